@@ -1,0 +1,175 @@
+"""A circle with notches, flats and marks along it, and windows between arms: exact outlines."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from geometry.carrier import trimmed
+from geometry.errors import GeometryError
+from geometry.fillet import round_corners
+from geometry.outline import Outline
+from geometry.point import ORIGIN, Point
+from geometry.segment import Arc, Line, Segment
+
+
+@dataclass(frozen=True)
+class Notch:
+    """What interrupts a circle at `angle` (rad).
+
+    `run` is drawn about the x axis: it starts on the circle below the axis and ends on the
+    circle above it. `name` says in an error what it is.
+    """
+
+    angle: float
+    run: tuple[Segment, ...]
+    name: str = "notch"
+
+    @property
+    def half_angle(self) -> float:
+        """Half of the angle (rad) that it takes from the circle."""
+        return self.run[-1].end.angle()
+
+
+def notched_circle(radius: float, notches: Sequence[Notch], gap: float = 0.0) -> Outline:
+    """Return the circle of `radius` mm about the origin with `notches`, counter-clockwise.
+
+    Args:
+        radius: of the circle, mm.
+        notches: in any order.
+        gap: least length of circle (mm) that must stay between two notches.
+
+    Raises:
+        GeometryError: two notches overlap or come nearer than `gap`; names both.
+    """
+    if not notches:
+        return Outline.circle(ORIGIN, radius)
+    order = sorted(notches, key=lambda n: n.angle % (2 * math.pi))
+    runs = [[s.rotated(n.angle) for s in n.run] for n in order]
+    segments: list[Segment] = []
+    for k, notch in enumerate(order):
+        following = (k + 1) % len(order)
+        turn = (order[following].angle - notch.angle) % (2 * math.pi) or 2 * math.pi
+        room = turn - notch.half_angle - order[following].half_angle
+        if room * radius <= gap:
+            raise GeometryError(
+                f"{notch.name} and {order[following].name} meet on the circle",
+                where=runs[following][0].start,
+                value=room * radius,
+                limit=gap,
+                hint="make them smaller, fewer, or move them",
+            )
+        segments.extend(runs[k])
+        segments.append(Arc(runs[k][-1].end, runs[following][0].start, ORIGIN, True))
+    return Outline(tuple(segments))
+
+
+def arc_with_notch(arc: Arc, notch: Notch) -> list[Segment]:
+    """Return a counter-clockwise arc about the origin interrupted by `notch`.
+
+    Raises:
+        GeometryError: the notch reaches beyond an end of the arc.
+    """
+    run = [s.rotated(notch.angle) for s in notch.run]
+    before, after = run[0].start, run[-1].end
+    spare = min(
+        (before.angle() - arc.start.angle()) % (2 * math.pi),
+        (arc.end.angle() - after.angle()) % (2 * math.pi),
+    )
+    if spare <= 0 or spare > math.pi:
+        raise GeometryError(f"{notch.name} is wider than its arc", where=before)
+    return [trimmed(arc, end=before), *run, trimmed(arc, start=after)]
+
+
+def groove_notch(radius: float, width: float, depth: float, corner: float = 0.0) -> Notch:
+    """Return a straight-sided notch with a flat bottom, away from the centre if `depth` > 0.
+
+    Args:
+        radius: of the circle it interrupts, mm.
+        width: between its sides, mm.
+        depth: from the circle to the bottom on the middle line, mm; negative: towards the centre.
+        corner: round in the two bottom corners, mm.
+
+    Raises:
+        GeometryError: the round does not fit, or the notch is wider than the circle.
+    """
+    half = width / 2
+    if half >= radius:
+        raise GeometryError("notch is wider than the circle", value=width, limit=2 * radius)
+    x0, x1 = math.sqrt(radius**2 - half**2), radius + depth
+    low, high = Point(x0, -half), Point(x0, half)
+    sharp: list[Segment] = [
+        Line(low, Point(x1, -half)),
+        Line(Point(x1, -half), Point(x1, half)),
+        Line(Point(x1, half), high),
+    ]
+    names = {0: "corner of the notch", 1: "corner of the notch"}
+    return Notch(0.0, tuple(round_corners(sharp, {0: corner, 1: corner}, names)))
+
+
+def round_notch(radius: float, notch_radius: float) -> Notch:
+    """Return a half-round notch of `notch_radius` mm, centred on the circle, away from its centre."""
+    half = 2 * math.asin(notch_radius / (2 * radius))
+    center = Point(radius, 0.0)
+    run = Arc(Point.polar(radius, -half), Point.polar(radius, half), center, True)
+    return Notch(0.0, (run,))
+
+
+def flat_notch(radius: float, distance: float) -> Notch:
+    """Return a flat (chord) at `distance` mm from the centre of the circle.
+
+    Raises:
+        GeometryError: the flat does not cut the circle.
+    """
+    if not 0 < distance < radius:
+        raise GeometryError("flat does not cut the circle", value=distance, limit=radius)
+    half = math.sqrt(radius**2 - distance**2)
+    return Notch(0.0, (Line(Point(distance, -half), Point(distance, half)),))
+
+
+def at(notch: Notch, angle: float, name: str) -> Notch:
+    """Return the notch moved to `angle` rad, with a name for errors."""
+    return Notch(angle, notch.run, name)
+
+
+def arm_windows(
+    inner: float, outer: float, count: int, arm_width: float, corner: float
+) -> tuple[Outline, ...]:
+    """Return the openings between `count` straight arms that join two concentric rings.
+
+    Args:
+        inner, outer: radii of the opening, mm.
+        count: number of arms; the first lies on the x axis.
+        arm_width: width of an arm, mm.
+        corner: round in the four corners of an opening, mm.
+
+    Raises:
+        GeometryError: arms meet at the inner ring, or the round does not fit; `limit` says what would.
+    """
+    half, pitch = arm_width / 2, 2 * math.pi / count
+    if not 0 < inner < outer:
+        raise GeometryError("no room between the two rings", value=outer - inner, limit=0.0)
+    reach = inner * math.sin(pitch / 2)
+    if half >= reach:
+        raise GeometryError("the arms meet", value=arm_width, limit=2 * reach)
+
+    def side(ring: float) -> Point:
+        return Point(math.sqrt(ring**2 - half**2), half)
+
+    a, b = side(inner), side(outer)
+    c, d = b.mirrored(pitch / 2), a.mirrored(pitch / 2)
+    sharp: list[Segment] = [
+        Line(a, b),
+        Arc(b, c, ORIGIN, True),
+        Line(c, d),
+        Arc(d, a, ORIGIN, False),
+    ]
+    middle = sharp[3].point_at(0.5)
+    # The run starts in the middle of the inner arc so that all four corners lie inside it.
+    run = [trimmed(sharp[3], start=middle), *sharp[:3], trimmed(sharp[3], end=middle)]
+    radii: Mapping[int, float] = dict.fromkeys(range(4), corner)
+    rounded = round_corners(run, radii, dict.fromkeys(range(4), "corner of a window"))
+    whole = trimmed(rounded[-1], end=rounded[0].end)
+    first = Outline((whole, *rounded[1:-1]))
+    return tuple(first.rotated(pitch * k) for k in range(count))

@@ -1,0 +1,86 @@
+"""Part: what every writer takes. A recipe makes parts; writers turn them into files."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from geometry.outline import Outline, Region
+from geometry.segment import Segment
+
+if TYPE_CHECKING:
+    from geometry.drawing import Drawing
+    from geometry.solid import Extruded, Solid
+
+#: Purposes of the things in a part, in the order in which a file lists them.
+PURPOSES = ("cut", "fold", "mark", "reference")
+
+
+@dataclass(frozen=True)
+class Path:
+    """An open run of edges (mm) that is not cut through: a fold, a mark or a reference line."""
+
+    segments: tuple[Segment, ...]
+
+
+@dataclass(frozen=True)
+class Part:
+    """One thing to make, `quantity` times.
+
+    Args:
+        name: plain name of the recipe that made it: "lamination", "liner", ...
+        cut: regions of material; their loops are cut through.
+        fold, mark, reference: open runs drawn by purpose, never cut.
+        material: what to cut it from, in the words of the trade.
+        thickness: sheet thickness in mm; 0 for a part that is not flat.
+        quantity: how many to make, spares included.
+        settings: figures that a reader of the part needs, with units in the key.
+        notes: sentences for the person who makes it.
+        solid: the body, if it is no flat sheet or is wanted as one; written as STEP.
+        drawings: sheets with dimensions for the person who makes it.
+    """
+
+    name: str
+    cut: tuple[Region, ...]
+    material: str
+    thickness: float
+    quantity: int
+    fold: tuple[Path, ...] = ()
+    mark: tuple[Path, ...] = ()
+    reference: tuple[Path, ...] = ()
+    settings: dict[str, float | int | str] = field(default_factory=dict)
+    notes: tuple[str, ...] = ()
+    solid: Extruded | Solid | None = None
+    drawings: tuple[Drawing, ...] = ()
+
+    @property
+    def loops(self) -> tuple[Outline, ...]:
+        """Every loop to cut, holes before outers."""
+        return tuple(loop for region in self.cut for loop in region.loops)
+
+    @property
+    def area(self) -> float:
+        """Net area of one piece in mm2."""
+        return math.fsum(r.area for r in self.cut)
+
+    @property
+    def cut_length(self) -> float:
+        """Length of cut of one piece in mm."""
+        return math.fsum(r.perimeter for r in self.cut)
+
+    @property
+    def pierces(self) -> int:
+        """How often the cutter starts: once for every loop."""
+        return len(self.loops)
+
+    @property
+    def box(self) -> tuple[float, float, float, float]:
+        """Bounding box (x min, y min, x max, y max) of the cut in mm."""
+        boxes = [r.box for r in self.cut]
+        return (
+            min(b[0] for b in boxes),
+            min(b[1] for b in boxes),
+            max(b[2] for b in boxes),
+            max(b[3] for b in boxes),
+        )

@@ -1,0 +1,229 @@
+"""Line and Arc: the two kinds of edge. Both are frozen; transforms return new values.
+
+Glossary: `start` and `end` are stored, never computed, so neighbours share the same point and
+a chain closes with gap 0. `sweep` is the signed angle of an arc in rad, positive
+counter-clockwise, 0 < |sweep| < 2 pi; a full circle is two arcs (see `Outline.circle`).
+`bulge` = tan(sweep / 4) (DXF reference, group code 42).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from geometry.errors import GeometryError
+from geometry.point import Point
+from geometry.tolerance import ARC_RADIUS
+
+Box = tuple[float, float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """A straight edge from `start` to `end` (mm)."""
+
+    start: Point
+    end: Point
+
+    def __post_init__(self) -> None:
+        """Refuse an edge without length or with a coordinate that is not a number."""
+        if self.start == self.end or not math.isfinite(self.start.distance(self.end)):
+            raise GeometryError("a line needs two different, finite ends", where=self.start)
+
+    @property
+    def length(self) -> float:
+        """Length in mm."""
+        return self.start.distance(self.end)
+
+    @property
+    def area_term(self) -> float:
+        """Signed area between the edge and the origin in mm2 (Green's theorem)."""
+        return self.start.cross(self.end) / 2
+
+    @property
+    def bulge(self) -> float:
+        """Zero: a straight edge."""
+        return 0.0
+
+    def point_at(self, fraction: float) -> Point:
+        """Return the point at `fraction` (0..1) of the length."""
+        return self.start.plus(self.end.minus(self.start), fraction)
+
+    def direction(self, fraction: float = 0.0) -> Point:  # noqa: ARG002 - same call as Arc
+        """Return the unit vector of travel."""
+        return self.end.minus(self.start).unit()
+
+    def moment_term(self) -> tuple[float, float]:
+        """Return the first moments (int x dA, int y dA) of the triangle to the origin in mm3."""
+        a = self.area_term
+        return (
+            a * (self.start.x + self.end.x) / 3,
+            a * (self.start.y + self.end.y) / 3,
+        )
+
+    def box(self) -> Box:
+        """Return (x min, y min, x max, y max) in mm."""
+        (a, b), (c, d) = self.start, self.end
+        return min(a, c), min(b, d), max(a, c), max(b, d)
+
+    def reversed(self) -> Line:
+        """Return the same edge travelled the other way."""
+        return Line(self.end, self.start)
+
+    def rotated(self, angle: float, about: Point | None = None) -> Line:
+        """Return the edge turned by `angle` rad about `about` (origin)."""
+        return Line(self.start.rotated(angle, about), self.end.rotated(angle, about))
+
+    def mirrored(self, axis_angle: float = 0.0) -> Line:
+        """Return the mirror image in the line through the origin at `axis_angle` rad."""
+        return Line(self.start.mirrored(axis_angle), self.end.mirrored(axis_angle))
+
+    def moved(self, dx: float, dy: float) -> Line:
+        """Return the edge shifted by (dx, dy) mm."""
+        step = Point(dx, dy)
+        return Line(self.start.plus(step), self.end.plus(step))
+
+    def chords(self, sagitta: float) -> list[Point]:  # noqa: ARG002 - same call as Arc
+        """Return the points after `start` that replace the edge by chords: just the end."""
+        return [self.end]
+
+
+@dataclass(frozen=True, slots=True)
+class Arc:
+    """A circular edge from `start` to `end` about `center` (mm), counter-clockwise if `ccw`."""
+
+    start: Point
+    end: Point
+    center: Point
+    ccw: bool
+
+    def __post_init__(self) -> None:
+        """Check that both ends lie on one circle about the centre."""
+        r0, r1 = self.start.distance(self.center), self.end.distance(self.center)
+        if self.start == self.end or not math.isfinite(r0 + r1) or r0 == 0.0:
+            raise GeometryError("an arc needs two different ends off its centre", where=self.start)
+        if abs(r0 - r1) > ARC_RADIUS:
+            raise GeometryError(
+                "the ends of an arc lie at different distances from its centre",
+                where=self.start,
+                value=r0,
+                limit=r1,
+            )
+
+    @property
+    def radius(self) -> float:
+        """Radius in mm."""
+        return self.start.distance(self.center)
+
+    @property
+    def sweep(self) -> float:
+        """Signed angle in rad: positive counter-clockwise, 0 < |sweep| < 2 pi."""
+        a, b = self.start.minus(self.center), self.end.minus(self.center)
+        turn = math.atan2(a.cross(b), a.dot(b))
+        if self.ccw:
+            return turn if turn > 0 else turn + 2 * math.pi
+        return turn if turn < 0 else turn - 2 * math.pi
+
+    @property
+    def bulge(self) -> float:
+        """tan(sweep / 4), signed (DXF group code 42)."""
+        return math.tan(self.sweep / 4)
+
+    @property
+    def length(self) -> float:
+        """Length along the arc in mm."""
+        return abs(self.sweep) * self.radius
+
+    @property
+    def area_term(self) -> float:
+        """Signed area between the edge and the origin in mm2 (Green's theorem)."""
+        s, r = self.sweep, self.radius
+        return self.start.cross(self.end) / 2 + r * r * (s - math.sin(s)) / 2
+
+    def point_at(self, fraction: float) -> Point:
+        """Return the point at `fraction` (0..1) of the length."""
+        if fraction == 0.0:
+            return self.start
+        if fraction == 1.0:
+            return self.end
+        return self.start.rotated(self.sweep * fraction, self.center)
+
+    def direction(self, fraction: float = 0.0) -> Point:
+        """Return the unit vector of travel at `fraction` (0..1) of the length."""
+        spoke = self.point_at(fraction).minus(self.center).unit()
+        return spoke.left() if self.ccw else spoke.left().times(-1)
+
+    def moment_term(self) -> tuple[float, float]:
+        """Return the first moments (int x dA, int y dA) of the piece to the origin in mm3.
+
+        Triangle to the origin plus circular segment; the segment's centroid lies at
+        4 r sin^3(s/2) / (3 (s - sin s)) from the centre (any handbook of plane figures).
+        """
+        tri = self.start.cross(self.end) / 2
+        mx = tri * (self.start.x + self.end.x) / 3
+        my = tri * (self.start.y + self.end.y) / 3
+        s, r = self.sweep, self.radius
+        seg = r * r * (s - math.sin(s)) / 2
+        out = 2 * r**3 * math.sin(abs(s) / 2) ** 3 / 3 * (1 if s > 0 else -1)
+        toward = self.point_at(0.5).minus(self.center).unit()
+        return (
+            mx + seg * self.center.x + out * toward.x,
+            my + seg * self.center.y + out * toward.y,
+        )
+
+    def covers(self, angle: float) -> bool:
+        """Tell whether the arc passes the direction `angle` (rad) seen from its centre."""
+        a0 = self.start.minus(self.center).angle()
+        turn = (angle - a0) % (2 * math.pi) if self.ccw else (a0 - angle) % (2 * math.pi)
+        return turn <= abs(self.sweep)
+
+    def box(self) -> Box:
+        """Return (x min, y min, x max, y max) in mm."""
+        (cx, cy), r = self.center, self.radius
+        x0, y0, x1, y1 = Line(self.start, self.end).box()
+        if self.covers(0.0):
+            x1 = max(x1, cx + r)
+        if self.covers(math.pi / 2):
+            y1 = max(y1, cy + r)
+        if self.covers(math.pi):
+            x0 = min(x0, cx - r)
+        if self.covers(-math.pi / 2):
+            y0 = min(y0, cy - r)
+        return x0, y0, x1, y1
+
+    def reversed(self) -> Arc:
+        """Return the same edge travelled the other way."""
+        return Arc(self.end, self.start, self.center, not self.ccw)
+
+    def rotated(self, angle: float, about: Point | None = None) -> Arc:
+        """Return the edge turned by `angle` rad about `about` (origin)."""
+        return Arc(
+            self.start.rotated(angle, about),
+            self.end.rotated(angle, about),
+            self.center.rotated(angle, about),
+            self.ccw,
+        )
+
+    def mirrored(self, axis_angle: float = 0.0) -> Arc:
+        """Return the mirror image in the line through the origin at `axis_angle` rad."""
+        return Arc(
+            self.start.mirrored(axis_angle),
+            self.end.mirrored(axis_angle),
+            self.center.mirrored(axis_angle),
+            not self.ccw,
+        )
+
+    def moved(self, dx: float, dy: float) -> Arc:
+        """Return the edge shifted by (dx, dy) mm."""
+        step = Point(dx, dy)
+        return Arc(self.start.plus(step), self.end.plus(step), self.center.plus(step), self.ccw)
+
+    def chords(self, sagitta: float) -> list[Point]:
+        """Return points after `start` on the arc whose chords stray at most `sagitta` mm."""
+        r, s = self.radius, self.sweep
+        step = 2 * math.acos(max(-1.0, 1 - sagitta / r)) if sagitta < r else math.pi / 2
+        n = max(1, math.ceil(abs(s) / min(step, math.pi / 2)))
+        return [self.point_at(k / n) for k in range(1, n)] + [self.end]
+
+
+Segment = Line | Arc
