@@ -1,0 +1,142 @@
+"""Solid -> STEP (ISO 10303-21, AP214) and STL bytes, one way, through the OpenCASCADE kernel.
+
+cadquery's kernel modules are called directly: loading them costs a third of loading cadquery.
+Every edge comes from the same lines and arcs as the drawings: no kernel fillet on an outline,
+no boolean operation on an extruded body. The file header is our own, without date, so the same
+solid gives the same bytes in every process.
+"""
+
+from __future__ import annotations
+
+import io
+import re
+import struct
+from typing import Any
+
+from geometry import payload as carrier
+from geometry.brep_write import brep
+from geometry.errors import GeometryError
+from geometry.part21 import encode_text
+from geometry.solid import Extruded, Solid, Turned
+
+#: Fixed, because a date would change the bytes of an unchanged design.
+TIME_STAMP = "2000-01-01T00:00:00"
+_NAME = "LWNAME"
+_PRODUCT = re.compile(rf"PRODUCT\(\s*'{_NAME}[^']*',\s*'{_NAME}[^']*'".encode())
+_SCHEMA = re.compile(rb"FILE_SCHEMA\s*\(.*?\)\s*\)\s*;", re.DOTALL)
+
+
+def write_step(solid: Solid | Extruded | Turned, *, name: str, payload: str = "") -> bytes:
+    """Return a STEP file (AP214, mm) with one named product and one solid.
+
+    Args:
+        solid: what to write; its z axis is the z axis of the file.
+        name: name of the product, and of the solid in it.
+        payload: a text that travels in the header as Part 21 comments (`geometry.payload`).
+
+    Raises:
+        GeometryError: no name, or the kernel cannot build the solid (it says at which cut).
+    """
+    if not name.strip():
+        raise GeometryError("a STEP product needs a name")
+    text = encode_text(name).encode("ascii")
+    raw = _kernel_step(brep(solid))
+    schema = _SCHEMA.search(raw)
+    head, found, data = raw.partition(b"ENDSEC;")
+    data, named = _PRODUCT.subn(lambda _: b"PRODUCT(" + text + b"," + text, data)
+    data, solids = re.subn(
+        rb"MANIFOLD_SOLID_BREP\(''", lambda _: b"MANIFOLD_SOLID_BREP(" + text, data
+    )
+    if not (schema and found and head and named == 1 and solids == 1):
+        raise GeometryError(f"the kernel wrote {named} products and {solids} solids, not one")
+    comments = "".join(f"/* {piece} */\n" for piece in carrier.pieces(payload)).encode("ascii")
+    return b"".join(
+        (
+            b"ISO-10303-21;\nHEADER;\nFILE_DESCRIPTION((" + text + b"),'2;1');\nFILE_NAME(" + text,
+            f",'{TIME_STAMP}',(''),(''),'lamwright','lamwright','');\n".encode("ascii"),
+            re.sub(rb"\s*\n\s*", b"", schema[0]) + b"\n" + comments + b"ENDSEC;",
+            data.replace(b"\r\n", b"\n"),
+        )
+    )
+
+
+def write_stl(solid: Solid | Extruded | Turned, tolerance: float = 0.01) -> bytes:
+    """Return a binary STL (mm) whose triangles stray at most `tolerance` mm from the solid.
+
+    Raises:
+        GeometryError: a tolerance that is not positive, or a solid that the kernel cannot build.
+    """
+    if not tolerance > 0:
+        raise GeometryError("the STL tolerance must be above 0", value=tolerance, limit=0.0)
+    import numpy as np
+
+    corners = np.asarray(_triangles(brep(solid), tolerance)).astype("<f4")
+    a, b, c = (corners[:, k].astype(float) for k in range(3))
+    whole = (a != b).any(axis=1) & (b != c).any(axis=1) & (c != a).any(axis=1)
+    corners = corners[whole]  # at the pole of a ball the kernel leaves triangles without area
+    normal = np.cross(b - a, c - a)[whole]
+    size = np.linalg.norm(normal, axis=1, keepdims=True)
+    normal = np.divide(normal, size, out=np.zeros_like(normal), where=size > 0)
+    record = np.zeros(len(corners), dtype=[("faces", "<f4", (4, 3)), ("spare", "<u2")])
+    record["faces"][:, 0] = normal
+    record["faces"][:, 1:] = corners
+    record["faces"] += 0.0  # no negative zeros
+    return b"lamwright mm".ljust(80) + struct.pack("<I", len(corners)) + record.tobytes()
+
+
+def _kernel_step(shape: Any) -> bytes:
+    """Return the file as the kernel writes it, without curves on surfaces (half the size)."""
+    from OCP.IFSelect import IFSelect_ReturnStatus
+    from OCP.Interface import Interface_Static
+    from OCP.Message import Message, Message_Gravity
+    from OCP.STEPControl import STEPControl_StepModelType, STEPControl_Writer
+
+    for printer in Message.DefaultMessenger_s().Printers():
+        printer.SetTraceLevel(Message_Gravity.Message_Fail)  # it would print to standard output
+    writer = STEPControl_Writer()  # loads the defaults, so the settings come after it
+    for key, number in (("write.surfacecurve.mode", 0), ("write.precision.mode", 0)):
+        Interface_Static.SetIVal_s(key, number)
+    for key, word in (
+        ("write.step.schema", "AP214IS"),
+        ("write.step.unit", "MM"),
+        ("xstep.cascade.unit", "MM"),
+        ("write.step.product.name", _NAME),
+    ):
+        Interface_Static.SetCVal_s(key, word)
+    stream = io.BytesIO()
+    done = writer.Transfer(shape, STEPControl_StepModelType.STEPControl_AsIs)
+    if done == IFSelect_ReturnStatus.IFSelect_RetDone:
+        done = writer.WriteStream(stream)
+    if done != IFSelect_ReturnStatus.IFSelect_RetDone:
+        raise GeometryError(f"the kernel could not write STEP: {done}")
+    return stream.getvalue()
+
+
+def _triangles(shape: Any, tolerance: float) -> list[tuple[tuple[float, float, float], ...]]:
+    """Return the corners of triangles, counter-clockwise from outside."""
+    from OCP.BRep import BRep_Tool
+    from OCP.BRepMesh import BRepMesh_IncrementalMesh
+    from OCP.TopAbs import TopAbs_Orientation, TopAbs_ShapeEnum
+    from OCP.TopExp import TopExp_Explorer
+    from OCP.TopLoc import TopLoc_Location
+    from OCP.TopoDS import TopoDS
+
+    BRepMesh_IncrementalMesh(shape, tolerance, False, 0.5, False)
+    found: list[tuple[tuple[float, float, float], ...]] = []
+    faces = TopExp_Explorer(shape, TopAbs_ShapeEnum.TopAbs_FACE)
+    while faces.More():
+        face = TopoDS.Face_s(faces.Current())
+        place = TopLoc_Location()
+        mesh = BRep_Tool.Triangulation_s(face, place)
+        if mesh is None:
+            raise GeometryError("the kernel could not mesh a face", hint="raise the tolerance")
+        move = place.Transformation()
+        nodes = [mesh.Node(k).Transformed(move) for k in range(1, mesh.NbNodes() + 1)]
+        spots = [(p.X(), p.Y(), p.Z()) for p in nodes]
+        flip = face.Orientation() == TopAbs_Orientation.TopAbs_REVERSED
+        for k in range(1, mesh.NbTriangles() + 1):
+            a, b, c = mesh.Triangle(k).Get()
+            b, c = (c, b) if flip else (b, c)
+            found.append((spots[a - 1], spots[b - 1], spots[c - 1]))
+        faces.Next()
+    return found
