@@ -223,7 +223,8 @@ class Arc:
         r, s = self.radius, self.sweep
         step = 2 * math.acos(max(-1.0, 1 - sagitta / r)) if sagitta < r else math.pi / 2
         n = max(1, math.ceil(abs(s) / min(step, math.pi / 2)))
-        return [self.point_at(k / n) for k in range(1, n)] + [self.end]
+        turns = [s * k / n for k in range(1, n)]
+        return [*(self.start.rotated(turn, self.center) for turn in turns), self.end]
 
 
 Segment = Line | Arc

@@ -1,0 +1,218 @@
+"""Many edges at once, as arrays: what checks over thousands of edges reckon with.
+
+Row k of an `EdgeTable` is edge k; every method works row by row, so `table.take(rows)` pairs
+edges with points or with other edges. Exact lines and arcs, no chords.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from geometry.segment import Arc, Segment
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    Floats = NDArray[np.float64]
+    Rows = NDArray[np.int64]
+    Flags = NDArray[np.bool_]
+
+#: An edge is cut into at most so many pieces when boxes are compared.
+MOST_PIECES = 64
+#: Pairs of edges that are compared at most; a file with more is all scribble.
+MOST_PAIRS = 5_000_000
+#: Edges whose neighbours are looked up in one go.
+_BATCH = 2048
+
+
+@dataclass(frozen=True)
+class EdgeTable:
+    """Edges as arrays of n rows; lengths in mm.
+
+    Args:
+        start, end: (n, 2) places.
+        center: (n, 2) centre of an arc; of a line any point.
+        radius: (n,) radius of an arc; 0 for a line.
+        sweep: (n,) signed angle of an arc in rad; 0 for a line.
+    """
+
+    start: Floats
+    end: Floats
+    center: Floats
+    radius: Floats
+    sweep: Floats
+
+    @staticmethod
+    def of(edges: Sequence[Segment]) -> EdgeTable:
+        """Return the table of `edges`, in order."""
+        import numpy as np
+
+        ends = [(*e.start, *e.end) for e in edges]
+        rounds = [
+            (*e.center, e.radius, e.sweep) if isinstance(e, Arc) else (0.0, 0.0, 0.0, 0.0)
+            for e in edges
+        ]
+        a = np.array(ends, dtype=float).reshape(-1, 4)
+        b = np.array(rounds, dtype=float).reshape(-1, 4)
+        return EdgeTable(a[:, :2], a[:, 2:], b[:, :2], b[:, 2], b[:, 3])
+
+    def __len__(self) -> int:
+        """Return the number of edges."""
+        return len(self.radius)
+
+    def take(self, rows: Rows | Flags) -> EdgeTable:
+        """Return the table of the given rows (indices or a mask)."""
+        return EdgeTable(
+            self.start[rows], self.end[rows], self.center[rows], self.radius[rows], self.sweep[rows]
+        )
+
+    @property
+    def is_arc(self) -> Flags:
+        """Which rows are arcs."""
+        return self.radius > 0
+
+    @property
+    def length(self) -> Floats:
+        """Length of every edge in mm."""
+        import numpy as np
+
+        chord = np.hypot(*(self.end - self.start).T)
+        return np.where(self.is_arc, abs(self.sweep) * self.radius, chord)
+
+    def at(self, fraction: Floats | float) -> Floats:
+        """Return the place at a fraction (0..1) of each edge, (n, 2)."""
+        import numpy as np
+
+        f = np.broadcast_to(np.asarray(fraction, dtype=float), self.radius.shape)[:, None]
+        straight = self.start + f * (self.end - self.start)
+        spoke = turned(self.start - self.center, self.sweep * f[:, 0])
+        return np.where(self.is_arc[:, None], self.center + spoke, straight)
+
+    def way(self, fraction: Floats | float) -> Floats:
+        """Return the unit vector of travel at a fraction of each edge, (n, 2)."""
+        import numpy as np
+
+        f = np.broadcast_to(np.asarray(fraction, dtype=float), self.radius.shape)
+        spoke = turned(self.start - self.center, self.sweep * f)
+        tangent = left(spoke) * np.sign(self.sweep)[:, None]
+        return unit(np.where(self.is_arc[:, None], tangent, self.end - self.start))
+
+    def fraction(self, places: Floats) -> Floats:
+        """Return where on each carrier a place lies: 0 at the start of the edge, 1 at its end."""
+        import numpy as np
+
+        run = self.end - self.start
+        square = np.maximum((run**2).sum(axis=1), 1e-300)
+        straight = ((places - self.start) * run).sum(axis=1) / square
+        middle = turned(self.start - self.center, self.sweep / 2)
+        spoke = places - self.center
+        turn = np.arctan2(cross(middle, spoke), (middle * spoke).sum(axis=1))
+        bent = 0.5 + turn / np.where(self.is_arc, self.sweep, 1.0)
+        return np.where(self.is_arc, bent, straight)
+
+    def nearest(self, places: Floats) -> tuple[Floats, Floats]:
+        """Return (distance, fraction 0..1) of the point of each edge next to each place."""
+        import numpy as np
+
+        f = self.fraction(places)
+        inside = (f > 0.0) & (f < 1.0)
+        to_start = np.hypot(*(places - self.start).T)
+        to_end = np.hypot(*(places - self.end).T)
+        f = np.where(inside, f, np.where(to_start <= to_end, 0.0, 1.0))
+        foot = np.where(
+            inside[:, None],
+            self.at(f),
+            np.where((to_start <= to_end)[:, None], self.start, self.end),
+        )
+        return np.hypot(*(places - foot).T), f
+
+    def boxes(self) -> Floats:
+        """Return (x min, y min, x max, y max) of each edge, arcs included, (n, 4)."""
+        import numpy as np
+
+        low, high = np.minimum(self.start, self.end), np.maximum(self.start, self.end)
+        for quarter in range(4):
+            reach = np.array([[1.0, 0.0], [0.0, 1.0], [-1.0, 0.0], [0.0, -1.0]][quarter])
+            tip = self.center + self.radius[:, None] * reach
+            f = self.fraction(tip)
+            on = (self.is_arc & (f > 0.0) & (f < 1.0))[:, None]
+            low, high = (
+                np.where(on, np.minimum(low, tip), low),
+                np.where(on, np.maximum(high, tip), high),
+            )
+        return np.hstack([low, high])
+
+
+def near_pairs(table: EdgeTable, reach: float) -> tuple[Rows, Rows, bool]:
+    """Return rows (i, j), i < j, of all edges that may come within `reach` mm of each other.
+
+    Long edges are compared piece by piece, so that a long slanted line does not meet everything
+    in its box. The third value is False if the file has more than `MOST_PAIRS` such pairs; then
+    the first ones are returned.
+    """
+    import numpy as np
+    import shapely
+
+    owner, boxes = _pieces(table)
+    boxes = boxes + np.array([-reach, -reach, reach, reach]) / 2
+    tree = shapely.STRtree(shapely.box(*boxes.T))
+    first = np.searchsorted(owner, np.arange(0, len(table) + _BATCH, _BATCH))
+    found: list[Rows] = []
+    total = 0
+    for a, b in zip(first[:-1], first[1:], strict=True):
+        mine, other = tree.query(shapely.box(*boxes[a:b].T))
+        i, j = owner[a + mine], owner[other]
+        keys = np.unique((i * len(table) + j)[i < j])
+        found.append(keys)
+        total += len(keys)
+        if total > MOST_PAIRS:
+            break
+    keys = np.concatenate(found) if found else np.zeros(0, dtype=np.int64)
+    return keys // len(table), keys % len(table), total <= MOST_PAIRS
+
+
+def _pieces(table: EdgeTable) -> tuple[Rows, Floats]:
+    """Return owner and box of every piece; an edge of common length is one piece."""
+    import numpy as np
+
+    length = table.length
+    step = 2 * max(float(length.mean()), 1e-9) if len(table) else 1.0
+    count = np.clip(np.ceil(length / step), 1, MOST_PIECES).astype(np.int64)
+    owner = np.repeat(np.arange(len(table)), count)
+    number = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
+    pieces = table.take(owner)
+    a = pieces.at(number / count[owner])
+    b = pieces.at((number + 1) / count[owner])
+    part = EdgeTable(a, b, pieces.center, pieces.radius, pieces.sweep / count[owner])
+    return owner, part.boxes()
+
+
+def cross(a: Floats, b: Floats) -> Floats:
+    """Return the z part of the vector product row by row."""
+    return a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]
+
+
+def left(a: Floats) -> Floats:
+    """Return each vector turned a quarter turn counter-clockwise."""
+    import numpy as np
+
+    return np.column_stack([-a[:, 1], a[:, 0]])
+
+
+def unit(a: Floats) -> Floats:
+    """Return each vector at length 1; (0, 0) stays."""
+    import numpy as np
+
+    size = np.hypot(a[:, 0], a[:, 1])
+    return a / np.where(size > 0, size, 1.0)[:, None]
+
+
+def turned(a: Floats, angle: Floats) -> Floats:
+    """Return each vector turned counter-clockwise by its angle in rad."""
+    import numpy as np
+
+    c, s = np.cos(angle), np.sin(angle)
+    return np.column_stack([c * a[:, 0] - s * a[:, 1], s * a[:, 0] + c * a[:, 1]])

@@ -1,0 +1,160 @@
+"""Which edges of a sheet face each other, and whether what lies between is free and long."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from geometry.crossing import meetings
+from geometry.edge_table import EdgeTable, left, unit
+from geometry.outline import Outline
+from geometry.tolerance import SAME_PLACE
+
+if TYPE_CHECKING:
+    from shapely import STRtree
+
+    from geometry.edge_table import Flags, Floats, Rows
+    from geometry.width import Widths
+
+#: Points sampled on all edges together, beside three on every edge.
+SAMPLES = 30_000
+#: A width belongs to a slot or web if, one width further along, the sides are still this near
+#: (in widths) to the middle ...
+_STILL_NEAR = 0.75
+#: ... or if the way round from one end to the other is this long (in widths): a pocket.
+_POCKET = 4.0
+
+
+@dataclass(frozen=True)
+class Ground:
+    """The edges of all loops: their table, the order in their loops, and an index of places.
+
+    `loop_of` is the loop of each edge, `run` the length of its loop before it, `whole` the
+    length of its loop (mm).
+    """
+
+    table: EdgeTable
+    after: Rows
+    loop_of: Rows
+    run: Floats
+    whole: Floats
+    tree: STRtree
+
+    @staticmethod
+    def of(loops: Sequence[Outline]) -> Ground:
+        """Return the ground of `loops`, whose material lies on the left of travel."""
+        import numpy as np
+        import shapely
+
+        table = EdgeTable.of([s for loop in loops for s in loop.segments])
+        counts = np.array([len(loop.segments) for loop in loops])
+        loop_of = np.repeat(np.arange(len(loops)), counts)
+        first = np.cumsum(counts) - counts
+        after = np.arange(1, len(table) + 1)
+        after[np.cumsum(counts) - 1] = first
+        length = table.length
+        sums = np.cumsum(length) - length
+        return Ground(
+            table,
+            after,
+            loop_of,
+            sums - sums[first][loop_of],
+            np.add.reduceat(length, first)[loop_of],
+            shapely.STRtree(shapely.box(*table.boxes().T)),
+        )
+
+    def is_free(self, widths: Widths) -> Flags:
+        """Tell which widths no edge crosses between their ends."""
+        inset = _inset(widths.a, widths.b)
+        return self._open(widths.a + inset, widths.b - inset)
+
+    def is_long(self, widths: Widths) -> Flags:
+        """Tell which widths lie across a slot or web rather than a notch or bump.
+
+        A notch is not deeper than wide: one width further on, to either side, its sides are gone.
+        """
+        import numpy as np
+
+        i, j = widths.first, widths.second
+        place = [
+            self.run[k] + self.table.take(k).fraction(p) * self.table.length[k]
+            for k, p in ((i, widths.a), (j, widths.b))
+        ]
+        round_way = np.abs(place[0] - place[1])
+        round_way = np.minimum(round_way, self.whole[i] - round_way)
+        long: Flags = (self.loop_of[i] != self.loop_of[j]) | (round_way >= _POCKET * widths.size)
+        middle = (widths.a + widths.b) / 2
+        for way in (1.0, -1.0):
+            rows = np.flatnonzero(~long)
+            span = (widths.b - widths.a)[rows]
+            probe = middle[rows] + way * left(span)
+            near = self._near(probe, _STILL_NEAR * widths.size[rows])
+            rows, probe = rows[near], probe[near]
+            long[rows] = self._open(middle[rows], probe)
+        return long
+
+    def _near(self, places: Floats, reach: Floats) -> Flags:
+        """Tell which places have an edge within their reach."""
+        import numpy as np
+        import shapely
+
+        boxes = np.hstack([places - reach[:, None], places + reach[:, None]])
+        spot, edge = self.tree.query(shapely.box(*boxes.T))
+        distance, _ = self.table.take(edge).nearest(places[spot])
+        near = np.zeros(len(places), dtype=bool)
+        near[spot[distance <= reach[spot]]] = True
+        return near
+
+    def _open(self, a: Floats, b: Floats) -> Flags:
+        """Tell between which places no edge lies."""
+        import numpy as np
+        import shapely
+
+        none = np.zeros(len(a))
+        bars = EdgeTable(a, b, np.zeros_like(a), none, none)
+        bar, edge = self.tree.query(shapely.box(*bars.boxes().T))
+        lines, edges = bars.take(bar), self.table.take(edge)
+        is_open = np.ones(len(bars), dtype=bool)
+        for spots in meetings(lines, edges):
+            on_line, on_edge = lines.nearest(spots)[0], edges.nearest(spots)[0]
+            is_open[bar[(on_line < SAME_PLACE) & (on_edge < SAME_PLACE)]] = False
+        return is_open
+
+
+def facing_pairs(ground: Ground, circle: Rows) -> tuple[Rows, Rows]:
+    """Return pairs of edges that have nothing between them at some place.
+
+    Args:
+        ground: the edges.
+        circle: a number for each edge; edges with the same one are not paired.
+    """
+    import numpy as np
+    from scipy.spatial import Delaunay, QhullError
+
+    table = ground.table
+    length = table.length
+    step = max(float(length.sum()) / SAMPLES, 1e-6)
+    count = np.clip(np.ceil(length / step), 3, SAMPLES).astype(np.int64)
+    owner = np.repeat(np.arange(len(table)), count)
+    number = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
+    spots = table.take(owner).at((number + 0.5) / count[owner])
+    try:
+        corners = owner[Delaunay(spots).simplices]
+    except QhullError:  # all points on one line: nothing faces anything
+        return np.zeros(0, dtype=np.int64), np.zeros(0, dtype=np.int64)
+    sides = np.concatenate([corners[:, [0, 1]], corners[:, [1, 2]], corners[:, [2, 0]]])
+    i, j = sides.min(axis=1), sides.max(axis=1)
+    keys = np.unique(i * len(table) + j)
+    i, j = keys // len(table), keys % len(table)
+    keep = (i != j) & (circle[i] != circle[j])
+    return i[keep], j[keep]
+
+
+def _inset(a: Floats, b: Floats) -> Floats:
+    """Return a small step from `a` towards `b`: off the edges that a width ends on."""
+    import numpy as np
+
+    size = np.hypot(*(b - a).T)
+    step: Floats = np.minimum(1e-3 * size, 1e-6)[:, None] * unit(b - a)
+    return step

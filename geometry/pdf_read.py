@@ -1,0 +1,234 @@
+"""What a PDF really holds: its page sizes, paths and words, read by an engine that wrote none.
+
+Pages are parsed by PDFium, the writer is reportlab, so a build can compare the contours that
+come back with the outlines that went in. Sizes are mm, places are measured from the lower left
+corner of the page. A cubic curve keeps its control points; box and area are exact for it.
+"""
+
+from __future__ import annotations
+
+import ctypes
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import TYPE_CHECKING, Any, Literal
+
+from geometry.errors import GeometryError
+from geometry.point import Point
+from geometry.segment import Box
+
+if TYPE_CHECKING:
+    from pypdfium2 import PdfPage
+
+#: Millimetres per point (1/72 in).
+MM = 25.4 / 72.0
+
+
+@dataclass(frozen=True)
+class PathEdge:
+    """A straight edge (two points) or a cubic curve (four), mm."""
+
+    kind: Literal["line", "curve"]
+    points: tuple[Point, ...]
+
+    @property
+    def area_term(self) -> float:
+        """Signed area between the edge and the origin in mm2, exact."""
+        if self.kind == "line":
+            return self.points[0].cross(self.points[1]) / 2
+        a, b, c, d = self.points  # Green's theorem on the cubic
+        return (6 * a.cross(b) + 3 * a.cross(c) + a.cross(d)) / 20 + (
+            3 * b.cross(c) + 3 * b.cross(d) + 6 * c.cross(d)
+        ) / 20
+
+    def at(self, t: float) -> Point:
+        """Return the point at parameter t in 0..1."""
+        row = list(self.points)
+        while len(row) > 1:
+            row = [a.plus(b.minus(a), t) for a, b in pairwise(row)]  # de Casteljau
+        return row[0]
+
+    def extremes(self) -> list[Point]:
+        """Return the ends and the points where a curve turns back in x or y."""
+        spots = [self.points[0], self.points[-1]]
+        if self.kind == "curve":
+            for axis in (0, 1):
+                a, b, c, d = (p[axis] for p in self.points)
+                spots += [self.at(t) for t in _roots(a, b, c, d) if 0.0 < t < 1.0]
+        return spots
+
+
+@dataclass(frozen=True)
+class Contour:
+    """One run of edges of a path."""
+
+    edges: tuple[PathEdge, ...]
+    closed: bool
+
+    @property
+    def signed_area(self) -> float:
+        """Enclosed area in mm2, positive counter-clockwise; an open run is closed by a line."""
+        back = self.edges[-1].points[-1].cross(self.edges[0].points[0]) / 2
+        return math.fsum((*(e.area_term for e in self.edges), back))
+
+    @property
+    def area(self) -> float:
+        """Enclosed area in mm2."""
+        return abs(self.signed_area)
+
+    @property
+    def box(self) -> Box:
+        """Bounding box (x min, y min, x max, y max) in mm, curves included."""
+        return _box([p for e in self.edges for p in e.extremes()])
+
+    def chords(self, pieces: int = 16) -> list[Point]:
+        """Return the contour as points, every curve cut into `pieces` equal steps."""
+        spots = [self.edges[0].points[0]]
+        for edge in self.edges:
+            steps = pieces if edge.kind == "curve" else 1
+            spots += [edge.at(k / steps) for k in range(1, steps + 1)]
+        return spots
+
+
+@dataclass(frozen=True)
+class PagePath:
+    """One path object: its contours and how it is painted.
+
+    Args:
+        contours: runs of edges, mm.
+        stroked, filled: whether the line and the inside are painted.
+        width: line width in mm.
+        dashes: dash, gap, ... in mm; empty for a continuous line.
+    """
+
+    contours: tuple[Contour, ...]
+    stroked: bool
+    filled: bool
+    width: float
+    dashes: tuple[float, ...]
+
+
+@dataclass(frozen=True)
+class Page:
+    """One page: its size in mm, its paths in order of painting, and its words."""
+
+    width: float
+    height: float
+    paths: tuple[PagePath, ...]
+    text: str
+
+
+def page_paths(data: bytes) -> list[Page]:
+    """Return the pages of a PDF.
+
+    Raises:
+        GeometryError: no PDF, or a page that holds something else than paths and text (an image,
+            a shading, a form): it would be missed by a comparison, so it is named instead.
+    """
+    import pypdfium2
+
+    try:
+        document = pypdfium2.PdfDocument(data)
+    except pypdfium2.PdfiumError as error:
+        raise GeometryError(f"this is no readable PDF: {error}") from error
+    try:
+        return [_page(document[k], k + 1) for k in range(len(document))]
+    finally:
+        document.close()
+
+
+def _page(page: PdfPage, number: int) -> Page:
+    import pypdfium2.raw as raw
+
+    paths = []
+    for item in page.get_objects(max_depth=1):
+        if item.type == raw.FPDF_PAGEOBJ_PATH:
+            paths.append(_path(item))
+        elif item.type != raw.FPDF_PAGEOBJ_TEXT:
+            raise GeometryError(f"page {number} holds an object of type {item.type}: not a path")
+    words = page.get_textpage()
+    text = words.get_text_bounded()
+    words.close()
+    width, height = page.get_size()
+    page.close()
+    return Page(width * MM, height * MM, tuple(paths), text)
+
+
+def _path(item: Any) -> PagePath:
+    import pypdfium2.raw as raw
+
+    matrix = item.get_matrix().get()
+    fill, stroke = ctypes.c_int(), ctypes.c_int()
+    raw.FPDFPath_GetDrawMode(item, fill, stroke)
+    width = ctypes.c_float()
+    raw.FPDFPageObj_GetStrokeWidth(item, width)
+    scale = math.sqrt(abs(matrix[0] * matrix[3] - matrix[1] * matrix[2])) * MM
+    count = max(0, raw.FPDFPageObj_GetDashCount(item))
+    dashes = (ctypes.c_float * count)()
+    if count:
+        raw.FPDFPageObj_GetDashArray(item, dashes, count)
+    return PagePath(
+        tuple(_contours(item, matrix)),
+        bool(stroke.value),
+        fill.value != raw.FPDF_FILLMODE_NONE,
+        width.value * scale,
+        tuple(d * scale for d in dashes),
+    )
+
+
+def _contours(item: Any, matrix: Sequence[float]) -> list[Contour]:
+    """Return the runs of a path object; its matrix maps to the page in points."""
+    import pypdfium2.raw as raw
+
+    runs: list[tuple[list[PathEdge], bool]] = []
+    place, first, waiting = Point(0.0, 0.0), Point(0.0, 0.0), list[Point]()
+    for k in range(raw.FPDFPath_CountSegments(item)):
+        segment = raw.FPDFPath_GetPathSegment(item, k)
+        spot, kind = _spot(segment, matrix), raw.FPDFPathSegment_GetType(segment)
+        if kind == raw.FPDF_SEGMENT_MOVETO:
+            runs.append(([], False))
+            place = first = spot
+            continue
+        if kind == raw.FPDF_SEGMENT_LINETO:
+            runs[-1][0].append(PathEdge("line", (place, spot)))
+            place = spot
+        else:
+            waiting.append(spot)
+            if len(waiting) == 3:
+                runs[-1][0].append(PathEdge("curve", (place, *waiting)))
+                place, waiting = spot, []
+        if raw.FPDFPathSegment_GetClose(segment):
+            if place != first:
+                runs[-1][0].append(PathEdge("line", (place, first)))
+            runs[-1] = (runs[-1][0], True)
+    return [Contour(tuple(edges), closed) for edges, closed in runs if edges]
+
+
+def _spot(segment: Any, matrix: Sequence[float]) -> Point:
+    import pypdfium2.raw as raw
+
+    x, y = ctypes.c_float(), ctypes.c_float()
+    raw.FPDFPathSegment_GetPoint(segment, x, y)
+    a, b, c, d, e, f = matrix
+    return Point(
+        (a * x.value + c * y.value + e) * MM,
+        (b * x.value + d * y.value + f) * MM,
+    )
+
+
+def _roots(a: float, b: float, c: float, d: float) -> list[float]:
+    """Return where the derivative of a cubic Bezier polynomial vanishes."""
+    p, q, r = -a + 3 * b - 3 * c + d, 2 * (a - 2 * b + c), b - a
+    if abs(p) < 1e-12:
+        return [-r / q] if abs(q) > 1e-12 else []
+    square = q * q - 4 * p * r
+    if square < 0.0:
+        return []
+    root = math.sqrt(square)
+    return [(-q - root) / (2 * p), (-q + root) / (2 * p)]
+
+
+def _box(points: Sequence[Point]) -> Box:
+    xs, ys = [p.x for p in points], [p.y for p in points]
+    return min(xs), min(ys), max(xs), max(ys)
