@@ -1,0 +1,99 @@
+"""Everything that can be said about a design without writing a file: findings and results."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from geometry.finding import LEVELS, Finding
+from recipes.axle_rules import axle_rules
+from recipes.connection import connection_findings, connection_results
+from recipes.end_edge import edge_findings
+from recipes.fill import fill_results
+from recipes.heat import heat_results
+from recipes.heat_rules import heat_findings
+from recipes.insulation_rules import liner_findings, opening_findings
+from recipes.job import Job
+from recipes.lamination import lamination_results
+from recipes.lay import lay_findings, lay_results
+from recipes.liner import liner_results
+from recipes.motor_rules import motor_findings
+from recipes.refusal import Refused
+from recipes.sheet_rules import sheet_findings
+from recipes.slot import slot_findings
+from recipes.steady_heat import steady_heat_results
+from recipes.turn_length import turn_results
+from recipes.winding_resistance import (
+    winding_resistance_findings,
+    winding_resistance_results,
+)
+from recipes.winding_rules import winding_results
+from recipes.wire_order import wire_order_results
+
+Results = dict[str, float | int | str]
+
+#: Every rule set, in the order of the build. Each returns all of its findings at once.
+CHECKS: tuple[Callable[[Job], list[Finding]], ...] = (
+    motor_findings,
+    slot_findings,
+    sheet_findings,
+    liner_findings,
+    opening_findings,
+    lay_findings,
+    edge_findings,
+    winding_resistance_findings,
+    connection_findings,
+    heat_findings,
+    axle_rules,
+)
+
+#: Every calculation that adds to `results.json`, in the order of its keys.
+RESULTS: tuple[Callable[[Job], Results], ...] = (
+    lamination_results,
+    liner_results,
+    fill_results,
+    lay_results,
+    winding_results,
+    turn_results,
+    wire_order_results,
+    winding_resistance_results,
+    connection_results,
+    heat_results,
+    steady_heat_results,
+)
+
+
+@dataclass(frozen=True)
+class Assessment:
+    """Findings, most serious first, and flat results with the unit in each key."""
+
+    findings: tuple[Finding, ...]
+    results: Results
+
+
+def assess(job: Job) -> Assessment:
+    """Run every rule and every calculation.
+
+    A calculation that a refused design cannot reach adds nothing; its reason is among the
+    findings, once, however many calculations met it.
+    """
+    found: list[Finding] = []
+    results: Results = {}
+    for check in CHECKS:
+        try:
+            found += check(job)
+        except Refused as refused:
+            found += refused.findings
+    for calculate in RESULTS:
+        try:
+            results |= calculate(job)
+        except Refused as refused:
+            found += refused.findings
+    unique = list({(f.code, f.field, f.message): f for f in found}.values())
+    unique.sort(key=lambda f: LEVELS.index(f.level))
+    return Assessment(tuple(unique), {k: _tidy(v) for k, v in results.items()})
+
+
+def _tidy(value: float | int | str) -> float | int | str:
+    """Round to 7 significant digits: what survives any processor, and more than anyone measures."""
+    return float(f"{value:.7g}") if isinstance(value, float) else value

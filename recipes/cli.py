@@ -1,0 +1,178 @@
+"""Commands of `lamwright`: words in, recipes called, words out. No geometry, no format."""
+
+from __future__ import annotations
+
+import argparse
+import json
+import sys
+from collections.abc import Callable
+from pathlib import Path
+from typing import NoReturn
+
+from geometry.finding import Finding
+
+FINE, STOPPED, BAD_INPUT = 0, 1, 2
+
+DESCRIPTION = (
+    "From one design file to the laminations, slot liners, axle and winding of a hand-built "
+    "external-rotor motor."
+)
+
+
+class _Parser(argparse.ArgumentParser):
+    """Argument parser whose errors end with exit status 2 and name the help."""
+
+    def error(self, message: str) -> NoReturn:
+        self.exit(BAD_INPUT, f"{self.prog}: {message}\ntry: {self.prog} --help\n")
+
+
+def parser() -> argparse.ArgumentParser:
+    """Return the parser of all commands."""
+    top = _Parser(prog="lamwright", description=DESCRIPTION)
+    commands = top.add_subparsers(dest="command", metavar="COMMAND", required=True)
+
+    new = commands.add_parser("new", help="write a commented design file that builds at once")
+    new.add_argument("file", metavar="FILE", type=Path)
+    new.add_argument("--like", metavar="STARTER", default="potters-wheel",
+                     help="a starter, or any file of a pack: its design comes back")  # fmt: skip
+
+    commands.add_parser("starters", help="list the starters")
+
+    check = commands.add_parser("check", help="findings and results on screen, nothing written")
+    check.add_argument("file", metavar="FILE", type=Path)
+    check.add_argument("--json", action="store_true", help="print JSON")
+
+    build = commands.add_parser("build", help="write the whole pack to out/<design name>/")
+    build.add_argument("file", metavar="FILE", type=Path)
+    build.add_argument("--out", metavar="DIR", type=Path, default=Path("out"))
+    build.add_argument("--parts", metavar="A,B", default="", help="only these recipes")
+    build.add_argument("--no-solids", action="store_true", help="no STEP files")
+    build.add_argument("--process", metavar="NAME", help="another shop for this build")
+
+    lookup = commands.add_parser("lookup", help="one row of a standard table, with its source")
+    lookup.add_argument(
+        "table", metavar="TABLE", help="wire, fit, bearing, winding, steel or paper"
+    )
+    lookup.add_argument("words", metavar="ARG", nargs="*")
+    lookup.add_argument("--json", action="store_true", help="print JSON")
+
+    commands.add_parser("schema", help="JSON Schema of the design file, for editors")
+    return top
+
+
+def run(argv: list[str]) -> int:
+    """Run the command in `argv`; return the exit status."""
+    args = parser().parse_args(argv)
+    command: Callable[[argparse.Namespace], int] = {
+        "new": _new,
+        "starters": _starters,
+        "check": _check,
+        "build": _build,
+        "lookup": _lookup,
+        "schema": _schema,
+    }[args.command]
+    from recipes.load import BadInput
+
+    try:
+        return command(args)
+    except BadInput as bad:
+        return _refuse(bad.findings, getattr(args, "json", False))
+    except OSError as error:
+        name = f" {error.filename!r}" if error.filename else ""
+        print(f"lamwright: cannot write or read{name}: {error.strerror or error}", file=sys.stderr)
+        return BAD_INPUT
+
+
+def _refuse(findings: list[Finding], as_json: bool) -> int:
+    from recipes.report import console, show_findings
+
+    if as_json:
+        _print_json({"findings": [f.as_dict() for f in findings], "results": {}})
+    else:
+        show_findings(findings, console(sys.stderr))
+    return BAD_INPUT
+
+
+def _print_json(value: object) -> None:
+    print(json.dumps(value, indent=2, ensure_ascii=True, allow_nan=False))
+
+
+def _new(args: argparse.Namespace) -> int:
+    from recipes.starter import new_text
+
+    text = new_text(args.like, args.file)
+    try:
+        with args.file.open("x", encoding="utf-8") as file:
+            file.write(text)
+    except FileExistsError:
+        print(f"lamwright: {args.file} exists already; choose another name", file=sys.stderr)
+        return BAD_INPUT
+    print(f"wrote {args.file}; next: lamwright check {args.file}")
+    return FINE
+
+
+def _starters(args: argparse.Namespace) -> int:
+    from recipes.starter import starters
+
+    del args
+    for name, line in starters():
+        print(f"{name:16} {line}")
+    return FINE
+
+
+def _check(args: argparse.Namespace) -> int:
+    from recipes.assess import assess
+    from recipes.job import Job
+    from recipes.load import load
+
+    seen = assess(Job(load(args.file)))
+    stopped = any(f.level == "stop" for f in seen.findings)
+    if args.json:
+        _print_json({"findings": [f.as_dict() for f in seen.findings], "results": seen.results})
+    else:
+        from recipes.report import console, show_findings, show_results, verdict
+
+        out = console(sys.stdout)
+        show_findings(seen.findings, out)
+        show_results(seen.results, out)
+        out.print(verdict(seen.results, seen.findings), markup=False, style="bold")
+    return STOPPED if stopped else FINE
+
+
+def _build(args: argparse.Namespace) -> int:
+    from recipes.build import build
+
+    return build(
+        args.file,
+        args.out,
+        only=tuple(p.strip() for p in args.parts.split(",") if p.strip()),
+        solids=not args.no_solids,
+        process=args.process,
+    )
+
+
+def _lookup(args: argparse.Namespace) -> int:
+    from recipes.lookup import look_up
+    from recipes.tables import TableError
+
+    try:
+        row = look_up(args.table, args.words)
+    except TableError as error:
+        print(f"lamwright: {error}", file=sys.stderr)
+        return BAD_INPUT
+    if args.json:
+        _print_json(row)
+    else:
+        width = max(len(k) for k in row)
+        for key, value in row.items():
+            print(f"{key:{width}}  {f'{value:.6g}' if isinstance(value, float) else value}")
+    return FINE
+
+
+def _schema(args: argparse.Namespace) -> int:
+    from recipes.design import Design
+
+    del args
+    schema = Design.model_json_schema(mode="validation")
+    _print_json({"$schema": "https://json-schema.org/draft/2020-12/schema", **schema})
+    return FINE

@@ -1,0 +1,141 @@
+"""[axle]: the hollow axle that stands still, seen with the lead side on the left.
+
+face A                                                        face B
+|     bearing      wire     stator seat          bearing        |
+|      seat        slot                shoulder    seat         |
++----+======+----+--(__)--+==========+########+-----+======+----+
+0 -> from_face of every feature is measured from face A
+"""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from recipes.design.fields import (
+    Degrees,
+    Figure,
+    Length,
+    Table,
+    a_choice,
+    a_count,
+    a_figure,
+    a_length,
+    a_table,
+    an_angle,
+)
+
+
+class Seat(Table):
+    """A bearing seat."""
+
+    from_face: Length = a_length("distance of its nearer edge from face A", 0.0, 2000.0)
+    length: Length = a_length("length of the seat", 2.0, 200.0)
+    fit: Literal["g6", "h5", "h6", "js6", "k5", "k6"] = a_choice(
+        "shaft tolerance; the load stands still on the inner ring, so h6, or g6 where it must slide", "h6",
+        source="JIS B 1566, DIN 5425-1; inner ring on a dead axle",
+    )  # fmt: skip
+
+
+class StatorSeat(Table):
+    """Where the stack sits; its diameter is the lamination's bore."""
+
+    from_face: Length = a_length("distance of its nearer edge from face A", 0.0, 2000.0)
+    length: Length = a_length("length of the seat", 1.0, 500.0)
+    fit: Literal["g6", "h6", "h7", "js6", "k6"] = a_choice(
+        "shaft tolerance", "h6", source="ISO 286-2"
+    )
+
+
+class Shoulder(Table):
+    """Collar that the stack rests against."""
+
+    from_face: Length = a_length("distance of its nearer edge from face A", 0.0, 2000.0)
+    length: Length = a_length("length of the collar", 0.5, 500.0)
+    diameter: Length = a_length("over the collar", 1.0, 500.0)
+
+
+class WireSlot(Table):
+    """Slot with full-radius ends through one wall, where the leads come out."""
+
+    from_face: Length = a_length("distance of its nearer end from face A", 0.0, 2000.0)
+    length: Length = a_length("overall length", 1.0, 300.0)
+    width: Length = a_length("width, and diameter of its round ends", 0.5, 60.0)
+    mouth_radius: Length = a_length(
+        "round on the edge where leads bend out", 0.0, 10.0, 1.0,
+        source="R >= 1 mm or half the lead's diameter, common practice",
+    )  # fmt: skip
+    angle: Degrees = an_angle(
+        "direction of the slot round the axle, seen from the lead side; 90 is up, 0 is to the right",
+        -180.0, 360.0, 0.0, source="leads leave to the side, near the neutral axis; common practice",
+    )  # fmt: skip
+
+
+class AxleFlats(Table):
+    """Two flats at the end of the axle, for the frame."""
+
+    from_face: Length = a_length("distance of their nearer edge from face A", 0.0, 2000.0)
+    length: Length = a_length("length of the flats", 1.0, 300.0)
+    across: Length = a_length("distance between the two flats", 1.0, 400.0)
+    angle: Degrees = an_angle(
+        "direction that one of the flats faces, seen from the lead side; 90 is up, 0 is to the right",
+        -180.0, 360.0, 0.0,
+    )  # fmt: skip
+
+
+class Groove(Table):
+    """Groove for a retaining ring."""
+
+    from_face: Length = a_length("distance of its nearer edge from face A", 0.0, 2000.0)
+    width: Length = a_length("width", 0.3, 10.0)
+    diameter: Length = a_length("at the bottom of the groove", 1.0, 400.0)
+
+
+class Lead(Table):
+    """Wires that leave through the axle."""
+
+    name: str = a_choice("what they are, such as 'phase'")
+    count: int = a_count("how many", 1, 60)
+    outside_diameter: Length = a_length("of one lead over its insulation", 0.2, 40.0)
+
+
+class Load(Table):
+    """What the axle carries between its supports."""
+
+    force: Figure = a_figure("steady force across the axle", "N", 0.0, 1e6, 0.0)
+    overhang: Length = a_length("distance from the supported end to the force", 0.0, 2000.0, 0.0)
+    torque: Figure = a_figure("torque that the axle holds against", "Nm", 0.0, 1e5, 0.0)
+
+
+class Axle(Table):
+    """The hollow axle."""
+
+    length: Length = a_length("from face A to face B", 10.0, 2000.0)
+    stock_diameter: Length = a_length("bar or pipe that it is turned from", 2.0, 500.0)
+    bore_diameter: Length = a_length("hole along the axis, from face A", 0.5, 400.0)
+    bore_depth: Length | None = a_length(
+        "depth of that hole; left out: right through", 1.0, 2000.0, None
+    )
+    bore_mouth_radius: Length | None = a_length(
+        "round on the bore's edge at face A, where leads bend out; left out: as the wire slot's, "
+        "but at most 0.4 of the wall", 0.0, 10.0, None,
+        source="R >= 1 mm or half the lead's diameter, common practice",
+    )  # fmt: skip
+    edge_break: Length = a_length(
+        "45 degree chamfer at both ends", 0.1, 2.0, 0.4, source="0.3 to 0.5 mm, common practice"
+    )
+    material: str = a_choice("steel grade and condition", "C45 normalised")
+    bearing: str = a_choice("both bearings, such as '6005'", source="ISO 15")
+    end_diameter: Length | None = a_length(
+        "of the ends outside the bearings; left out: 0.2 below the bearing bore", 1.0, 500.0, None
+    )
+    land_diameter: Length | None = a_length(
+        "between bearing and stator; left out: that of the stator seat", 1.0, 500.0, None
+    )
+    seats: tuple[Seat, ...] = a_table("the two bearing seats, from face A")
+    stator_seat: StatorSeat = a_table("seat of the stack")
+    shoulder: Shoulder = a_table("collar beside the stack")
+    wire_slot: WireSlot = a_table("where the leads come out")
+    flats: tuple[AxleFlats, ...] = a_table("flats for the frame", ())
+    grooves: tuple[Groove, ...] = a_table("grooves for retaining rings", ())
+    leads: tuple[Lead, ...] = a_table("leads through the bore", ())
+    load: Load = a_table("what the axle carries", Load())

@@ -1,0 +1,104 @@
+"""Kinds of field: how a number in the design file becomes mm, degrees or a plain figure.
+
+Bare lengths follow the file's `units`; a length may also be a text with its unit. The unit is
+handed down as validation context, so one model serves both.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationInfo
+
+from recipes.units import to_degrees, to_mm
+
+BareUnit = Literal["mm", "in"]
+
+
+class Table(BaseModel):
+    """Base of every table: frozen, and a key that it does not know is an error."""
+
+    model_config = ConfigDict(
+        extra="forbid", frozen=True, strict=True, validate_default=False, allow_inf_nan=False
+    )
+
+
+def _length(value: object, info: ValidationInfo) -> float:
+    unit: BareUnit = (info.context or {}).get("units", "mm")
+    if not isinstance(value, int | float | str):
+        raise ValueError("a length is a number or a text with its unit, such as 0.35 or '0.35 mm'")
+    return to_mm(value, unit)
+
+
+def _angle(value: object) -> float:
+    if not isinstance(value, int | float | str):
+        raise ValueError(
+            "an angle is a number of degrees or a text with its unit, such as '12 deg'"
+        )
+    return to_degrees(value)
+
+
+def _figure(value: object) -> float:
+    if isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
+        raise ValueError("this is a plain number without unit or quotes")
+    return float(value)
+
+
+#: A length in mm.
+Length = Annotated[float, BeforeValidator(_length, json_schema_input_type=float | str)]
+#: An angle in degrees.
+Degrees = Annotated[float, BeforeValidator(_angle, json_schema_input_type=float | str)]
+#: A plain number in the unit that its field names.
+Figure = Annotated[float, BeforeValidator(_figure, json_schema_input_type=float)]
+
+_MISSING: Any = ...
+
+
+def a_length(
+    meaning: str, low: float, high: float, default: Any = _MISSING, *, source: str = ""
+) -> Any:
+    """Describe a length field: meaning, hard range in mm (both ends allowed), default in mm."""
+    return _field(meaning, low, high, default, "mm", source)
+
+
+def an_angle(
+    meaning: str, low: float, high: float, default: Any = _MISSING, *, source: str = ""
+) -> Any:
+    """Describe an angle field in degrees."""
+    return _field(meaning, low, high, default, "deg", source)
+
+
+def a_figure(
+    meaning: str, unit: str, low: float, high: float, default: Any = _MISSING, *, source: str = ""
+) -> Any:
+    """Describe a plain number in `unit`."""
+    return _field(meaning, low, high, default, unit, source)
+
+
+def a_count(meaning: str, low: int, high: int, default: Any = _MISSING, *, source: str = "") -> Any:
+    """Describe a whole number."""
+    return _field(meaning, low, high, default, "count", source)
+
+
+def a_choice(meaning: str, default: Any = _MISSING, *, source: str = "") -> Any:
+    """Describe a field that takes one of a few words, or a free text."""
+    return Field(default, description=meaning, json_schema_extra=_extra("", source))
+
+
+def a_table(meaning: str, default: Any = _MISSING) -> Any:
+    """Describe a field that is a table of its own."""
+    return Field(default, description=meaning)
+
+
+def _field(meaning: str, low: float, high: float, default: Any, unit: str, source: str) -> Any:
+    extra = _extra(unit, source) | {"range": f"{low:g} to {high:g}"}
+    return Field(default, ge=low, le=high, description=meaning, json_schema_extra=extra)
+
+
+def _extra(unit: str, source: str) -> dict[str, Any]:
+    extra: dict[str, Any] = {}
+    if unit:
+        extra["unit"] = unit
+    extra["source"] = source or "sane range of hand-built motors, common practice"
+    return extra

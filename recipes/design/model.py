@@ -1,0 +1,60 @@
+"""The whole design file."""
+
+from __future__ import annotations
+
+import re
+from typing import Literal
+
+from pydantic import field_validator
+
+from recipes.design.axle import Axle
+from recipes.design.ends import Ends
+from recipes.design.fields import Table, a_choice, a_table
+from recipes.design.insulation import EndWasher, Liner, Separator, Wedge
+from recipes.design.lamination import Hub, Lamination
+from recipes.design.motor import Motor
+from recipes.design.shop import Print, Rotor, Shop
+from recipes.design.winding import Winding
+
+_DEVICE = re.compile(r"(?i)^(con|prn|aux|nul|com\d|lpt\d)$")
+
+
+class Design(Table):
+    """One motor: everything that the recipes need, lengths in mm, angles in degrees."""
+
+    name: str = a_choice("name of the design; names the folder of the pack, at most 60 characters")
+    units: Literal["mm", "in"] = a_choice("unit of bare lengths in this file", "mm")
+    notes: str = a_choice("anything to remember", "")
+    motor: Motor = a_table("the task")
+    lamination: Lamination = a_table("the sheet")
+    hub: Hub = a_table("inside of the slots", Hub())
+    liner: Liner = a_table("slot paper", Liner())
+    wedge: Wedge = a_table("closing strip", Wedge())
+    separator: Separator = a_table("strip between coil sides", Separator())
+    ends: Ends = a_table("what rounds the end edges of the teeth", Ends())
+    end_washer: EndWasher = a_table("insulating ring at the ends", EndWasher())
+    winding: Winding = a_table("wire and turns")
+    axle: Axle = a_table("the hollow axle")
+    rotor: Rotor = a_table("magnets", Rotor())
+    shop: Shop = a_table("the cutting shop", Shop())
+    print: Print = a_table("the printer", Print())
+
+    @field_validator("name")
+    @classmethod
+    def _usable_as_folder(cls, value: str) -> str:
+        if not 1 <= len(value.strip()) <= 60:
+            raise ValueError("a name has 1 to 60 characters")
+        if any(ord(c) < 32 or c in '/\\:*?"<>|' for c in value) or value.strip().startswith("."):
+            raise ValueError(
+                'a name is free of / \\ : * ? " < > | and control characters, and of a leading dot'
+            )
+        if not re.search(r"\w", value) or _DEVICE.match(value.strip()):
+            raise ValueError(
+                "a name needs a letter or digit and is no device name of an operating system"
+            )
+        return value
+
+    @property
+    def slug(self) -> str:
+        """Name of the pack's folder: lower case, words joined by hyphens."""
+        return "-".join(re.findall(r"\w+", re.sub(r"['’]", "", self.name.lower())))

@@ -1,0 +1,46 @@
+"""[winding]: wire, turns and how the coils are joined."""
+
+from __future__ import annotations
+
+from typing import Literal
+
+from recipes.design.fields import Figure, Length, Table, a_choice, a_count, a_figure, a_length
+
+
+class Winding(Table):
+    """Tooth coils of round enamelled wire."""
+
+    wire: str | float = a_choice(
+        "conductor size: '0.71 mm' or '24 AWG'; a bare number is mm",
+        source="IEC 60317-0-1, NEMA MW 1000",
+    )
+    grade: Literal[1, 2, 3] = a_choice(
+        "enamel: 1, 2 or 3 by IEC 60317-0-1; for AWG 1 is single build, 2 heavy build", 2,
+        source="IEC 60317-0-1, NEMA MW 1000",
+    )  # fmt: skip
+    strands: int = a_count("wires wound in hand, side by side", 1, 60, 1)
+    turns: int = a_count("turns on one tooth", 1, 2000)
+    coil_sides: Literal["every tooth", "alternate teeth"] = a_choice(
+        "a coil on every tooth, or on every second one", "every tooth"
+    )
+    connection: Literal["wye", "delta"] = a_choice("how the three phases are joined", "wye")
+    parallel_paths: int = a_count("branches in parallel in one phase", 1, 40, 1)
+    tail: Length = a_length("free wire at each coil end for joining", 20.0, 3000.0, 150.0)
+    lay: Literal["layered", "random"] = a_choice(
+        "turns laid row on row by hand, or as they fall", "layered"
+    )
+    crossing_allowance: Figure = a_figure(
+        "share of the slot lost where turns cross from row to row", "1", 0.0, 0.4, 0.05,
+        source="common practice",
+    )  # fmt: skip
+    enamel_class: Literal[130, 155, 180, 200] = a_choice(
+        "temperature in degC that the enamel stands in the long run; as the reel's label says", 155,
+        source="IEC 60085; 155 for enamel that solders through, 180 and 200 for enamel that does not, common practice",
+    )  # fmt: skip
+    room_temperature: Figure = a_figure(
+        "of the bench where resistance is measured", "degC", -10.0, 50.0, 20.0,
+        source="sane range of a workshop",
+    )  # fmt: skip
+    spare_phases: int = a_count(
+        "phases' worth of wire to buy on top, for a first motor", 0, 3, 1, source="common practice"
+    )

@@ -1,0 +1,111 @@
+"""A design with everything that follows from it, each worked out once and only when asked for."""
+
+from __future__ import annotations
+
+from functools import cached_property
+from typing import TYPE_CHECKING
+
+from recipes.design import Design
+from recipes.fill import Fill, fill_of
+from recipes.refusal import Refused, finding
+from recipes.slot import SlotShape, slot_shape
+from recipes.stack import Stack, stack_of
+from recipes.tables import TableError
+from recipes.winding import Winding, layout
+from recipes.wire_table import Wire, find_wire
+
+if TYPE_CHECKING:
+    from geometry.part import Part
+    from recipes.lay import Lay
+    from recipes.turn_length import TurnLengths
+
+
+class _Parts(dict[str, "tuple[Part, ...]"]):
+    """Makes the parts of a recipe when they are first asked for."""
+
+    def __init__(self, job: Job) -> None:
+        super().__init__()
+        self._job = job
+
+    def __missing__(self, name: str) -> tuple[Part, ...]:
+        from recipes.catalogue import RECIPES
+
+        made = next(r for r in RECIPES if r.name == name).make(self._job)
+        self[name] = made
+        return made
+
+
+class Job:
+    """What every recipe takes: the validated design and its derived facts.
+
+    A fact that cannot be had raises `Refused` with the reason, each time it is asked for.
+    """
+
+    def __init__(self, design: Design) -> None:
+        """Take a validated design; nothing is computed yet."""
+        self.design = design
+
+    @cached_property
+    def wire(self) -> Wire:
+        """The conductor's row of its standard table."""
+        w = self.design.winding
+        try:
+            return find_wire(w.wire, w.grade)
+        except (TableError, ValueError) as error:
+            raise Refused(
+                finding(
+                    "stop", "no-such-wire", "winding.wire", str(w.wire), None,
+                    f"winding.wire = {w.wire!r}, grade {w.grade}: {error}",
+                    "use a size of the table: `lookup wire` lists neighbours",
+                    "IEC 60317-0-1, NEMA MW 1000",
+                )
+            ) from None  # fmt: skip
+
+    @cached_property
+    def slot(self) -> SlotShape:
+        """The exact tooth and slot."""
+        return slot_shape(self.design, self.wire.overall_max_mm)
+
+    @cached_property
+    def fill(self) -> Fill:
+        """Room, packing and fill figures of one slot."""
+        return fill_of(self)
+
+    @cached_property
+    def winding(self) -> Winding:
+        """Phase and sense of every tooth."""
+        motor, sides = self.design.motor, self.design.winding.coil_sides
+        try:
+            return layout(motor.slots, motor.poles, sides)
+        except ValueError as error:
+            raise Refused(
+                finding(
+                    "stop", "not-a-winding", "motor.poles", motor.poles, None, str(error),
+                    "change slots or poles; `lookup winding` ranks neighbours",
+                    "balanced three-phase tooth-coil windings, star of slots", "standard",
+                )
+            ) from None  # fmt: skip
+
+    @cached_property
+    def parts(self) -> dict[str, tuple[Part, ...]]:
+        """Parts of every recipe of the catalogue, by the recipe's name, made when first read."""
+        return _Parts(self)
+
+    @cached_property
+    def stack(self) -> Stack:
+        """Sheet count and height."""
+        return stack_of(self.design)
+
+    @cached_property
+    def lay(self) -> Lay:
+        """Place of every wire of one coil side."""
+        from recipes.lay import lay_of
+
+        return lay_of(self)
+
+    @cached_property
+    def turn_length(self) -> TurnLengths:
+        """Length of every turn, and wire for coil, phase and motor."""
+        from recipes.turn_length import turn_lengths
+
+        return turn_lengths(self, self.lay)

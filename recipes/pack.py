@@ -1,0 +1,156 @@
+"""Write the whole pack of a design into its folder: all of it, or nothing.
+
+Files are made and read back in memory, written into a folder beside the target, and swapped in
+by one rename. Whatever fails before that leaves an earlier pack as it was.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Callable, Iterator
+from concurrent.futures import Executor, Future
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from recipes.assess import Assessment
+from recipes.catalogue import RECIPES
+from recipes.files import (
+    PackFile,
+    Planned,
+    ReadBackFailed,
+    load_kernel,
+    make_svg,
+    planned,
+)
+from recipes.job import Job
+from recipes.swap import swap_in
+
+Progress = Callable[[str, int, int], None]
+
+
+@dataclass(frozen=True)
+class Written:
+    """A pack on disk: its folder and its files, in order of the manifest."""
+
+    folder: Path
+    files: tuple[PackFile, ...]
+
+
+def write_pack(
+    job: Job,
+    assessment: Assessment,
+    out: Path,
+    *,
+    text: str,
+    only: tuple[str, ...] = (),
+    worker: Executor | None = None,
+    progress: Progress | None = None,
+) -> Written:
+    """Write the pack of a design to `out / <design name>`.
+
+    Args:
+        job: a design without findings of level `stop`.
+        assessment: its findings and results.
+        out: folder that holds packs; made if missing.
+        text: the design file's text, which travels in every file.
+        only: names of recipes; all if empty.
+        worker: process for STEP files, from `solid_worker`; None writes none.
+        progress: told (file, done, total) after each file.
+
+    Raises:
+        ReadBackFailed: a file does not say what the outline says; nothing is replaced.
+        OSError: the folder cannot be written; nothing is replaced.
+    """
+    plans = [
+        plan
+        for recipe in RECIPES
+        if not only or recipe.name in only
+        for plan in planned(job, job.parts[recipe.name], recipe.files, text)
+        if worker or plan.purpose != "solid"
+    ]
+    files = list(_made(plans, worker, progress))
+    files += _records(job, assessment, text)
+    files.append(PackFile("manifest.json", _manifest(job, files), "read"))
+    folder = out / job.design.slug
+    swap_in(folder, {f.path: f.data for f in files})
+    return Written(folder, tuple(files))
+
+
+@contextmanager
+def solid_worker() -> Iterator[Executor]:
+    """Give STEP files a process of their own, which loads the CAD kernel at once.
+
+    Loading the kernel takes longest by far; here it goes on while the design is checked.
+    """
+    from concurrent.futures import ProcessPoolExecutor
+
+    with ProcessPoolExecutor(max_workers=1) as pool:
+        pool.submit(load_kernel)
+        yield pool
+
+
+def _made(
+    plans: list[Planned], worker: Executor | None, progress: Progress | None
+) -> Iterator[PackFile]:
+    """Make and read back every planned file; yield them in the order of the plan."""
+    waiting: dict[str, Future[bytes]] = {
+        p.path: worker.submit(_make_checked, p) for p in plans if p.purpose == "solid" and worker
+    }
+    made: dict[str, bytes] = {}
+    order = sorted(plans, key=lambda p: p.path in waiting)  # the kernel's files come last
+    for done, plan in enumerate(order, start=1):
+        ready = waiting.get(plan.path)
+        made[plan.path] = ready.result() if ready else _make_checked(plan)
+        if progress:
+            progress(plan.path, done, len(plans))
+    for plan in plans:
+        yield PackFile(plan.path, made[plan.path], plan.purpose, plan.part)
+
+
+def _make_checked(plan: Planned) -> bytes:
+    """Make a file and read it back; picklable, so that it can run in the solid worker."""
+    data = plan.make()
+    faults = plan.check(data)
+    if faults:
+        raise ReadBackFailed(f"{plan.path}: read back, it differs: {'; '.join(faults)}")
+    return data
+
+
+def _records(job: Job, assessment: Assessment, text: str) -> list[PackFile]:
+    from recipes.slot_view import slot_view
+
+    results = {
+        "findings": [f.as_dict() for f in assessment.findings],
+        "results": assessment.results,
+    }
+    return [
+        PackFile("read/slot.svg", make_svg(slot_view(job)), "read"),
+        PackFile("results.json", _json(results["results"]), "read"),
+        PackFile("findings.json", _json(results["findings"]), "read"),
+        PackFile("design.toml", text.encode(), "read"),
+    ]
+
+
+def _manifest(job: Job, files: list[PackFile]) -> bytes:
+    rows = []
+    for f in files:
+        row: dict[str, Any] = {"path": f.path, "part": "", "purpose": f.purpose}
+        if f.part is not None:
+            row |= {
+                "part": f.part.name,
+                "quantity": f.part.quantity,
+                "material": f.part.material,
+                "thickness_mm": f.part.thickness,
+                "area_mm2": round(f.part.area, 4),
+                "cut_length_mm": round(f.part.cut_length, 4),
+                "pierces": f.part.pierces,
+            }
+        rows.append({**row, "sha256": hashlib.sha256(f.data).hexdigest()})
+    return _json({"design": job.design.model_dump(mode="json"), "files": rows})
+
+
+def _json(value: Any) -> bytes:
+    return (json.dumps(value, indent=2, ensure_ascii=False, allow_nan=False) + "\n").encode()

@@ -1,0 +1,128 @@
+"""Compare every file that was just written with what it was made from.
+
+The parsers used here wrote none of the files: our tag parsers for DXF and STEP, pdfium for PDF.
+Each check returns sentences that say what differs and where; an empty list is a file that holds.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from geometry.part import Part
+from geometry.tolerance import READ_BACK, READ_BACK_PAGE
+
+if TYPE_CHECKING:
+    from geometry.drawing import Drawing, Stroke
+    from geometry.pdf_read import Contour
+    from geometry.segment import Box
+    from geometry.solid import Extruded, Solid
+
+
+def check_dxf(part: Part, flat: bool, data: bytes) -> list[str]:
+    """Compare the cut loops of a DXF with those of the part; unit mm is required."""
+    from geometry.compare import compare_outlines
+    from geometry.dxf_read import outlines_of, read_dxf
+    from geometry.dxf_write import CUT_INNER, CUT_OUTER, origin_shift
+
+    content = read_dxf(data)
+    found = outlines_of(content, layers=(CUT_INNER, CUT_OUTER) if flat else None)
+    shift = origin_shift(part, flat=flat)
+    expected = [loop.moved(shift.x, shift.y) for loop in part.loops]
+    faults = compare_outlines(expected, found, READ_BACK)
+    return faults if content.unit == "mm" else [*faults, f"unit is {content.unit}, not mm"]
+
+
+def check_step(solid: Extruded | Solid, data: bytes) -> list[str]:
+    """Compare a STEP file with its body: one solid, mm, its length, and a sheet's outlines."""
+    from geometry.compare import compare_outlines
+    from geometry.solid import Extruded
+    from geometry.step_read import planar_loops, read_step
+
+    content = read_step(data)
+    faults = [] if content.solids == 1 else [f"{content.solids} solids, not 1"]
+    if content.length_unit != "mm":
+        faults.append(f"unit is {content.length_unit}, not mm")
+    low, high = solid.z_range
+    if abs(content.box[2] - low) > READ_BACK or abs(content.box[5] - high) > READ_BACK:
+        faults.append(f"length {content.box[5] - content.box[2]:.6f} mm, not {high - low:.6f} mm")
+    if isinstance(solid, Extruded):
+        found = planar_loops(content, low)
+        faults += compare_outlines(list(solid.region.loops), found, READ_BACK)
+    return faults
+
+
+def check_drawing_dxf(drawing: Drawing, data: bytes) -> list[str]:
+    """Compare a drawing's DXF: as many lines and words as on the sheet, and the right unit."""
+    from geometry.dxf_read import read_dxf
+
+    content = read_dxf(data)
+    kinds = [e.kind for e in content.model]
+    counts = {
+        "lines": (len(drawing.strokes), sum(k in ("LINE", "LWPOLYLINE", "CIRCLE") for k in kinds)),
+        "words": (sum(bool(t.text.strip()) for t in drawing.texts), kinds.count("TEXT")),
+    }
+    faults = [f"{n} {what}, not {m}" for what, (m, n) in counts.items() if m != n]
+    return faults if content.unit == "mm" else [*faults, f"unit is {content.unit}, not mm"]
+
+
+def check_pdf(pages: tuple[Drawing, ...], data: bytes) -> list[str]:
+    """Compare every page: its size, and box and area of every line on it."""
+    from geometry.pdf_read import page_paths
+
+    found = page_paths(data)
+    if len(found) != len(pages):
+        return [f"{len(found)} pages, not {len(pages)}"]
+    faults: list[str] = []
+    for number, (drawing, page) in enumerate(zip(pages, found, strict=True), start=1):
+        if math.dist((page.width, page.height), (drawing.width_mm, drawing.height_mm)) > 0.01:
+            faults.append(f"page {number} is {page.width:.2f} x {page.height:.2f} mm")
+        runs = [c for path in page.paths if path.stroked for c in path.contours]
+        if len(runs) != len(drawing.strokes):
+            faults.append(f"page {number}: {len(runs)} lines, not {len(drawing.strokes)}")
+            continue
+        for stroke, run in zip(drawing.strokes, runs, strict=True):
+            faults += [f"page {number}: {f}" for f in _stroke_faults(drawing, stroke, run)]
+    return faults
+
+
+def check_svg(drawing: Drawing, data: bytes) -> list[str]:
+    """Check that an SVG is sound XML of the sheet's size with as many words as the sheet."""
+    from xml.etree import ElementTree
+
+    root = ElementTree.fromstring(data)
+    faults = []
+    if (
+        root.get("width") != f"{drawing.width_mm:g}mm"
+        or root.get("height") != f"{drawing.height_mm:g}mm"
+    ):
+        faults.append(f"size is {root.get('width')} x {root.get('height')}")
+    words = sum(1 for e in root.iter() if e.tag.endswith("}text"))
+    expected = sum(bool(t.text.strip()) for t in drawing.texts)
+    return faults if words == expected else [*faults, f"{words} words, not {expected}"]
+
+
+def _stroke_faults(drawing: Drawing, stroke: Stroke, run: Contour) -> list[str]:
+    from geometry.outline import Outline
+
+    sx, sy = drawing.print_scale
+    mx, my = drawing.width_mm / 2, drawing.height_mm / 2
+    boxes = [s.box() for s in stroke.segments]
+    x0, y0 = min(b[0] for b in boxes), min(b[1] for b in boxes)
+    x1, y1 = max(b[2] for b in boxes), max(b[3] for b in boxes)
+    expected: Box = (
+        mx + (x0 - mx) * sx,
+        my + (y0 - my) * sy,
+        mx + (x1 - mx) * sx,
+        my + (y1 - my) * sy,
+    )
+    off = max(abs(a - b) for a, b in zip(expected, run.box, strict=True))
+    if off > READ_BACK_PAGE:
+        return [f"a line at ({expected[0]:.2f}, {expected[1]:.2f}) mm is {off:.4f} mm off"]
+    if not stroke.closed:
+        return []
+    loop = Outline(stroke.segments)
+    area = loop.area * sx * sy
+    if abs(run.area - area) > READ_BACK_PAGE * loop.perimeter:
+        return [f"an area at ({expected[0]:.2f}, {expected[1]:.2f}) mm is {run.area:.3f} mm2"]
+    return []

@@ -1,0 +1,52 @@
+"""How a recipe says no: findings that name field, value, limit and fix."""
+
+from __future__ import annotations
+
+from geometry.errors import GeometryError
+from geometry.finding import Confidence, Finding, Level
+
+
+class Refused(Exception):
+    """The design cannot be made as it stands; `findings` say why, one for each reason."""
+
+    def __init__(self, *findings: Finding) -> None:
+        """Keep the findings."""
+        self.findings = list(findings)
+        super().__init__("; ".join(f.message for f in findings))
+
+
+def finding(
+    level: Level,
+    code: str,
+    field: str,
+    value: float | int | str | None,
+    limit: float | int | str | None,
+    message: str,
+    fix: str,
+    source: str = "geometry of this design",
+    confidence: Confidence = "standard",
+) -> Finding:
+    """Return a finding; lengths are rounded to a ten-thousandth of a millimetre."""
+    return Finding(
+        level, code, field, _short(value), _short(limit), message, fix, source, confidence
+    )
+
+
+def misfit(error: GeometryError, field: str, fix: str = "") -> Finding:
+    """Return the `stop` finding for a shape that `geometry` could not make."""
+    return Finding(
+        "stop",
+        "impossible-shape",
+        field,
+        _short(error.value),
+        _short(error.limit),
+        f"{field}: {error.reason}",
+        fix or error.hint or "change this field or its neighbours",
+        "geometry of this design",
+        "standard",
+        error.where,
+    )
+
+
+def _short(value: float | int | str | None) -> float | int | str | None:
+    return round(value, 4) if isinstance(value, float) else value

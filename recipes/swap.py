@@ -1,0 +1,89 @@
+"""Put a finished folder in the place of an older one, whole or not at all."""
+
+from __future__ import annotations
+
+import os
+import shutil
+import sys
+import tempfile
+from collections.abc import Mapping
+from pathlib import Path
+
+#: Every pack holds this file; a folder without it is not ours and is never replaced.
+MARK = "manifest.json"
+
+
+class NotOurs(OSError):
+    """The folder to replace holds something else than a pack."""
+
+
+def swap_in(folder: Path, files: Mapping[str, bytes]) -> None:
+    """Write `files` (relative path to bytes) as the new content of `folder`.
+
+    The files are written into a hidden folder beside it, flushed to disk, and exchanged with it
+    by one rename, so that at every moment the old or the new pack is there whole.
+
+    Raises:
+        NotOurs: `folder` exists and is no pack.
+        OSError: no permission, no space; `folder` is as it was.
+    """
+    if folder.is_symlink() or (folder.exists() and not folder.is_dir()):
+        raise NotOurs(f"{folder} is no plain folder; move it away or choose another --out")
+    _recover(folder)
+    if folder.exists() and any(folder.iterdir()) and not (folder / MARK).is_file():
+        raise NotOurs(f"{folder} holds other files and no {MARK}; move it away or choose --out")
+    folder.parent.mkdir(parents=True, exist_ok=True)
+    fresh = Path(tempfile.mkdtemp(prefix=f".{folder.name}.new-", dir=folder.parent))
+    try:
+        for path, data in files.items():
+            target = fresh / path
+            target.parent.mkdir(parents=True, exist_ok=True)
+            with target.open("wb") as file:
+                file.write(data)
+                file.flush()
+                os.fsync(file.fileno())
+        fresh.chmod(0o755)
+        _exchange(fresh, folder)
+    finally:
+        shutil.rmtree(fresh, ignore_errors=True)
+
+
+def _recover(folder: Path) -> None:
+    """Bring back a pack that a killed run had moved aside on a system without exchange."""
+    aside = _aside(folder)
+    if not folder.exists() and aside.is_dir():
+        aside.rename(folder)
+    elif aside.is_dir():
+        shutil.rmtree(aside, ignore_errors=True)
+
+
+def _aside(folder: Path) -> Path:
+    return folder.with_name(f".{folder.name}.previous")
+
+
+def _exchange(fresh: Path, folder: Path) -> None:
+    if not folder.exists():
+        fresh.rename(folder)
+        return
+    if sys.platform == "linux" and _renameat2(fresh, folder):
+        return  # `fresh` now holds the older pack and is removed by the caller
+    aside = _aside(folder)
+    folder.rename(aside)
+    try:
+        fresh.rename(folder)
+    except OSError:
+        aside.rename(folder)
+        raise
+    shutil.rmtree(aside, ignore_errors=True)
+
+
+def _renameat2(a: Path, b: Path) -> bool:
+    """Exchange two folders by the kernel call renameat2; False where it is not supported."""
+    import ctypes
+
+    try:
+        call = ctypes.CDLL(None).renameat2
+    except (OSError, AttributeError):
+        return False
+    at_cwd, exchange = -100, 2  # AT_FDCWD and RENAME_EXCHANGE of the Linux kernel
+    return int(call(at_cwd, os.fsencode(a), at_cwd, os.fsencode(b), exchange)) == 0

@@ -1,0 +1,48 @@
+"""Designs for tests: a starter's raw tables, changed field by field."""
+
+from __future__ import annotations
+
+import copy
+import tomllib
+from functools import cache
+from typing import Any
+
+from recipes.design import Design
+from recipes.job import Job
+from recipes.load import validate
+from recipes.starter import NAMES, starter_text
+
+STARTERS = NAMES
+
+
+@cache
+def _raw(name: str) -> dict[str, Any]:
+    return tomllib.loads(starter_text(name))
+
+
+def raw(starter: str = "potters-wheel", /, **changes: Any) -> dict[str, Any]:
+    """Return a starter's raw tables with changes by dotted name: `hub__spokes=None` drops a key.
+
+    Two underscores stand for the dot; None removes the key.
+    """
+    tables = copy.deepcopy(_raw(starter))
+    for path, value in changes.items():
+        *places, key = path.split("__")
+        table = tables
+        for place in places:
+            table = table.setdefault(place, {})
+        if value is None:
+            table.pop(key, None)
+        else:
+            table[key] = value
+    return tables
+
+
+def design(starter: str = "potters-wheel", /, **changes: Any) -> Design:
+    """Return a validated design; see `raw`."""
+    return validate(raw(starter, **changes))
+
+
+def job(starter: str = "potters-wheel", /, **changes: Any) -> Job:
+    """Return a job; see `raw`."""
+    return Job(design(starter, **changes))
