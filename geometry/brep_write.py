@@ -11,15 +11,19 @@ import math
 from dataclasses import dataclass
 from typing import Any
 
+from geometry.assembly import Assembly
 from geometry.errors import GeometryError
 from geometry.outline import Outline, Region
 from geometry.point import Point
 from geometry.segment import Arc
+from geometry.rounded import Rounded
 from geometry.solid import Extruded, Solid, Turned
 from geometry.solid_cut import Flat, RadialHole, RadialSlot
 from geometry.tolerance import SAME_PLACE
 
 Vector = tuple[float, float, float]
+#: What can become a solid.
+Body = Solid | Extruded | Turned | Rounded | Assembly
 #: How far a cutting body reaches past the body that it cuts, mm.
 _PAST = 1.0
 #: A point that the kernel computed counts as lying on a surface within this much, mm.
@@ -27,7 +31,7 @@ _ON_SURFACE = 1e-4
 
 
 @dataclass(frozen=True)
-class _Frame:
+class Frame:
     """A plane in space: `x`, `y` and `normal` are unit vectors, x cross y = normal."""
 
     origin: Vector
@@ -41,17 +45,23 @@ class _Frame:
         return ox + p.x * ax + p.y * bx, oy + p.x * ay + p.y * by, oz + p.x * az + p.y * bz
 
 
-def brep(solid: Solid | Extruded | Turned) -> Any:
-    """Return the kernel's solid (`TopoDS_Solid`).
+def brep(solid: Body) -> Any:
+    """Return the kernel's solid (`TopoDS_Solid`; a `TopoDS_Compound` of them for an assembly).
 
     Raises:
         GeometryError: the kernel could not make it; says at which edge or cut.
     """
     if isinstance(solid, Extruded):
-        frame = _Frame((0.0, 0.0, solid.z0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
+        frame = Frame((0.0, 0.0, solid.z0), (1.0, 0.0, 0.0), (0.0, 1.0, 0.0), (0.0, 0.0, 1.0))
         return _prism(solid.region, frame, solid.height)
     if isinstance(solid, Turned):
         return _revolution(solid, 0.0)
+    if isinstance(solid, Rounded):
+        from geometry.brep_round import rounded_shape
+
+        return _checked(rounded_shape(solid))
+    if isinstance(solid, Assembly):
+        return _compound(solid)
     if not isinstance(solid.base, Turned):
         return brep(solid.base)
     shape = _revolution(solid.base, _seam_angle([cut.angle for cut in solid.cuts]))
@@ -64,7 +74,19 @@ def brep(solid: Solid | Extruded | Turned) -> Any:
     return _checked(shape) if solid.cuts else shape
 
 
-def _wire(outline: Outline, frame: _Frame) -> Any:
+def _compound(assembly: Assembly) -> Any:
+    """Return the bodies of an assembly side by side, in order."""
+    from OCP.BRep import BRep_Builder
+    from OCP.TopoDS import TopoDS_Compound
+
+    compound, builder = TopoDS_Compound(), BRep_Builder()
+    builder.MakeCompound(compound)
+    for _, body in assembly.items:
+        builder.Add(compound, brep(body))
+    return compound
+
+
+def _wire(outline: Outline, frame: Frame) -> Any:
     """Return a closed wire with one vertex for each corner, travelled as the outline is."""
     from OCP.BRep import BRep_Builder
     from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeEdge, BRepBuilderAPI_MakeVertex
@@ -104,7 +126,7 @@ def _wire(outline: Outline, frame: _Frame) -> Any:
     return wire
 
 
-def _face(region: Region, frame: _Frame) -> Any:
+def plane_face(region: Region, frame: Frame) -> Any:
     """Return the plane face: holes as inner wires, material to the left of every wire."""
     from OCP.BRepBuilderAPI import BRepBuilderAPI_MakeFace
     from OCP.gp import gp_Ax3, gp_Dir, gp_Pln, gp_Pnt
@@ -116,12 +138,12 @@ def _face(region: Region, frame: _Frame) -> Any:
     return made.Face()
 
 
-def _prism(region: Region, frame: _Frame, height: float) -> Any:
+def _prism(region: Region, frame: Frame, height: float) -> Any:
     from OCP.BRepPrimAPI import BRepPrimAPI_MakePrism
     from OCP.gp import gp_Vec
 
     way = gp_Vec(*(height * v for v in frame.normal))
-    return _only_solid(BRepPrimAPI_MakePrism(_face(region, frame), way).Shape(), "prism")
+    return _only_solid(BRepPrimAPI_MakePrism(plane_face(region, frame), way).Shape(), "prism")
 
 
 def _revolution(body: Turned, seam: float) -> Any:
@@ -130,9 +152,9 @@ def _revolution(body: Turned, seam: float) -> Any:
     from OCP.gp import gp_Ax1, gp_Dir, gp_Pnt
 
     c, s = math.cos(seam), math.sin(seam)
-    frame = _Frame((0.0, 0.0, 0.0), (0.0, 0.0, 1.0), (c, s, 0.0), (-s, c, 0.0))
+    frame = Frame((0.0, 0.0, 0.0), (0.0, 0.0, 1.0), (c, s, 0.0), (-s, c, 0.0))
     axis = gp_Ax1(gp_Pnt(0.0, 0.0, 0.0), gp_Dir(0.0, 0.0, 1.0))
-    made = BRepPrimAPI_MakeRevol(_face(Region(body.profile), frame), axis)
+    made = BRepPrimAPI_MakeRevol(plane_face(Region(body.profile), frame), axis)
     return _only_solid(made.Shape(), "turned body")
 
 
@@ -146,10 +168,10 @@ def _seam_angle(angles: list[float]) -> float:
     return start + width / 2
 
 
-def _outward(angle: float, start: float) -> _Frame:
+def _outward(angle: float, start: float) -> Frame:
     """Return the plane across direction `angle`, `start` mm from the axis; x along the axis."""
     c, s = math.cos(angle), math.sin(angle)
-    return _Frame((start * c, start * s, 0.0), (0.0, 0.0, 1.0), (s, -c, 0.0), (c, s, 0.0))
+    return Frame((start * c, start * s, 0.0), (0.0, 0.0, 1.0), (s, -c, 0.0), (c, s, 0.0))
 
 
 def _wall_tool(cut: RadialSlot | RadialHole, base: Turned) -> Any:

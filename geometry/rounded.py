@@ -53,6 +53,66 @@ class Round:
 
 
 @dataclass(frozen=True)
+class Course:
+    """A closed run of edges and the rounds along it: where the upper edge goes. Not checked."""
+
+    segments: tuple[Segment, ...]
+    rounds: tuple[Round, ...]
+
+    @cached_property
+    def radii(self) -> tuple[float, ...]:
+        """Radius along each edge, mm; 0 where it stays sharp."""
+        found = [0.0] * len(self.segments)
+        for r in self.rounds:
+            for k in self.run(r):
+                found[k] = r.radius
+        return tuple(found)
+
+    @cached_property
+    def joined(self) -> tuple[bool, ...]:
+        """Whether the round of edge k goes on, without a stop, into that of edge k + 1."""
+        found = [False] * len(self.segments)
+        for r in self.rounds:
+            for k in self.run(r)[: None if r.count == len(found) else -1]:
+                found[k] = True
+        return tuple(found)
+
+    def run(self, r: Round) -> list[int]:
+        """Return the indices of the edges of a round."""
+        return [k % len(self.segments) for k in range(r.first, r.first + r.count)]
+
+    @cached_property
+    def inner(self) -> tuple[Segment, ...]:
+        """Each edge moved into the material by its radius, mm.
+
+        Raises:
+            GeometryError: an edge that vanishes.
+        """
+        starts = [_moved(s, 0.0, r) for s, r in zip(self.segments, self.radii, strict=True)]
+        found: list[Segment] = []
+        for k, (s, r) in enumerate(zip(self.segments, self.radii, strict=True)):
+            end = starts[(k + 1) % len(starts)] if self.joined[k] else _moved(s, 1.0, r)
+            found.append(
+                Line(starts[k], end)
+                if isinstance(s, Line)
+                else Arc(starts[k], end, s.center, s.ccw)
+            )
+        return tuple(found)
+
+    @cached_property
+    def top(self) -> Outline:
+        """Outline of the upper face: moved along the rounds, as it was elsewhere, mm."""
+        found: list[Segment] = []
+        for k, (s, inner) in enumerate(zip(self.segments, self.inner, strict=True)):
+            if self.radii[k] and not self.joined[k - 1]:
+                found.append(Line(s.start, inner.start))
+            found.append(inner)
+            if self.radii[k] and not self.joined[k]:
+                found.append(Line(inner.end, s.end))
+        return Outline(tuple(found))
+
+
+@dataclass(frozen=True)
 class Rounded:
     """An extruded body with rounds along its upper outer edge.
 
@@ -72,73 +132,29 @@ class Rounded:
     def __post_init__(self) -> None:
         """Refuse runs that cannot be rounded."""
         object.__setattr__(self, "rounds", tuple(self.rounds))
-        self._check_runs()
-        fault = self._misfit()
+        _check_runs(self.course)
+        fault = _misfit(self.base, self.rounds)
         if fault is None:
             return
-        name, why, where = fault
-        k = next(k for k, r in enumerate(self.rounds) if r.name == name)
-        limit = self._largest(name)
+        wrong, why, where = fault
+        limit = _largest(self.base, self.rounds, wrong)
         raise GeometryError(
-            f"{name}: a radius of {self.rounds[k].radius:.4g} mm does not fit: {why}",
+            f"{wrong.name}: a radius of {wrong.radius:.4g} mm does not fit: {why}",
             where=where,
-            value=self.rounds[k].radius,
+            value=wrong.radius,
             limit=limit,
             hint=f"use at most {limit:.2f} mm" if limit else "leave this edge sharp",
         )
 
     @cached_property
-    def radii(self) -> tuple[float, ...]:
-        """Radius along each edge of the outer outline, mm; 0 where it stays sharp."""
-        n = len(self.base.region.outer.segments)
-        found = [0.0] * n
-        for r in self.rounds:
-            for k in range(r.first, r.first + r.count):
-                found[k % n] = r.radius
-        return tuple(found)
+    def course(self) -> Course:
+        """The outer outline with its rounds."""
+        return Course(self.base.region.outer.segments, self.rounds)
 
-    @cached_property
-    def joined(self) -> tuple[bool, ...]:
-        """Whether the round of edge k goes on, without a stop, into that of edge k + 1."""
-        n = len(self.radii)
-        found = [False] * n
-        for r in self.rounds:
-            whole = r.count == n
-            for k in range(r.first, r.first + r.count - (0 if whole else 1)):
-                found[k % n] = True
-        return tuple(found)
-
-    @cached_property
-    def inner(self) -> tuple[Segment, ...]:
-        """Each edge of the outer outline moved into the material by its radius, mm.
-
-        Raises:
-            GeometryError: an edge that vanishes.
-        """
-        segments, n = self.base.region.outer.segments, len(self.radii)
-        starts = [_moved(s, 0.0, r) for s, r in zip(segments, self.radii, strict=True)]
-        found: list[Segment] = []
-        for k, (s, r) in enumerate(zip(segments, self.radii, strict=True)):
-            end = starts[(k + 1) % n] if self.joined[k] else _moved(s, 1.0, r)
-            if isinstance(s, Line):
-                found.append(Line(starts[k], end))
-            else:
-                found.append(Arc(starts[k], end, s.center, s.ccw))
-        return tuple(found)
-
-    @cached_property
+    @property
     def top(self) -> Outline:
-        """Outer outline of the upper face: moved along the runs, as drawn elsewhere, mm."""
-        found: list[Segment] = []
-        for k, (s, inner) in enumerate(
-            zip(self.base.region.outer.segments, self.inner, strict=True)
-        ):
-            if self.radii[k] and not self.joined[k - 1]:
-                found.append(Line(s.start, inner.start))
-            found.append(inner)
-            if self.radii[k] and not self.joined[k]:
-                found.append(Line(inner.end, s.end))
-        return Outline(tuple(found))
+        """Outer outline of the upper face, mm."""
+        return self.course.top
 
     @property
     def z_range(self) -> tuple[float, float]:
@@ -153,7 +169,7 @@ class Rounded:
         centroid lies r (10 - 3 pi) / (12 - 3 pi) from either side (any handbook of plane figures).
         """
         taken = []
-        for s, r in zip(self.base.region.outer.segments, self.radii, strict=True):
+        for s, r in zip(self.course.segments, self.course.radii, strict=True):
             area = r * r * (1 - math.pi / 4)
             deep = r * (10 - 3 * math.pi) / (12 - 3 * math.pi)
             path = s.length
@@ -162,67 +178,67 @@ class Rounded:
             taken.append(area * path)
         return self.base.volume - math.fsum(taken)
 
-    def _check_runs(self) -> None:
-        segments = self.base.region.outer.segments
-        n = len(segments)
-        used: set[int] = set()
-        for r in self.rounds:
-            run = [k % n for k in range(r.first, r.first + r.count)]
-            if not 1 <= r.count <= n or used & set(run):
-                raise GeometryError(f"{r.name}: an edge can be rounded only once", value=r.count)
-            used |= set(run)
-            if not r.radius > 0:
-                raise GeometryError(f"{r.name}: a round needs a positive radius", value=r.radius)
-            inside = run if r.count == n else run[:-1]
-            for k in inside:
-                if abs(corner_turn(segments[k], segments[(k + 1) % n])) > TANGENT_ANGLE:
-                    raise GeometryError(
-                        f"{r.name}: a corner in the run", where=segments[k].end,
-                        hint="round the corner in plan first, or end the run there",
-                    )  # fmt: skip
-            if r.count == n:
-                continue
-            for a, b in ((run[0] - 1, run[0]), (run[-1], (run[-1] + 1) % n)):
-                if corner_turn(segments[a], segments[b]) > TANGENT_ANGLE:
-                    raise GeometryError(
-                        f"{r.name}: it cannot stop in a corner that stands out",
-                        where=segments[b].start,
-                        hint="end it in a smooth place or in a corner that turns inwards",
-                    )
 
-    def _misfit(self) -> tuple[str, str, Point | None] | None:
-        """Return the name of a round that does not fit, why, and where; None if all fit."""
-        segments = self.base.region.outer.segments
-        for r in self.rounds:
-            if r.radius > self.base.height + SAME_PLACE:
-                return r.name, f"the body is {self.base.height:.4g} mm high", None
-            for k in range(r.first, r.first + r.count):
-                s = segments[k % len(segments)]
-                if isinstance(s, Arc) and s.ccw and s.radius <= r.radius:
-                    return r.name, f"a corner in plan has {s.radius:.4g} mm", s.point_at(0.5)
-        try:
-            polygon = to_polygon(self.top, sagitta=_SAGITTA)
-            holes = [to_polygon(h, sagitta=_SAGITTA) for h in self.base.region.holes]
-        except GeometryError:
-            return self._widest(), "it meets another edge", None
-        if not self.top.ccw or not all(polygon.contains_properly(h) for h in holes):
-            return self._widest(), "it reaches a hole", None
+def _check_runs(course: Course) -> None:
+    """Refuse runs that overlap, have a corner inside, or end where they cannot stop."""
+    segments, used = course.segments, set[int]()
+    for r in course.rounds:
+        run = course.run(r)
+        if not 1 <= r.count <= len(segments) or used & set(run):
+            raise GeometryError(f"{r.name}: an edge can be rounded only once", value=r.count)
+        used |= set(run)
+        if not r.radius > 0:
+            raise GeometryError(f"{r.name}: a round needs a positive radius", value=r.radius)
+        for k in run:
+            after = segments[(k + 1) % len(segments)]
+            if course.joined[k] and abs(corner_turn(segments[k], after)) > TANGENT_ANGLE:
+                raise GeometryError(
+                    f"{r.name}: a corner in the run", where=after.start,
+                    hint="round the corner in plan first, or end the run there",
+                )  # fmt: skip
+        if r.count == len(segments):
+            continue
+        for a, b in ((run[0] - 1, run[0]), (run[-1], (run[-1] + 1) % len(segments))):
+            if corner_turn(segments[a], segments[b]) > TANGENT_ANGLE:
+                raise GeometryError(
+                    f"{r.name}: it cannot stop in a corner that stands out",
+                    where=segments[b].start,
+                    hint="end it in a smooth place or in a corner that turns inwards",
+                )
+
+
+def _misfit(
+    base: Extruded, rounds: tuple[Round, ...]
+) -> tuple[Round, str, tuple[float, float] | None] | None:
+    """Return a round that does not fit, why, and where; None if all fit."""
+    course = Course(base.region.outer.segments, rounds)
+    for r in rounds:
+        if r.radius > base.height + SAME_PLACE:
+            return r, f"the body is {base.height:.4g} mm high", None
+        for s in (course.segments[k] for k in course.run(r)):
+            if isinstance(s, Arc) and s.ccw and s.radius <= r.radius:
+                return r, f"a corner in plan has {s.radius:.4g} mm", s.point_at(0.5)
+    if not rounds:
         return None
+    widest = max(rounds, key=lambda r: r.radius)
+    try:
+        polygon = to_polygon(course.top, sagitta=_SAGITTA)
+        holes = [to_polygon(h, sagitta=_SAGITTA) for h in base.region.holes]
+    except GeometryError:
+        return widest, "it meets another edge", None
+    if not course.top.ccw or not all(polygon.contains_properly(h) for h in holes):
+        return widest, "it reaches a hole", None
+    return None
 
-    def _widest(self) -> str:
-        return max(self.rounds, key=lambda r: r.radius).name
 
-    def _largest(self, name: str) -> float:
-        """Return the largest radius that fits for all rounds of that name, by halving; 0: none."""
-        low, high = 0.0, max(r.radius for r in self.rounds if r.name == name)
-        while high - low > 0.005:
-            middle = (low + high) / 2
-            trial = object.__new__(Rounded)
-            changed = (replace(r, radius=middle) if r.name == name else r for r in self.rounds)
-            object.__setattr__(trial, "base", self.base)
-            object.__setattr__(trial, "rounds", tuple(changed))
-            low, high = (middle, high) if trial._misfit() is None else (low, middle)
-        return math.floor(low * 100) / 100
+def _largest(base: Extruded, rounds: tuple[Round, ...], wrong: Round) -> float:
+    """Return the largest radius that fits for all rounds of that name, by halving; 0: none."""
+    low, high = 0.0, wrong.radius
+    while high - low > 0.005:
+        middle = (low + high) / 2
+        changed = (replace(r, radius=middle) if r.name == wrong.name else r for r in rounds)
+        low, high = (middle, high) if _misfit(base, tuple(changed)) is None else (low, middle)
+    return math.floor(low * 100) / 100
 
 
 def _moved(s: Segment, fraction: float, distance: float) -> Point:

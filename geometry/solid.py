@@ -14,12 +14,17 @@ import itertools
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from geometry.errors import GeometryError
 from geometry.outline import Outline, Region
 from geometry.segment import Arc, Line, Segment
 from geometry.solid_cut import Cut, Flat, RadialHole, RadialSlot
 from geometry.tolerance import SAME_PLACE
+
+if TYPE_CHECKING:
+    from geometry.assembly import Assembly
+    from geometry.rounded import Rounded
 
 __all__ = ["Cut", "Extruded", "Flat", "RadialHole", "RadialSlot", "Solid", "Turned"]
 
@@ -154,14 +159,14 @@ class Solid:
     """A body with cuts.
 
     Args:
-        base: what it is made from.
+        base: what it is made from: a sheet, a turned body, a sheet with rounded edges, several.
         cuts: slots, holes and flats, taken from a `Turned` base.
 
     Raises:
         GeometryError: a cut that the base cannot take, with its value, limit and way out.
     """
 
-    base: Extruded | Turned
+    base: Extruded | Turned | Rounded | Assembly
     cuts: tuple[Cut, ...] = ()
 
     def __post_init__(self) -> None:
@@ -188,7 +193,7 @@ class Solid:
         Raises:
             GeometryError: two cuts may overlap, so their volumes cannot simply be added.
         """
-        if isinstance(self.base, Extruded):
+        if not isinstance(self.base, Turned):
             return self.base.volume
         for a, b in itertools.combinations(self.cuts, 2):
             if _may_overlap(a, b, self.base):

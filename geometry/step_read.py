@@ -49,6 +49,12 @@ class StepContent:
     entities: dict[int, Entity] = field(repr=False, compare=False)
 
     @property
+    def solid_names(self) -> tuple[str, ...]:
+        """Names of all solids, in the order of the file."""
+        bodies = (e for e in self.entities.values() if e.kind == "MANIFOLD_SOLID_BREP")
+        return tuple(str(e.get(0, str, "a name")) for e in bodies)
+
+    @property
     def turned_radii(self) -> tuple[float, ...]:
         """Radii of the cylinders about the z axis, rising; equal ones once (to 1e-6)."""
         return tuple(sorted({round(c.radius, 6) for c in self.cylinders if c.about_z}))

@@ -14,20 +14,24 @@ import struct
 from typing import Any
 
 from geometry import payload as carrier
-from geometry.brep_write import brep
+from geometry.assembly import Assembly
+from geometry.brep_write import Body, brep
 from geometry.errors import GeometryError
 from geometry.part21 import encode_text
-from geometry.solid import Extruded, Solid, Turned
+from geometry.solid import Solid
 
 #: Fixed, because a date would change the bytes of an unchanged design.
 TIME_STAMP = "2000-01-01T00:00:00"
 _NAME = "LWNAME"
 _PRODUCT = re.compile(rf"PRODUCT\(\s*'{_NAME}[^']*',\s*'{_NAME}[^']*'".encode())
+_BODY = re.compile(rb"MANIFOLD_SOLID_BREP\(\s*''")
 _SCHEMA = re.compile(rb"FILE_SCHEMA\s*\(.*?\)\s*\)\s*;", re.DOTALL)
 
 
-def write_step(solid: Solid | Extruded | Turned, *, name: str, payload: str = "") -> bytes:
+def write_step(solid: Body, *, name: str, payload: str = "") -> bytes:
     """Return a STEP file (AP214, mm) with one named product and one solid.
+
+    An assembly becomes a product of products: one for each body, named as the body is.
 
     Args:
         solid: what to write; its z axis is the z axis of the file.
@@ -39,16 +43,16 @@ def write_step(solid: Solid | Extruded | Turned, *, name: str, payload: str = ""
     """
     if not name.strip():
         raise GeometryError("a STEP product needs a name")
+    body = solid.base if isinstance(solid, Solid) and not solid.cuts else solid
+    inside = [n for n, _ in body.items] if isinstance(body, Assembly) else []
     text = encode_text(name).encode("ascii")
     raw = _kernel_step(brep(solid))
     schema = _SCHEMA.search(raw)
     head, found, data = raw.partition(b"ENDSEC;")
-    data, named = _PRODUCT.subn(lambda _: b"PRODUCT(" + text + b"," + text, data)
-    data, solids = re.subn(
-        rb"MANIFOLD_SOLID_BREP\(''", lambda _: b"MANIFOLD_SOLID_BREP(" + text, data
-    )
-    if not (schema and found and head and named == 1 and solids == 1):
-        raise GeometryError(f"the kernel wrote {named} products and {solids} solids, not one")
+    data, named = _named(data, _PRODUCT, [name, *inside], b"PRODUCT(%b,%b")
+    data, solids = _named(data, _BODY, inside or [name], b"MANIFOLD_SOLID_BREP(%b")
+    if not (schema and found and head and named and solids):
+        raise GeometryError("the kernel wrote other products or solids than it was given")
     comments = "".join(f"/* {piece} */\n" for piece in carrier.pieces(payload)).encode("ascii")
     return b"".join(
         (
@@ -60,7 +64,22 @@ def write_step(solid: Solid | Extruded | Turned, *, name: str, payload: str = ""
     )
 
 
-def write_stl(solid: Solid | Extruded | Turned, tolerance: float = 0.01) -> bytes:
+def _named(
+    data: bytes, entity: re.Pattern[bytes], names: list[str], form: bytes
+) -> tuple[bytes, bool]:
+    """Name entities in the order of the file, which is that of the bodies; tell if all agree."""
+    texts = [encode_text(n).encode("ascii") for n in names]
+    waiting = iter(texts)
+
+    def name(match: re.Match[bytes]) -> bytes:
+        text = next(waiting, b"")
+        return form % ((text,) * form.count(b"%b"))
+
+    data, count = entity.subn(name, data)
+    return data, count == len(names)
+
+
+def write_stl(solid: Body, tolerance: float = 0.01) -> bytes:
     """Return a binary STL (mm) whose triangles stray at most `tolerance` mm from the solid.
 
     Raises:

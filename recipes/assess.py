@@ -28,6 +28,7 @@ from recipes.winding_resistance import (
     winding_resistance_results,
 )
 from recipes.winding_rules import winding_results
+from recipes.wire_ladder import wire_ladder_results
 from recipes.wire_order import wire_order_results
 
 Results = dict[str, float | int | str]
@@ -62,6 +63,9 @@ RESULTS: tuple[Callable[[Job], Results], ...] = (
     steady_heat_results,
 )
 
+#: Calculations that take longer than a quick look may: for files and JSON, not for the screen.
+SLOW_RESULTS: tuple[Callable[[Job], Results], ...] = (wire_ladder_results,)
+
 
 @dataclass(frozen=True)
 class Assessment:
@@ -71,8 +75,8 @@ class Assessment:
     results: Results
 
 
-def assess(job: Job) -> Assessment:
-    """Run every rule and every calculation.
+def assess(job: Job, whole: bool = True) -> Assessment:
+    """Run every rule and every calculation; the slow ones only if the `whole` is asked for.
 
     A calculation that a refused design cannot reach adds nothing; its reason is among the
     findings, once, however many calculations met it.
@@ -84,7 +88,7 @@ def assess(job: Job) -> Assessment:
             found += check(job)
         except Refused as refused:
             found += refused.findings
-    for calculate in RESULTS:
+    for calculate in (*RESULTS, *(SLOW_RESULTS if whole else ())):
         try:
             results |= calculate(job)
         except Refused as refused:

@@ -125,7 +125,7 @@ def _check(args: argparse.Namespace) -> int:
     from recipes.job import Job
     from recipes.load import load
 
-    seen = assess(Job(load(args.file)))
+    seen = assess(Job(load(args.file)), whole=args.json)
     stopped = any(f.level == "stop" for f in seen.findings)
     if args.json:
         _print_json({"findings": [f.as_dict() for f in seen.findings], "results": seen.results})

@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from geometry.part import Part
     from recipes.lay import Lay
     from recipes.turn_length import TurnLengths
+    from recipes.wire_ladder import Rung
 
 
 class _Parts(dict[str, "tuple[Part, ...]"]):
@@ -109,3 +110,10 @@ class Job:
         from recipes.turn_length import turn_lengths
 
         return turn_lengths(self, self.lay)
+
+    @cached_property
+    def ladder(self) -> tuple[Rung, ...]:
+        """Neighbouring wires and strand counts, best first; takes about half a second."""
+        from recipes.wire_ladder import wire_ladder
+
+        return wire_ladder(self)

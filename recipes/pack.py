@@ -121,12 +121,16 @@ def _make_checked(plan: Planned) -> bytes:
 
 def _records(job: Job, assessment: Assessment, text: str) -> list[PackFile]:
     from recipes.slot_view import slot_view
+    from recipes.stator_view import stator_view
+    from recipes.winding_choices import winding_choices
 
     results = {
         "findings": [f.as_dict() for f in assessment.findings],
         "results": assessment.results,
     }
     return [
+        PackFile("read/stator.svg", make_svg(stator_view(job)), "read"),
+        PackFile("wind/choices.md", winding_choices(job).encode(), "wind"),
         PackFile("read/slot.svg", make_svg(slot_view(job)), "read"),
         PackFile("results.json", _json(results["results"]), "read"),
         PackFile("findings.json", _json(results["findings"]), "read"),

@@ -16,8 +16,9 @@ if TYPE_CHECKING:
 class Process(TableRow):
     """One way of cutting sheet.
 
-    Lengths in mm; `_t` figures are multiples of the sheet thickness. `tolerance_mm` is plus and
-    minus on any edge; `edge_t` is the least distance of a hole from an edge.
+    Lengths in mm; `_t` figures are multiples of the sheet thickness. `kerf_full_width_mm` is the
+    whole width of the cut; `tolerance_mm` is plus and minus on any size; `edge_t` is the least
+    distance of a hole from an edge. `source` is that of least features and tolerance.
     """
 
     name: str
@@ -35,10 +36,17 @@ class Process(TableRow):
     dxf_version: str
     confidence: Confidence
     source: str
+    kerf_source: str
+    spacing_source: str
+    version_source: str
 
     def hole(self, thickness: float) -> float:
         """Least hole diameter in mm for a sheet of `thickness` mm."""
         return max(self.least_hole_mm, self.least_hole_t * thickness)
+
+    def slot(self, thickness: float) -> float:
+        """Least width of a slot in mm; a cutter that needs no pierced hole cuts it narrower."""
+        return max(self.least_slot_mm, self.hole(thickness) if self.least_hole_t else 0.0)
 
     def web(self, thickness: float) -> float:
         """Least width of material between two cuts in mm."""
@@ -77,6 +85,9 @@ def _processes() -> dict[str, Process]:
             dxf_version=c.text("dxf_version"),
             confidence="practice",
             source=table.source(c),
+            kerf_source=table.header[f"kerf {c.text('source')}"],
+            spacing_source=table.header[f"spacing {c.text('source')}"],
+            version_source=table.header[f"version {c.text('source')}"],
         )
         for c in table.rows
     }

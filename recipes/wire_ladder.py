@@ -215,3 +215,12 @@ def _marked(rungs: list[Rung]) -> tuple[Rung, ...]:
     mark(enough, lambda r: (r.strands, r.wire.series == "R40", -r.copper_mm2),
          "fewest to keep in order: {n} in hand, {copper:.0f} % of the copper")  # fmt: skip
     return tuple(replace(r, mark=reasons.get(id(r), "")) for r in rungs)
+
+
+def wire_ladder_results(job: Job) -> dict[str, float | int | str]:
+    """Return the best three wires, each with its reason, for `results.json`."""
+    best = [r for r in job.ladder if r.mark]
+    return {
+        f"ladder_{k}": f"{r.strands} x {r.wire.label}: {r.mark}"
+        for k, r in enumerate(best, start=1)
+    }

@@ -57,7 +57,7 @@ BAD: dict[str, tuple[dict[str, Any], str]] = {
     "bolts through windows": ({"hub__bolts": {"count": 12, "circle_diameter": 70, "hole_diameter": 8}}, "hub"),
     "rotation that moves keys": ({"hub__rotation_step": 5}, "hub.rotation_step"),
     "tabs that do not divide": ({"lamination__tab_notch": {"count": 5}}, "lamination.tab_notch"),
-    "liner too thick": ({"liner__thickness": 0.95, "lamination__tooth_width": 14.0, "wedge__thickness": 0}, "liner"),
+    "liner too thick": ({"liner__thickness": 1.0, "wedge__thickness": 0}, "lamination.slot_opening"),
     "cuff longer than overhang": ({"liner__cuff": 9}, "liner.cuff"),
     "overhang below creepage": ({"liner__overhang": 0.2, "liner__cuff": 0}, "liner.overhang"),
     "wedge wider than slot": ({"wedge__overlap": 9}, "wedge.overlap"),

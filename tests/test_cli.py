@@ -71,7 +71,7 @@ def test_check_json_is_flat_and_answers(tmp_path: Path, capsys: pytest.CaptureFi
     }  # fmt: skip
     assert wanted <= set(results)
     assert results["turns_per_coil"] == 10
-    assert results["conductors_per_slot"] == 100
+    assert results["conductors_per_slot"] == 80
     assert results["winding_factor"] == pytest.approx(0.933, abs=5e-4)  # 12/14, published table
 
 
