@@ -102,7 +102,7 @@ class Piece:
         """Return the facts on the label of the `copy`-th piece (from 1), one phrase each."""
         stock = f"{self.material} {self.thickness:g}\u00a0mm" if self.thickness else self.material
         facts = (
-            f"{self.name} {copy} of {self.quantity}",
+            f"{self.name} {copy} of {self.quantity}" if self.quantity > 1 else self.name,
             stock,
             self.face,
             "grain along arrow" if self.grain is not None else "",

@@ -1,15 +1,20 @@
-"""Every recipe, in the order of the build. Adding a part is one file and one line here."""
+"""Every recipe, in the order of the build. Adding a part is one file and one line here.
+
+A recipe is the function `<name>` in the module `recipes.<name>`; it is loaded when it is first
+called, so that a quick look at a design does not load what draws an axle.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from dataclasses import dataclass
+from importlib import import_module
+from typing import TYPE_CHECKING, cast
 
-from geometry.part import Part
-from recipes.axle import axle
-from recipes.job import Job
-from recipes.lamination import lamination
-from recipes.liner import liner
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from geometry.part import Part
+    from recipes.job import Job
 
 
 @dataclass(frozen=True)
@@ -17,8 +22,7 @@ class Recipe:
     """One line of the catalogue.
 
     Args:
-        name: plain name, also that of its first part.
-        make: pure function from a job to parts.
+        name: plain name: of the module, of its function, and of its first part.
         files: kinds of file that its parts become: "cut" (DXF for a cutter), "print" (1:1 PDF),
             "draw" (drawing as DXF and PDF), "solid" (STEP), "wind" (sheets for the winder as
             one PDF and pictures), "sheet" (drawings printed 1:1 as one PDF). A part without the
@@ -27,13 +31,18 @@ class Recipe:
     """
 
     name: str
-    make: Callable[[Job], tuple[Part, ...]]
     files: tuple[str, ...]
     meaning: str
 
+    @property
+    def make(self) -> Callable[[Job], tuple[Part, ...]]:
+        """The pure function from a job to parts."""
+        found = getattr(import_module(f"recipes.{self.name}"), self.name)
+        return cast("Callable[[Job], tuple[Part, ...]]", found)
+
 
 RECIPES: tuple[Recipe, ...] = (
-    Recipe("lamination", lamination, ("cut", "solid"), "stator sheet for the cutting shop"),
-    Recipe("liner", liner, ("cut", "print"), "slot paper, flat, with its trial strips"),
-    Recipe("axle", axle, ("draw", "solid"), "hollow axle with wire slot and seats"),
+    Recipe("lamination", ("cut", "solid"), "stator sheet for the cutting shop"),
+    Recipe("liner", ("cut", "print"), "slot paper, flat, with its trial strips"),
+    Recipe("axle", ("draw", "solid"), "hollow axle with wire slot and seats"),
 )
