@@ -22,7 +22,19 @@ from geometry.segment import Line, Segment
 
 Anchor = Literal["left", "centre", "right"]
 Level = Literal["base", "middle", "top"]
-Tone = Literal["black", "grey", "white"]
+Tone = Literal["black", "grey", "white", "sky", "sand", "mint"]
+
+#: Red, green and blue (0 to 1) of every tone. The three light ones are the sky blue, orange and
+#: bluish green of Okabe and Ito, "Color universal design" (2008), thinned with white: they stay
+#: apart for colour-blind eyes, and lettering and hatching stay legible on them.
+TONES: dict[str, tuple[float, float, float]] = {
+    "black": (0.0, 0.0, 0.0),
+    "grey": (0.85, 0.85, 0.85),
+    "white": (1.0, 1.0, 1.0),
+    "sky": (0.73, 0.88, 0.96),
+    "sand": (0.97, 0.86, 0.64),
+    "mint": (0.66, 0.87, 0.79),
+}
 
 
 @dataclass(frozen=True)

@@ -29,7 +29,8 @@ TEXT_STYLE, TEXT_FONT = "lettering", "arial.ttf"
 #: Signs that CAD fonts hold at their own control codes (DXF reference, TEXT).
 _CONTROL = {"⌀": "%%c", "Ø": "%%c", "°": "%%d", "±": "%%p", "%": "%%%"}
 
-_TONES = {"black": 7, "grey": 254, "white": 255}
+#: Nearest colour index of each tone.
+_TONES = {"black": 7, "grey": 254, "white": 255, "sky": 151, "sand": 41, "mint": 121}
 
 
 def write_drawing_dxf(drawing: Drawing, payload: str = "") -> bytes:

@@ -14,7 +14,7 @@ from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from geometry.bezier import cubics
-from geometry.drawing import Drawing, Fill, Stroke, Text
+from geometry.drawing import TONES, Drawing, Fill, Stroke, Text
 from geometry.errors import GeometryError
 from geometry.font import FONT_NAME, em, font_file
 from geometry.line_style import STYLES
@@ -28,8 +28,6 @@ if TYPE_CHECKING:
 
 #: Points (1/72 in) per millimetre.
 POINTS = 72.0 / 25.4
-
-_TONES = {"black": 0.0, "grey": 0.85, "white": 1.0}
 
 
 def write_pdf(drawings: Sequence[Drawing], *, title: str, payload: str = "") -> bytes:
@@ -110,7 +108,7 @@ class _Page:
         self.canvas.drawPath(path, stroke=1, fill=0)
 
     def _fill(self, item: Fill) -> None:
-        self.canvas.setFillGray(_TONES[item.tone])
+        self.canvas.setFillColorRGB(*TONES[item.tone])
         path = self.canvas.beginPath()
         for loop in item.loops:
             self._trace(path, loop.segments, closed=True)

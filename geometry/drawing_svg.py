@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from html import escape
 
-from geometry.drawing import Drawing, Fill, Item, Text
+from geometry.drawing import TONES, Drawing, Fill, Item, Text
 from geometry.font import FONT_NAME, em
 from geometry.line_style import STYLES
 from geometry.outline import Outline
@@ -22,6 +22,10 @@ _TONES = {
     "black": 'fill="currentColor"',
     "grey": 'fill="currentColor" fill-opacity="0.15"',
     "white": 'fill="#fff"',
+    **{
+        tone: 'fill="#{:02x}{:02x}{:02x}"'.format(*(round(255 * part) for part in TONES[tone]))
+        for tone in ("sky", "sand", "mint")
+    },
 }
 
 

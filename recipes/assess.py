@@ -22,6 +22,7 @@ from recipes.refusal import Refused
 from recipes.sheet_rules import sheet_findings
 from recipes.slot import slot_findings
 from recipes.steady_heat import steady_heat_results
+from recipes.tooth_ring import tooth_ring_findings
 from recipes.turn_length import turn_results
 from recipes.winding_resistance import (
     winding_resistance_findings,
@@ -46,6 +47,7 @@ CHECKS: tuple[Callable[[Job], list[Finding]], ...] = (
     connection_findings,
     heat_findings,
     axle_rules,
+    tooth_ring_findings,
 )
 
 #: Every calculation that adds to `results.json`, in the order of its keys.

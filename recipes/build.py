@@ -14,7 +14,7 @@ from recipes.catalogue import RECIPES
 from recipes.job import Job
 from recipes.load import BadInput, parse, read_text, validate
 from recipes.pack import Progress, solid_worker, write_pack
-from recipes.report import console, show_findings, verdict
+from recipes.report import Voice, show_findings, verdict
 
 FINE, STOPPED = 0, 1
 
@@ -40,10 +40,10 @@ def build(
     _known(only)
     with solid_worker() if solids else nullcontext() as worker:
         seen = assess(job)
-        err = console(sys.stderr)
-        show_findings(seen.findings, err)
+        voice = Voice(sys.stderr)
+        show_findings(seen.findings, voice)
         if any(f.level == "stop" for f in seen.findings):
-            err.print("nothing written: mend what says STOP first", markup=False)
+            voice.say("nothing written: mend what says STOP first")
             return STOPPED
         with _progress() as progress:
             done = write_pack(
@@ -96,7 +96,7 @@ def _progress() -> Iterator[Progress | None]:
         return
     from rich.progress import Progress as Bar
 
-    with Bar(console=console(sys.stderr), transient=True) as bar:
+    with Bar(console=Voice(sys.stderr).console, transient=True) as bar:
         task = bar.add_task("writing", total=None)
 
         def step(name: str, done: int, total: int) -> None:

@@ -44,5 +44,7 @@ class Recipe:
 RECIPES: tuple[Recipe, ...] = (
     Recipe("lamination", ("cut", "solid"), "stator sheet for the cutting shop"),
     Recipe("liner", ("cut", "print"), "slot paper, flat, with its trial strips"),
+    Recipe("winding_card", ("wind",), "winding card: picture, tally boxes, joint list"),
+    Recipe("tooth_ring", ("sheet",), "paper rings for both ends, 1:1"),
     Recipe("axle", ("draw", "solid"), "hollow axle with wire slot and seats"),
 )

@@ -49,6 +49,14 @@ def parser() -> argparse.ArgumentParser:
     build.add_argument("--no-solids", action="store_true", help="no STEP files")
     build.add_argument("--process", metavar="NAME", help="another shop for this build")
 
+    flight = commands.add_parser("preflight", help="judge any DXF for cutting, as a shop would")
+    flight.add_argument("file", metavar="DXF", type=Path)
+    flight.add_argument("--process", metavar="NAME", default="laser", help="how it would be cut")
+    flight.add_argument("--thickness", metavar="T", help="of the sheet: 0.5, '0.5 mm', '0.02 in'")
+    flight.add_argument("--sheet", metavar="WxH", help="size of the stock: 1000x2000, in mm")
+    flight.add_argument("--json", action="store_true", help="print JSON")
+    flight.add_argument("--picture", metavar="SVG", type=Path, help="write the spots, marked")
+
     lookup = commands.add_parser("lookup", help="one row of a standard table, with its source")
     lookup.add_argument(
         "table", metavar="TABLE", help="wire, fit, bearing, winding, steel or paper"
@@ -68,6 +76,7 @@ def run(argv: list[str]) -> int:
         "starters": _starters,
         "check": _check,
         "build": _build,
+        "preflight": _preflight,
         "lookup": _lookup,
         "schema": _schema,
     }[args.command]
@@ -84,12 +93,12 @@ def run(argv: list[str]) -> int:
 
 
 def _refuse(findings: list[Finding], as_json: bool) -> int:
-    from recipes.report import console, show_findings
+    from recipes.report import Voice, show_findings
 
     if as_json:
         _print_json({"findings": [f.as_dict() for f in findings], "results": {}})
     else:
-        show_findings(findings, console(sys.stderr))
+        show_findings(findings, Voice(sys.stderr))
     return BAD_INPUT
 
 
@@ -130,12 +139,12 @@ def _check(args: argparse.Namespace) -> int:
     if args.json:
         _print_json({"findings": [f.as_dict() for f in seen.findings], "results": seen.results})
     else:
-        from recipes.report import console, show_findings, show_results, verdict
+        from recipes.report import Voice, show_findings, show_results, verdict
 
-        out = console(sys.stdout)
-        show_findings(seen.findings, out)
-        show_results(seen.results, out)
-        out.print(verdict(seen.results, seen.findings), markup=False, style="bold")
+        voice = Voice(sys.stdout)
+        show_findings(seen.findings, voice)
+        show_results(seen.results, voice)
+        voice.say(verdict(seen.results, seen.findings), "bold")
     return STOPPED if stopped else FINE
 
 
@@ -149,6 +158,26 @@ def _build(args: argparse.Namespace) -> int:
         solids=not args.no_solids,
         process=args.process,
     )
+
+
+def _preflight(args: argparse.Namespace) -> int:
+    from recipes.load import BadInput
+    from recipes.preflight_run import inspect, save_picture, show
+
+    try:
+        report = inspect(args.file, args.process, args.thickness, args.sheet)
+        if args.picture:
+            save_picture(report, args.file, args.picture)
+    except BadInput as bad:
+        if args.json:
+            _print_json({"findings": [f.as_dict() for f in bad.findings], "measures": {}})
+            return BAD_INPUT
+        raise
+    if args.json:
+        _print_json({"findings": [f.as_dict() for f in report.findings], "measures": report.measures})  # fmt: skip
+    else:
+        show(report)
+    return STOPPED if any(f.level == "stop" for f in report.findings) else FINE
 
 
 def _lookup(args: argparse.Namespace) -> int:

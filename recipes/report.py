@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import os
-import sys
 from collections.abc import Iterable
+from functools import cached_property
 from typing import TYPE_CHECKING, TextIO
 
 from geometry.finding import Finding
@@ -31,43 +31,54 @@ HEADLINES: tuple[tuple[str, str, str], ...] = (
 )
 
 
-def console(stream: TextIO) -> Console:
-    """Return a console on `stream`; plain text unless it is a terminal and NO_COLOR is unset."""
-    from rich.console import Console
+class Voice:
+    """Says lines on a stream: styled by rich on a terminal, plain everywhere else."""
 
-    plain = not stream.isatty() or bool(os.environ.get("NO_COLOR"))
-    width = None if stream.isatty() else 100
-    return Console(file=stream, no_color=plain, highlight=False, width=width, soft_wrap=True)
+    def __init__(self, stream: TextIO) -> None:
+        """Take the stream; NO_COLOR in the environment keeps a terminal plain too."""
+        self.stream = stream
+        self.styled = stream.isatty() and not os.environ.get("NO_COLOR")
+
+    @cached_property
+    def console(self) -> Console:
+        """The rich console of a terminal, loaded only there."""
+        from rich.console import Console
+
+        return Console(file=self.stream, highlight=False, soft_wrap=True)
+
+    def say(self, text: str, style: str = "") -> None:
+        """Print one line."""
+        if self.styled:
+            self.console.print(text, style=style or None, markup=False)
+        else:
+            print(text, file=self.stream)
 
 
-def show_findings(findings: Iterable[Finding], out: Console) -> None:
+def show_findings(findings: Iterable[Finding], voice: Voice) -> None:
     """Print one finding a paragraph: level and sentence, then what to do and who says so."""
     for f in findings:
-        out.print(
-            f"{_WORDS[f.level]:>5}  ", f.message, style=_STYLES[f.level], sep="", markup=False
-        )
+        voice.say(f"{_WORDS[f.level]:>5}  {f.message}", _STYLES[f.level])
         if f.fix:
-            out.print("       fix: ", f.fix, sep="", markup=False)
+            voice.say(f"       fix: {f.fix}")
         if f.source:
-            out.print(f"       source: {f.source} ({f.confidence})", style="dim", markup=False)
+            voice.say(f"       source: {f.source} ({f.confidence})", "dim")
 
 
-def show_results(results: dict[str, float | int | str], out: Console) -> None:
-    """Print the figures that answer the first questions."""
-    from rich.table import Table
+def show_results(results: dict[str, float | int | str], voice: Voice) -> None:
+    """Print the figures that answer the first questions, in columns."""
+    rows = [(words, _shown(results[key], unit)) for key, words, unit in HEADLINES if key in results]
+    if not rows:
+        return
+    wide = max(len(words) for words, _ in rows)
+    figures = max(len(figure) for _, (figure, _) in rows)
+    for words, (figure, unit) in rows:
+        voice.say(f"{words:{wide}}  {figure:>{figures}}  {unit}".rstrip())
 
-    table = Table(box=None, show_header=False, pad_edge=False)
-    table.add_column(justify="left")
-    table.add_column(justify="right")
-    table.add_column(justify="left")
-    for key, words, unit in HEADLINES:
-        if key in results:
-            value = results[key]
-            shown = (
-                f"{value:.3g}" if unit == "share" and isinstance(value, float) else _plain(value)
-            )
-            table.add_row(words, shown, "" if unit == "share" else unit)
-    out.print(table)
+
+def _shown(value: float | int | str, unit: str) -> tuple[str, str]:
+    if unit == "share":
+        return f"{100 * float(value):.0f}", "%"
+    return (f"{value:.4g}" if isinstance(value, float) else str(value)), unit
 
 
 def verdict(results: dict[str, float | int | str], findings: Iterable[Finding]) -> str:
@@ -83,12 +94,3 @@ def verdict(results: dict[str, float | int | str], findings: Iterable[Finding]) 
     if blocked:
         return f"Will the wire fit? No: {blocked[0].message}"
     return f"Will the wire fit? Yes: {asked} turns asked for, {fits} fit."
-
-
-def _plain(value: float | int | str) -> str:
-    return f"{value:.4g}" if isinstance(value, float) else str(value)
-
-
-def stderr_console() -> Console:
-    """Return the console for errors and progress."""
-    return console(sys.stderr)

@@ -3,7 +3,7 @@
 Each of the three stands on the band or on the tooth's finger; phase and arrow may be missing where
 paper is scarce, the number never. Of all ways that fit the best is taken (`_merit`): everything
 there, the number on the band where no coil hides it, and a plain band, which two round cuts make,
-unless that makes the numbers small.
+unless fingers allow larger lettering.
 
 All stands as if its tooth pointed up: the ring is turned in the hand, tooth by tooth.
 """
@@ -27,7 +27,7 @@ Place = Literal["band", "finger", ""]
 #: Sizes tried for numbers and for phases, mm.
 NUMBER_SIZES, PHASE_SIZES = (5.0, 3.5, 2.5), (3.5, 2.5)
 
-#: A plain band is taken with numbers of at least this height, mm; else fingers allow larger ones.
+#: A plain band with numbers of at least this height, mm, beats fingers.
 GOOD_NUMBER = 3.5
 
 #: Clear distance between lettering; of lettering from a cut; mm.
@@ -35,6 +35,9 @@ GAP, EDGE = 0.6, 0.3
 
 #: Arrow: greatest and least length, and width of its head, mm.
 LONGEST, SHORTEST, HEAD = 6.0, 1.8, 2.4
+
+#: Lettering of the name of the stator's end, mm.
+SIDE_SIZE = 2.5
 
 _QUARTER = math.pi / 2
 
@@ -64,6 +67,7 @@ class RingLabels:
         number, phase: setting of both words; phase None: no room.
         signed: the phase is written with its sense, "U+"; else as a letter beside its arrow.
         arrow: (radius of its middle, length) in mm; None: no room.
+        spare: radii in mm between which a finger is still blank.
     """
 
     shape: RingShape
@@ -71,6 +75,15 @@ class RingLabels:
     phase: Setting | None
     signed: bool
     arrow: tuple[float, float] | None
+    spare: tuple[float, float]
+
+    def side(self, frame: Frame, words: str) -> Text | None:
+        """Return the name of the stator's end on the blank rest of a finger, None if too short."""
+        low, high = self.spare
+        wide = text_width(words, SIDE_SIZE)
+        if 2 * self.shape.half - 2 * EDGE < SIDE_SIZE or wide > high - low:
+            return None
+        return Setting("finger", high - wide / 2, SIDE_SIZE, True).text(frame, words)
 
     def items(self, frame: Frame, index: int, winding: Winding) -> list[Item]:
         """Return the lettering of one tooth by its index; a bare tooth has its number only."""
@@ -98,13 +111,19 @@ def _merit(way: RingLabels) -> tuple[float, ...]:
         phase is not None,
         number.place == "band",
         way.signed,
-        number.height >= GOOD_NUMBER,
-        not way.shape.half,
+        _worth(way),
         not number.outward,
         number.height,
         phase is not None and not phase.outward,
         phase.height if phase else 0.0,
     )
+
+
+def _worth(way: RingLabels) -> int:
+    """Rank the shape: a plain band with good numbers, fingers with phases, a plain band, the rest."""
+    if not way.shape.half:
+        return 3 if way.number.height >= GOOD_NUMBER else 1
+    return 2 if way.phase is not None and way.phase.place == "finger" else 0
 
 
 def _ways(shape: RingShape) -> Iterator[RingLabels]:
@@ -161,7 +180,8 @@ class _Columns:
             return None
         used = {number.place, phase.place if phase else "", arrow or ""}
         shape = self.shape if "finger" in used else self.shape.without_fingers()
-        return RingLabels(shape, one, two, phase is not None and phase.signed, three)
+        spare = self.foot["finger"], self.top["finger"]
+        return RingLabels(shape, one, two, phase is not None and phase.signed, three, spare)
 
     def _word(self, words: str, choice: _Choice) -> Setting | None:
         place, size, outward = choice.place, choice.height, choice.outward
@@ -177,7 +197,8 @@ class _Columns:
         radius = self._take(place, HEAD)
         if radius is None:
             return None
-        length = min(LONGEST, self._width(place, radius - HEAD / 2))
+        share = 0.66 if place == "band" else 1.0  # clear of the neighbour's arrow
+        length = min(LONGEST, share * self._width(place, radius - HEAD / 2))
         return (radius, length) if length >= SHORTEST else None
 
     def _take(self, place: Place, along: float) -> float | None:

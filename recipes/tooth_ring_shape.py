@@ -103,13 +103,6 @@ class RingShape:
         a, b, c, d = (Point(x, side * self.half).rotated(axis) for x, side in corners)
         return Line(a, b), Arc(b, c, ORIGIN, True), Line(c, d)
 
-    def box(self, teeth: int) -> tuple[float, float]:
-        """Return width and height in mm of a piece with so many teeth, its middle up."""
-        turn = min(math.pi, teeth * self.pitch / 2)
-        wide = self.outer * (math.sin(turn) if turn < math.pi / 2 else 1.0)
-        low = (self.inner if turn < math.pi / 2 else self.outer) * math.cos(turn)
-        return 2 * wide, self.outer - low
-
 
 def ring_shape(job: Job, side: Side) -> RingShape:
     """Return the ring for one end.

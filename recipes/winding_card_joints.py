@@ -1,4 +1,9 @@
-"""The last sheets of the winding card: joining, star or delta, and what to measure before power."""
+"""The last sheets of the winding card: joining, star or delta, and what to measure before power.
+
+Limits: resistance 2 % (ANSI/EASA AR100), 5 and 10 % (common practice), see
+`recipes.winding_resistance`; insulation 5 MOhm at 40 degC for random windings below 1 kV (IEEE 43,
+from memory); voltages of a driven motor within 3 % (common practice).
+"""
 
 from __future__ import annotations
 
@@ -15,7 +20,7 @@ from recipes.winding_resistance import winding_resistance_of
 #: Enamel up to this class solders through; above, it has to be stripped (common practice).
 SOLDERS_THROUGH = 155
 
-#: Direct voltage above which local rules ask for a qualified person, V (EN 61140, extra-low).
+#: Direct voltage above which local rules ask for a qualified person, V (extra-low voltage of EN 61140, from memory).
 TOUCH_VOLTAGE = 60.0
 
 
@@ -75,7 +80,7 @@ def _tests(job: Job, flow: Flow) -> None:
     least, most = (ohm / r.lead_ohm for ohm in r.lead_band_ohm)
     rows = [("leads", f"expected at {plain(r.room_C)} °C", "measured", "turned, shorted: drag", "drill-driven: V AC")]  # fmt: skip
     rows += [
-        (f"{a} to {b}", band(r.lead_at(r.room_C), (least, most)), "", "", "")
+        (f"{a} – {b}", band(r.lead_at(r.room_C), (least, most)), "", "", "")
         for a, b in (("U1", "V1"), ("V1", "W1"), ("W1", "U1"))
     ]
     flow.title("Before power", keep=60.0)

@@ -1,13 +1,13 @@
 """Links between coils, and leads to the terminals, as drawn inside the stator's picture.
 
-A link leaves a finish, runs counter-clockwise on the circle of its path and rises to a start. Paths
-that do not meet share a circle; the circles of U lie outside those of V and W.
+A link leaves a finish, runs counter-clockwise on a circle and rises to a start. Links of a phase that
+do not meet share a circle; the circles of U lie outside those of V and W.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from geometry.drawing import Fill, Item, Items, Stroke, line
@@ -55,8 +55,8 @@ class LinkDrawer:
     def links(self) -> Inside:
         """Return the links on their circles."""
         below, tracks = self.stage.below, self._tracks()
-        count = 1 + max(tracks.values())
-        if count > MOST_TRACKS:
+        count = 1 + max(tracks.values(), default=-1)
+        if not 0 < count <= MOST_TRACKS:
             return Inside((), below)
         for apart in TRACKS_APART:
             radii = [below - 2.2 - apart * i for i in range(count)]
@@ -65,39 +65,33 @@ class LinkDrawer:
         else:
             return Inside((), below)
         items: list[Item] = []
-        for join in self.joins:
-            if join.from_tooth is not None and join.to_tooth is not None:
-                items += self._link(join, radii[tracks[join.phase, join.path]])
+        for join, track in tracks.items():
+            items += self._link(join, radii[track])
         return Inside(tuple(items), radii[-1] - 2.4)
 
-    def _tracks(self) -> dict[tuple[Phase, int], int]:
-        """Return the circle of every path, from outside: paths that do not meet share one."""
-        found: dict[tuple[Phase, int], int] = {}
+    def _tracks(self) -> dict[Join, int]:
+        """Return the circle of every link, from outside: links that do not meet share one."""
+        found: dict[Join, int] = {}
         base = 0
         for phase in PHASES:
             taken: list[list[tuple[float, float]]] = []
-            for path in sorted({j.path for j in self.joins if j.phase == phase}):
-                arcs = self._arcs(phase, path)
-                free = (n for n, there in enumerate(taken) if not _meet(arcs, there))
+            for join, arc in self._arcs(phase):
+                free = (n for n, there in enumerate(taken) if not _meets(arc, there))
                 n = next(free, len(taken))
                 if n == len(taken):
                     taken.append([])
-                taken[n] += arcs
-                found[phase, path] = base + n
+                taken[n].append(arc)
+                found[join] = base + n
             base += len(taken)
         return found
 
-    def _arcs(self, phase: Phase, path: int) -> list[tuple[float, float]]:
-        """Return (start, sweep) in rad of the links of one path."""
-        arcs = []
-        for j in self.joins:
-            if (j.phase, j.path) == (phase, path) and None not in (j.from_tooth, j.to_tooth):
-                assert j.from_tooth is not None
-                assert j.to_tooth is not None
-                one = self.stage.end_angle(j.from_tooth, j.from_end)
-                two = self.stage.end_angle(j.to_tooth, j.to_end)
-                arcs.append((one, (two - one) % (2 * math.pi)))
-        return arcs
+    def _arcs(self, phase: Phase) -> Iterator[tuple[Join, tuple[float, float]]]:
+        """Yield every link of a phase with its (start, sweep) in rad."""
+        for join in self.joins:
+            if join.phase == phase and join.from_tooth is not None and join.to_tooth is not None:
+                one = self.stage.end_angle(join.from_tooth, join.from_end)
+                two = self.stage.end_angle(join.to_tooth, join.to_end)
+                yield join, (one, (two - one) % (2 * math.pi))
 
     def _link(self, join: Join, radius: float) -> Items:
         assert join.from_tooth is not None
@@ -174,11 +168,8 @@ def _rows(
     return rows
 
 
-def _meet(some: list[tuple[float, float]], others: list[tuple[float, float]]) -> bool:
-    """Tell whether an arc (start, sweep) of one list runs into one of the other."""
+def _meets(arc: tuple[float, float], others: list[tuple[float, float]]) -> bool:
+    """Tell whether an arc (start, sweep) runs into one of the others."""
+    start, sweep = arc
     turn = 2 * math.pi
-    return any(
-        (b - a) % turn <= sweep_a or (a - b) % turn <= sweep_b
-        for a, sweep_a in some
-        for b, sweep_b in others
-    )
+    return any((b - start) % turn <= sweep or (start - b) % turn <= other for b, other in others)

@@ -14,7 +14,7 @@ import math
 from dataclasses import dataclass
 
 from geometry.dimension import upright
-from geometry.drawing import Fill, Item, Items, Stroke, Text
+from geometry.drawing import Fill, Item, Items, Stroke, Text, Tone
 from geometry.font import text_width
 from geometry.hatch import hatch
 from geometry.outline import Outline, Region
@@ -95,11 +95,15 @@ def block_arrow(middle: Point, direction: float, length: float, width: float) ->
     return Fill((Outline.polygon([frame.at(*p) for p in along]),))
 
 
+#: Colour of each phase, on top of its hatching and letter, which alone tell it already.
+PHASE_TONES: dict[str, Tone] = {"U": "sky", "V": "sand", "W": "mint"}
+
+
 def hatched_block(block: Block, frame: Frame, phase: Phase) -> Items:
     """Return a coil's block in the hatching of its phase."""
     edge = block.outline(frame)
     fine = min(1.0, max(0.6, (block.half_inner + block.half_outer) / 8.0))
-    items: list[Item] = [Fill((edge,), "white")]
+    items: list[Item] = [Fill((edge,), PHASE_TONES.get(phase, "white"))]
     if phase == "U":
         items += hatch(Region(edge), spacing=fine * LINES_APART)
     elif phase == "V":

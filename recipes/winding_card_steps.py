@@ -6,12 +6,13 @@ from geometry.drawing_table import table
 from recipes.axle_words import plain
 from recipes.job import Job
 from recipes.turn_length import PHASE_TAIL
+from recipes.units import MM_PER_INCH
 from recipes.winding_card_flow import Flow
 from recipes.winding_resistance import winding_resistance_of
 from recipes.wire_order import tension_of, wire_order_of
 
-#: Newton to the kilogram of a spring balance.
-GRAVITY = 9.80665
+#: Newton to the kilogram, and to the pound, of a spring balance (exact: standard gravity, 0.45359237 kg).
+GRAVITY, POUND = 9.80665, 4.4482216152605
 
 _NBSP = "\u00a0"
 
@@ -43,11 +44,11 @@ def _figure_rows(job: Job) -> list[tuple[str, str]]:
         ("over enamel, at most", f"{wire.overall_max_mm:.3f} mm"),
         ("wires in hand", f"{winding.strands}, side by side" if several else "1"),
         ("turns on one tooth", str(winding.turns)),
-        ("layers from the root", layers_text(job)),
+        ("layers from the tooth", layers_text(job)),
         ("pull on each wire", f"{pull.least_N:.2g} to {pull.most_N:.2g} N"),
-        ("cut for one coil", f"{winding.strands} × {order.coil_cut_m:.2f} m, tails included"),
-        ("tails", f"{plain(winding.tail)} mm at both ends"),
-        ("tails at terminals", f"{plain(max(winding.tail, PHASE_TAIL))} mm"),
+        ("cut for one coil", f"{winding.strands} × {size(order.coil_cut_m, job)}, tails included"),
+        ("tails", f"{size(winding.tail / 1000, job)} at both ends"),
+        ("tails at terminals", size(max(winding.tail, PHASE_TAIL) / 1000, job)),
         (f"one coil at {plain(r.room_C)} °C", band(r.coil_at(r.room_C), share)),
         (f"two leads at {plain(r.room_C)} °C", band(r.lead_at(r.room_C), share)),
         ("measure with", "four wires" if r.needs_four_wires else "any good meter"),
@@ -62,6 +63,14 @@ def layers_text(job: Job) -> str:
     if job.design.winding.lay == "random":
         return "wound at random"
     return " + ".join(str(n) for n in job.lay.turns_per_layer) + " turns"
+
+
+def size(metres: float, job: Job) -> str:
+    """Return a length of wire, mm below half a metre, with inches where the design counts in them."""
+    text = f"{metres:.2f}{_NBSP}m" if metres >= 0.5 else f"{plain(1000 * metres)}{_NBSP}mm"
+    if job.design.units == "in":
+        text += f" ({1000 * metres / MM_PER_INCH:.3g}{_NBSP}in)"
+    return text
 
 
 def band(ohm: float, share: tuple[float, float]) -> str:
@@ -83,13 +92,12 @@ def steps_before(flow: Flow) -> None:
         "Lamination edges are razor-sharp: wear gloves. Wear eye protection whenever wire is cut; "
         "ends spring back."
     )
+    flow.step("Round or cap the end edges of all teeth, so that no wire turns a square steel edge.")
     flow.step(
-        "Round or cap the end edges of all teeth. A liner lies in every slot, cuffs folded back."
+        "Number the teeth on both ends: stick the paper rings on, or use a marker. On the lead side "
+        "the numbers run counter-clockwise, on the far side clockwise."
     )
-    flow.step(
-        "Stick a paper ring on each end and mark tooth 1. On the lead side the numbers run "
-        "counter-clockwise, on the far side clockwise."
-    )
+    flow.step("Put a liner into every slot, cuffs folded back.")
     flow.step(
         "Wind one trial turn on every tooth first, with thread or hook-up wire, by the arrows. "
         "Compare every tooth with the picture, then take it off: whole phases have been wound "
@@ -101,34 +109,34 @@ def steps_each(job: Job, flow: Flow) -> None:
     """Write what is done for every coil."""
     winding, order, pull = job.design.winding, wire_order_of(job), tension_of(job)
     several = winding.strands > 1
-    cut = f"{order.coil_cut_m:.2f}{_NBSP}m"
+    cut, tail = size(order.coil_cut_m, job), size(winding.tail / 1000, job)
     extra = max(0.0, PHASE_TAIL - winding.tail)
     longer = (
-        f" ({plain(extra)}{_NBSP}mm more for every tail that ends at a terminal)" if extra else ""
+        f", {size(extra / 1000, job)} more for every tail that ends at a terminal" if extra else ""
     )
     wires = f"{winding.strands} wires of {cut} each" if several else f"a wire of {cut}"
-    kilos = (
-        f"{pull.least_N / GRAVITY:.2g} to {pull.most_N / GRAVITY:.2g}{_NBSP}kg on a spring balance"
-    )
+    unit, newtons = ("lb", POUND) if job.design.units == "in" else ("kg", GRAVITY)
+    low, high = (f"{n / newtons:.2g}" for n in (pull.least_N, pull.most_N))
+    balance = f"{low} to {high}{_NBSP}{unit} on a spring balance"
     flow.title("Every coil")
     flow.step(
-        f"Cut {wires}{longer}. Leave {plain(winding.tail)}{_NBSP}mm as start tail on the lead side; "
+        f"Cut {wires}{longer}. Leave {tail} as start tail on the lead side; "
         "the wire goes down beside the tooth where the arrow points, close to the root."
     )
     how = (
-        "Lay turn beside turn, layer on layer, from the root outwards. Count aloud; tick a box when "
+        "Lay turn beside turn, the first layer from the root, layer on layer. Count aloud; tick a box when "
         "its turns are on"
         if winding.lay == "layered"
         else "Let the turns fall evenly over the tooth. Count aloud; tick a box when its turns are on"
     )
     if several:
         how += f"; keep the {winding.strands} wires side by side, uncrossed"
-    flow.step(f"{how}. Pull {pull.least_N:.2g} to {pull.most_N:.2g}{_NBSP}N on each wire ({kilos}): more stretches copper.")  # fmt: skip
+    flow.step(f"{how}. Pull {pull.least_N:.2g} to {pull.most_N:.2g}{_NBSP}N on each wire ({balance}): more stretches copper.")  # fmt: skip
     flow.step(
-        f"The last turn comes up on the other side of the tooth. Leave {plain(winding.tail)}{_NBSP}mm "
+        f"The last turn comes up on the other side of the tooth. Leave {tail} "
         'and tag both tails with number and letter, such as "7 S" and "7 F".'
     )
     flow.step(
         "Before the next tooth: meter between coil and steel. Anything but an open circuit: unwind, "
-        'find the bare spot, wind anew. Then tick "clear".'
+        'find the bare spot, wind anew. Tick "clear" and write down the resistance of the coil.'
     )

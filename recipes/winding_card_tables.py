@@ -15,10 +15,11 @@ from recipes.winding import PHASES
 from recipes.winding_card_flow import TICK, Flow, tick_box
 from recipes.winding_card_marks import LINK_STYLES, coil_label
 from recipes.winding_paths import Join, joint_list
+from recipes.winding_resistance import winding_resistance_of
 
 #: Column widths of the table of teeth in mm; the boxes take what the sheet leaves.
-COLUMNS = (12.0, 12.0, 34.0, 22.0, 20.0, 20.0)
-CHECKS = (11.0, 11.0)
+COLUMNS = (12.0, 12.0, 34.0, 20.0, 17.0, 17.0)
+CHECKS = (14.0, 11.0, 11.0)
 
 #: Turns for one box when layers do not serve, and the distance of two boxes in mm.
 TALLY_STEPS = tuple(a * 10**n for n in range(1, 5) for a in (1, 2, 5))
@@ -124,8 +125,8 @@ def tooth_table(job: Job, flow: Flow) -> None:
         Refused: no winding, no such wire, or no slot.
     """
     rows = tooth_rows(job)
-    head = table(flow.left, 0.0, [_header("")], widths=_widths(flow)).height
-    pitch = table(flow.left, 0.0, [_header(""), *[r.cells + ("",) * 3 for r in rows[:1]]], widths=_widths(flow)).height - head  # fmt: skip
+    head = table(flow.left, 0.0, [_header("", "Ω")], widths=_widths(flow)).height
+    pitch = table(flow.left, 0.0, [_header("", "Ω"), *[r.cells + ("",) * 4 for r in rows[:1]]], widths=_widths(flow)).height - head  # fmt: skip
     whole = head + pitch * len(rows) + 12.0
     if flow.left_over < whole:
         flow.need(flow.top - flow.bottom)
@@ -140,10 +141,10 @@ def tooth_table(job: Job, flow: Flow) -> None:
             flow.new_sheet()
 
 
-def _header(boxes: str) -> tuple[str, ...]:
+def _header(boxes: str, unit: str) -> tuple[str, ...]:
     return (
         "tooth", "coil", "turns, seen from\nthe air gap", "over the\nlead end", "S joins", "F joins",
-        boxes, "clear", "done",
+        boxes, f"coil,\n{unit}", "clear", "done",
     )  # fmt: skip
 
 
@@ -156,7 +157,8 @@ def _tooth_part(
 ) -> None:
     widths = _widths(flow)
     boxes = tally(job, widths[6] - 2 * PAD - 3.0)
-    cells = [_header(boxes.name), *[(*row.cells, "", "", "") for row in rows]]
+    unit = "mΩ" if winding_resistance_of(job).coil_ohm < 1.0 else "Ω"
+    cells = [_header(boxes.name, unit), *[(*row.cells, "", "", "", "") for row in rows]]
     laid = table(flow.left, flow.y, cells, widths=widths)
     items: list[Item] = list(laid.items)
     # a count over the first box may be wider than the box
@@ -167,7 +169,7 @@ def _tooth_part(
         Text(spots[k] + TICK / 2, foot, SMALLEST_TEXT, words, "centre")
         for k, words in boxes.shown.items()
     ]
-    checks = [flow.left + sum(widths[:k]) + (widths[k] - TICK) / 2 for k in (7, 8)]
+    checks = [flow.left + sum(widths[:k]) + (widths[k] - TICK) / 2 for k in (8, 9)]
     for k, row in enumerate(rows):
         middle = flow.y - head - pitch * (k + 0.5)
         if row.coil != "bare":

@@ -20,7 +20,11 @@ class Table(BaseModel):
     """Base of every table: frozen, and a key that it does not know is an error."""
 
     model_config = ConfigDict(
-        extra="forbid", frozen=True, strict=True, validate_default=False, allow_inf_nan=False
+        extra="forbid",
+        frozen=True,
+        strict=True,
+        allow_inf_nan=False,
+        defer_build=True,  # only the whole design is ever validated: build one validator, once
     )
 
 
