@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import Any
 
 from geometry.finding import Finding
+from recipes.aside import Aside
 from recipes.assess import assess
 from recipes.catalogue import RECIPES
 from recipes.job import Job
@@ -36,9 +37,13 @@ def build(
     text = read_text(path)
     if process is not None:
         text = _other_process(text, process)
-    job = Job(parse(text))
+    design = parse(text)
     _known(only)
-    with solid_worker() if solids else nullcontext() as worker:
+    with (
+        Aside("geometry.packing", "pack_circles") as aside,
+        solid_worker() if solids else nullcontext() as worker,
+    ):
+        job = Job(design, aside)
         seen = assess(job)
         voice = Voice(sys.stderr)
         show_findings(seen.findings, voice)

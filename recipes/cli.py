@@ -130,11 +130,14 @@ def _starters(args: argparse.Namespace) -> int:
 
 
 def _check(args: argparse.Namespace) -> int:
-    from recipes.assess import assess
-    from recipes.job import Job
-    from recipes.load import load
+    from recipes.aside import Aside
 
-    seen = assess(Job(load(args.file)), whole=args.json)
+    with Aside("geometry.packing", "pack_circles") as aside:
+        from recipes.assess import assess
+        from recipes.job import Job
+        from recipes.load import load
+
+        seen = assess(Job(load(args.file), aside), whole=args.json)
     stopped = any(f.level == "stop" for f in seen.findings)
     if args.json:
         _print_json({"findings": [f.as_dict() for f in seen.findings], "results": seen.results})

@@ -10,7 +10,7 @@ separator; a coil on every tooth has half of it. All areas in mm2, slot frame as
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
@@ -20,6 +20,8 @@ from geometry.segment import Line
 from recipes.refusal import Refused, finding
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     import numpy as np
     from shapely import Polygon
 
@@ -45,6 +47,7 @@ class Fill:
         copper_area: of one wire, mm2.
         strands, turns: of one coil.
         wedge_span: x of the wedge's outer and inner face, mm.
+        pack: counts circles, as `geometry.packing.pack_circles` does.
     """
 
     slot_area: float
@@ -55,6 +58,7 @@ class Fill:
     strands: int
     turns: int
     wedge_span: tuple[float, float]
+    pack: Callable[[Polygon, float], Any] = field(compare=False)
 
     @property
     def conductors(self) -> int:
@@ -79,9 +83,7 @@ class Fill:
     @cached_property
     def spots(self) -> np.ndarray[Any, Any]:
         """Centres (n, 2) of the wires that go into one coil side, mm, deepest first."""
-        from geometry.packing import pack_circles
-
-        found: np.ndarray[Any, Any] = pack_circles(self.room, self.diameter)
+        found: np.ndarray[Any, Any] = self.pack(self.room, self.diameter)
         return found[found[:, 0].argsort(kind="stable")]
 
     @property
@@ -117,6 +119,7 @@ def fill_of(job: Job) -> Fill:
         strands=design.winding.strands,
         turns=design.winding.turns,
         wedge_span=(outer_x, inner_x),
+        pack=job.pack,
     )
 
 
@@ -186,4 +189,3 @@ def fill_results(job: Job) -> dict[str, float | int | str]:
         "wire_fill_lined": fill.wire_fill,
         "turns_possible": fill.turns_possible,
     }
-

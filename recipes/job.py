@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from functools import cached_property
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from recipes.design import Design
 from recipes.fill import Fill, fill_of
@@ -15,7 +16,10 @@ from recipes.winding import Winding, layout
 from recipes.wire_table import Wire, find_wire
 
 if TYPE_CHECKING:
+    from shapely import Polygon
+
     from geometry.part import Part
+    from recipes.aside import Aside
     from recipes.lay import Lay
     from recipes.turn_length import TurnLengths
     from recipes.wire_ladder import Rung
@@ -42,9 +46,22 @@ class Job:
     A fact that cannot be had raises `Refused` with the reason, each time it is asked for.
     """
 
-    def __init__(self, design: Design) -> None:
-        """Take a validated design; nothing is computed yet."""
+    def __init__(self, design: Design, aside: Aside | None = None) -> None:
+        """Take a validated design, and a process to count circles in if there is one."""
         self.design = design
+        self._aside = aside
+        if aside is not None:
+            # A design that is refused here is refused again, with its reasons, when it is judged.
+            with suppress(Refused):
+                aside.send(self.fill.room, self.fill.diameter)
+
+    def pack(self, room: Polygon, diameter: float) -> Any:
+        """Return centres of circles packed into `room`; see `geometry.packing.pack_circles`."""
+        if self._aside is not None:
+            return self._aside.result(room, diameter)
+        from geometry.packing import pack_circles
+
+        return pack_circles(room, diameter)
 
     @cached_property
     def wire(self) -> Wire:

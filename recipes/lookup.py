@@ -3,10 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from typing import TYPE_CHECKING
 
 from recipes.tables import TableError
 
+if TYPE_CHECKING:
+    from recipes.slots_poles import CoilSides
+
 Row = dict[str, float | int | str]
+
+#: How many alternatives of slots and poles are listed beside the pair asked about.
+NEIGHBOURS = 8
 
 
 def look_up(table: str, words: Sequence[str]) -> Row:
@@ -38,7 +45,9 @@ def _wire(words: list[str]) -> Row:
     from recipes.wire_table import find_wire
 
     grade = 2
-    if (len(words) > 1 and words[-1] in ("1", "2", "3") and words[0].lower() != "awg") or (len(words) > 2 and words[-1] in ("1", "2", "3")):
+    if (len(words) > 1 and words[-1] in ("1", "2", "3") and words[0].lower() != "awg") or (
+        len(words) > 2 and words[-1] in ("1", "2", "3")
+    ):
         grade = int(words.pop())
     text = " ".join(words)
     return find_wire(float(text) if _is_number(text) else text, grade).as_row()
@@ -57,9 +66,20 @@ def _bearing(words: list[str]) -> Row:
 
 
 def _winding(words: list[str]) -> Row:
-    from recipes.winding_neighbours import as_row
+    from recipes.winding_neighbours import as_row, neighbours
 
-    return dict(as_row(int(words[0]), int(words[1])))
+    slots, poles = int(words[0]), int(words[1])
+    sides: CoilSides = "alternate teeth" if words[2:3] == ["alternate"] else "every tooth"
+    row: Row = dict(as_row(slots, poles, sides))
+    around = (max(3, slots - 6), min(120, slots + 6)), (max(2, poles - 6), min(160, poles + 6))
+    for other in neighbours(slots, poles, *around, sides, top=NEIGHBOURS):
+        pull = "balanced" if other.pull_balanced else "unbalanced pull"
+        row[f"neighbour_{other.rank}"] = (
+            f"{other.slots}/{other.poles}: {other.winding_factor:.3f}, "
+            f"{other.cogging_cycles} cogging cycles, {pull}, paths "
+            f"{' '.join(map(str, other.parallel_paths))}{', asked' if other.asked else ''}"
+        )
+    return row
 
 
 def _steel(words: list[str]) -> Row:

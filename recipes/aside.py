@@ -1,0 +1,103 @@
+"""One slow call made beside the main work, in a process that loads its libraries meanwhile.
+
+Counting circles takes longest in a quick look, and most of the rest is loading of modules. Where
+the system can fork and has a second core, both go on at once; elsewhere the call is made in place
+when its result is asked for. The answer is the same either way.
+"""
+
+from __future__ import annotations
+
+import os
+import pickle
+import signal
+import threading
+from importlib import import_module
+from typing import Any, BinaryIO
+
+
+class Aside:
+    """A call of `function` of `module` in a process of its own; use as a context manager."""
+
+    def __init__(self, module: str, function: str) -> None:
+        """Start the process, which imports `module` and then waits for its arguments."""
+        self.module, self.function = module, function
+        self._child = 0
+        self._to: BinaryIO | None = None
+        self._from: BinaryIO | None = None
+        self._sent: tuple[Any, ...] | None = None
+        # A fork copies only the thread that calls it: with others at work it could hang.
+        if hasattr(os, "fork") and (os.cpu_count() or 1) > 1 and threading.active_count() == 1:
+            self._start()
+
+    def __enter__(self) -> Aside:
+        """Return itself."""
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        """End the process if it still works."""
+        self._stop()
+
+    def send(self, *args: Any) -> None:
+        """Hand over the arguments; the call begins now if there is a process for it."""
+        self._sent = args
+        if self._to is not None:
+            try:
+                pickle.dump(args, self._to)
+                self._to.close()
+            except OSError:
+                self._stop()
+
+    def result(self, *args: Any) -> Any:
+        """Return the answer to `args`: from the process if it was asked just that, else in place."""
+        if self._from is not None and self._sent is not None and _same(self._sent, args):
+            try:
+                answer = pickle.load(self._from)
+            except (EOFError, OSError, pickle.UnpicklingError):
+                answer = None  # the process died: do the work here
+            self._stop()
+            if answer is not None:
+                return answer[0]
+        return getattr(import_module(self.module), self.function)(*args)
+
+    def _start(self) -> None:
+        ask_read, ask_write = os.pipe()
+        answer_read, answer_write = os.pipe()
+        self._child = os.fork()
+        if self._child == 0:
+            os.close(ask_write)
+            os.close(answer_read)
+            self._serve(os.fdopen(ask_read, "rb"), os.fdopen(answer_write, "wb"))
+        os.close(ask_read)
+        os.close(answer_write)
+        self._to, self._from = os.fdopen(ask_write, "wb"), os.fdopen(answer_read, "rb")
+
+    def _serve(self, ask: BinaryIO, answer: BinaryIO) -> None:
+        """Answer one call and end; whatever goes wrong here is done again by the parent."""
+        status = 1
+        try:
+            call = getattr(import_module(self.module), self.function)
+            pickle.dump((call(*pickle.load(ask)),), answer)
+            answer.flush()
+            status = 0
+        finally:
+            os._exit(status)
+
+    def _stop(self) -> None:
+        for pipe in (self._to, self._from):
+            if pipe is not None and not pipe.closed:
+                try:
+                    pipe.close()
+                except OSError:  # the other end is gone already
+                    continue
+        self._to = self._from = None
+        if self._child:
+            try:
+                os.kill(self._child, signal.SIGKILL)
+                os.waitpid(self._child, 0)
+            except (ProcessLookupError, ChildProcessError):
+                pass
+            self._child = 0
+
+
+def _same(a: tuple[Any, ...], b: tuple[Any, ...]) -> bool:
+    return len(a) == len(b) and all(x is y or x == y for x, y in zip(a, b, strict=True))
