@@ -14,6 +14,8 @@ from recipes.heat import heat_results
 from recipes.heat_rules import heat_findings
 from recipes.insulation_rules import liner_findings, opening_findings
 from recipes.job import Job
+from recipes.kerf import kerf_results
+from recipes.kerf_rules import kerf_findings
 from recipes.lamination import lamination_results
 from recipes.lay import lay_findings, lay_results
 from recipes.liner import liner_results
@@ -39,6 +41,7 @@ CHECKS: tuple[Callable[[Job], list[Finding]], ...] = (
     motor_findings,
     slot_findings,
     sheet_findings,
+    kerf_findings,
     liner_findings,
     opening_findings,
     lay_findings,
@@ -53,6 +56,7 @@ CHECKS: tuple[Callable[[Job], list[Finding]], ...] = (
 #: Every calculation that adds to `results.json`, in the order of its keys.
 RESULTS: tuple[Callable[[Job], Results], ...] = (
     lamination_results,
+    kerf_results,
     liner_results,
     fill_results,
     lay_results,

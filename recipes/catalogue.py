@@ -42,6 +42,7 @@ class Recipe:
 
 
 RECIPES: tuple[Recipe, ...] = (
+    Recipe("coupon", ("cut",), "test coupon: cut it first, measure it, type the figures in"),
     Recipe("lamination", ("cut", "solid"), "stator sheet for the cutting shop"),
     Recipe("liner", ("cut", "print"), "slot paper, flat, with its trial strips"),
     Recipe("winding_card", ("wind",), "winding card: picture, tally boxes, joint list"),

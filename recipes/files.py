@@ -12,7 +12,14 @@ from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from geometry.part import Part
-from recipes.read_back import check_drawing_dxf, check_dxf, check_pdf, check_step, check_svg
+from recipes.read_back import (
+    DxfUnit,
+    check_drawing_dxf,
+    check_dxf,
+    check_pdf,
+    check_step,
+    check_svg,
+)
 
 if TYPE_CHECKING:
     from geometry.drawing import Drawing
@@ -61,7 +68,7 @@ def planned(
     """
     for part in parts:
         if "cut" in kinds and part.cut:
-            yield _cut(job, part, payload)
+            yield from _cut(job, part, payload)
         if "solid" in kinds:
             yield from _solid(part, payload)
         if "draw" in kinds:
@@ -81,24 +88,57 @@ def stem(part: Part) -> str:
     return f"{name}_{part.thickness:g}mm_qty{part.quantity}" if part.thickness else name
 
 
-def _cut(job: Job, part: Part, payload: str) -> Planned:
+def _cut(job: Job, part: Part, payload: str) -> Iterator[Planned]:
+    """Yield the cut file of a part as it is drawn for the shop, and the twins asked for."""
+    from recipes.kerf import drawn_part
     from recipes.process import process
 
-    flat = bool(part.fold or part.mark or part.reference)
-    version = process(job.design.shop.process).dxf_version
-    return Planned(
-        f"cut/{stem(part)}_kerf0.dxf",
-        "cut",
-        part,
-        partial(_make_dxf, part, flat, payload, version),
-        partial(check_dxf, part, flat),
-    )
+    shop = job.design.shop
+    drawn = drawn_part(job, part)
+    flat = bool(drawn.fold or drawn.mark or drawn.reference)
+    version = shop.dxf_version or process(shop.process).dxf_version
+    kinds: list[tuple[str, DxfUnit]] = [(version, "mm")]
+    if shop.r12_twin and version != "R12":
+        kinds.append(("R12", "mm"))
+    if shop.inch_twin:
+        kinds.append((version, "in"))
+    for release, unit in kinds:
+        make = partial(_make_dxf, drawn, flat, payload, release)
+        yield Planned(
+            f"cut/{cut_name(drawn, release, unit)}.dxf",
+            "cut",
+            drawn,
+            make if unit == "mm" else partial(make, unit=unit),
+            partial(check_dxf, drawn, flat, unit=unit),
+        )
 
 
-def _make_dxf(part: Part, flat: bool, payload: str, version: Any) -> bytes:
+def cut_name(drawn: Part, version: str, unit: DxfUnit) -> str:
+    """Return the name of a cut file: what was drawn in, and what its header cannot say.
+
+    Args:
+        drawn: as `recipes.kerf.drawn_part` returns it.
+        version: DXF version; R12 declares no unit, so there the name does.
+        unit: "mm" or "in".
+    """
+    kerf, bore = (drawn.settings.get(k, 0.0) for k in ("kerf_full_width_mm", "bore_drawn_mm"))
+    words = [stem(drawn), f"kerf{kerf:.4g}"]
+    if bore:
+        words.append(f"bore{bore:.5g}")
+    if version == "R12":
+        words.append("R12")
+    if unit == "in":
+        words.append("inch")
+    elif version == "R12":
+        words.append("mm")
+    return "_".join(words)
+
+
+def _make_dxf(part: Part, flat: bool, payload: str, version: Any, unit: Any = "mm") -> bytes:
     from geometry.dxf_write import write_cut_dxf, write_flat_dxf
 
-    return (write_flat_dxf if flat else write_cut_dxf)(part, payload=payload, version=version)
+    write = write_flat_dxf if flat else write_cut_dxf
+    return write(part, payload=payload, version=version, unit=unit)
 
 
 def _solid(part: Part, payload: str) -> Iterator[Planned]:

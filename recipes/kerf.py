@@ -52,7 +52,7 @@ class Kerf:
     Args:
         width: what has to be drawn in for parts of true size, as far as known.
         drawn: what is drawn into the cut files of steel parts; 0 is nominal.
-        bore: what the bore is drawn larger on top, on the diameter, so that it fits its seat.
+        bore: what the bore is drawn larger besides, on the diameter, so that it fits its seat.
         readings: full kerf by each measure of the coupon.
         source: where `width` comes from.
         confidence: how sure `width` is.
@@ -73,9 +73,7 @@ class Kerf:
 
     def mean(self, kind: str = "", axis: str = "") -> float | None:
         """Return the mean of the readings of one kind or axis in mm; None without any."""
-        chosen = [
-            r.width for r in self.readings if kind in ("", r.kind) and axis in ("", r.axis)
-        ]
+        chosen = [r.width for r in self.readings if kind in ("", r.kind) and axis in ("", r.axis)]
         return math.fsum(chosen) / len(chosen) if chosen else None
 
 
@@ -88,6 +86,7 @@ def kerf_of(job: Job) -> Kerf:
     shop = job.design.shop
     readings = readings_of(job.design)
     asked = shop.kerf_full_width
+    confidence: Confidence
     if readings:
         width = round(math.fsum(r.width for r in readings) / len(readings), 2)
         source, confidence = "measured on the test coupon", "yours"
@@ -164,21 +163,23 @@ def drawn_part(job: Job, part: Part) -> Part:
     else:
         said += ("no kerf drawn in",)
     if bore:
-        settings["bore_correction_mm"] = bore
-        said += (f"bore drawn {bore:+g} mm on the diameter, as the test coupon asks",)
-    cut = tuple(_drawn_region(region, kerf.drawn / 2, bore / 2) for region in part.cut)
+        drawn_bore = job.design.lamination.bore_diameter + bore - kerf.drawn
+        settings["bore_drawn_mm"] = round(drawn_bore, 4)
+        said += (f"bore drawn {drawn_bore:.4g} mm, as the half-ring of the coupon that fits",)
+    cut = tuple(
+        Region(
+            offset_outline(region.outer, side_of(part, region.outer, kerf)),
+            tuple(offset_outline(hole, -side_of(part, hole, kerf)) for hole in region.holes),
+        )
+        for region in part.cut
+    )
     return replace(part, cut=cut, settings=settings, notes=said)
 
 
-def _drawn_region(region: Region, side: float, bore: float) -> Region:
-    """Return the region with `side` mm more material on every edge, and `bore` mm less in the bore."""
-    return Region(
-        offset_outline(region.outer, side),
-        tuple(
-            offset_outline(hole, (bore if _round_axis(hole) else 0.0) - side)
-            for hole in region.holes
-        ),
-    )
+def side_of(part: Part, loop: Outline, kerf: Kerf) -> float:
+    """Return how much material (mm) the edges of a steel part's loop gain in the drawing."""
+    is_bore = BORE_KEY in part.settings and loop is not part.cut[0].outer and _round_axis(loop)
+    return kerf.drawn / 2 - (kerf.bore / 2 if is_bore else 0.0)
 
 
 def _round_axis(loop: Outline) -> bool:
@@ -204,7 +205,7 @@ def kerf_results(job: Job) -> dict[str, float | int | str]:
         "kerf_drawn_mm": kerf.drawn,
         "kerf_source": kerf.source,
         "kerf_confidence": kerf.confidence,
-        "bore_correction_mm": kerf.bore,
+        "bore_drawn_mm": job.design.lamination.bore_diameter + kerf.bore - kerf.drawn,
     }
     means = {
         "kerf_x_mm": kerf.mean(axis="x"),

@@ -152,6 +152,8 @@ def _manifest(job: Job, files: list[PackFile]) -> bytes:
                 "cut_length_mm": round(f.part.cut_length, 4),
                 "pierces": f.part.pierces,
             }
+        if f.part is not None and f.purpose == "cut":  # area and length are those drawn
+            row["kerf_full_width_mm"] = f.part.settings.get("kerf_full_width_mm", 0.0)
         rows.append({**row, "sha256": hashlib.sha256(f.data).hexdigest()})
     return _json({"design": job.design.model_dump(mode="json"), "files": rows})
 

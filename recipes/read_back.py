@@ -7,48 +7,120 @@ Each check returns sentences that say what differs and where; an empty list is a
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from geometry.part import Part
 from geometry.tolerance import READ_BACK, READ_BACK_PAGE
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from geometry.drawing import Drawing, Stroke
+    from geometry.outline import Outline
     from geometry.pdf_read import Contour
+    from geometry.rounded import Rounded
     from geometry.segment import Box
     from geometry.solid import Extruded, Solid
+    from geometry.step_read import StepContent
+
+DxfUnit = Literal["mm", "in"]
+
+#: What the first line of a cut file says of its unit, and its size in mm (international inch, exact).
+UNIT_WORDS = {"mm": ("lengths in millimetres", 1.0), "in": ("lengths in inches", 25.4)}
 
 
-def check_dxf(part: Part, flat: bool, data: bytes) -> list[str]:
-    """Compare the cut loops of a DXF with those of the part; unit mm is required."""
+def check_dxf(part: Part, flat: bool, data: bytes, unit: DxfUnit = "mm") -> list[str]:
+    """Compare the cut loops of a DXF with those of the part, and the unit that the file declares.
+
+    Args:
+        part: as drawn, with the kerf if it has any; mm.
+        flat: whether the file shows folds and marks beside the cut.
+        data: the whole file.
+        unit: the one that it must be in. R12 has no header for it: there the comment tells.
+    """
     from geometry.compare import compare_outlines
     from geometry.dxf_read import outlines_of, read_dxf
     from geometry.dxf_write import CUT_INNER, CUT_OUTER, origin_shift
 
     content = read_dxf(data)
-    found = outlines_of(content, layers=(CUT_INNER, CUT_OUTER) if flat else None)
+    words, mm_per_unit = UNIT_WORDS[unit]
+    layers = (CUT_INNER, CUT_OUTER) if flat else None
+    found = outlines_of(content, layers=layers, mm_per_unit=mm_per_unit)
     shift = origin_shift(part, flat=flat)
     expected = [loop.moved(shift.x, shift.y) for loop in part.loops]
     faults = compare_outlines(expected, found, READ_BACK)
-    return faults if content.unit == "mm" else [*faults, f"unit is {content.unit}, not mm"]
+    if content.unit != (None if content.version == "AC1009" else unit):
+        faults.append(f"unit is {content.unit}, not {unit}")
+    if content.comments[:1] != (words,):
+        faults.append(f"the first line does not say {words!r}")
+    return faults
 
 
 def check_step(solid: Extruded | Solid, data: bytes) -> list[str]:
-    """Compare a STEP file with its body: one solid, mm, its length, and a sheet's outlines."""
-    from geometry.compare import compare_outlines
-    from geometry.solid import Extruded
-    from geometry.step_read import planar_loops, read_step
+    """Compare a STEP file with its body: its solids, mm, its length, and every flat outline."""
+    from geometry.assembly import Assembly
+    from geometry.rounded import Rounded
+    from geometry.solid import Extruded, Solid
+    from geometry.step_read import read_step
 
     content = read_step(data)
-    faults = [] if content.solids == 1 else [f"{content.solids} solids, not 1"]
+    body = solid.base if isinstance(solid, Solid) and not solid.cuts else solid
+    named = body.items if isinstance(body, Assembly) else ()
+    count = len(named) or 1
+    faults = [] if content.solids == count else [f"{content.solids} solids, not {count}"]
+    if named and content.solid_names != tuple(name for name, _ in named):
+        faults.append(f"solids are called {', '.join(content.solid_names)}")
     if content.length_unit != "mm":
         faults.append(f"unit is {content.length_unit}, not mm")
     low, high = solid.z_range
     if abs(content.box[2] - low) > READ_BACK or abs(content.box[5] - high) > READ_BACK:
         faults.append(f"length {content.box[5] - content.box[2]:.6f} mm, not {high - low:.6f} mm")
-    if isinstance(solid, Extruded):
-        found = planar_loops(content, low)
-        faults += compare_outlines(list(solid.region.loops), found, READ_BACK)
+    flat: list[Extruded | Rounded] = [item for _, item in named]
+    if isinstance(body, Extruded | Rounded):
+        flat = [body]
+    return [*faults, *_flat_faults(flat, content)]
+
+
+def _flat_faults(bodies: Sequence[Extruded | Rounded], content: StepContent) -> list[str]:
+    """Compare the loops of every flat face across z, height by height."""
+    from geometry.compare import compare_outlines
+    from geometry.rounded import loops_of
+    from geometry.step_read import StepError, planar_loops
+
+    levels: dict[float, list[Outline]] = {}
+    for body in bodies:
+        for z, loops in loops_of(body):
+            levels.setdefault(round(z, 6), []).extend(loops)  # bodies that touch share a height
+    faults: list[str] = []
+    for z, expected in levels.items():
+        try:
+            faults += compare_outlines(expected, planar_loops(content, z), READ_BACK)
+        except StepError as error:
+            faults.append(str(error))
+    return faults
+
+
+def check_stl(solid: Extruded | Solid, tolerance: float, data: bytes) -> list[str]:
+    """Compare an STL file with its body: closed, its length, and its volume.
+
+    Args:
+        solid: what was written.
+        tolerance: how far its triangles may stray, mm.
+        data: the whole file.
+    """
+    from geometry.errors import GeometryError
+    from geometry.stl_read import read_stl
+
+    try:
+        mesh = read_stl(data)
+    except GeometryError as error:
+        return [error.reason]
+    faults = [] if mesh.closed else ["its triangles leave a gap"]
+    (low, high), (bottom, top) = mesh.z_range, solid.z_range
+    if max(abs(low - bottom), abs(high - top)) > tolerance:
+        faults.append(f"length {high - low:.4f} mm, not {top - bottom:.4f} mm")
+    if abs(mesh.volume - solid.volume) > tolerance * mesh.area:
+        faults.append(f"volume {mesh.volume:.2f} mm3, not {solid.volume:.2f} mm3")
     return faults
 
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from geometry.finding import Finding
 from geometry.polygon import to_polygon
+from recipes.fits import fit_limits
 from recipes.process import Process, process
 from recipes.refusal import finding
 from recipes.steel import steel_grade
@@ -14,6 +15,10 @@ from recipes.tables import TableError
 if TYPE_CHECKING:
     from geometry.outline import Outline
     from recipes.job import Job
+
+#: Widest glue gap between bore and seat that still centres the stack, on the diameter, mm; and
+#: how much tightness a hone or fine file takes out of the bore (common practice).
+MOST_GLUE, FILED = 0.12, 0.03
 
 
 def sheet_findings(job: Job) -> list[Finding]:
@@ -73,7 +78,7 @@ def _widths(job: Job, shop: Process) -> list[Finding]:
     design, t = job.design, job.design.lamination.sheet_thickness
     lam, hub = design.lamination, design.hub
     checks: list[tuple[str, float | None, float, str]] = [
-        ("lamination.slot_opening", lam.slot_opening, max(shop.least_slot_mm, shop.hole(t) if shop.least_hole_t else 0), "a cut this narrow burns or breaks its edges"),
+        ("lamination.slot_opening", lam.slot_opening, shop.slot(t), "a cut this narrow burns or breaks its edges"),
         ("lamination.tip_thickness", lam.tip_thickness, shop.web(t), "a lip this thin bends or burns"),
         ("lamination.tooth_width", lam.tooth_width, shop.web(t), "a tooth this thin bends or burns"),
         ("hub.bolts.hole_diameter", hub.bolts.hole_diameter if hub.bolts else None, shop.hole(t), "a hole this small cannot be pierced cleanly"),
@@ -159,33 +164,71 @@ def _field_of(job: Job, hole: Outline) -> str:
 
 
 def _worst_case(job: Job, shop: Process) -> list[Finding]:
-    """Judge fits at the shop's tolerance, not at nominal."""
-    design, tol = job.design, shop.tolerance_mm
-    gap = design.rotor.air_gap - tol
-    found = []
-    if gap < 0.3:
-        found.append(
-            finding(
-                "stop" if gap <= 0.1 else "warn", "air-gap", "rotor.air_gap",
-                design.rotor.air_gap, 0.3 + tol,
-                f"rotor.air_gap = {design.rotor.air_gap:g} mm: {gap:.2f} mm is left when {shop.name} "
-                f"cuts {tol:g} mm too large; nothing may rub (at least 0.3 mm)",
-                f"use at least {0.3 + tol:.2f} mm, or a finer process",
-                "common practice", "practice",
-            )
-        )  # fmt: skip
-    if tol > 0.05:
-        found.append(
-            finding(
-                "note", "bore-tolerance", "lamination.bore_diameter", design.lamination.bore_diameter,
-                tol,
-                f"lamination.bore_diameter: {shop.name} holds it to about {tol:g} mm; a seat of "
-                "the axle cannot be matched before the first sheets are measured",
-                "cut the test coupon first, then turn the stator seat to the measured bore",
-                shop.source, "practice",
-            )
-        )  # fmt: skip
-    return found
+    """Judge air gap, bore and tip at the shop's tolerance, not at nominal (rule R8)."""
+    return [*_air_gap(job, shop), *_bore_fit(job, shop), *_tip(job, shop)]
+
+
+def _air_gap(job: Job, shop: Process) -> list[Finding]:
+    nominal, tol = job.design.rotor.air_gap, shop.tolerance_mm
+    gap = nominal - tol
+    if gap >= 0.3:
+        return []
+    return [
+        finding(
+            "stop" if gap <= 0.1 else "warn", "air-gap", "rotor.air_gap", nominal, 0.3 + tol,
+            f"rotor.air_gap = {nominal:g} mm: {gap:.2f} mm is left when {shop.name} "
+            f"cuts {tol:g} mm too large; nothing may rub (at least 0.3 mm)",
+            f"use at least {0.3 + tol:.2f} mm, or a finer process",
+            "common practice", "practice",
+        )
+    ]  # fmt: skip
+
+
+def _bore_fit(job: Job, shop: Process) -> list[Finding]:
+    """Tell how tight and how loose the bore may come out on the stator seat."""
+    bore, tol = job.design.lamination.bore_diameter, shop.tolerance_mm
+    fit = job.design.axle.stator_seat.fit
+    try:
+        seat = fit_limits(bore, fit)
+    except TableError:  # said by the rules of the axle
+        return []
+    least, most = bore - tol - seat.max_size_mm, bore + tol - seat.min_size_mm
+    if least >= 0.0 and most <= MOST_GLUE:
+        return []
+    known = job.design.shop.measured.bore_step is not None
+    tight = f"{-least:.3f} mm too tight to go on" if least < 0 else f"{least:.3f} mm loose"
+    return [
+        finding(
+            "note" if known or (least > -FILED and most <= MOST_GLUE) else "warn",
+            "bore-fit", "lamination.bore_diameter", bore, round(least, 4),
+            f"lamination.bore_diameter = {bore:.3f} mm: {shop.name} holds it to +-{tol:g} mm, the seat "
+            f"{fit} is {seat.min_size_mm:.3f} to {seat.max_size_mm:.3f} mm: anything from {tight} to "
+            f"{most:.3f} mm loose; glue fills up to {MOST_GLUE:g} mm and then no longer centres",
+            "the bore is drawn as the coupon's half-ring asks; slide the first sheet on before you glue"
+            if known else
+            "cut the test coupon first: type the half-ring that fits as [shop.measured] bore_step, or "
+            "turn the stator seat to the measured bore",
+            f"ISO 286-2; tolerance of {shop.name} by the process table", "practice",
+        )
+    ]  # fmt: skip
+
+
+def _tip(job: Job, shop: Process) -> list[Finding]:
+    """Judge the lip at the slot opening when both of its edges come out a tolerance inwards."""
+    lam, tol = job.design.lamination, shop.tolerance_mm
+    tip, need = lam.tip_thickness, shop.web(lam.sheet_thickness)
+    left = tip - 2 * tol
+    if tip < need - 1e-9 or left >= need - 1e-9:  # thinner than the web by itself is said elsewhere
+        return []
+    return [
+        finding(
+            "warn", "tip-worst-case", "lamination.tip_thickness", tip, need + 2 * tol,
+            f"lamination.tip_thickness = {tip:.3g} mm: {left:.2f} mm is left when {shop.name} cuts "
+            f"{tol:g} mm too deep on both of its edges; it holds {need:.3g} mm without bending or burning",
+            f"use at least {need + 2 * tol:.2f} mm, or a finer process",
+            shop.source, "practice",
+        )
+    ]  # fmt: skip
 
 
 def _edges_lose(job: Job) -> list[Finding]:

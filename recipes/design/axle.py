@@ -99,11 +99,32 @@ class Lead(Table):
 
 
 class Load(Table):
-    """What the axle carries between its supports."""
+    """What the axle carries between its supports; `recipes.axle_load` draws it."""
 
-    force: Figure = a_figure("steady force across the axle", "N", 0.0, 1e6, 0.0)
-    overhang: Length = a_length("distance from the supported end to the force", 0.0, 2000.0, 0.0)
+    force: Figure = a_figure(
+        "steady force across the axle that the rotor hands to the bearings: weight, pull of a belt, "
+        "push of a hand", "N", 0.0, 1e6, 0.0,
+    )  # fmt: skip
+    overhang: Length = a_length(
+        "distance from the held face to the force, from face A if both ends are held; it may lie "
+        "beyond the axle", 0.0, 2000.0, 0.0,
+    )  # fmt: skip
     torque: Figure = a_figure("torque that the axle holds against", "Nm", 0.0, 1e5, 0.0)
+    held: Literal["face A", "face B", "both ends"] = a_choice(
+        "which end the frame holds against turning and tilting, or both", "face A"
+    )
+    grip: Length = a_length(
+        "how far the frame reaches along the axle from a held face; 0 is the safe side", 0.0, 1000.0,
+        0.0,
+    )  # fmt: skip
+    direction: Degrees = an_angle(
+        "direction of the force, seen from the lead side; -90 is down, 0 is to the right",
+        -180.0, 360.0, -90.0,
+    )  # fmt: skip
+    action: Literal["stands still", "turns"] = a_choice(
+        "whether the force keeps its direction (weight, belt) or turns with the rotor (unbalance)",
+        "stands still",
+    )
 
 
 class Axle(Table):
@@ -124,6 +145,14 @@ class Axle(Table):
         "45 degree chamfer at both ends", 0.1, 2.0, 0.4, source="0.3 to 0.5 mm, common practice"
     )
     material: str = a_choice("steel grade and condition", "C45 normalised")
+    yield_strength: Figure | None = a_figure(
+        "least yield strength of that bar from its certificate; left out: by `material`", "MPa",
+        50.0, 2500.0, None,
+    )  # fmt: skip
+    tensile_strength: Figure | None = a_figure(
+        "least tensile strength of that bar from its certificate; left out: by `material`", "MPa",
+        80.0, 3000.0, None,
+    )  # fmt: skip
     bearing: str = a_choice("both bearings, such as '6005'", source="ISO 15")
     end_diameter: Length | None = a_length(
         "of the ends outside the bearings; left out: 0.2 below the bearing bore", 1.0, 500.0, None

@@ -13,6 +13,7 @@ from recipes.design.fields import Table, a_choice, a_table
 from recipes.design.insulation import EndWasher, Liner, Separator, Wedge
 from recipes.design.lamination import Hub, Lamination
 from recipes.design.motor import Motor
+from recipes.design.rates import Rates
 from recipes.design.shop import Print, Rotor, Shop
 from recipes.design.winding import Winding
 
@@ -38,6 +39,7 @@ class Design(Table):
     rotor: Rotor = a_table("magnets", Rotor())
     shop: Shop = a_table("the cutting shop", Shop())
     print: Print = a_table("the printer", Print())
+    rates: Rates = a_table("your own prices", Rates())
 
     @field_validator("name")
     @classmethod

@@ -47,7 +47,7 @@ KerfWidth = Annotated[
 
 
 def _a_kerf_width(meaning: str) -> Any:
-    extra = {
+    extra: dict[str, Any] = {
         "unit": "mm", "range": f"0 to {WIDEST_KERF:g}, or 'measured'",
         "source": "most metal shops compensate, a few ask for it drawn in: ask yours; common practice",
     }  # fmt: skip
@@ -133,8 +133,14 @@ class Shop(Table):
         "from the edge of the blank to the parts; left out: the process's own", 0.0, 100.0, None,
         source="laser 5, waterjet 10, wire EDM 5; common practice",
     )  # fmt: skip
-    contact: str = a_choice("whom the shop asks when in doubt: a name, a mail address or a number", "")
+    contact: str = a_choice(
+        "whom the shop asks when in doubt: a name, a mail address or a number", ""
+    )
     measured: Measured = a_table("what the test coupon measures", Measured())
+    nest: bool = a_choice(
+        "write the steel parts laid out on whole blanks as well, for your own machine; needs sheet", False,
+        source="shops hold up nests that they did not make themselves; common practice",
+    )  # fmt: skip
 
 
 class Print(Table):
