@@ -15,8 +15,8 @@ from geometry.assembly import Assembly
 from geometry.errors import GeometryError
 from geometry.outline import Outline, Region
 from geometry.point import Point
-from geometry.segment import Arc
 from geometry.rounded import Rounded
+from geometry.segment import Arc
 from geometry.solid import Extruded, Solid, Turned
 from geometry.solid_cut import Flat, RadialHole, RadialSlot
 from geometry.tolerance import SAME_PLACE

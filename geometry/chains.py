@@ -187,9 +187,7 @@ def _extend(
         node = nodes[after][0 if flip else 1]
 
 
-def _chain(
-    edges: Sequence[Segment], numbers: list[int], flips: list[bool], ring: bool
-) -> Chain:
+def _chain(edges: Sequence[Segment], numbers: list[int], flips: list[bool], ring: bool) -> Chain:
     run = [edges[k].reversed() if f else edges[k] for k, f in zip(numbers, flips, strict=True)]
     if ring and len(run) == 1:
         run = _halves(run[0])
@@ -251,5 +249,7 @@ def _open_ends(lone: list[tuple[int, Point]]) -> tuple[OpenEnd, ...]:
     ends = []
     for row, (k, spot) in enumerate(lone):
         column = 0 if others[row][0] != row else 1
-        ends.append(OpenEnd(k, spot, lone[int(others[row][column])][1], float(distances[row][column])))
+        ends.append(
+            OpenEnd(k, spot, lone[int(others[row][column])][1], float(distances[row][column]))
+        )
     return tuple(ends)

@@ -45,16 +45,14 @@ def crossings(table: EdgeTable, first: Rows, second: Rows) -> tuple[Crossing, ..
     a, b = table.take(first), table.take(second)
     found: dict[tuple[int, int, int], tuple[int, Floats, bool]] = {}
     for places in (*meetings(a, b), b.start, b.end, a.start, a.end):
-        da, fa = a.nearest(places)
-        db, _ = b.nearest(places)
-        on = (da <= JOIN) & (db <= JOIN)
+        on = (a.nearest(places)[0] <= JOIN) & (b.nearest(places)[0] <= JOIN)
         rows = np.flatnonzero(on)
         at_a, at_b = (_near_an_end(t.take(rows), places[rows]) for t in (a, b))
         keep = ~(at_a & at_b)
         rows, touch = rows[keep], (at_a | at_b)[keep]
-        apart = ~_runs_along(a.take(rows), b.take(rows), fa[rows])
-        for row, touches in zip(rows[apart][:MOST], touch[apart][:MOST], strict=True):
-            key = (int(row), *(round(float(v) / (4 * JOIN)) for v in places[row]))
+        for row, touches in zip(rows[:MOST], touch[:MOST], strict=True):
+            x, y = (round(float(v) / (4 * JOIN)) for v in places[row])
+            key = (int(row), x, y)
             if not _known(found, key):
                 found[key] = (int(row), places[row], bool(touches))
     return tuple(
@@ -80,22 +78,6 @@ def _near_an_end(edges: EdgeTable, places: Floats) -> Flags:
     to_end = np.hypot(*(places - edges.end).T)
     near: Flags = np.minimum(to_start, to_end) <= JOIN
     return near
-
-
-def _runs_along(a: EdgeTable, b: EdgeTable, fraction: Floats) -> Flags:
-    """Tell where a meeting is only the tail of a shared end: the edges never part by more than JOIN.
-
-    A line and its fillet, off by a few digits of print, meet twice; between the two places they
-    run within those digits.
-    """
-    import numpy as np
-
-    tail = np.zeros(len(a), dtype=bool)
-    for end, spot in ((0.0, a.start), (1.0, a.end)):
-        shared = _near_an_end(b, spot)
-        middle = a.at((fraction + end) / 2)
-        tail |= shared & (b.nearest(middle)[0] <= JOIN)
-    return tail
 
 
 def meetings(a: EdgeTable, b: EdgeTable) -> tuple[Floats, Floats]:

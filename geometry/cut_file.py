@@ -165,7 +165,7 @@ def is_tilted(entity: Entity) -> bool:
     if _is_in_world(entity):
         return False
     x, y, z = entity.extrusion
-    return (x * x + y * y) ** 0.5 > SAME_PLACE * abs(z)
+    return math.hypot(x, y) > SAME_PLACE * abs(z)
 
 
 def is_seen_from_behind(entity: Entity) -> bool:

@@ -8,8 +8,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
+from geometry.point import Point
 from geometry.segment import Arc, Segment
 
 if TYPE_CHECKING:
@@ -50,14 +52,15 @@ class EdgeTable:
         """Return the table of `edges`, in order."""
         import numpy as np
 
-        ends = [(*e.start, *e.end) for e in edges]
-        rounds = [
-            (*e.center, e.radius, e.sweep) if isinstance(e, Arc) else (0.0, 0.0, 0.0, 0.0)
-            for e in edges
-        ]
-        a = np.array(ends, dtype=float).reshape(-1, 4)
-        b = np.array(rounds, dtype=float).reshape(-1, 4)
-        return EdgeTable(a[:, :2], a[:, 2:], b[:, :2], b[:, 2], b[:, 3])
+        flat = [v for e in edges for p in (e.start, e.end, _center(e)) for v in p]
+        places = np.array(flat, dtype=float).reshape(-1, 6)
+        start, end, center = places[:, :2], places[:, 2:4], places[:, 4:]
+        ccw = np.array([_sense(e) for e in edges], dtype=float)
+        a, b = start - center, end - center
+        turn = np.arctan2(cross(a, b), (a * b).sum(axis=1))
+        turn = np.where(turn * ccw > 0, turn, turn + 2 * np.pi * ccw)  # as Arc.sweep
+        radius = np.where(ccw != 0, np.hypot(a[:, 0], a[:, 1]), 0.0)
+        return EdgeTable(start, end, center, radius, np.where(ccw != 0, turn, 0.0))
 
     def __len__(self) -> int:
         """Return the number of edges."""
@@ -111,7 +114,8 @@ class EdgeTable:
         spoke = places - self.center
         turn = np.arctan2(cross(middle, spoke), (middle * spoke).sum(axis=1))
         bent = 0.5 + turn / np.where(self.is_arc, self.sweep, 1.0)
-        return np.where(self.is_arc, bent, straight)
+        where: Floats = np.where(self.is_arc, bent, straight)
+        return where
 
     def nearest(self, places: Floats) -> tuple[Floats, Floats]:
         """Return (distance, fraction 0..1) of the point of each edge next to each place."""
@@ -128,6 +132,18 @@ class EdgeTable:
             np.where((to_start <= to_end)[:, None], self.start, self.end),
         )
         return np.hypot(*(places - foot).T), f
+
+    def chords(self, sagitta: float) -> tuple[Floats, Rows]:
+        """Return the corners after each edge's start whose chords stray `sagitta` mm, and how many."""
+        import numpy as np
+
+        share = np.clip(1 - sagitta / np.where(self.is_arc, self.radius, 1.0), -1.0, 1.0)
+        step = np.minimum(2 * np.arccos(share), np.pi / 2)
+        count = np.where(self.is_arc, np.ceil(np.abs(self.sweep) / step), 1).astype(np.int64)
+        count = np.maximum(count, 1)
+        owner = np.repeat(np.arange(len(self)), count)
+        number = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
+        return self.take(owner).at((number + 1) / count[owner]), count
 
     def boxes(self) -> Floats:
         """Return (x min, y min, x max, y max) of each edge, arcs included, (n, 4)."""
@@ -162,7 +178,7 @@ def near_pairs(table: EdgeTable, reach: float) -> tuple[Rows, Rows, bool]:
     first = np.searchsorted(owner, np.arange(0, len(table) + _BATCH, _BATCH))
     found: list[Rows] = []
     total = 0
-    for a, b in zip(first[:-1], first[1:], strict=True):
+    for a, b in pairwise(first):
         mine, other = tree.query(shapely.box(*boxes[a:b].T))
         i, j = owner[a + mine], owner[other]
         keys = np.unique((i * len(table) + j)[i < j])
@@ -188,6 +204,17 @@ def _pieces(table: EdgeTable) -> tuple[Rows, Floats]:
     b = pieces.at((number + 1) / count[owner])
     part = EdgeTable(a, b, pieces.center, pieces.radius, pieces.sweep / count[owner])
     return owner, part.boxes()
+
+
+def _center(edge: Segment) -> Point:
+    return edge.center if isinstance(edge, Arc) else edge.start
+
+
+def _sense(edge: Segment) -> float:
+    """Return 1 for an arc that runs counter-clockwise, -1 clockwise, 0 for a line."""
+    if not isinstance(edge, Arc):
+        return 0.0
+    return 1.0 if edge.ccw else -1.0
 
 
 def cross(a: Floats, b: Floats) -> Floats:

@@ -21,18 +21,22 @@ from geometry.facing import Ground, facing_pairs
 from geometry.outline import Outline
 from geometry.point import Point
 from geometry.segment import Arc, Segment
-from geometry.tolerance import SAME_PLACE
 from geometry.width import Widths, widths_of_pairs
 
 if TYPE_CHECKING:
     from geometry.edge_table import Rows
 
 Kind = Literal["web", "slot"]
+Circle = tuple[Point, float]
 
 #: Widths whose middles lie this close (mm) are one.
 _SAME_SPOT = 0.05
+#: Widths of neighbouring edges that differ by less (mm) are one slot or web.
+_SAME_SIZE = 1e-6
 #: Widths that are examined in one go, narrowest first.
 _BATCH = 512
+#: A loop that encloses less (mm2) has no inside.
+_NOTHING = 1e-6
 #: A corner that turns less than this (rad) is a chord of a curve or smooth.
 CORNER = math.radians(20.0)
 
@@ -72,12 +76,13 @@ def widths(loops: Sequence[Outline], below: float = 0.0) -> list[Width]:
     Returns:
         Widths, narrowest first; one for each pair of edges.
     """
-    found = _discs(loops)
+    circles = [loop.as_circle() for loop in loops]
+    found = _discs(loops, circles)
     edges = [s for loop in loops for s in loop.segments]
     if not edges:
         return []
     ground = Ground.of(loops)
-    candidates = widths_of_pairs(ground.table, ground.after, *facing_pairs(ground, _circles(loops)))
+    candidates = widths_of_pairs(ground, *facing_pairs(ground, _circles(loops, circles)))
     kinds: tuple[tuple[Kind, int], ...] = (("web", 1), ("slot", -1))
     for kind, side in kinds:
         rows = candidates.take(candidates.side == side)
@@ -94,7 +99,9 @@ def _narrowest(ground: Ground, rows: Widths, known: float, below: float) -> list
     """Return the first row that is a width, and all others below a limit, one a place."""
     import numpy as np
 
-    places: dict[tuple[int, int], int] = {}
+    chosen: list[int] = []
+    places: set[tuple[int, int]] = set()
+    pairs: dict[tuple[int, int], float] = {}
     start, batch = 0, _BATCH
     while start < len(rows.size) and rows.size[start] < max(below, known):
         part = rows.take(slice(start, start + batch))
@@ -102,29 +109,46 @@ def _narrowest(ground: Ground, rows: Widths, known: float, below: float) -> list
             size = float(part.size[k])
             x, y = (part.a[k] + part.b[k]) / 2
             place = (round(float(x) / _SAME_SPOT), round(float(y) / _SAME_SPOT))
-            if size < max(below, known) and place not in places:
-                places[place] = start + int(k)
-                known = min(known, size)
+            i, j = int(part.first[k]), int(part.second[k])
+            if size >= max(below, known) or place in places or _is_told(ground, pairs, i, j, size):
+                continue
+            chosen.append(start + int(k))
+            places.add(place)
+            pairs[i, j] = pairs[j, i] = size
+            known = min(known, size)
         start, batch = start + batch, batch * 2
-    return list(places.values())
+    return chosen
 
 
-def _circles(loops: Sequence[Outline]) -> Rows:
+def _is_told(
+    ground: Ground, pairs: dict[tuple[int, int], float], i: int, j: int, size: float
+) -> bool:
+    """Tell whether a pair of edges is listed, or one beside it that is as wide: one slot's mouth."""
+    if (i, j) in pairs:
+        return True
+    around = [(ground.before[k], k, ground.after[k]) for k in (i, j)]
+    return any(
+        abs(pairs.get((int(a), int(b)), math.inf) - size) < _SAME_SIZE
+        for a in around[0]
+        for b in around[1]
+    )
+
+
+def _circles(loops: Sequence[Outline], circles: Sequence[Circle | None]) -> Rows:
     """Return for each edge a number that two edges share if they belong to one circle, else its own."""
     import numpy as np
 
     numbers: list[int] = []
-    for loop in loops:
+    for loop, circle in zip(loops, circles, strict=True):
         first, count = len(numbers), len(loop.segments)
-        numbers += [first] * count if loop.as_circle() else range(first, first + count)
+        numbers += [first] * count if circle else range(first, first + count)
     return np.array(numbers, dtype=np.int64)
 
 
-def _discs(loops: Sequence[Outline]) -> list[Width]:
+def _discs(loops: Sequence[Outline], circles: Sequence[Circle | None]) -> list[Width]:
     """Return the diameters of round parts, which have no two edges that face each other."""
     found: list[Width] = []
-    for number, loop in enumerate(loops):
-        circle = loop.as_circle()
+    for number, (loop, circle) in enumerate(zip(loops, circles, strict=True)):
         if circle and loop.ccw:
             (x, y), r = circle
             found.append(Width("web", 2 * r, Point(x - r, y), Point(x + r, y), (number, number)))
@@ -141,7 +165,7 @@ def corners(loops: Sequence[Outline]) -> list[Corner]:
     """
     found: list[Corner] = []
     for number, loop in enumerate(loops):
-        if loop.as_circle():
+        if loop.as_circle() or loop.area < _NOTHING:
             continue
         before: Segment = loop.segments[-1]
         for edge in loop.segments:
@@ -168,4 +192,3 @@ def hole_size(loop: Outline) -> tuple[float, Point]:
     line = shapely.maximum_inscribed_circle(polygon, tolerance=0.001)
     (x0, y0), (x1, y1) = line.coords
     return 2 * math.hypot(x1 - x0, y1 - y0), Point(x0, y0)
-

@@ -1,13 +1,13 @@
 """Equal boxes in a rectangle: five blocks of upright or lying boxes about a middle.
 
-         x1     x2
-    +----+----------+        Each block holds upright or lying boxes only. Straight rows, two
-    | D  |    C     |        blocks side by side and the like are the cases in which some blocks
-    |    +-----+----+ y2     are empty. Source: E. Bischoff, W. B. Dowsland, "An application of the
-    |    |  E  |    |        micro to product design and distribution", Journal of the Operational
- y1 +----+-----+ B  |        Research Society 33 (1982).
-    |     A    |    |
-    +----------+----+
+        x1     x2
+   +----+----------+        Each block holds upright or lying boxes only. Straight rows, two
+   | D  |    C     |        blocks side by side and the like are the cases in which some blocks
+   |    +-----+----+ y2     are empty. Source: E. Bischoff, W. B. Dowsland, "An application of the
+   |    |  E  |    |        micro to product design and distribution", Journal of the Operational
+y1 +----+-----+ B  |        Research Society 33 (1982).
+   |     A    |    |
+   +----------+----+
 """
 
 from __future__ import annotations
@@ -74,7 +74,9 @@ def box_layout(width: float, height: float, size: tuple[float, float], turn: boo
     return sorted(boxes, key=lambda box: (box[2], box[1]))
 
 
-def _five_blocks(width: float, height: float, kinds: tuple[tuple[float, float], ...]) -> list[_Block]:
+def _five_blocks(
+    width: float, height: float, kinds: tuple[tuple[float, float], ...]
+) -> list[_Block]:
     """Return the blocks that hold most boxes together."""
     import numpy as np
 
@@ -82,7 +84,9 @@ def _five_blocks(width: float, height: float, kinds: tuple[tuple[float, float], 
     x1, x2, y1, y2 = np.ix_(xs, xs, ys, ys)
 
     def count(wide: Floats, high: Floats) -> Floats:
-        filled = [np.floor(wide / a + SAME_PLACE) * np.floor(high / b + SAME_PLACE) for a, b in kinds]
+        filled = [
+            np.floor(wide / a + SAME_PLACE) * np.floor(high / b + SAME_PLACE) for a, b in kinds
+        ]
         most: Floats = np.maximum(filled[0], filled[1])
         return most
 

@@ -44,7 +44,7 @@ class _Rows:
         set_back = sum(self.back)
         return self.full * (len(self.back) - set_back) + self.short * set_back
 
-    def spots(self, diameter: float) -> Spots:
+    def spots(self) -> Spots:
         """Return lower left corners of the circles' boxes, row by row from below."""
         found: Spots = []
         y = 0.0
@@ -68,9 +68,9 @@ def row_layouts(width: float, height: float, diameter: float) -> list[Spots]:
     """
     if min(width, height) < diameter:
         return []
-    along = [rows.spots(diameter) for rows in _fullest(width, height, diameter)]
+    along = [rows.spots() for rows in _fullest(width, height, diameter)]
     across = [
-        sorted(((y, x) for x, y in rows.spots(diameter)), key=lambda p: (p[1], p[0]))
+        sorted(((y, x) for x, y in rows.spots()), key=lambda p: (p[1], p[0]))
         for rows in _fullest(height, width, diameter)
     ]
     return along + across
@@ -104,7 +104,7 @@ def _mixed(width: float, height: float, d: float) -> Iterator[_Rows]:
     yield hexagonal
     if hexagonal.short == hexagonal.full:
         return
-    # n leaning pairs of steps hold n short rows; the height that is left holds square steps.
+    # Leaning steps between full and short rows; what height is left holds square steps.
     for leaning in range(1, len(hexagonal.back)):
         room = height - d - leaning * _LEAN * d
         if room < 0:

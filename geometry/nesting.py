@@ -4,11 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from geometry.chains import Chains
+from geometry.edge_table import EdgeTable
 from geometry.outline import Outline, Region
 from geometry.point import Point
 from geometry.segment import Segment
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
 
 #: Sagitta (mm) of the chords that stand for arcs when a loop is looked for in another one. Loops
 #: that come closer are found by `geometry.crossing` and `geometry.least`.
@@ -47,14 +53,9 @@ def nest(chains: Chains) -> Nesting:
     import shapely
 
     loops = [c.outline for c in chains.loops if c.outline]
-    rings = [_corners(c.segments) for c in chains.loops]
-    rings += [r for r in _nearly_closed(chains) if len(set(r)) > 2]
     if not loops:
         return Nesting((), ())
-    size = np.array([len(r) for r in rings])
-    corners = np.array([p for ring in rings for p in (*ring, ring[0])], dtype=float)
-    index = np.repeat(np.arange(len(rings)), size + 1)
-    polygons = shapely.polygons(shapely.linearrings(corners, indices=index))
+    polygons = np.concatenate([_polygons(loops), _polygons_of_runs(chains)])
     areas = shapely.area(polygons)
     probes = shapely.points([loop.segments[0].point_at(0.5) for loop in loops])
     holder, held = shapely.STRtree(probes).query(polygons, predicate="contains")
@@ -67,9 +68,38 @@ def nest(chains: Chains) -> Nesting:
     return Nesting(tuple(int(d) for d in depth), tuple(parent))
 
 
+def _polygons(loops: Sequence[Outline]) -> NDArray[np.object_]:
+    """Return each loop as a polygon."""
+    import numpy as np
+    import shapely
+
+    corners, count = EdgeTable.of([s for loop in loops for s in loop.segments]).chords(_SAGITTA)
+    edges = np.array([len(loop.segments) for loop in loops])
+    size = np.add.reduceat(count, np.cumsum(edges) - edges)
+    first = np.cumsum(size) - size
+    # A ring needs three corners, even one that runs there and back: repeat the first.
+    again = np.repeat(first, np.where(size < 3, 4 - size, 1))
+    numbers = np.arange(len(loops))
+    closing = np.repeat(numbers, np.where(size < 3, 4 - size, 1))
+    places = np.concatenate([corners, corners[again]])
+    owner = np.concatenate([np.repeat(numbers, size), closing])
+    by_loop = np.argsort(owner, kind="stable")
+    return np.asarray(
+        shapely.polygons(shapely.linearrings(places[by_loop], indices=owner[by_loop]))
+    )
+
+
+def _polygons_of_runs(chains: Chains) -> NDArray[np.object_]:
+    """Return the open runs as polygons, as if straight lines closed them."""
+    import numpy as np
+    import shapely
+
+    rings = [r for r in _nearly_closed(chains) if len(set(r)) > 2]
+    return np.array([shapely.Polygon(r) for r in rings], dtype=object)
+
+
 def _corners(run: Sequence[Segment]) -> list[Point]:
-    spots = [p for edge in run for p in edge.chords(_SAGITTA)]
-    return spots if len(spots) > 2 else spots * 2
+    return [p for edge in run for p in edge.chords(_SAGITTA)]
 
 
 def _nearly_closed(chains: Chains) -> list[list[Point]]:

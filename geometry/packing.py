@@ -62,13 +62,14 @@ def pack_circles(
         raise GeometryError(f"effort: {effort!r} is not known", hint="use 'quick' or 'full'")
     size = _usable(polygon, diameter)
     region = Region(polygon, size)
-    if not len(region.grid[0]):
-        return np.empty((0, 2))
-    if effort == "quick":
-        found = quick_fillings(region)[0]
-    else:
-        found = Search(region, _most(polygon, size)).run()
-    centres = region.to_units(found)
+    limit = _most(polygon, size)
+    found = [np.empty((0, 2))]
+    for part in region.parts():
+        if effort == "quick":
+            found.append(quick_fillings(part)[0])
+        else:
+            found.append(Search(part, limit).run())
+    centres = region.to_units(np.vstack(found))
     centres = centres[np.lexsort((centres[:, 1], centres[:, 0]))]
     _verify(polygon, size, centres)
     return centres

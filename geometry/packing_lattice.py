@@ -36,7 +36,7 @@ def lattice_fillings(region: Region, keep: int) -> list[Floats]:
     ranked.sort(key=lambda item: (-item[0], item[1]))
     fillings = []
     for _, _, points in ranked[: 2 * keep]:
-        near = points[_lookup(region, points) >= REACH - 0.1]
+        near = points[region.rough_clearance(points) >= REACH - 0.1]
         fillings.append(near[region.clearance(near) >= REACH - 1e-12])
     fillings.sort(key=lambda points: -len(points))
     return fillings[:keep]
@@ -91,7 +91,14 @@ def _shifts(region: Region, pattern: str, angle: float) -> Floats:
     touching = region.start[parallel] + REACH * region.inward[parallel]
     touching = touching[np.argsort(-region.length[parallel], kind="stable")[:4]]
     sliding = [t + a * along for t in touching for a in steps]
-    return np.vstack([corner, *sliding, *even])
+    wished = np.vstack([corner, *sliding, *even])
+    # Whole periods off, so that the shifted lattice still covers the polygon.
+    v = wished @ across
+    u = wished @ along - (0.5 * v / height if pattern == "hexagonal" else 0.0)
+    whole_u, whole_v = np.round(u), np.round(v / height)
+    back = whole_u + 0.5 * whole_v if pattern == "hexagonal" else whole_u
+    shifts: Floats = wished - back[:, None] * along - (height * whole_v)[:, None] * across
+    return shifts
 
 
 def _corner_places(region: Region) -> Floats:
@@ -115,24 +122,5 @@ def _coarse_counts(region: Region, points: Floats, shifts: Floats) -> Ints:
     """Count the points of each shifted lattice that have room, from the clearance table."""
     counts = np.empty(len(shifts), dtype=np.int64)
     for k, shift in enumerate(shifts):
-        counts[k] = np.count_nonzero(_lookup(region, points + shift) >= REACH - COARSE)
+        counts[k] = np.count_nonzero(region.rough_clearance(points + shift) >= REACH - COARSE)
     return counts
-
-
-def _lookup(region: Region, points: Floats) -> Floats:
-    """Return clearances interpolated between the tabulated ones; below 0.1 off the table."""
-    xs, ys, table = region.table
-    if len(xs) < 2 or len(ys) < 2:
-        return region.clearance(points)
-    u = (points[:, 0] - xs[0]) / (xs[1] - xs[0])
-    v = (points[:, 1] - ys[0]) / (ys[1] - ys[0])
-    inside = (u >= 0.0) & (v >= 0.0) & (u <= len(xs) - 1) & (v <= len(ys) - 1)
-    u, v = u[inside], v[inside]
-    i = np.minimum(u.astype(np.int64), len(xs) - 2)
-    j = np.minimum(v.astype(np.int64), len(ys) - 2)
-    a, b = u - i, v - j
-    found = (1 - a) * ((1 - b) * table[i, j] + b * table[i, j + 1])
-    found += a * ((1 - b) * table[i + 1, j] + b * table[i + 1, j + 1])
-    result = np.full(len(points), -1.0)
-    result[inside] = found
-    return result

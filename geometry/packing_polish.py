@@ -31,8 +31,12 @@ def tightness(region: Region, points: Floats) -> float:
 
 
 def is_allowed(region: Region, points: Floats) -> bool:
-    """Tell whether no circle overlaps another or a wall by more than `ALLOWED`."""
-    return tightness(region, points) >= 1.0 - ALLOWED
+    """Tell whether no circle overlaps another or a wall by more than `ALLOWED`.
+
+    A circle that slipped into another part of the polygon is not allowed either.
+    """
+    here = bool((region.rough_clearance(points) > 0.0).all())
+    return here and tightness(region, points) >= 1.0 - ALLOWED
 
 
 def tighten(region: Region, points: Floats) -> tuple[Floats, float]:

@@ -6,6 +6,7 @@ box, so that a wire of 0.3 mm and a lead of 3 mm see the same numbers.
 
 from __future__ import annotations
 
+import copy
 import math
 from dataclasses import dataclass
 from functools import cached_property
@@ -26,6 +27,8 @@ REACH = 0.5
 OVERRUN = 0.5
 #: Spacing of the points at which clearances are tabulated.
 GRID_STEP = 0.2
+#: A place is never further than this from a point of the grid, which may lack so much room.
+BLUR = 0.15
 #: Points handled at once, so that points x walls stays a few megabytes.
 CHUNK = 1024
 
@@ -155,6 +158,47 @@ class Region:
         keep[k[front < -1e-9]] = False
         return keep
 
+    def rough_clearance(self, points: Floats) -> Floats:
+        """Return clearances interpolated in the table, (n,); negative in another part.
+
+        Beside straight walls they are exact. Off the table (clearance below 0.1) it is -1.
+        """
+        xs, ys, table = self.table
+        if len(xs) < 2 or len(ys) < 2:
+            return self.clearance(points)
+        u = (points[:, 0] - xs[0]) / _step(xs)
+        v = (points[:, 1] - ys[0]) / _step(ys)
+        on = (u >= 0.0) & (v >= 0.0) & (u <= len(xs) - 1) & (v <= len(ys) - 1)
+        u, v = u[on], v[on]
+        i = np.minimum(u.astype(np.int64), len(xs) - 2)
+        j = np.minimum(v.astype(np.int64), len(ys) - 2)
+        a, b = u - i, v - j
+        found = (1 - a) * ((1 - b) * table[i, j] + b * table[i, j + 1])
+        found += a * ((1 - b) * table[i + 1, j] + b * table[i + 1, j + 1])
+        result = np.full(len(points), -1.0)
+        result[on] = found
+        return result
+
+    def parts(self) -> list[Region]:
+        """Return one view for each part of the allowed places that cannot touch the others.
+
+        A view shares all walls; only its table and grid leave the other parts out. Parts count
+        as separate when more than a diameter and the blur of the table lie between them.
+        """
+        from scipy.ndimage import label
+
+        x, y, table = self.table
+        marks, found = label(table > REACH - BLUR, structure=np.ones((3, 3)))
+        group = _grouped(x, y, marks, found)
+        views = []
+        for k in sorted(set(group[1:])):
+            other = (marks > 0) & (np.array(group)[marks] != k)
+            view = copy.copy(self)
+            vars(view).pop("grid", None)
+            vars(view)["table"] = (x, y, np.where(other, -1.0, table))
+            views.append(view)
+        return views
+
     def centre_area(self) -> tuple[float, float]:
         """Return area and boundary length of the allowed centres, measured on the table."""
         x, y, table = self.table
@@ -168,7 +212,7 @@ class Region:
         """Return grid points that are nearly allowed as centres, (g, 2), and their clearance."""
         x, y, table = self.table
         gx, gy = np.meshgrid(x, y, indexing="ij")
-        keep = table > REACH - 0.15
+        keep = table > REACH - BLUR
         return np.column_stack([gx[keep], gy[keep]]), table[keep]
 
     @cached_property
@@ -185,8 +229,24 @@ class Region:
 def _ticks(low: float, high: float) -> Floats:
     """Return evenly spaced values that begin and end half a step inside the range."""
     count = max(1, math.ceil((high - low) / GRID_STEP))
-    ticks: Floats = low + (np.arange(count) + 0.5) * ((high - low) / count)
-    return ticks
+    half = (high - low) / (2.0 * count)
+    return np.linspace(low + half, high - half, count, dtype=np.float64)
+
+
+def _grouped(x: Floats, y: Floats, marks: Ints, found: int) -> list[int]:
+    """Return for every mark 0, 1 ... the smallest mark of all those that lie close to it."""
+    from scipy.spatial import cKDTree
+
+    group = list(range(found + 1))
+    places = [np.nonzero(marks == k) for k in range(found + 1)]
+    trees = [cKDTree(np.column_stack([x[i], y[j]])) for i, j in places[1:]]
+    for a in range(1, found + 1):
+        for b in range(a + 1, found + 1):
+            near = trees[a - 1].query(trees[b - 1].data, distance_upper_bound=1.0 + 2.0 * BLUR)
+            if np.isfinite(near[0]).any():
+                low, high = sorted((group[a], group[b]))
+                group = [low if g == high else g for g in group]
+    return group
 
 
 def _step(ticks: Floats) -> float:
@@ -195,7 +255,7 @@ def _step(ticks: Floats) -> float:
 
 def _ring(ring: shapely.LinearRing) -> Floats:
     """Return the corners of a ring once each, without repeated points."""
-    points = np.asarray(ring.coords, dtype=float)[:-1, :2]
-    gap = np.hypot(*(np.roll(points, -1, axis=0) - points).T)
-    kept: Floats = points[gap > 1e-12 * max(1.0, float(np.abs(points).max()))]
-    return kept
+    points: Floats = np.asarray(ring.coords, dtype=np.float64)[:-1, :2]
+    edge = np.roll(points, -1, axis=0) - points
+    gap = np.hypot(edge[:, 0], edge[:, 1])
+    return points[gap > 1e-12 * max(1.0, float(np.abs(points).max()))]

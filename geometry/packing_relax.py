@@ -8,7 +8,10 @@ Computation 35 (1980), with one backtracking step length for each arrangement.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import numpy as np
+from numpy.typing import NDArray
 
 from geometry.packing_region import REACH, Floats, Region
 
@@ -18,9 +21,50 @@ SKIN = 0.6
 MEMORY = 5
 #: No circle moves more than this in one step (diameters).
 LONGEST_STEP = 0.2
-#: The descent ends when ten steps lower no energy by more than this part.
+#: An arrangement with less contact energy than this is free of overlap (1e-10 of a diameter).
+FREE = 1e-21
+#: The descent ends when ten steps lower no energy by more than this part ...
 STALL = 1e-2
+#: ... and goes on while an energy below this is halved by ten steps.
 NEAR = 1e-3
+#: A step costs as much as so many circles, however few there are.
+OVERHEAD = 200
+
+
+@dataclass
+class Herd:
+    """Several arrangements of the same number of circles, relaxed side by side.
+
+    Args:
+        points: shape (systems, count, 2) in diameters.
+        energy: shape (systems,).
+        each: energy of each circle, shape (systems, count).
+        work: what the descent cost, in steps times circles (`OVERHEAD` for each step).
+    """
+
+    points: Floats
+    energy: Floats
+    each: Floats
+    work: int
+
+    @property
+    def count(self) -> int:
+        """Circles in each arrangement."""
+        return int(self.points.shape[1])
+
+    def without_worst(self, drop: int) -> Floats:
+        """Return all arrangements without their `drop` most squeezed circles."""
+        kept = np.argsort(self.each, axis=1, kind="stable")[:, : self.count - drop]
+        kept.sort(axis=1)
+        return np.take_along_axis(self.points, kept[..., None], axis=1)
+
+    def improve(self, other: Herd) -> NDArray[np.bool_]:
+        """Take over every arrangement that has less energy in `other`; tell which."""
+        better = other.energy < self.energy
+        self.points[better] = other.points[better]
+        self.energy[better] = other.energy[better]
+        self.each[better] = other.each[better]
+        return better
 
 
 class Contacts:
@@ -158,55 +202,69 @@ def _dot(a: Floats, b: Floats) -> Floats:
     return product
 
 
-def relax(
-    region: Region, points: Floats, systems: int, steps: int, enough: float = 1e-22
-) -> tuple[Floats, Floats, Floats]:
-    """Descend to a local minimum of the contact energy in at most `steps` steps.
+class _Descent:
+    """The present place, slope and direction of every arrangement."""
+
+    def __init__(self, contacts: Contacts, points: Floats) -> None:
+        self.contacts = contacts
+        self.shape = points.shape
+        self.x: Floats = points.reshape(len(points), -1).copy()
+        self.each, self.slope = self._look(self.x)
+        self.energy = self.each.sum(axis=1)
+        self.history = _History(*self.x.shape)
+        self.direction = self.history.direction(self.slope)
+        self.scale = np.ones(len(points))
+
+    def _look(self, x: Floats) -> tuple[Floats, Floats]:
+        each, slope = self.contacts(x.reshape(-1, 2))
+        return each.reshape(self.shape[:2]), slope.reshape(x.shape)
+
+    def step(self) -> None:
+        """Move every arrangement along its direction, or halve its step where that fails."""
+        p = self.direction
+        fall = _dot(self.slope, p)
+        uphill = fall >= 0.0
+        if uphill.any():
+            p[uphill] = -self.history.scale[uphill, None] * self.slope[uphill]
+            fall = _dot(self.slope, p)
+        longest = np.sqrt((p.reshape(self.shape) ** 2).sum(axis=2).max(axis=1))
+        size = np.minimum(self.scale, LONGEST_STEP / np.maximum(longest, 1e-30))
+        x = self.x + size[:, None] * p
+        each, slope = self._look(x)
+        energy = each.sum(axis=1)
+        taken = energy <= self.energy + 1e-4 * size * fall
+        here = taken[:, None]
+        self.history.add(np.where(here, x - self.x, 0.0), np.where(here, slope - self.slope, 0.0))
+        self.x, self.slope = np.where(here, x, self.x), np.where(here, slope, self.slope)
+        self.each = np.where(here, each, self.each)
+        self.energy = np.where(taken, energy, self.energy)
+        self.direction = np.where(here, self.history.direction(self.slope), p)
+        self.scale = np.where(taken, 1.0, 0.4 * size)
+
+
+def relax(region: Region, points: Floats, steps: int) -> Herd:
+    """Descend towards a local minimum of the contact energy of each arrangement.
+
+    The descent takes `steps` steps, fewer when one arrangement is free of overlap or no energy
+    falls any more, and up to four times as many while one that almost fits still falls fast.
 
     Args:
         region: where the circles lie.
-        points: shape (systems * count, 2), in diameters.
-        systems: number of arrangements, all of the same number of circles.
-        steps: bound on the work; the same on every machine.
-        enough: the descent ends as soon as one arrangement has less energy than this.
-
-    Returns:
-        Points (systems * count, 2), energies (systems,), energy of each circle (systems, count).
+        points: shape (systems, count, 2), in diameters.
+        steps: usual bound on the work, the same on every machine.
     """
-    count = len(points) // systems
-    contacts = Contacts(region, systems, count)
-    each, slope = contacts(points)
-    x, g = points.reshape(systems, -1).copy(), slope.reshape(systems, -1)
-    each = each.reshape(systems, count)
-    f = each.sum(axis=1)
-    history = _History(systems, 2 * count)
-    p = history.direction(g)
-    scale = np.ones(systems)
-    earlier = f
-    for step in range(4 * steps):
-        if f.min() < enough:
-            break
-        if step % 10 == 9:
-            fast = (f < 0.5 * earlier) & (f < NEAR)
-            if (earlier - f < STALL * f).all() or (step >= steps and not fast.any()):
+    systems, count, _ = points.shape
+    descent = _Descent(Contacts(region, systems, count), points)
+    earlier = descent.energy
+    done = 0
+    while done < 4 * steps and descent.energy.min() >= FREE:
+        if done % 10 == 9:
+            energy = descent.energy
+            fast = (energy < 0.5 * earlier) & (energy < NEAR)
+            if (earlier - energy < STALL * energy).all() or (done >= steps and not fast.any()):
                 break
-            earlier = f
-        fall = _dot(g, p)
-        uphill = fall >= 0.0
-        if uphill.any():
-            p[uphill] = -history.scale[uphill, None] * g[uphill]
-            fall = _dot(g, p)
-        longest = np.sqrt((p.reshape(systems, count, 2) ** 2).sum(axis=2).max(axis=1))
-        size = np.minimum(scale, LONGEST_STEP / np.maximum(longest, 1e-30))
-        trial = x + size[:, None] * p
-        each_new, slope = contacts(trial.reshape(-1, 2))
-        each_new, g_new = each_new.reshape(systems, count), slope.reshape(systems, -1)
-        f_new = each_new.sum(axis=1)
-        taken = f_new <= f + 1e-4 * size * fall
-        here = taken[:, None]
-        history.add(np.where(here, trial - x, 0.0), np.where(here, g_new - g, 0.0))
-        x, g = np.where(here, trial, x), np.where(here, g_new, g)
-        f, each = np.where(taken, f_new, f), np.where(here, each_new, each)
-        p = np.where(here, history.direction(g), p)
-        scale = np.where(taken, 1.0, 0.4 * size)
-    return x.reshape(-1, 2), f, each
+            earlier = energy
+        descent.step()
+        done += 1
+    x = descent.x.reshape(points.shape)
+    return Herd(x, descent.energy, descent.each, done * (systems * count + OVERHEAD))

@@ -10,71 +10,34 @@ container", arXiv:1611.02323 (2017).
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 
 from geometry.packing_lattice import lattice_fillings
-from geometry.packing_polish import ALLOWED, is_allowed, tighten
+from geometry.packing_polish import is_allowed, tighten
 from geometry.packing_region import Floats, Region
-from geometry.packing_relax import relax
+from geometry.packing_relax import FREE, Herd, relax
 
 SEED = 271828
-#: An arrangement with less contact energy than this is free of overlap (1e-10 of a diameter).
-FREE = 1e-21
 #: Below this energy a linear programme may still find the room that is lacking.
 PROMISING = 3e-5
 #: Steps of the first descent, and of one after a circle was moved or taken away.
 FIRST_STEPS, MOVED_STEPS, FEWER_STEPS = 150, 120, 60
-#: Rounds of moves for one more circle, and for the whole search.
-ROUNDS, ALL_ROUNDS = 12, 18
+#: Rounds of moves for one more circle, and the least energy that still deserves the next round:
+#: the first number, falling to the second. Searches that succeeded (8 to 61 circles in circles
+#: and squares) had less than a third of it; three of four that failed had more.
+ROUNDS = 16
+#: Herds that may fail one after the other before the search ends.
+HERDS = 3
+HOPELESS = (1e-2, 1e-4)
+#: Work of the whole search, in steps times circles: at least, and for each circle.
+LEAST_WORK, WORK = 1_200_000, 3_500
 #: A small arrangement that did not improve for so many rounds starts again at random.
 PATIENCE = 6
 #: From this many circles on every start is a regular one; random ones no longer compete.
 LARGE = 100
 #: From this many circles on only regular fillings with filled holes are used.
 HUGE = 2500
-
-
-@dataclass
-class Herd:
-    """Several arrangements of the same number of circles, relaxed side by side.
-
-    Args:
-        points: shape (systems, count, 2) in diameters.
-        energy: shape (systems,).
-        each: energy of each circle, shape (systems, count).
-    """
-
-    points: Floats
-    energy: Floats
-    each: Floats
-
-    @property
-    def count(self) -> int:
-        """Circles in each arrangement."""
-        return int(self.points.shape[1])
-
-    def without_worst(self, drop: int) -> Floats:
-        """Return all arrangements without their `drop` most squeezed circles."""
-        kept = np.argsort(self.each, axis=1, kind="stable")[:, : self.count - drop]
-        kept.sort(axis=1)
-        return np.take_along_axis(self.points, kept[..., None], axis=1)
-
-    def improve(self, other: Herd) -> np.ndarray:
-        """Take over every arrangement that has less energy in `other`; tell which."""
-        better = other.energy < self.energy
-        self.points[better] = other.points[better]
-        self.energy[better] = other.energy[better]
-        self.each[better] = other.each[better]
-        return better
-
-
-def relaxed(region: Region, points: Floats, steps: int) -> Herd:
-    """Relax arrangements of shape (systems, count, 2)."""
-    systems, count, _ = points.shape
-    flat, energy, each = relax(region, points.reshape(-1, 2), systems, steps, FREE)
-    return Herd(flat.reshape(systems, count, 2), energy, each)
 
 
 def holes(region: Region, points: Floats, most: int, apart: float) -> tuple[Floats, Floats]:
@@ -130,23 +93,33 @@ class Search:
         self.random = np.random.default_rng(SEED)
         self.fillings = quick_fillings(region)
         self.best = self.fillings[0]
-        self.rounds_left = ALL_ROUNDS
+        self.work_left = max(LEAST_WORK, WORK * len(self.best))
 
     def run(self) -> Floats:
         """Return the fullest allowed arrangement that was found, (n, 2) in diameters."""
         if len(self.best) >= HUGE:
             return self.best
         above = self._thinned_out()
-        while len(self.best) < self.limit:
+        failed = 0
+        while len(self.best) < self.limit and self.work_left > 0 and failed < HERDS:
             target = len(self.best) + 1
-            herd = above if above is not None and above.count == target else self._inserted(target)
+            if above is not None and above.count == target:
+                herd = above
+            elif failed < 2:
+                herd = self._inserted(target)
+            else:
+                herd = self._relaxed(self._mixed(target), FIRST_STEPS)
             above = None
-            if not self._climb(herd):
-                break
+            failed = 0 if self._climb(herd) else failed + 1
         return self.best
 
     def _systems(self, count: int) -> int:
         return int(np.clip(640 // max(count, 1), 2 if count < 1000 else 1, 8))
+
+    def _relaxed(self, starts: Floats, steps: int) -> Herd:
+        herd = relax(self.region, starts, steps)
+        self.work_left -= herd.work
+        return herd
 
     def _scattered(self, count: int) -> Floats:
         """Return random places, each nearly allowed on its own."""
@@ -180,7 +153,7 @@ class Search:
         starts = self._mixed(count)
         for k in range(max(1, 3 * len(starts) // 4)):
             starts[k] = self._brought_to(self.best, count)
-        return relaxed(self.region, starts, MOVED_STEPS)
+        return self._relaxed(starts, MOVED_STEPS)
 
     def _thinned_out(self) -> Herd | None:
         """Begin with too many circles and take the most squeezed away until they fit.
@@ -193,7 +166,7 @@ class Search:
         count = min(max(guess, len(self.best) + 1), self.limit)
         if count <= len(self.best):
             return None
-        herd = relaxed(self.region, self._mixed(count), FIRST_STEPS)
+        herd = self._relaxed(self._mixed(count), FIRST_STEPS)
         above: Herd | None = None
         while not self._keeps(herd):
             spare = herd.count - len(self.best) - 1
@@ -201,24 +174,25 @@ class Search:
                 return herd
             above = herd
             drop = max(1, herd.count // 50) if spare >= 10 else 1
-            herd = relaxed(self.region, herd.without_worst(drop), FEWER_STEPS)
+            herd = self._relaxed(herd.without_worst(drop), FEWER_STEPS)
         return above
 
     def _climb(self, herd: Herd) -> bool:
         """Move squeezed circles to holes until one arrangement fits; tell whether one did."""
         stale = np.zeros(len(herd.energy), dtype=int)
-        rounds = int(np.clip(1200 // herd.count, 2, ROUNDS))
-        for _ in range(min(rounds, self.rounds_left)):
+        for done in range(int(np.clip(1200 // herd.count, 2, ROUNDS))):
             if self._keeps(herd):
                 return True
-            self.rounds_left -= 1
+            least = float(herd.energy.min())
+            if self.work_left <= 0 or least > max(HOPELESS[0] * 0.4**done, HOPELESS[1]):
+                break
             trial = np.empty_like(herd.points)
             for s in range(len(trial)):
                 if stale[s] >= PATIENCE and herd.count < LARGE:
                     trial[s], herd.energy[s], stale[s] = self._scattered(herd.count), np.inf, 0
                 else:
                     trial[s] = self._moved(herd.points[s], herd.each[s])
-            better = herd.improve(relaxed(self.region, trial, MOVED_STEPS))
+            better = herd.improve(self._relaxed(trial, MOVED_STEPS))
             stale = np.where(better, 0, stale + 1)
         return self._keeps(herd) or self._polished(herd)
 
@@ -244,11 +218,11 @@ class Search:
 
     def _polished(self, herd: Herd) -> bool:
         """Try linear programmes on the least squeezed arrangements; tell whether one fits."""
-        few = 2 if herd.count < 2 * LARGE else 1
+        few = 2 if herd.count < 2 * LARGE else 1 if herd.count < 6 * LARGE else 0
         for k in np.argsort(herd.energy, kind="stable")[:few]:
             if herd.energy[k] < PROMISING:
-                points, size = tighten(self.region, herd.points[k])
-                if size >= 1.0 - ALLOWED:
+                points, _ = tighten(self.region, herd.points[k])
+                if is_allowed(self.region, points):
                     self.best = points
                     return True
         return False

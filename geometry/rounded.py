@@ -29,10 +29,16 @@ from geometry.point import Point
 from geometry.polygon import to_polygon
 from geometry.segment import Arc, Line, Segment
 from geometry.solid import Extruded
-from geometry.tolerance import SAME_PLACE, TANGENT_ANGLE
+from geometry.tolerance import READ_BACK, SAME_PLACE, TANGENT_ANGLE
 
 #: Sagitta of the polygon that tells whether the offset outline crosses itself, mm.
 _SAGITTA = 0.01
+
+#: Where bisection cuts: not in the middle, which would land on round figures (see `_HORN`).
+_CUT = 0.4877
+
+#: A torus whose tube just touches its own axis: other programs read its STEP surface wrongly.
+_HORN = "a corner in plan has exactly twice the radius, which other programs read wrongly"
 
 
 @dataclass(frozen=True)
@@ -181,7 +187,8 @@ class Rounded:
 
 def _check_runs(course: Course) -> None:
     """Refuse runs that overlap, have a corner inside, or end where they cannot stop."""
-    segments, used = course.segments, set[int]()
+    segments = course.segments
+    used: set[int] = set()
     for r in course.rounds:
         run = course.run(r)
         if not 1 <= r.count <= len(segments) or used & set(run):
@@ -218,6 +225,8 @@ def _misfit(
         for s in (course.segments[k] for k in course.run(r)):
             if isinstance(s, Arc) and s.ccw and s.radius <= r.radius:
                 return r, f"a corner in plan has {s.radius:.4g} mm", s.point_at(0.5)
+            if isinstance(s, Arc) and s.ccw and abs(s.radius - 2 * r.radius) < READ_BACK:
+                return r, _HORN, s.point_at(0.5)
     if not rounds:
         return None
     widest = max(rounds, key=lambda r: r.radius)
@@ -232,13 +241,20 @@ def _misfit(
 
 
 def _largest(base: Extruded, rounds: tuple[Round, ...], wrong: Round) -> float:
-    """Return the largest radius that fits for all rounds of that name, by halving; 0: none."""
+    """Return the largest radius that fits for all rounds of that name, by bisection; 0: none."""
+
+    def fits(radius: float) -> bool:
+        changed = (replace(r, radius=radius) if r.name == wrong.name else r for r in rounds)
+        return _misfit(base, tuple(changed)) is None
+
     low, high = 0.0, wrong.radius
-    while high - low > 0.005:
-        middle = (low + high) / 2
-        changed = (replace(r, radius=middle) if r.name == wrong.name else r for r in rounds)
-        low, high = (middle, high) if _misfit(base, tuple(changed)) is None else (low, middle)
-    return math.floor(low * 100) / 100
+    while high - low > 0.002:
+        middle = low + _CUT * (high - low)
+        low, high = (middle, high) if fits(middle) else (low, middle)
+    whole = math.floor(100 * low)
+    while whole > 0 and not fits(whole / 100):
+        whole -= 1
+    return whole / 100
 
 
 def _moved(s: Segment, fraction: float, distance: float) -> Point:

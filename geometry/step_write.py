@@ -24,6 +24,7 @@ from geometry.solid import Solid
 TIME_STAMP = "2000-01-01T00:00:00"
 _NAME = "LWNAME"
 _PRODUCT = re.compile(rf"PRODUCT\(\s*'{_NAME}[^']*',\s*'{_NAME}[^']*'".encode())
+_USE = re.compile(rb"NEXT_ASSEMBLY_USAGE_OCCURRENCE\(\s*'[^']*',\s*'[^']*'")
 _BODY = re.compile(rb"MANIFOLD_SOLID_BREP\(\s*''")
 _SCHEMA = re.compile(rb"FILE_SCHEMA\s*\(.*?\)\s*\)\s*;", re.DOTALL)
 
@@ -51,7 +52,9 @@ def write_step(solid: Body, *, name: str, payload: str = "") -> bytes:
     head, found, data = raw.partition(b"ENDSEC;")
     data, named = _named(data, _PRODUCT, [name, *inside], b"PRODUCT(%b,%b")
     data, solids = _named(data, _BODY, inside or [name], b"MANIFOLD_SOLID_BREP(%b")
-    if not (schema and found and head and named and solids):
+    # the kernel numbers uses on through a process: names make the bytes those of the design alone
+    data, used = _named(data, _USE, inside, b"NEXT_ASSEMBLY_USAGE_OCCURRENCE(%b,%b")
+    if not (schema and found and head and named and solids and used):
         raise GeometryError("the kernel wrote other products or solids than it was given")
     comments = "".join(f"/* {piece} */\n" for piece in carrier.pieces(payload)).encode("ascii")
     return b"".join(
@@ -71,7 +74,7 @@ def _named(
     texts = [encode_text(n).encode("ascii") for n in names]
     waiting = iter(texts)
 
-    def name(match: re.Match[bytes]) -> bytes:
+    def name(_: re.Match[bytes]) -> bytes:
         text = next(waiting, b"")
         return form % ((text,) * form.count(b"%b"))
 

@@ -8,9 +8,10 @@ program cut them, and a circle about the common centre falls on itself at every 
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
+from itertools import pairwise
 from typing import TYPE_CHECKING
 
 from geometry.outline import Outline, Region
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     Floats = NDArray[np.float64]
+    Rows = NDArray[np.int64]
 
 #: Places that differ by less (mm) are the same: a tenth of what a laser holds.
 SAME = 0.01
@@ -34,7 +36,8 @@ class Symmetry:
     """How a sheet falls on itself.
 
     Args:
-        center: the common centre: that of the net area.
+        center: the common centre: that of the area within the outer outlines. A lone hole does
+            not move it, and if the sheet has any symmetry, its centre is the same.
         order: largest n for which a turn by 1/n changes nothing; 0 if any turn does (rings).
         mirrored: whether the sheet, flipped over and turned, falls on itself.
         breaker: if the outer outline alone repeats more often than the whole sheet, the place
@@ -50,38 +53,22 @@ class Symmetry:
 
 
 def symmetry(regions: Sequence[Region]) -> Symmetry:
-    """Return the symmetry of all regions together about the centre of their area."""
-    area = math.fsum(r.area for r in regions)
-    center = Point(
-        math.fsum(r.area * r.centroid.x for r in regions) / area,
-        math.fsum(r.area * r.centroid.y for r in regions) / area,
-    )
+    """Return the symmetry of all regions together about the common centre of their outlines."""
     outers = [r.outer for r in regions]
     holes = [h for r in regions for h in r.holes]
+    area = math.fsum(o.area for o in outers)
+    center = Point(
+        math.fsum(o.area * o.centroid.x for o in outers) / area,
+        math.fsum(o.area * o.centroid.y for o in outers) / area,
+    )
     marks = _Marks.of([*outers, *holes], center)
     order = marks.order()
     outer_order = _Marks.of(outers, center).order() if holes else order
     breaker = None
     if outer_order != order and order:
-        breaker = _breaker(holes, center, outer_order or 360)
+        spot = _Marks.of(holes, center).breaker(order, outer_order)
+        breaker = center.plus(spot) if spot else None
     return Symmetry(center, order, marks.is_mirrored(order), outer_order, breaker)
-
-
-def _breaker(holes: Sequence[Outline], center: Point, order: int) -> Point | None:
-    """Return the place of the first hole that a turn by 1/order carries to where none is."""
-    import numpy as np
-    from scipy.spatial import cKDTree
-
-    spots = np.array([[h.centroid.x - center.x, h.centroid.y - center.y, h.area] for h in holes])
-    turn = 2 * math.pi / order
-    moved = np.column_stack([*_turned(spots[:, :2], turn).T, spots[:, 2]])
-    distance, _ = cKDTree(spots).query(moved)
-    for hole, off in zip(holes, distance, strict=True):
-        alone = _Marks.of([hole], center)
-        if off > SAME or (alone.order() or order) % order and hole.centroid.distance(center) < SAME:
-            a = hole.segments[0].point_at(0.5)
-            return a if hole.centroid.distance(center) < SAME else hole.centroid
-    return None
 
 
 @dataclass(frozen=True)
@@ -126,6 +113,30 @@ class _Marks:
                 return n
         return 1
 
+    def breaker(self, order: int, wanted: int) -> Point | None:
+        """Return the place of the smallest thing that breaks a higher order than `order`.
+
+        Of all orders up to `wanted` that `order` divides, that which the fewest things break.
+        """
+        import numpy as np
+
+        best: list[tuple[float, Point]] = []
+        steps = [n for n in sorted(_divisors(wanted or 360 * order)) if n > order and not n % order]
+        for n in steps:
+            lost: list[tuple[float, Point]] = []
+            for rows, off in self._off(partial(_turned, angle=2 * math.pi / n), False):
+                size = (
+                    np.hypot(*(rows[:, 4:6] - rows[:, :2]).T) if rows.shape[1] == 6 else rows[:, 2]
+                )
+                at = 2 if rows.shape[1] == 6 else 0
+                lost += [
+                    (round(float(size[k]), 3), Point(float(rows[k, at]), float(rows[k, at + 1])))
+                    for k in np.flatnonzero(off > SAME)
+                ]
+            if lost and (not best or len(lost) < len(best)):
+                best = lost
+        return min(best, key=lambda f: f[0])[1] if best else None
+
     def is_mirrored(self, order: int) -> bool:
         """Tell whether a flip over some axis through the centre changes nothing."""
         import numpy as np
@@ -160,21 +171,30 @@ class _Marks:
         return axes
 
     def _falls_on_itself(self, move: Callable[[Floats], Floats], flip: bool) -> bool:
+        few = _Marks(*(rows[:: max(1, len(rows) // _FIRST)] for rows in (self.edges, self.rounds)))
+        return all(
+            not (off > SAME).any()
+            for marks in (few, self)
+            for _, off in self._off(move, flip, marks)
+        )
+
+    def _off(
+        self, move: Callable[[Floats], Floats], flip: bool, marks: _Marks | None = None
+    ) -> Iterator[tuple[Floats, Floats]]:
+        """Yield rows (all, or those of `marks`) and how far (mm) each, moved, is from its like."""
         from scipy.spatial import cKDTree
 
-        for rows, width in ((self.edges, 3), (self.rounds, 1)):
+        some = marks or self
+        for mine, rows in ((self.edges, some.edges), (self.rounds, some.rounds)):
             if not len(rows):
                 continue
             moved = rows.copy()
-            for k in range(width):
-                moved[:, 2 * k : 2 * k + 2] = move(rows[:, 2 * k : 2 * k + 2])
-            if flip and width == 3:  # seen from behind, material lies on the right: travel back
+            for k in (0, 2, 4) if rows.shape[1] == 6 else (0,):
+                moved[:, k : k + 2] = move(rows[:, k : k + 2])
+            if flip and rows.shape[1] == 6:
+                # Seen from behind, material lies on the right: travel the edge back.
                 moved = moved[:, [4, 5, 2, 3, 0, 1]]
-            tree = cKDTree(rows)
-            for part in (moved[:: max(1, len(moved) // _FIRST)], moved):
-                if (tree.query(part, distance_upper_bound=2 * SAME)[0] > SAME).any():
-                    return False
-        return True
+            yield rows, cKDTree(mine).query(moved, distance_upper_bound=2 * SAME)[0]
 
 
 def whole_edges(loop: Outline) -> list[list[Segment]] | tuple[Point, float]:
@@ -193,7 +213,7 @@ def whole_edges(loop: Outline) -> list[list[Segment]] | tuple[Point, float]:
         return first.center, first.radius
     segments = segments[turns[0] :] + segments[: turns[0]]
     cuts = [k - turns[0] for k in turns] + [len(segments)]
-    return [segments[a:b] for a, b in zip(cuts, cuts[1:], strict=False)]
+    return [segments[a:b] for a, b in pairwise(cuts)]
 
 
 def _goes_on(a: Segment, b: Segment) -> bool:
@@ -213,7 +233,7 @@ def _middle(run: Sequence[Segment]) -> Point:
     return run[-1].end
 
 
-def _clusters(spots: Floats) -> tuple[Floats, Floats]:
+def _clusters(spots: Floats) -> tuple[Rows, Rows]:
     """Return (sizes, group of each spot): spots at one distance from the centre are a group."""
     import numpy as np
 
@@ -222,7 +242,7 @@ def _clusters(spots: Floats) -> tuple[Floats, Floats]:
     steps = np.diff(distance[order]) > SAME
     group = np.empty(len(spots), dtype=np.int64)
     group[order] = np.concatenate([[0], np.cumsum(steps)])
-    return np.bincount(group), group
+    return np.bincount(group).astype(np.int64), group
 
 
 def _cluster_sizes(spots: Floats) -> list[int]:

@@ -17,6 +17,7 @@ from geometry.edge_table import EdgeTable, cross, left, unit
 
 if TYPE_CHECKING:
     from geometry.edge_table import Flags, Floats, Rows
+    from geometry.facing import Ground
 
 #: How far two sides may slant against each other (rad); the sides of a rounded corner do more.
 SLANT = math.radians(40.0)
@@ -28,14 +29,14 @@ _PARALLEL = 1e-9
 
 @dataclass(frozen=True)
 class Widths:
-    """Rows of widths: size in mm, both ends, the two edges, and the rank among equals."""
+    """Rows of widths: size in mm, both ends, the two edges, and +1 for a web, -1 for a slot."""
 
     size: Floats
     a: Floats
     b: Floats
     first: Rows
     second: Rows
-    side: Rows  # +1: in the material on the left of travel; -1: in the void
+    side: Rows
 
     def take(self, rows: Rows | Flags | slice) -> Widths:
         """Return some of the rows."""
@@ -49,91 +50,81 @@ class Widths:
         )
 
 
-def widths_of_pairs(table: EdgeTable, after: Rows, first: Rows, second: Rows) -> Widths:
+def widths_of_pairs(ground: Ground, first: Rows, second: Rows) -> Widths:
     """Return every width between the edges of each pair, narrowest first.
 
     Args:
-        table: edges in closed loops, material on the left.
-        after: for each edge the row of the next one in its loop.
+        ground: edges in closed loops, material on the left, and their order.
         first, second: rows of the pairs.
     """
     import numpy as np
 
-    before = np.empty_like(after)
-    before[after] = np.arange(len(after))
-    frame = _Frame(table, before, after)
-    parts = [_across(frame, first, second)]
-    parts += [_common_normal(frame, first, second, sign) for sign in ((1, -1), (1, 1), (-1, -1))]
+    parts = [_across(ground, first, second)]
+    parts += [_common_normal(ground, first, second, sign) for sign in ((1, -1), (1, 1), (-1, -1))]
     for x, y in ((first, second), (second, first)):
         for end in (0.0, 1.0):
-            parts.append(_from_place(frame, x, np.full(len(x), end), y))
-    joined = Widths(*(np.concatenate(column) for column in zip(*map(_columns, parts), strict=True)))
+            parts.append(_from_place(ground, x, np.full(len(x), end), y))
+    joined = Widths(
+        np.concatenate([w.size for w in parts]),
+        np.concatenate([w.a for w in parts]),
+        np.concatenate([w.b for w in parts]),
+        np.concatenate([w.first for w in parts]),
+        np.concatenate([w.second for w in parts]),
+        np.concatenate([w.side for w in parts]),
+    )
     # Stable, so that of equal widths the one across the middle of parallel sides comes first.
     return joined.take(np.argsort(np.round(joined.size, 7), kind="stable"))
 
 
-def _columns(widths: Widths) -> tuple[Floats | Rows, ...]:
-    w = widths
-    return w.size, w.a, w.b, w.first, w.second, w.side
+def _side(ground: Ground, rows: Rows, fraction: Floats, to: Floats) -> tuple[Rows, Floats]:
+    """Return on which side of edge `rows` a width leaves (+1 left, -1 right), and its slant (rad)."""
+    import numpy as np
 
-
-@dataclass(frozen=True)
-class _Frame:
-    """The table with the order of its edges."""
-
-    table: EdgeTable
-    before: Rows
-    after: Rows
-
-    def side(self, rows: Rows, fraction: Floats, to: Floats) -> tuple[Rows, Floats]:
-        """Return on which side of edge `rows` a width leaves (+1 left, -1 right), and its slant (rad)."""
-        import numpy as np
-
-        edges = self.table.take(rows)
-        square = (to * left(edges.way(fraction))).sum(axis=1)
-        side = np.sign(square)
-        slant = np.arccos(np.clip(np.abs(square), 0.0, 1.0))
-        at_start, at_end = fraction <= 0.0, fraction >= 1.0
-        arriving = np.where(at_start, self.before[rows], rows)
-        leaving = np.where(at_end, self.after[rows], rows)
-        way_in = self.table.take(arriving).way(1.0)
-        way_out = self.table.take(leaving).way(0.0)
-        falls_back = ((to * way_in).sum(axis=1) >= -_PARALLEL) & (
-            (to * way_out).sum(axis=1) <= _PARALLEL
-        )
-        corner = (at_start | at_end) & falls_back
-        side = np.where(corner, np.sign(cross(way_in, to) + cross(way_out, to)), side)
-        return side.astype(np.int64), np.where(corner, 0.0, slant)
+    edges = ground.table.take(rows)
+    square = (to * left(edges.way(fraction))).sum(axis=1)
+    side = np.sign(square)
+    slant = np.arccos(np.clip(np.abs(square), 0.0, 1.0))
+    at_start, at_end = fraction <= 0.0, fraction >= 1.0
+    arriving = np.where(at_start, ground.before[rows], rows)
+    leaving = np.where(at_end, ground.after[rows], rows)
+    way_in = ground.table.take(arriving).way(1.0)
+    way_out = ground.table.take(leaving).way(0.0)
+    falls_back = ((to * way_in).sum(axis=1) >= -_PARALLEL) & (
+        (to * way_out).sum(axis=1) <= _PARALLEL
+    )
+    corner = (at_start | at_end) & falls_back
+    side = np.where(corner, np.sign(cross(way_in, to) + cross(way_out, to)), side)
+    return side.astype(np.int64), np.where(corner, 0.0, slant)
 
 
 def _judged(
-    frame: _Frame, x: Rows, fx: Floats, y: Rows, fy: Floats, p: Floats, q: Floats
+    ground: Ground, x: Rows, fx: Floats, y: Rows, fy: Floats, p: Floats, q: Floats
 ) -> Widths:
     """Return the rows whose width counts at both ends, on the same side."""
     import numpy as np
 
     size = np.hypot(*(q - p).T)
     rows = np.flatnonzero(np.isfinite(size) & (size > _NOTHING))
-    x, fx, y, fy, p, q, size = (v[rows] for v in (x, fx, y, fy, p, q, size))
+    x, y, fx, fy, p, q, size = x[rows], y[rows], fx[rows], fy[rows], p[rows], q[rows], size[rows]
     to = unit(q - p)
-    (side, slant), (other, second) = frame.side(x, fx, to), frame.side(y, fy, -to)
+    (side, slant), (other, second) = _side(ground, x, fx, to), _side(ground, y, fy, -to)
     keep = (side == other) & (side != 0) & (slant + second <= SLANT)
     return Widths(size, p, q, x, y, side).take(keep)
 
 
-def _from_place(frame: _Frame, x: Rows, fx: Floats, y: Rows) -> Widths:
+def _from_place(ground: Ground, x: Rows, fx: Floats, y: Rows) -> Widths:
     """Return the widths from a place on each edge `x` to the nearest place on edge `y`."""
-    p = frame.table.take(x).at(fx)
-    other = frame.table.take(y)
+    p = ground.table.take(x).at(fx)
+    other = ground.table.take(y)
     _, fy = other.nearest(p)
-    return _judged(frame, x, fx, y, fy, p, other.at(fy))
+    return _judged(ground, x, fx, y, fy, p, other.at(fy))
 
 
-def _across(frame: _Frame, first: Rows, second: Rows) -> Widths:
+def _across(ground: Ground, first: Rows, second: Rows) -> Widths:
     """Return the widths across the middle of parallel lines and of concentric arcs."""
     import numpy as np
 
-    a, b = frame.table.take(first), frame.table.take(second)
+    a, b = ground.table.take(first), ground.table.take(second)
     turn = np.abs(cross(unit(a.end - a.start), unit(b.end - b.start)))
     parallel = ~a.is_arc & ~b.is_arc & (turn < _PARALLEL)
     apart = np.hypot(*(a.center - b.center).T)
@@ -143,10 +134,10 @@ def _across(frame: _Frame, first: Rows, second: Rows) -> Widths:
     high = np.minimum(np.maximum(one, two), 1.0)
     rows = np.flatnonzero((parallel | concentric) & (high > low))
     middle = (low[rows] + high[rows]) / 2
-    return _from_place(frame, first[rows], middle, second[rows])
+    return _from_place(ground, first[rows], middle, second[rows])
 
 
-def _common_normal(frame: _Frame, first: Rows, second: Rows, sign: tuple[int, int]) -> Widths:
+def _common_normal(ground: Ground, first: Rows, second: Rows, sign: tuple[int, int]) -> Widths:
     """Return the widths along the common normal of a line and an arc, or of two arcs.
 
     The normal of a line and an arc runs through the centre; that of two arcs through both.
@@ -156,7 +147,7 @@ def _common_normal(frame: _Frame, first: Rows, second: Rows, sign: tuple[int, in
     """
     import numpy as np
 
-    a, b = frame.table.take(first), frame.table.take(second)
+    a, b = ground.table.take(first), ground.table.take(second)
     foot_a, foot_b = _foot(a, b.center), _foot(b, a.center)
     to = unit(np.where(b.is_arc[:, None], b.center, foot_b) - np.where(a.is_arc[:, None], a.center, foot_a))  # fmt: skip
     p = np.where(a.is_arc[:, None], a.center + sign[0] * a.radius[:, None] * to, foot_a)
@@ -164,7 +155,7 @@ def _common_normal(frame: _Frame, first: Rows, second: Rows, sign: tuple[int, in
     fa, fb = a.fraction(p), b.fraction(q)
     inside = (fa > 0.0) & (fa < 1.0) & (fb > 0.0) & (fb < 1.0) & (a.is_arc | b.is_arc)
     rows = np.flatnonzero(inside)
-    return _judged(frame, first[rows], fa[rows], second[rows], fb[rows], p[rows], q[rows])
+    return _judged(ground, first[rows], fa[rows], second[rows], fb[rows], p[rows], q[rows])
 
 
 def _foot(line: EdgeTable, places: Floats) -> Floats:

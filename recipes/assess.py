@@ -8,7 +8,11 @@ from dataclasses import dataclass
 from geometry.finding import LEVELS, Finding
 from recipes.axle_rules import axle_rules
 from recipes.connection import connection_findings, connection_results
+from recipes.end_cap import end_cap_findings
 from recipes.end_edge import edge_findings
+from recipes.end_laminations import end_lamination_findings
+from recipes.end_steps import step_findings, step_results
+from recipes.end_washer import end_washer_findings
 from recipes.fill import fill_results
 from recipes.heat import heat_results
 from recipes.heat_rules import heat_findings
@@ -23,6 +27,9 @@ from recipes.motor_rules import motor_findings
 from recipes.refusal import Refused
 from recipes.sheet_rules import sheet_findings
 from recipes.slot import slot_findings
+from recipes.slot_strips import slot_strip_findings, slot_strip_results
+from recipes.stack import stack_results
+from recipes.stack_rules import stack_findings
 from recipes.steady_heat import steady_heat_results
 from recipes.tooth_ring import tooth_ring_findings
 from recipes.turn_length import turn_results
@@ -42,7 +49,13 @@ CHECKS: tuple[Callable[[Job], list[Finding]], ...] = (
     slot_findings,
     sheet_findings,
     kerf_findings,
+    stack_findings,
+    end_lamination_findings,
+    step_findings,
+    end_cap_findings,
+    end_washer_findings,
     liner_findings,
+    slot_strip_findings,
     opening_findings,
     lay_findings,
     edge_findings,
@@ -57,7 +70,10 @@ CHECKS: tuple[Callable[[Job], list[Finding]], ...] = (
 RESULTS: tuple[Callable[[Job], Results], ...] = (
     lamination_results,
     kerf_results,
+    stack_results,
+    step_results,
     liner_results,
+    slot_strip_results,
     fill_results,
     lay_results,
     winding_results,

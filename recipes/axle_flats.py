@@ -23,6 +23,7 @@ class FlatFace:
         radius: of the piece, mm.
         distance: from the axis to the flat, mm.
         direction: that it faces, rad.
+        open_start, open_end: no step up there: the axle ends, or goes on with a smaller diameter.
     """
 
     start: float
@@ -30,6 +31,16 @@ class FlatFace:
     radius: float
     distance: float
     direction: float
+    open_start: bool = False
+    open_end: bool = False
+
+    @property
+    def cut(self) -> tuple[float, float]:
+        """Stretch whose edges it lowers, mm: just past an open end, so that its face counts."""
+        return (
+            self.start - 10 * SAME if self.open_start else self.start,
+            self.end + 10 * SAME if self.open_end else self.end,
+        )
 
     @property
     def half_angle(self) -> float:
@@ -63,18 +74,18 @@ def flat_faces(job: Job) -> tuple[FlatFace, ...]:
     """Return every flat, once for each piece that it runs over."""
     toward_slot = job.design.axle.wire_slot.angle
     faces = []
+    pieces = axle_pieces(job)
+    sizes = [0.0, *(p.diameter for p in pieces), 0.0]
     for feature, cut in zip(flat_features(job), job.design.axle.flats, strict=True):
-        for p in axle_pieces(job):
+        for k, p in enumerate(pieces):
             a, b = max(p.start, feature.start), min(p.end, feature.end)
-            if b - a > SAME and cut.across < p.diameter - SAME:
-                faces += [
-                    FlatFace(
-                        a,
-                        b,
-                        p.diameter / 2,
-                        cut.across / 2,
-                        math.radians(cut.angle + turn - toward_slot),
-                    )
-                    for turn in (0.0, 180.0)
-                ]
+            if b - a <= SAME or cut.across >= p.diameter - SAME:
+                continue
+            opened = (
+                a - p.start <= SAME and sizes[k] < p.diameter,
+                p.end - b <= SAME and sizes[k + 2] < p.diameter,
+            )
+            for turn in (0.0, 180.0):
+                facing = math.radians(cut.angle + turn - toward_slot)
+                faces.append(FlatFace(a, b, p.diameter / 2, cut.across / 2, facing, *opened))
     return tuple(faces)

@@ -54,13 +54,7 @@ def slot_cut(job: Job) -> RadialSlot:
 
 def _contour(job: Job, flats: tuple[FlatFace, ...], up: float) -> Iterator[Segment]:
     """Yield the upper or lower edge of the view, lowered where a flat cuts it."""
-    length = job.design.axle.length
-    lowered = [
-        # A flat that ends with the axle has no step there.
-        (f.start if f.start > SAME else -1.0, f.end if f.end < length - SAME else length + 1.0, h)
-        for f in flats
-        if (h := f.lowers(up)) is not None
-    ]
+    lowered = [(*f.cut, h) for f in flats if (h := f.lowers(up)) is not None]
     for s in axle_outside(job):
         for part in _lowered(s, lowered):
             yield part if up > 0 else part.mirrored()
@@ -89,6 +83,11 @@ def _lowered(s: Segment, flats: list[tuple[float, float, float]]) -> Iterator[Se
         if not (a < middle.x < b and middle.y > height):
             yield from _lowered(Line(p, q), rest)
             continue
+        if p.x == q.x:  # the face of a step, of which the flat leaves what is lower
+            foot = min(p, q, key=lambda e: e.y)
+            if foot.y > height + SAME:
+                yield Line(Point(p.x, height), foot)
+            continue
         low = Line(Point(p.x, height), Point(q.x, height))
         for end in (p, q):
             if end.y > height + SAME and any(abs(end.x - z) <= SAME for z in (a, b)):
@@ -115,10 +114,10 @@ def _edge_lines(job: Job, view: View, flats: tuple[FlatFace, ...]) -> Iterator[S
         heights = []
         for up in (1.0, -1.0):
             cut = [
-                h for f in flats
-                if f.start - SAME <= p.x <= f.end + SAME and (h := f.lowers(up)) is not None
-                and (f.start + SAME < p.x < f.end - SAME or p.x in faces)
-            ]  # fmt: skip
+                h
+                for f in flats
+                if f.cut[0] + SAME < p.x < f.cut[1] - SAME and (h := f.lowers(up)) is not None
+            ]
             heights.append(up * min([p.y, *cut]))
         yield view.line(Point(p.x, heights[0]), Point(p.x, heights[1]), "visible")
 

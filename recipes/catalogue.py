@@ -24,7 +24,7 @@ class Recipe:
     Args:
         name: plain name: of the module, of its function, and of its first part.
         files: kinds of file that its parts become: "cut" (DXF for a cutter), "print" (1:1 PDF),
-            "draw" (drawing as DXF and PDF), "solid" (STEP), "wind" (sheets for the winder as
+            "draw" (drawing as DXF and PDF), "solid" (STEP), "mesh" (STL), "wind" (sheets for the winder as
             one PDF and pictures), "sheet" (drawings printed 1:1 as one PDF). A part without the
             needed shape (no region, no drawing, no body) leaves its kind out.
         meaning: one line for people.
@@ -44,7 +44,12 @@ class Recipe:
 RECIPES: tuple[Recipe, ...] = (
     Recipe("coupon", ("cut",), "test coupon: cut it first, measure it, type the figures in"),
     Recipe("lamination", ("cut", "solid"), "stator sheet for the cutting shop"),
+    Recipe("end_laminations", ("cut",), "narrower sheets for both ends of the stack"),
+    Recipe("stack", ("solid",), "finished stack"),
+    Recipe("end_cap", ("solid", "mesh"), "cap with rounded edges to print or machine"),
+    Recipe("end_washer", ("cut", "print"), "insulating ring for both ends"),
     Recipe("liner", ("cut", "print"), "slot paper, flat, with its trial strips"),
+    Recipe("slot_strips", ("cut", "print"), "wedges and separators"),
     Recipe("winding_card", ("wind",), "winding card: picture, tally boxes, joint list"),
     Recipe("tooth_ring", ("sheet",), "paper rings for both ends, 1:1"),
     Recipe("axle", ("draw", "solid"), "hollow axle with wire slot and seats"),

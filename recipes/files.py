@@ -18,6 +18,7 @@ from recipes.read_back import (
     check_dxf,
     check_pdf,
     check_step,
+    check_stl,
     check_svg,
 )
 
@@ -51,6 +52,10 @@ class Planned:
     check: Callable[[bytes], list[str]]
 
 
+#: How far the triangles of a mesh may stray from the body, mm: finer than any printer's layer.
+STL_TOLERANCE = 0.02
+
+
 class ReadBackFailed(RuntimeError):
     """A file that was just written does not say what the outline says: a fault of ours."""
 
@@ -71,6 +76,8 @@ def planned(
             yield from _cut(job, part, payload)
         if "solid" in kinds:
             yield from _solid(part, payload)
+        if "mesh" in kinds and part.solid is not None:
+            yield _mesh(part, part.solid)
         if "draw" in kinds:
             yield from _draw(part, payload)
         if "wind" in kinds:
@@ -162,6 +169,19 @@ def make_step(solid: Extruded | Solid, name: str, payload: str) -> bytes:
     from geometry.step_write import write_step
 
     return write_step(solid, name=name, payload=payload)
+
+
+def _mesh(part: Part, solid: Extruded | Solid) -> Planned:
+    make = partial(make_stl, solid)
+    check = partial(check_stl, solid, STL_TOLERANCE)
+    return Planned(f"solid/{stem(part)}.stl", "solid", part, make, check)
+
+
+def make_stl(solid: Extruded | Solid) -> bytes:
+    """Return the STL file of a body; picklable, so that it can run in a process of its own."""
+    from geometry.step_write import write_stl
+
+    return write_stl(solid, STL_TOLERANCE)
 
 
 def load_kernel() -> None:

@@ -44,14 +44,13 @@ def lamination(job: Job) -> tuple[Part, ...]:
     outer = toothed_outline(job)
     region = Region(outer, (*holes(design), bore(design))).rotated(TOOTH_1)
     _inside_yoke(job)
-    stack = job.stack
     return (
         Part(
             name="lamination",
             cut=(region,),
             material=lam.steel,
             thickness=lam.sheet_thickness,
-            quantity=stack.sheets_to_order,
+            quantity=job.stack.full_to_order,
             settings={
                 "slots": design.motor.slots,
                 "outer_diameter_mm": lam.outer_diameter,
@@ -151,15 +150,10 @@ def _inside_yoke(job: Job) -> None:
 def lamination_results(job: Job) -> dict[str, float | int | str]:
     """Return the figures of sheet and stack for `results.json`."""
     part = job.parts["lamination"][0]
-    volume = part.area * job.stack.sheets * part.thickness  # mm3 of steel
     return {
         "lamination_area_mm2": part.area,
         "lamination_cut_length_mm": part.cut_length,
         "lamination_pierces": part.pierces,
-        "sheet_count": job.stack.sheets,
-        "sheets_to_order": job.stack.sheets_to_order,
-        "stack_length_mm": job.stack.length,
-        "stack_mass_kg": volume * 1e-9 * steel_density(job.design.lamination.steel),
         "rotation_step_slots": rotation_step(job.design),
         **{f"{name}_mm": radius for name, radius in job.slot.radii.items()},
     }

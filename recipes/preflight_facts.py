@@ -33,17 +33,19 @@ PRACTICE = "common practice of cutting shops"
 DESIGN_GUIDES = "design guides of cutting shops"
 
 #: Words in the name of a layer that is not for cutting.
-NOT_CUT_WORDS = frozenset(
-    "fold folds bend bends mark marks marking etch engrave engraving score reference references ref "
-    "text texts note notes dim dims dimension dimensions hidden centre center centreline centerline "
-    "construction defpoints border frame title titleblock annotation annotations sketch guide "
-    "guides axis axes".split()
-)  # fmt: skip
+NOT_CUT_WORDS = frozenset({
+    "fold", "folds", "bend", "bends", "mark", "marks", "marking", "etch", "engrave", "engraving",
+    "score", "reference", "references", "ref", "text", "texts", "note", "notes", "dim", "dims",
+    "dimension", "dimensions", "hidden", "centre", "center", "centreline", "centerline",
+    "construction", "defpoints", "border", "frame", "title", "titleblock", "annotation",
+    "annotations", "sketch", "guide", "guides", "axis", "axes",
+})  # fmt: skip
 #: Words in the name of a layer that is.
-CUT_WORDS = frozenset(
-    "cut cuts cutting laser plasma waterjet outer outside outline outlines inner inside contour "
-    "contours profile profiles hole holes interior exterior visible part plate".split()
-)  # fmt: skip
+CUT_WORDS = frozenset({
+    "cut", "cuts", "cutting", "laser", "plasma", "waterjet", "outer", "outside", "outline",
+    "outlines", "inner", "inside", "contour", "contours", "profile", "profiles", "hole", "holes",
+    "interior", "exterior", "visible", "part", "plate",
+})  # fmt: skip
 
 #: Overall sizes (mm) that a home workshop orders; beyond them the unit is doubted (practice).
 SENSIBLE = (15.0, 1000.0)
@@ -194,7 +196,12 @@ class Facts:
     @cached_property
     def regions(self) -> tuple[Region, ...]:
         """The pieces of sheet; loops that enclose nothing are left out."""
-        return tuple(r for r in self.nesting.regions(self.loops) if r.area > LEAST_AREA)
+        found = (
+            Region(r.outer, tuple(h for h in r.holes if h.area > LEAST_AREA))
+            for r in self.nesting.regions(self.loops)
+            if r.outer.area > LEAST_AREA
+        )
+        return tuple(r for r in found if r.area > LEAST_AREA)
 
     @cached_property
     def box(self) -> Box | None:
@@ -276,6 +283,11 @@ def found(
     confidence: Confidence = "practice",
 ) -> Finding:
     """Return a finding; numbers and places are rounded to a ten-thousandth of a millimetre."""
-    short = [round(v, 4) if isinstance(v, float) else v for v in (value, limit)]
     place = (round(where[0], 4) + 0.0, round(where[1], 4) + 0.0) if where else None
-    return Finding(level, code, field, *short, message, fix, source, confidence, place)
+    return Finding(
+        level, code, field, _short(value), _short(limit), message, fix, source, confidence, place
+    )
+
+
+def _short(value: float | int | str | None) -> float | int | str | None:
+    return round(value, 4) if isinstance(value, float) else value

@@ -105,8 +105,8 @@ def _open_ends(facts: Facts) -> Iterator[Finding]:
         else:
             gap = end.gap
             text = (
-                f"gap of {gap:.4g} mm in an outline: {name} ends {facts.at(end.where)}, the "
-                f"nearest other end is {facts.at(end.nearest)}"
+                f"open outline: {name} ends {facts.at(end.where)}, a gap of {gap:.4g} mm from the "
+                f"nearest other end {facts.at(end.nearest)}"
             )
             if nearest.get(end.nearest) == end.where:
                 told.add(end.nearest)
@@ -163,9 +163,10 @@ def nested(facts: Facts) -> Iterator[Finding]:
     """One outer outline, its holes inside, nothing inside a hole; every outline has an area."""
     depths = facts.nesting.depth
     outers = [k for k, d in enumerate(depths) if d == 0]
+    crossed = {edge for c in facts.crossings for edge in (c.first, c.second)}
     for k, loop in enumerate(facts.loops):
         spot = loop.segments[0].point_at(0.5)
-        if loop.area <= LEAST_AREA:
+        if loop.area <= LEAST_AREA and not crossed.intersection(facts.chains.loops[k].edges):
             yield found(
                 "stop", "no-area", "area_mm2", loop.area, LEAST_AREA,
                 f"the outline {facts.at(spot)} encloses nothing: it runs there and back",

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from recipes.job import Job
 
 #: Names on the paper, for people.
-TITLES = {"liner": "slot liner", "liner_trial": "trial strip"}
+TITLES = {"liner": "slot liner", "liner_trial": "trial strip", "end_washer": "end washer"}
 
 
 def revision(job: Job) -> str:

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import math
+from typing import TYPE_CHECKING, Any
 
 from geometry.fillet import round_corners
 from geometry.outline import Outline, Region
 from geometry.point import ORIGIN, Point
 from geometry.segment import Arc, Line, Segment
-from geometry.solid import Extruded, Flat, RadialHole, RadialSlot, Solid, Turned
+from geometry.solid import Flat, RadialHole, RadialSlot, Solid, Turned
 from tests import bench_plain_cadquery as plain
+
+if TYPE_CHECKING:
+    from geometry.brep_write import Body
 
 STEPPED = (
     (0.0, 3.1),
@@ -55,14 +59,18 @@ def axle(*cuts: RadialSlot | RadialHole | Flat) -> Solid:
     return Solid(Turned(Outline.polygon(STEPPED)), cuts)
 
 
-def kernel_volume(solid: Solid | Extruded | Turned) -> float:
+def kernel_volume(solid: Body) -> float:
+    from geometry.brep_write import brep
+
+    return shape_volume(brep(solid))
+
+
+def shape_volume(shape: Any) -> float:
     from OCP.BRepCheck import BRepCheck_Analyzer
     from OCP.BRepGProp import BRepGProp
     from OCP.GProp import GProp_GProps
 
-    from geometry.brep_write import brep
-
-    shape, properties = brep(solid), GProp_GProps()
+    properties = GProp_GProps()
     assert BRepCheck_Analyzer(shape).IsValid()
     BRepGProp.VolumeProperties_s(shape, properties, 1e-10)  # adaptive, unlike gmsh's
     return float(properties.Mass())

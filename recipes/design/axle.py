@@ -34,6 +34,10 @@ class Seat(Table):
         "shaft tolerance; the load stands still on the inner ring, so h6, or g6 where it must slide", "h6",
         source="JIS B 1566, DIN 5425-1; inner ring on a dead axle",
     )  # fmt: skip
+    made: Literal["turned", "ground", "filed"] = a_choice(
+        "how it is brought to size", "turned",
+        source="a file does not hold the limits of a bearing seat; common practice",
+    )  # fmt: skip
 
 
 class StatorSeat(Table):
@@ -132,6 +136,14 @@ class Axle(Table):
 
     length: Length = a_length("from face A to face B", 10.0, 2000.0)
     stock_diameter: Length = a_length("bar or pipe that it is turned from", 2.0, 500.0)
+    stock_least: Length | None = a_length(
+        "least diameter found on that bar, measured at both ends and the middle, two ways each; left "
+        "out: as stock_diameter", 2.0, 500.0, None,
+    )  # fmt: skip
+    stock_runout: Length | None = a_length(
+        "out of true: greatest less least reading of a dial gauge along the bar as it turns in the "
+        "lathe; left out: not measured", 0.0, 20.0, None,
+    )  # fmt: skip
     bore_diameter: Length = a_length("hole along the axis, from face A", 0.5, 400.0)
     bore_depth: Length | None = a_length(
         "depth of that hole; left out: right through", 1.0, 2000.0, None
@@ -154,6 +166,14 @@ class Axle(Table):
         80.0, 3000.0, None,
     )  # fmt: skip
     bearing: str = a_choice("both bearings, such as '6005'", source="ISO 15")
+    mounting_gap: Length = a_length(
+        "play on the diameter that a warm bearing needs to slide on", 0.002, 0.1, 0.01,
+        source="common practice",
+    )  # fmt: skip
+    grease_limit: Figure | None = a_figure(
+        "hottest that the bearing's grease and seals may get, by its maker; left out: 120 open, 100 "
+        "with shields or seals", "degC", 40.0, 250.0, None, source="see recipes.warm_fit",
+    )  # fmt: skip
     end_diameter: Length | None = a_length(
         "of the ends outside the bearings; left out: 0.2 below the bearing bore", 1.0, 500.0, None
     )

@@ -16,6 +16,10 @@ class Motor(Table):
     poles: int = a_count("magnet poles of the rotor ring, an even number", 2, 160)
     supply_voltage: Figure = a_figure("battery or supply at full charge", "V", 1.0, 1000.0)
     top_speed: Figure = a_figure("highest speed, driven or coasting", "1/min", 1.0, 60000.0)
+    speed_constant: Figure | None = a_figure(
+        "speed without load for one volt of DC, as measured or reckoned; left out: not known yet",
+        "1/min per V", 0.01, 20000.0, None,
+    )  # fmt: skip
     phase_current: Figure = a_figure("design current in one phase, r.m.s.", "A", 0.01, 2000.0)
     duty: Literal["moving", "stalled"] = a_choice(
         "'moving': current shared by three phases; 'stalled': one pair of phases carries it all",
