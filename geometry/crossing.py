@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from geometry.chains import JOIN
-from geometry.edge_table import EdgeTable, cross, left, unit
+from geometry.edge_table import CHUNK, EdgeTable, cross, left, unit
 from geometry.point import Point
 
 if TYPE_CHECKING:
@@ -40,6 +40,15 @@ def crossings(table: EdgeTable, first: Rows, second: Rows) -> tuple[Crossing, ..
         first, second: rows of the pairs to look at, from `near_pairs(table, JOIN)` or more;
             pairs that lie on each other (see `geometry.overlap`) left out.
     """
+    found: list[Crossing] = []
+    for k in range(0, len(first), CHUNK):
+        found += _crossings(table, first[k : k + CHUNK], second[k : k + CHUNK])
+        if len(found) > MOST:
+            break
+    return tuple(found)
+
+
+def _crossings(table: EdgeTable, first: Rows, second: Rows) -> list[Crossing]:
     import numpy as np
 
     a, b = table.take(first), table.take(second)
@@ -55,7 +64,7 @@ def crossings(table: EdgeTable, first: Rows, second: Rows) -> tuple[Crossing, ..
             key = (int(row), x, y)
             if not _known(found, key):
                 found[key] = (int(row), places[row], bool(touches))
-    return tuple(
+    return [
         Crossing(
             int(first[row]),
             int(second[row]),
@@ -63,7 +72,7 @@ def crossings(table: EdgeTable, first: Rows, second: Rows) -> tuple[Crossing, ..
             "touch" if touches else "cross",
         )
         for row, spot, touches in sorted(found.values(), key=lambda f: f[0])
-    )
+    ]
 
 
 def _known(found: dict[tuple[int, int, int], tuple[int, Floats, bool]], key: tuple[int, int, int]) -> bool:  # fmt: skip

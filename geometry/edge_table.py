@@ -25,9 +25,11 @@ if TYPE_CHECKING:
 #: An edge is cut into at most so many pieces when boxes are compared.
 MOST_PIECES = 64
 #: Pairs of edges that are compared at most; a file with more is all scribble.
-MOST_PAIRS = 5_000_000
+MOST_PAIRS = 1_500_000
+#: Pairs that are examined in one go, to bound the memory.
+CHUNK = 200_000
 #: Edges whose neighbours are looked up in one go.
-_BATCH = 2048
+_BATCH = 256
 
 
 @dataclass(frozen=True)
@@ -186,7 +188,7 @@ def near_pairs(table: EdgeTable, reach: float) -> tuple[Rows, Rows, bool]:
         total += len(keys)
         if total > MOST_PAIRS:
             break
-    keys = np.concatenate(found) if found else np.zeros(0, dtype=np.int64)
+    keys = np.concatenate(found)[:MOST_PAIRS] if found else np.zeros(0, dtype=np.int64)
     return keys // len(table), keys % len(table), total <= MOST_PAIRS
 
 

@@ -24,7 +24,7 @@ _ROUNDS = 4
 _GROWTH = 8
 #: Samples need not lie closer than this (mm): between two rows of them all pairs are found.
 _FINEST = 0.3
-MOST_SAMPLES = 40_000
+MOST_SAMPLES = 120_000
 #: How far they are put aside, in distances between neighbours, and by which uneven shares.
 _ASIDE = 0.2
 _UNEVEN = (0.6180339887, 0.7548776662)
@@ -152,7 +152,7 @@ def facing_pairs(ground: Ground, circle: Rows) -> tuple[Rows, Rows]:
     table, n = ground.table, len(ground.table)
     length = table.length
     step = max(float(length.sum()) / SAMPLES, 1e-6)
-    count = np.clip(np.ceil(length / step), 3, SAMPLES).astype(np.int64)
+    count = np.clip(np.ceil(length / step), 3, max(3, SAMPLES)).astype(np.int64)
     known = np.zeros(0, dtype=np.int64)
     for _ in range(_ROUNDS):
         i, j, apart = _neighbours(table, count)
@@ -165,7 +165,7 @@ def facing_pairs(ground: Ground, circle: Rows) -> tuple[Rows, Rows]:
             np.minimum.at(near, k[far], apart[far])
         wanted = np.ceil(length / np.maximum(near, _FINEST)).astype(np.int64)
         wanted = np.minimum(np.maximum(wanted, count), _GROWTH * count)
-        if wanted.sum() > MOST_SAMPLES + 3 * n or (wanted == count).all():
+        if wanted.sum() > MOST_SAMPLES or (wanted == count).all():
             break
         count = wanted
     return known // n, known % n

@@ -21,7 +21,7 @@ from functools import cached_property
 from geometry.errors import GeometryError
 from geometry.nest_check import verify
 from geometry.nest_fill import Kind, fill_sheets
-from geometry.nest_shape import Shape, shape_of
+from geometry.nest_shape import Shape, grown_by, shape_of
 from geometry.outline import Region
 from geometry.tolerance import READ_BACK
 
@@ -150,7 +150,7 @@ def _shapes_and_room(
 ) -> tuple[list[Shape], tuple[float, float]]:
     """Return the grown shapes, and the room for them, whose edges they may touch."""
     _usable(pieces, sheet, part_gap, sheet_margin)
-    reach = sheet_margin - READ_BACK - (part_gap - READ_BACK) / 2
+    reach = sheet_margin - READ_BACK - grown_by(part_gap)
     room = (sheet[0] - 2 * reach, sheet[1] - 2 * reach)
     shapes = [shape_of(p.region, p.angles, part_gap) for p in pieces]
     _holds(pieces, shapes, room, sheet, sheet_margin)

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from geometry.outline import Region
 from geometry.polygon import to_polygon
@@ -46,15 +47,19 @@ def verify(
         near = part_gap - 2 * READ_BACK
         one, other = shapely.STRtree(laid).query(laid, predicate="dwithin", distance=max(near, 0.0))
         for i, j in zip(one.tolist(), other.tolist(), strict=True):
-            if i < j and (near > 0 or laid[i].intersection(laid[j]).area > READ_BACK):
+            if i < j and (near > 0 or _overlap(laid[i], laid[j])):
                 gap = shapely.distance(laid[i], laid[j])
                 raise NestFault(
                     f"{sheet[i].name} and {sheet[j].name} on blank {number} are {gap:.6f} mm apart"
                 )
 
 
-def _matrix(angle: float, x: float, y: float) -> list[float]:
-    import math
+def _overlap(one: Any, other: Any) -> bool:
+    """Return whether two polygons share more than the edge they touch with."""
+    shared = one.intersection(other)
+    return bool(shared.area > READ_BACK * shared.length)
 
+
+def _matrix(angle: float, x: float, y: float) -> list[float]:
     c, s = math.cos(angle), math.sin(angle)
     return [c, -s, s, c, x, y]

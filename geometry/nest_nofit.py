@@ -27,9 +27,13 @@ class NoFit:
 
     def of(self, placed: Pose, new: Pose) -> shapely.Polygon:
         """Return where the corner of `new` must not be if that of `placed` is at the origin."""
-        key = (id(placed), id(new))
+        import shapely
+
+        key, other = (id(placed), id(new)), (id(new), id(placed))
         if key not in self._made:
-            self._made[key] = no_fit(placed.polygon, new.polygon)
+            made = no_fit(placed.polygon, new.polygon)
+            self._made[key] = made  # seen from the other it is the same, turned half round
+            self._made.setdefault(other, shapely.affinity.scale(made, -1.0, -1.0, origin=(0.0, 0.0)))
             self._poses += [placed, new]
         return self._made[key]
 

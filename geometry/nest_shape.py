@@ -98,7 +98,7 @@ def shape_of(region: Region, angles: Sequence[float] | None, gap: float) -> Shap
         angles: in rad, the turns that it allows; None for any.
         gap: least clear distance to others, mm.
     """
-    grow = (gap - READ_BACK) / 2  # the last digit must not decide whether a row fits
+    grow = grown_by(gap)
     centre, radius = enclosing_circle(region.outer)
     grown = radius + grow
     turns = tuple(angles) if angles is not None else _QUARTERS
@@ -115,6 +115,11 @@ def shape_of(region: Region, angles: Sequence[float] | None, gap: float) -> Shap
         if not any(_same(pose, other) for other in poses):
             poses.append(pose)
     return Shape(tuple(poses), 2 * grown, False)
+
+
+def grown_by(gap: float) -> float:
+    """Return by how much outlines grow for a gap: the last digit must not decide what fits."""
+    return max(0.0, gap - READ_BACK) / 2
 
 
 def enclosing_circle(outline: Outline) -> tuple[Point, float]:

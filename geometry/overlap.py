@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from geometry.edge_table import EdgeTable
+from geometry.edge_table import CHUNK, EdgeTable
 from geometry.point import Point
 
 if TYPE_CHECKING:
@@ -18,6 +18,7 @@ if TYPE_CHECKING:
 
 #: Edges that stay this close are cut as one (design guides of cutting shops), mm.
 WITHIN = 0.01
+_MICRON = 0.001
 #: After so many the file is known to be scribble; the rest is not listed.
 MOST = 50_000
 #: A shared stretch shorter than twice that is an end that overshoots, mm.
@@ -38,6 +39,31 @@ class Overlap:
     whole: bool
 
 
+def doubles(table: EdgeTable) -> tuple[Rows, tuple[Overlap, ...]]:
+    """Return the rows of all different edges, and an overlap for each that repeats one of them.
+
+    Equal are edges whose ends (in either order) and middle round to the same micrometre; what
+    is nearly equal is found by `overlaps`.
+    """
+    import numpy as np
+
+    ends = np.round(np.hstack([table.start, table.end]) / _MICRON)
+    flip = (ends[:, 0] > ends[:, 2]) | ((ends[:, 0] == ends[:, 2]) & (ends[:, 1] > ends[:, 3]))
+    ends = np.where(flip[:, None], ends[:, [2, 3, 0, 1]], ends)
+    middle = table.at(0.5)
+    rows = np.hstack([ends, np.round(middle / _MICRON)])
+    _, first, which = np.unique(rows, axis=0, return_index=True, return_inverse=True)
+    original = first[which.reshape(-1)]
+    again = np.flatnonzero(original != np.arange(len(table)))
+    length = table.length
+    again = again[length[again] >= SHORTEST][:MOST]
+    found = tuple(
+        Overlap(int(original[k]), int(k), Point(*map(float, middle[k])), float(length[k]), True)
+        for k in again
+    )
+    return np.sort(first), found
+
+
 def overlaps(table: EdgeTable, first: Rows, second: Rows) -> tuple[Overlap, ...]:
     """Return the overlaps among pairs of edges.
 
@@ -45,22 +71,31 @@ def overlaps(table: EdgeTable, first: Rows, second: Rows) -> tuple[Overlap, ...]
         table: edges of at most half a turn.
         first, second: rows of the pairs to look at, from `near_pairs(table, WITHIN)`.
     """
+    found: list[Overlap] = []
+    for k in range(0, len(first), CHUNK):
+        found += _overlaps(table, first[k : k + CHUNK], second[k : k + CHUNK])
+        if len(found) > MOST:
+            break
+    return tuple(found)
+
+
+def _overlaps(table: EdgeTable, first: Rows, second: Rows) -> list[Overlap]:
     import numpy as np
 
     a, b = table.take(first), table.take(second)
     low, high = _stretch(a, b)
     length = (high - low) * a.length
     rows = np.flatnonzero(length >= SHORTEST)
-    rows = rows[_stays_close(a.take(rows), b.take(rows), low[rows], high[rows])][:MOST]
+    rows = rows[_stays_close(a.take(rows), b.take(rows), low[rows], high[rows])]
     middle = a.take(rows).at((low[rows] + high[rows]) / 2)
     slack = 2 * WITHIN
     whole = (length[rows] >= a.length[rows] - slack) & (length[rows] >= b.length[rows] - slack)
-    return tuple(
+    return [
         Overlap(int(i), int(j), Point(float(x), float(y)), float(size), bool(w))
         for i, j, (x, y), size, w in zip(
             first[rows], second[rows], middle, length[rows], whole, strict=True
         )
-    )
+    ]
 
 
 def _stretch(a: EdgeTable, b: EdgeTable) -> tuple[Floats, Floats]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import os
 import sys
 from collections.abc import Sequence
 
@@ -13,7 +14,8 @@ def main(argv: Sequence[str] | None = None) -> int:
     try:
         return run(list(sys.argv[1:] if argv is None else argv))
     except BrokenPipeError:
-        sys.stderr.close()
+        # Whoever read our output has had enough; what is still buffered has nowhere to go.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         return 0
     except KeyboardInterrupt:
         print("\nstopped; nothing was replaced", file=sys.stderr)

@@ -14,6 +14,8 @@ from recipes.end_laminations import end_lamination_findings
 from recipes.end_steps import step_findings, step_results
 from recipes.end_washer import end_washer_findings
 from recipes.fill import fill_results
+from recipes.hall_jig import hall_jig_findings
+from recipes.hall_plan import hall_findings, hall_results
 from recipes.heat import heat_results
 from recipes.heat_rules import heat_findings
 from recipes.insulation_rules import liner_findings, opening_findings
@@ -23,8 +25,12 @@ from recipes.kerf_rules import kerf_findings
 from recipes.lamination import lamination_results
 from recipes.lay import lay_findings, lay_results
 from recipes.liner import liner_results
+from recipes.magnet_ring import magnet_ring_findings
 from recipes.motor_rules import motor_findings
 from recipes.refusal import Refused
+from recipes.rotor_ring import rotor_ring_results
+from recipes.rotor_ring_rules import rotor_ring_findings
+from recipes.seat_fit import seat_fit_findings, seat_fit_results
 from recipes.sheet_rules import sheet_findings
 from recipes.slot import slot_findings
 from recipes.slot_strips import slot_strip_findings, slot_strip_results
@@ -33,6 +39,8 @@ from recipes.stack_rules import stack_findings
 from recipes.steady_heat import steady_heat_results
 from recipes.tooth_ring import tooth_ring_findings
 from recipes.turn_length import turn_results
+from recipes.voltage import voltage_results
+from recipes.warm_fit import warm_fit_findings, warm_fit_results
 from recipes.winding_resistance import (
     winding_resistance_findings,
     winding_resistance_results,
@@ -63,6 +71,12 @@ CHECKS: tuple[Callable[[Job], list[Finding]], ...] = (
     connection_findings,
     heat_findings,
     axle_rules,
+    seat_fit_findings,
+    warm_fit_findings,
+    hall_findings,
+    hall_jig_findings,
+    rotor_ring_findings,
+    magnet_ring_findings,
     tooth_ring_findings,
 )
 
@@ -83,6 +97,11 @@ RESULTS: tuple[Callable[[Job], Results], ...] = (
     connection_results,
     heat_results,
     steady_heat_results,
+    seat_fit_results,
+    warm_fit_results,
+    hall_results,
+    rotor_ring_results,
+    voltage_results,
 )
 
 #: Calculations that take longer than a quick look may: for files and JSON, not for the screen.

@@ -78,7 +78,8 @@ class AxleLoad:
     Args:
         force_at: where the force meets the rotor, from face A in mm.
         bearings: (z in mm, force on the axle in N, with the load's sense) of each bearing.
-        frames: (z of the edge in mm, force on the axle in N, moment on the axle in N mm).
+        frames: (z of the edge in mm, force on the axle in N, moment on it in N mm, counted as
+            force times z).
         moment, shear, torque: along the axle in N mm and N.
     """
 
@@ -179,7 +180,7 @@ def _held(job: Job, bearings: Bearings) -> tuple[Law, Law, Frames]:
     return (
         lambda z, side: -beyond(z) if passed(z, side, a) else 0.0,
         lambda z, side: total - before(z, side) if passed(z, side, a) else 0.0,
-        ((a, -total, beyond(a)),),
+        ((a, -total, -beyond(a)),),
     )
 
 

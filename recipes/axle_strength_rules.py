@@ -24,7 +24,7 @@ TELL_ANGLE: Final = 1.25
 
 PROOF: Final = (
     "This is arithmetic, no proof: who rides, lifts or lets others stand near this axle has it "
-    "checked by a qualified person and loads it twice over, guarded, before first use"
+    "checked by a qualified person and tries it, guarded, before first use"
 )
 """Caution wherever the axle's strength is told."""
 
@@ -257,5 +257,5 @@ def axle_strength_results(job: Job) -> dict[str, float | int | str]:
     for z, force, moment in s.load.frames:
         face = "A" if z < job.design.axle.length / 2 else "B"
         found[f"axle_frame_{face}_force_N"] = force
-        found[f"axle_frame_{face}_moment_Nm"] = moment / 1000
+        found[f"axle_frame_{face}_moment_Nm"] = abs(moment) / 1000
     return {k: v for k, v in found.items() if isinstance(v, str) or math.isfinite(v)}

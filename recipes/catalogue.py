@@ -52,5 +52,7 @@ RECIPES: tuple[Recipe, ...] = (
     Recipe("slot_strips", ("cut", "print"), "wedges and separators"),
     Recipe("winding_card", ("wind",), "winding card: picture, tally boxes, joint list"),
     Recipe("tooth_ring", ("sheet",), "paper rings for both ends, 1:1"),
+    Recipe("hall_jig", ("cut", "sheet"), "jig that holds the Hall sensors at their angles, 1:1"),
+    Recipe("magnet_ring", ("sheet",), "spacing and polarity ring for the magnets, 1:1"),
     Recipe("axle", ("draw", "solid"), "hollow axle with wire slot and seats"),
 )

@@ -86,6 +86,8 @@ def run(argv: list[str]) -> int:
         return command(args)
     except BadInput as bad:
         return _refuse(bad.findings, getattr(args, "json", False))
+    except BrokenPipeError:
+        raise  # the reader of our output has gone; `main` ends quietly
     except OSError as error:
         name = f" {error.filename!r}" if error.filename else ""
         print(f"lamwright: cannot write or read{name}: {error.strerror or error}", file=sys.stderr)

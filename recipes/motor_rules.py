@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from geometry.finding import Finding
+from recipes.refusal import Refused
 from recipes.voltage import TOUCH_LIMIT_V, voltage_findings
 
 if TYPE_CHECKING:
@@ -15,5 +16,8 @@ __all__ = ["TOUCH_LIMIT_V", "motor_findings"]
 
 def motor_findings(job: Job) -> list[Finding]:
     """Return findings about voltage, and about a slot and pole count that cannot be wound."""
-    _ = job.winding  # refuses what cannot be wound
+    try:
+        _ = job.winding  # refuses what cannot be wound
+    except Refused as refused:
+        return [*refused.findings, *voltage_findings(job)]
     return voltage_findings(job)

@@ -133,17 +133,25 @@ _TORSION: Final = (
 def step_bending(large: float, small: float, radius: float) -> float:
     """Return Kt of a round of `radius` mm between two diameters in mm, bent; never below 1.
 
-    Steps outside the chart (height over radius 0.25 to 20) take its nearest end.
+    The chart goes from height over radius 0.25, which lower steps take, to 20; for a smaller
+    radius the factor grows as its power -0.26, as R. L. Norton's fits of the charts do.
     """
-    ratio = min(max((large - small) / 2 / radius, 0.25), 20.0)
+    asked = (large - small) / 2 / radius
+    ratio = min(max(asked, 0.25), 20.0)
     rows = _BENDING_SHALLOW if ratio <= 2.0 else _BENDING_DEEP
-    return max(1.0, _series(rows, ratio, (large - small) / large))
+    beyond = math.pow(max(asked / 20.0, 1.0), 0.26)
+    return max(1.0, _series(rows, ratio, (large - small) / large) * beyond)
 
 
 def step_torsion(large: float, small: float, radius: float) -> float:
-    """Return Kt of a round between two diameters, twisted; see `step_bending` (0.25 to 4)."""
-    ratio = min(max((large - small) / 2 / radius, 0.25), 4.0)
-    return max(1.0, _series(_TORSION, ratio, (large - small) / large))
+    """Return Kt of a round between two diameters, twisted; see `step_bending`.
+
+    Chart from 0.25 to 4; beyond it the factor grows as the radius' power -0.24.
+    """
+    asked = (large - small) / 2 / radius
+    ratio = min(max(asked, 0.25), 4.0)
+    beyond = math.pow(max(asked / 4.0, 1.0), 0.24)
+    return max(1.0, _series(_TORSION, ratio, (large - small) / large) * beyond)
 
 
 def _series(rows: tuple[tuple[float, float, float], ...], ratio: float, share: float) -> float:

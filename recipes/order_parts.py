@@ -38,6 +38,9 @@ WORDS = {
     "end_washer": "end washer",
     "end_cap": "end cap",
     "axle": "hollow axle",
+    "stack": "finished stack, from the sheets above",
+    "tooth_ring_lead": "paper ring, lead side",
+    "tooth_ring_far": "paper ring, far side",
     "winding_card": "winding card",
 }
 
@@ -85,7 +88,7 @@ def _line(job: Job, part: Part, origin: Origin) -> OrderLine:
         kind="part",
         item=words_for(part),
         quantity=part.quantity,
-        unit="pieces" if part.cut or part.solid else "print",
+        unit="pieces" if part.thickness or part.solid else "print",
         material=part.material,
         size=_size(part),
         purpose="cut first, then measure" if cut_first(part) else "",

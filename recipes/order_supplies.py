@@ -89,7 +89,7 @@ def _insulation(job: Job, parts: tuple[Part, ...]) -> Iterator[OrderLine]:
     """Yield paper and board for all flat parts of one material and thickness, with spare."""
     groups: dict[tuple[str, float], list[Part]] = {}
     for part in parts:
-        if part.cut and not is_steel(job, part):
+        if part.cut and part.thickness and not is_steel(job, part):
             groups.setdefault((part.material, part.thickness), []).append(part)
     for (material, thickness), members in groups.items():
         area = PAPER_SPARE * math.fsum(sheet_area(p, KNIFE_GAP) for p in members)

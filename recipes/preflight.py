@@ -20,7 +20,7 @@ from recipes import preflight_part as of_part
 from recipes import preflight_shape as of_shape
 from recipes.load import BadInput
 from recipes.preflight_facts import Facts
-from recipes.process import Process, process
+from recipes.process import process
 
 Measures = dict[str, float | int | str | bool | None]
 Rule = Callable[[Facts], Iterator[Finding]]
@@ -183,6 +183,3 @@ def _measures(facts: Facts) -> Measures:
 def _tidy(value: float | int | str | bool | None) -> float | int | str | bool | None:
     """Round to 7 significant digits: what survives any processor, and more than anyone measures."""
     return float(f"{value:.7g}") if isinstance(value, float) else value
-
-
-__all__ = ["Process", "Report", "preflight", "unreadable"]

@@ -20,7 +20,7 @@ from geometry.finding import Confidence, Finding, Level
 from geometry.least import Corner, Width, corners, hole_size, widths
 from geometry.nesting import Nesting, nest
 from geometry.outline import Outline, Region
-from geometry.overlap import WITHIN, Overlap, overlaps
+from geometry.overlap import WITHIN, Overlap, doubles, overlaps
 from geometry.point import Point
 from geometry.segment import Box
 from geometry.symmetry import Symmetry, symmetry
@@ -146,8 +146,14 @@ class Facts:
         return EdgeTable.of(self.drawn.edges)
 
     @cached_property
+    def _different(self) -> tuple[Rows, tuple[Overlap, ...]]:
+        return doubles(self.table)
+
+    @cached_property
     def _pairs(self) -> tuple[Rows, Rows, bool]:
-        return near_pairs(self.table, WITHIN)
+        rows = self._different[0]
+        first, second, complete = near_pairs(self.table.take(rows), WITHIN)
+        return rows[first], rows[second], complete
 
     @property
     def all_compared(self) -> bool:
@@ -157,7 +163,7 @@ class Facts:
     @cached_property
     def overlaps(self) -> tuple[Overlap, ...]:
         """Edges that lie on each other."""
-        return overlaps(self.table, *self._pairs[:2])
+        return self._different[1] + overlaps(self.table, *self._pairs[:2])
 
     @cached_property
     def doubles(self) -> frozenset[int]:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Iterator
 
 from geometry.finding import Finding
@@ -135,8 +134,3 @@ def _far_point(facts: Facts, center: Point) -> Point:
 def flip_mark(facts: Facts) -> bool | None:
     """Return whether a flip shows; None if the outline cannot be judged."""
     return None if facts.symmetry is None else not facts.symmetry.mirrored
-
-
-def whole_numbers(value: float) -> float:
-    """Return a figure rounded to seven significant digits; more than anyone measures."""
-    return float(f"{value:.7g}") if math.isfinite(value) else value

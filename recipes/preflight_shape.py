@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterator
 
 from geometry.chains import JOIN, Chain
+from geometry.edge_table import MOST_PAIRS
 from geometry.finding import Finding
 from geometry.overlap import WITHIN
 from geometry.point import Point
@@ -152,7 +153,7 @@ def apart(facts: Facts) -> Iterator[Finding]:
         yield found("stop", code, "crossings", 1, 0, text, fix, c.where, DESIGN_GUIDES)
     if not facts.all_compared:
         yield found(
-            "warn", "too-dense", "edge pairs", "more than 5 million", 5_000_000,
+            "warn", "too-dense", "edge pairs", f"more than {MOST_PAIRS}", MOST_PAIRS,
             "edges lie so dense that not all pairs were compared: overlaps and crossings may be "
             "missing from this list",
             "mend what is listed and check again",

@@ -13,6 +13,10 @@ from geometry.point import Point
 from geometry.polygon import to_polygon
 
 
+#: Chords of an arc lie inside it by this much at most, mm: gaps look larger by twice as much.
+SAGITTA = 1e-3
+
+
 def disc(radius: float) -> Region:
     """A disc whose centre is not its origin."""
     return Region(Outline.circle(Point(3.7, -1.9), radius))
@@ -48,16 +52,17 @@ def faults(nest: Nest, pieces: list[NestPiece], gap: float, margin: float) -> li
             found.append(f"{p.name}: {len(laid)} of {p.quantity}")
         if p.angles is not None and {x.angle for x in laid} - set(p.angles):
             found.append(f"{p.name}: turned in a way that is not allowed")
-    for sheet in nest.sheets:
-        polygons = [to_polygon(x.place(regions[x.name].region).outer, 1e-4) for x in sheet]
+    for sheet in dict.fromkeys(nest.sheets):
+        polygons = [to_polygon(x.place(regions[x.name].region).outer, SAGITTA) for x in sheet]
         room = shapely.box(0, 0, *nest.size)
         for x, polygon in zip(sheet, polygons, strict=True):
             edge = polygon.distance(room.exterior)
-            if not room.contains(polygon) or edge < margin - 2e-4 - 1e-5:
+            if not room.contains(polygon) or edge < margin - 1e-5:
                 found.append(f"{x.name}: {edge} mm from the edge")
-        for i, one in enumerate(polygons):
-            for other in polygons[:i]:
-                apart = one.distance(other)
-                if apart < gap - 1e-5 or one.intersection(other).area > 1e-5:
-                    found.append(f"{apart} mm apart")
+        tree = shapely.STRtree(polygons)
+        for i, j in tree.query(polygons, predicate="dwithin", distance=gap + 0.1).T:
+            apart = polygons[i].distance(polygons[j])
+            shared = polygons[i].intersection(polygons[j])
+            if i < j and (apart < gap - 1e-5 or shared.area > 1e-5 * shared.length):
+                found.append(f"{sheet[i].name} and {sheet[j].name}: {apart} mm apart")
     return found

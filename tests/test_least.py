@@ -245,6 +245,6 @@ def test_the_result_hardly_depends_on_the_samples(
     many = [_size(loops, kind) for kind in ("web", "slot")]
     lips = sum(w.size < many[0] + 1e-6 for w in widths(loops, below=3.0) if w.kind == "web")
     assert lips == 2 * job(name).design.motor.slots
-    monkeypatch.setattr("geometry.facing.SAMPLES", 1)
+    monkeypatch.setattr("geometry.facing.SAMPLES", 3)
     assert [_size(loops, kind) for kind in ("web", "slot")] == pytest.approx(many, abs=1e-9)
     assert lips == sum(w.size < many[0] + 1e-6 for w in widths(loops, below=3.0) if w.kind == "web")

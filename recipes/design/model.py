@@ -10,11 +10,13 @@ from pydantic import field_validator
 from recipes.design.axle import Axle
 from recipes.design.ends import Ends
 from recipes.design.fields import Table, a_choice, a_table
+from recipes.design.hall import Hall
 from recipes.design.insulation import EndWasher, Liner, Separator, Wedge
 from recipes.design.lamination import Hub, Lamination
 from recipes.design.motor import Motor
 from recipes.design.rates import Rates
-from recipes.design.shop import Print, Rotor, Shop
+from recipes.design.rotor import Rotor
+from recipes.design.shop import Print, Shop
 from recipes.design.winding import Winding
 
 _DEVICE = re.compile(r"(?i)^(con|prn|aux|nul|com\d|lpt\d)$")
@@ -37,6 +39,7 @@ class Design(Table):
     winding: Winding = a_table("wire and turns")
     axle: Axle = a_table("the hollow axle")
     rotor: Rotor = a_table("magnets", Rotor())
+    hall: Hall = a_table("sensors that tell the controller where the rotor is", Hall())
     shop: Shop = a_table("the cutting shop", Shop())
     print: Print = a_table("the printer", Print())
     rates: Rates = a_table("your own prices", Rates())

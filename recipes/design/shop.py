@@ -1,4 +1,4 @@
-"""[rotor], [shop] and [print]: the ring of magnets, the cutting shop and the printer.
+"""[shop] and [print]: the cutting shop and the printer.
 
 Full kerf width k: what the cut takes away. Drawn in, the cutter follows the drawn line and
 k / 2 is lost on each side of it:
@@ -52,12 +52,6 @@ def _a_kerf_width(meaning: str) -> Any:
         "source": "most metal shops compensate, a few ask for it drawn in: ask yours; common practice",
     }  # fmt: skip
     return Field(None, description=meaning, json_schema_extra=extra)
-
-
-class Rotor(Table):
-    """Ring of magnets round the stator."""
-
-    air_gap: Length = a_length("between tooth tips and magnets", 0.1, 10.0, 0.8)
 
 
 class Sheet(Table):
