@@ -33,7 +33,9 @@ class NoFit:
         if key not in self._made:
             made = no_fit(placed.polygon, new.polygon)
             self._made[key] = made  # seen from the other it is the same, turned half round
-            self._made.setdefault(other, shapely.affinity.scale(made, -1.0, -1.0, origin=(0.0, 0.0)))
+            self._made.setdefault(
+                other, shapely.affinity.scale(made, -1.0, -1.0, origin=(0.0, 0.0))
+            )
             self._poses += [placed, new]
         return self._made[key]
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from geometry.finding import LEVELS, Finding
 from recipes.axle_rules import axle_rules
+from recipes.axle_strength_rules import axle_strength_findings, axle_strength_results
 from recipes.connection import connection_findings, connection_results
 from recipes.end_cap import end_cap_findings
 from recipes.end_edge import edge_findings
@@ -24,6 +25,7 @@ from recipes.kerf import kerf_results
 from recipes.kerf_rules import kerf_findings
 from recipes.lamination import lamination_results
 from recipes.lay import lay_findings, lay_results
+from recipes.lead_bundle_rules import lead_bundle_findings, lead_bundle_results
 from recipes.liner import liner_results
 from recipes.magnet_ring import magnet_ring_findings
 from recipes.motor_rules import motor_findings
@@ -71,6 +73,8 @@ CHECKS: tuple[Callable[[Job], list[Finding]], ...] = (
     connection_findings,
     heat_findings,
     axle_rules,
+    axle_strength_findings,
+    lead_bundle_findings,
     seat_fit_findings,
     warm_fit_findings,
     hall_findings,
@@ -97,6 +101,7 @@ RESULTS: tuple[Callable[[Job], Results], ...] = (
     connection_results,
     heat_results,
     steady_heat_results,
+    axle_strength_results,
     seat_fit_results,
     warm_fit_results,
     hall_results,
@@ -105,7 +110,7 @@ RESULTS: tuple[Callable[[Job], Results], ...] = (
 )
 
 #: Calculations that take longer than a quick look may: for files and JSON, not for the screen.
-SLOW_RESULTS: tuple[Callable[[Job], Results], ...] = (wire_ladder_results,)
+SLOW_RESULTS: tuple[Callable[[Job], Results], ...] = (wire_ladder_results, lead_bundle_results)
 
 
 @dataclass(frozen=True)

@@ -47,7 +47,7 @@ def axle_strength_findings(job: Job) -> list[Finding]:
                 "warn", "axle-load-unknown", "axle.load", 0.0, None,
                 "axle.load gives neither force nor torque: nobody can say whether the axle holds at "
                 "its wire slot",
-                "give axle.load = { force, overhang, torque, held }: `explain axle.load` shows them",
+                "give axle.load = { force, overhang, torque, held, grip }; `schema` tells what each means",
                 *_PRACTICE,
             )
         ]  # fmt: skip

@@ -134,7 +134,7 @@ def step_bending(large: float, small: float, radius: float) -> float:
     """Return Kt of a round of `radius` mm between two diameters in mm, bent; never below 1.
 
     The chart goes from height over radius 0.25, which lower steps take, to 20; for a smaller
-    radius the factor grows as its power -0.26, as R. L. Norton's fits of the charts do.
+    radius the factor grows as its power -0.26, as R. L. Norton's fits do (from memory).
     """
     asked = (large - small) / 2 / radius
     ratio = min(max(asked, 0.25), 20.0)

@@ -120,7 +120,9 @@ def _make_checked(plan: Planned) -> bytes:
 
 
 def _records(job: Job, assessment: Assessment, text: str) -> list[PackFile]:
+    from recipes.axle_strength_view import axle_strength_view
     from recipes.edge_view import edge_view
+    from recipes.lead_view import lead_view
     from recipes.slot_view import slot_view
     from recipes.stator_view import stator_view
     from recipes.winding_choices import winding_choices
@@ -132,6 +134,12 @@ def _records(job: Job, assessment: Assessment, text: str) -> list[PackFile]:
     return [
         PackFile("read/stator.svg", make_svg(stator_view(job)), "read"),
         PackFile("read/edge.svg", make_svg(edge_view(job)), "read"),
+        PackFile("read/axle-strength.svg", make_svg(axle_strength_view(job)), "read"),
+        *(
+            [PackFile("read/leads.svg", make_svg(lead_view(job)), "read")]
+            if job.design.axle.leads
+            else []
+        ),
         PackFile("wind/choices.md", winding_choices(job).encode(), "wind"),
         PackFile("read/slot.svg", make_svg(slot_view(job)), "read"),
         PackFile("results.json", _json(results["results"]), "read"),

@@ -84,8 +84,12 @@ def published() -> list[tuple[int, float]]:
     ]
 
 
-@pytest.mark.parametrize(("n", "side"), [p for p in published() if p[0] in (5, 8, 10, 13, 19, 23, 30)])
-def test_discs_reach_the_published_packings_and_never_beat_a_proven_one(n: int, side: float) -> None:
+@pytest.mark.parametrize(
+    ("n", "side"), [p for p in published() if p[0] in (5, 8, 10, 13, 19, 23, 30)]
+)
+def test_discs_reach_the_published_packings_and_never_beat_a_proven_one(
+    n: int, side: float
+) -> None:
     r = 23.7
     pieces = [NestPiece("disc", disc(r), n + 4)]
     roomy = nest(pieces, (1.006 * side * r, 1.006 * side * r), 0.0, 0.0)
@@ -127,7 +131,9 @@ def test_boxes_by_exact_count() -> None:
     found = nest(pieces, (210, 297), 4.0, 10.0)
     # (190 + 4) / 9.6 = 20 columns, (277 + 4) / 31.2 = 9 rows
     assert found.sheet_count == 1
-    assert max(x.x for x in found.sheets[0]) - min(x.x for x in found.sheets[0]) == pytest.approx(19 * 9.6, abs=1e-3)
+    assert max(x.x for x in found.sheets[0]) - min(x.x for x in found.sheets[0]) == pytest.approx(
+        19 * 9.6, abs=1e-3
+    )
     assert faults(found, pieces, 4.0, 10.0) == []
 
 
@@ -183,7 +189,11 @@ def test_no_fit_of_two_triangles_by_hand() -> None:
 
 
 def test_what_no_blank_holds_is_named_all_at_once() -> None:
-    pieces = [NestPiece("plate", box(301, 40)), NestPiece("ring", disc(70.1)), NestPiece("ok", disc(9))]
+    pieces = [
+        NestPiece("plate", box(301, 40)),
+        NestPiece("ring", disc(70.1)),
+        NestPiece("ok", disc(9)),
+    ]
     with pytest.raises(GeometryError) as caught:
         nest(pieces, (250, 150), 3.0, 5.5)
     text = str(caught.value)

@@ -49,7 +49,9 @@ def test_every_part_is_ordered_once_with_its_quantity(name: str) -> None:
     ordered = [(x.part, x.quantity) for x in lines if x.part]
     assert sorted(ordered) == sorted((p.name, p.quantity) for p in catalogue_parts(j))
     assert all(x.addressee in ADDRESSEES and x.quantity > 0 and x.unit and x.source for x in lines)
-    assert [ADDRESSEES.index(x.addressee) for x in lines] == sorted(ADDRESSEES.index(x.addressee) for x in lines)
+    assert [ADDRESSEES.index(x.addressee) for x in lines] == sorted(
+        ADDRESSEES.index(x.addressee) for x in lines
+    )
 
 
 @pytest.mark.parametrize("name", STARTERS)
@@ -79,7 +81,9 @@ def test_mass_and_figures_of_the_sheets_by_hand() -> None:
     j, lines = lines_of("potters-wheel")
     part = j.parts["lamination"][0]
     line = the(lines, "stator sheet")
-    assert line.mass_kg == pytest.approx(part.area * 1e-6 * 0.5e-3 * 7700 * part.quantity, rel=1e-12)
+    assert line.mass_kg == pytest.approx(
+        part.area * 1e-6 * 0.5e-3 * 7700 * part.quantity, rel=1e-12
+    )
     assert line.cut_length_mm == pytest.approx(part.cut_length)
     assert line.pierces == len(part.loops)
     bar = the(lines, "round bar")
@@ -202,7 +206,9 @@ def test_csv_is_read_back(name: str) -> None:
     assert text == order_csv(j, lines)
 
 
-@pytest.mark.parametrize("bad", ["=1+1", "+41 79", "-bar", "@SUM(A1)", "\t=x", "＝1", "'=2", '"=3"'])
+@pytest.mark.parametrize(
+    "bad", ["=1+1", "+41 79", "-bar", "@SUM(A1)", "\t=x", "＝1", "'=2", '"=3"']
+)
 def test_cells_that_look_like_formulas_are_defused(bad: str) -> None:
     j = job(axle__material=bad)
     text = order_csv(j, order_lines(j, catalogue_parts(j)))
@@ -212,7 +218,9 @@ def test_cells_that_look_like_formulas_are_defused(bad: str) -> None:
 
 
 def test_odd_names_stay_in_their_place() -> None:
-    j = job(name="a ```x``` b_c", shop__contact="line\r\nbreak\x00 ```", axle__material='say "x", y;\nz')
+    j = job(
+        name="a ```x``` b_c", shop__contact="line\r\nbreak\x00 ```", axle__material='say "x", y;\nz'
+    )
     lines = order_lines(j, catalogue_parts(j))
     text = order_markdown(j, lines)
     assert text.count("```") == 2 * text.count("```text")
@@ -228,7 +236,10 @@ def test_a_part_that_nobody_knows_yet_is_ordered_too() -> None:
     j = job()
     more = order_lines(j, [*catalogue_parts(j), gauge, plate])
     assert len(more) == len(lines) + 3  # two parts, and brass to make one of them
-    assert (the(more, "gauge block").quantity, the(more, "gauge block").addressee) == (7, "yourself")
+    assert (the(more, "gauge block").quantity, the(more, "gauge block").addressee) == (
+        7,
+        "yourself",
+    )
     assert the(more, "shim").addressee == "cutting shop"
     assert the(more, "shim").size == "overall 12.30 x 45.60 mm (0.484 x 1.795 in)"
 
