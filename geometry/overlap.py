@@ -56,10 +56,9 @@ def doubles(table: EdgeTable) -> tuple[Rows, tuple[Overlap, ...]]:
     original = first[which.reshape(-1)]
     again = np.flatnonzero(original != np.arange(len(table)))
     length = table.length
-    again = again[length[again] >= SHORTEST][:MOST]
     found = tuple(
         Overlap(int(original[k]), int(k), Point(*map(float, middle[k])), float(length[k]), True)
-        for k in again
+        for k in again[:MOST]
     )
     return np.sort(first), found
 

@@ -29,6 +29,7 @@ from recipes.lead_bundle_rules import lead_bundle_findings, lead_bundle_results
 from recipes.liner import liner_results
 from recipes.magnet_ring import magnet_ring_findings
 from recipes.motor_rules import motor_findings
+from recipes.nest_plan import nest_findings
 from recipes.refusal import Refused
 from recipes.rotor_ring import rotor_ring_results
 from recipes.rotor_ring_rules import rotor_ring_findings
@@ -82,6 +83,7 @@ CHECKS: tuple[Callable[[Job], list[Finding]], ...] = (
     rotor_ring_findings,
     magnet_ring_findings,
     tooth_ring_findings,
+    nest_findings,
 )
 
 #: Every calculation that adds to `results.json`, in the order of its keys.

@@ -89,6 +89,15 @@ def planned(
         yield _print(job, printed, payload)
 
 
+def planned_nests(nests: tuple[Part, ...], payload: str) -> Iterator[Planned]:
+    """Yield the cut file of every blank of a nest; an extra for one's own machine."""
+    from recipes.nest_plan import nest_path
+
+    for part in nests:
+        make = partial(_make_dxf, part, True, payload, "R2010")
+        yield Planned(nest_path(part), "cut", part, make, partial(check_dxf, part, True))
+
+
 def stem(part: Part) -> str:
     """Return the file name without ending: part, thickness and quantity."""
     name = part.name.replace("_", "-")

@@ -8,13 +8,14 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from concurrent.futures import Executor, Future
 from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
 
+from geometry.part import Part
 from recipes.assess import Assessment
 from recipes.catalogue import RECIPES
 from recipes.files import (
@@ -24,8 +25,11 @@ from recipes.files import (
     load_kernel,
     make_svg,
     planned,
+    planned_nests,
 )
 from recipes.job import Job
+from recipes.nest_plan import nest_parts
+from recipes.order import order_lines
 from recipes.swap import swap_in
 
 Progress = Callable[[str, int, int], None]
@@ -71,8 +75,12 @@ def write_pack(
         for plan in planned(job, job.parts[recipe.name], recipe.files, text)
         if worker or plan.purpose != "solid"
     ]
+    parts = [p for r in RECIPES if not only or r.name in only for p in job.parts[r.name]]
+    nests = nest_parts(job, parts)
+    plans += planned_nests(nests, text)
     files = list(_made(plans, worker, progress))
     files += _records(job, assessment, text)
+    files += _orders(job, parts, nests)
     files.append(PackFile("manifest.json", _manifest(job, files), "read"))
     folder = out / job.design.slug
     swap_in(folder, {f.path: f.data for f in files})
@@ -145,6 +153,16 @@ def _records(job: Job, assessment: Assessment, text: str) -> list[PackFile]:
         PackFile("results.json", _json(results["results"]), "read"),
         PackFile("findings.json", _json(results["findings"]), "read"),
         PackFile("design.toml", text.encode(), "read"),
+    ]
+
+
+def _orders(job: Job, parts: Sequence[Part], nests: Sequence[Part]) -> list[PackFile]:
+    from recipes.order_text import order_csv, order_markdown
+
+    lines = order_lines(job, parts)
+    return [
+        PackFile("order.md", order_markdown(job, lines, nests).encode(), "read"),
+        PackFile("order.csv", order_csv(job, lines).encode(), "read"),
     ]
 
 

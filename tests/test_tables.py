@@ -16,18 +16,7 @@ from recipes.tables import TableError, TableFileError, TableRow, finite, load_ta
 
 ROOT = Path(__file__).parents[1]
 DATA = ROOT / "recipes" / "data"
-FILES = [
-    "en10106_grades.csv",
-    "iec60085_classes.csv",
-    "iec60317_round.csv",
-    "iec60664_creepage.csv",
-    "iso15_bearings.csv",
-    "iso2768_linear.csv",
-    "iso286_limits.csv",
-    "iso492_normal.csv",
-    "nema_mw1000_round.csv",
-    "slot_papers.csv",
-]
+FILES = sorted(p.name for p in DATA.glob("*.csv"))
 MODULES = [
     "bearings",
     "copper",
