@@ -24,6 +24,8 @@ if TYPE_CHECKING:
 
 #: An edge is cut into at most so many pieces when boxes are compared.
 MOST_PIECES = 64
+#: Pieces are no longer than this share of the drawing.
+_FINE = 40
 #: Pairs of edges that are compared at most; a file with more is all scribble.
 MOST_PAIRS = 1_500_000
 #: Pairs that are examined in one go, to bound the memory.
@@ -174,7 +176,7 @@ def near_pairs(table: EdgeTable, reach: float) -> tuple[Rows, Rows, bool]:
     import numpy as np
     import shapely
 
-    owner, boxes = _pieces(table)
+    owner, boxes = pieces(table)
     boxes = boxes + np.array([-reach, -reach, reach, reach]) / 2
     tree = shapely.STRtree(shapely.box(*boxes.T))
     first = np.searchsorted(owner, np.arange(0, len(table) + _BATCH, _BATCH))
@@ -192,19 +194,19 @@ def near_pairs(table: EdgeTable, reach: float) -> tuple[Rows, Rows, bool]:
     return keys // len(table), keys % len(table), total <= MOST_PAIRS
 
 
-def _pieces(table: EdgeTable) -> tuple[Rows, Floats]:
-    """Return owner and box of every piece; an edge of common length is one piece."""
+def pieces(table: EdgeTable) -> tuple[Rows, Floats]:
+    """Return edge and box of every piece; an edge that is short beside the others is one piece."""
     import numpy as np
 
     length = table.length
-    step = 2 * max(float(length.mean()), 1e-9) if len(table) else 1.0
+    reach = np.ptp(np.concatenate([table.start, table.end]), axis=0).max() if len(table) else 1.0
+    step = max(min(2 * float(length.mean()), reach / _FINE), 1e-9) if len(table) else 1.0
     count = np.clip(np.ceil(length / step), 1, MOST_PIECES).astype(np.int64)
     owner = np.repeat(np.arange(len(table)), count)
     number = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
-    pieces = table.take(owner)
-    a = pieces.at(number / count[owner])
-    b = pieces.at((number + 1) / count[owner])
-    part = EdgeTable(a, b, pieces.center, pieces.radius, pieces.sweep / count[owner])
+    whole = table.take(owner)
+    a, b = whole.at(number / count[owner]), whole.at((number + 1) / count[owner])
+    part = EdgeTable(a, b, whole.center, whole.radius, whole.sweep / count[owner])
     return owner, part.boxes()
 
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from geometry.crossing import meetings
-from geometry.edge_table import EdgeTable, left, unit
+from geometry.edge_table import EdgeTable, left, pieces, unit
 from geometry.outline import Outline
 from geometry.tolerance import SAME_PLACE
 
@@ -29,6 +29,8 @@ MOST_SAMPLES = 120_000
 _ASIDE = 0.2
 _UNEVEN = (0.6180339887, 0.7548776662)
 _HAIR = 1e-3
+#: Boxes that are looked up in one go, to bound the memory.
+_PORTION = 4096
 #: A width belongs to a slot or web if, one width further along, the sides are still this near
 #: (in widths) to the middle ...
 _STILL_NEAR = 0.75
@@ -41,7 +43,7 @@ class Ground:
     """The edges of all loops: their table, the order in their loops, and an index of places.
 
     `loop_of` is the loop of each edge, `run` the length of its loop before it, `whole` the
-    length of its loop (mm).
+    length of its loop (mm); `tree` indexes pieces of the edges `tree_edges`.
     """
 
     table: EdgeTable
@@ -51,6 +53,7 @@ class Ground:
     run: Floats
     whole: Floats
     tree: STRtree
+    tree_edges: Rows
 
     @staticmethod
     def of(loops: Sequence[Outline]) -> Ground:
@@ -64,6 +67,7 @@ class Ground:
         first = np.cumsum(counts) - counts
         after = np.arange(1, len(table) + 1)
         after[np.cumsum(counts) - 1] = first
+        owner, boxes = pieces(table)
         before = np.empty_like(after)
         before[after] = np.arange(len(table))
         length = table.length
@@ -75,7 +79,8 @@ class Ground:
             loop_of,
             sums - sums[first][loop_of],
             np.add.reduceat(length, first)[loop_of],
-            shapely.STRtree(shapely.box(*table.boxes().T)),
+            shapely.STRtree(shapely.box(*boxes.T)),
+            owner,
         )
 
     def is_free(self, widths: Widths) -> Flags:
@@ -112,29 +117,35 @@ class Ground:
     def _near(self, places: Floats, reach: Floats) -> Flags:
         """Tell which places have an edge within their reach."""
         import numpy as np
-        import shapely
 
-        boxes = np.hstack([places - reach[:, None], places + reach[:, None]])
-        spot, edge = self.tree.query(shapely.box(*boxes.T))
-        distance, _ = self.table.take(edge).nearest(places[spot])
         near = np.zeros(len(places), dtype=bool)
-        near[spot[distance <= reach[spot]]] = True
+        boxes = np.hstack([places - reach[:, None], places + reach[:, None]])
+        for spot, edge in self._hits(boxes):
+            distance, _ = self.table.take(edge).nearest(places[spot])
+            near[spot[distance <= reach[spot]]] = True
         return near
 
     def _open(self, a: Floats, b: Floats) -> Flags:
         """Tell between which places no edge lies."""
         import numpy as np
-        import shapely
 
         none = np.zeros(len(a))
         bars = EdgeTable(a, b, np.zeros_like(a), none, none)
-        bar, edge = self.tree.query(shapely.box(*bars.boxes().T))
-        lines, edges = bars.take(bar), self.table.take(edge)
         is_open = np.ones(len(bars), dtype=bool)
-        for spots in meetings(lines, edges):
-            on_line, on_edge = lines.nearest(spots)[0], edges.nearest(spots)[0]
-            is_open[bar[(on_line < SAME_PLACE) & (on_edge < SAME_PLACE)]] = False
+        for bar, edge in self._hits(bars.boxes()):
+            lines, edges = bars.take(bar), self.table.take(edge)
+            for spots in meetings(lines, edges):
+                on_line, on_edge = lines.nearest(spots)[0], edges.nearest(spots)[0]
+                is_open[bar[(on_line < SAME_PLACE) & (on_edge < SAME_PLACE)]] = False
         return is_open
+
+    def _hits(self, boxes: Floats) -> Iterator[tuple[Rows, Rows]]:
+        """Yield (box, edge) of every edge that may reach into a box, in portions."""
+        import shapely
+
+        for k in range(0, len(boxes), _PORTION):
+            box, piece = self.tree.query(shapely.box(*boxes[k : k + _PORTION].T))
+            yield box + k, self.tree_edges[piece]
 
 
 def facing_pairs(ground: Ground, circle: Rows) -> tuple[Rows, Rows]:

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Final
 
 from recipes.order_line import OrderLine, both_units, plain
+from recipes.rotor_ring import rotor_ring_of
 from recipes.stack import GLUED_FACTOR
 
 if TYPE_CHECKING:
@@ -20,15 +21,19 @@ GLUE_SPARE: Final = 3.0
 RESIN_SPARE: Final = 3.0
 
 
+#: Magnets that break or are lost, as a share.
+MAGNET_SPARE: Final = 0.05
+
+
 def fitting_lines(job: Job, parts: Iterable[Part]) -> list[OrderLine]:
     """Return what the builder buys in a shop for tools and parts.
 
     Raises:
-        Refused: no slot that holds wire.
+        Refused: no slot that holds wire, or magnets that do not go into their ring.
     """
     sheet = next((p for p in parts if p.name == "lamination"), None)
     glue = [] if sheet is None else [_glue(job, sheet)]
-    return [*glue, _resin(job), _solder(job), *_fasteners(job), *_sensors(job), _magnets(job)]
+    return [*glue, _resin(job), _solder(job), *_fasteners(job), *_sensors(job), *_rotor(job)]
 
 
 def _glue(job: Job, sheet: Part) -> OrderLine:
@@ -104,13 +109,15 @@ def _fasteners(job: Job) -> Iterator[OrderLine]:
 
 
 def _sensors(job: Job) -> Iterator[OrderLine]:
-    names = " ".join(lead.name.casefold() for lead in job.design.axle.leads)
-    if "hall" in names:
+    hall = job.design.hall
+    if hall.sensors:
+        body = both_units(hall.body_width, hall.body_height, hall.body_thickness)
         yield OrderLine(
             "yourself", "supply", "Hall switch, latching, for brushless motors", 4, "pieces",
-            size="body about 4 x 3 x 1.5 mm with three legs",
+            size=f"body {body}, three legs: measure yours before the jig is cut",
             purpose="three for the rotor's position, one spare",
         )  # fmt: skip
+    names = " ".join(lead.name.casefold() for lead in job.design.axle.leads)
     if "temp" in names or "therm" in names:
         yield OrderLine(
             "yourself", "supply", "temperature sensor with two insulated wires", 1, "pieces",
@@ -118,18 +125,45 @@ def _sensors(job: Job) -> Iterator[OrderLine]:
         )  # fmt: skip
 
 
-def _magnets(job: Job) -> OrderLine:
-    return OrderLine(
-        "yourself", "supply", "magnets for the rotor ring", job.design.motor.poles, "pieces",
-        size="not part of this design: as your rotor ring takes them, all alike",
-        purpose=f"one a pole, {plain(job.design.rotor.air_gap)} mm off the tooth tips",
-        notes=(
-            "strong magnets pinch and splinter: goggles, gloves, one at a time; keep them away from "
-            "pacemakers, cards and meters",
-        ),
-        confidence="yours",
-        source="motor.poles",
+def _rotor(job: Job) -> Iterator[OrderLine]:
+    """Yield the magnets, and the steel ring if its thickness is given."""
+    ring, rotor = rotor_ring_of(job), job.design.rotor
+    pinch = (
+        "strong magnets jump, pinch and splinter: goggles, gloves, one at a time; 30 cm from "
+        "pacemakers, cards and meters; never grind or drill them"
+    )
+    if ring is None:
+        yield OrderLine(
+            "yourself", "supply", "magnets for the rotor ring",
+            job.design.motor.poles * rotor.magnets_per_pole, "pieces",
+            size="not given in this design: as your rotor ring takes them, all alike",
+            purpose=f"{plain(rotor.air_gap)} mm off the tooth tips", notes=(pinch,),
+            confidence="yours", source="motor.poles",
+        )  # fmt: skip
+        return
+    length = rotor.magnet_length or job.design.lamination.stack_length
+    sizes = both_units(rotor.magnet_width or 0.0, rotor.magnet_thickness or 0.0, length)
+    spare = max(2, math.ceil(MAGNET_SPARE * ring.count))
+    bent = f", arc of radius {plain(ring.face, 2)} mm inside" if rotor.magnet_shape == "arc" else ""
+    yield OrderLine(
+        "yourself", "supply", "magnets for the rotor ring", ring.count + spare, "pieces",
+        material=f"{ring.magnet.name}, up to {plain(ring.magnet.hottest_c)} C",
+        size=f"{sizes} (width x thickness x length){bent}, magnetised through the thickness, +/- "
+        f"{plain(rotor.magnet_tolerance)} mm",
+        purpose=f"{ring.count} on the ring, {spare} spare; one batch",
+        mass_kg=ring.mass * (ring.count + spare), notes=(pinch,),
+        confidence="practice", source="rotor of the design; spare magnets by common practice",
     )  # fmt: skip
+    if rotor.ring_thickness is not None:
+        outside = 2 * (ring.bore + rotor.ring_thickness)
+        yield OrderLine(
+            "turner", "supply", "ring for the magnets", 1, "pieces",
+            material="plain low-carbon steel, not stainless",
+            size=f"bore {both_units(2 * ring.bore)} +/- {plain(rotor.ring_bore_tolerance)} mm, "
+            f"outside {both_units(outside)}, at least {both_units(length)} long",
+            purpose="how it is held on the hub is not part of this design: agree it first",
+            confidence="practice", source="rotor of the design",
+        )  # fmt: skip
 
 
 def _rounded(ml: float, step: int) -> int:

@@ -211,7 +211,7 @@ def _turner(job: Job, lines: Sequence[OrderLine]) -> list[str]:
             continue
         text.append(_bullet("files: " + ", ".join(line.files), "", "  "))
         text += [_bullet(note, "- ", "  ") for note in line.notes]
-    return [*text, "", "Limits and tolerances are on the drawing.", _contact(job)]
+    return [*text, "", "Limits and tolerances of the axle are on its drawing.", _contact(job)]
 
 
 def _merchant(job: Job, lines: Sequence[OrderLine]) -> list[str]:

@@ -20,6 +20,9 @@ if TYPE_CHECKING:
 #: Between two pieces that are cut with a knife, mm, and what is bought beyond them.
 KNIFE_GAP, PAPER_SPARE = 4.0, 1.25
 
+#: Words for what a merchant of winding wire sells in sheets and rolls.
+INSULATION: Final = ("aramid", "polyester", "pressboard", "glass laminate")
+
 #: Sheet lost at the edges of a blank and between round parts.
 SHEET_SPARE: Final = 1.3
 
@@ -86,7 +89,7 @@ def _wire(job: Job) -> OrderLine:
 
 
 def _insulation(job: Job, parts: tuple[Part, ...]) -> Iterator[OrderLine]:
-    """Yield paper and board for all flat parts of one material and thickness, with spare."""
+    """Yield paper, board and sheet for all flat parts of one material and thickness, with spare."""
     groups: dict[tuple[str, float], list[Part]] = {}
     for part in parts:
         if part.cut and part.thickness and not is_steel(job, part):
@@ -97,8 +100,10 @@ def _insulation(job: Job, parts: tuple[Part, ...]) -> Iterator[OrderLine]:
         long = math.ceil(max(max(b[2] - b[0], b[3] - b[1]) for b in boxes))
         grain = any("grain" in p.settings for p in members)
         printed = any(p.solid for p in members)
+        sold = not printed and any(word in material for word in INSULATION)
         yield OrderLine(
-            "yourself" if printed else "wire merchant", "supply", "insulation, sheet or roll",
+            "wire merchant" if sold else "yourself", "supply",
+            "insulation, sheet or roll" if sold else "sheet material",
             10.0 * math.ceil(area / 1000.0), "cm2",
             material=material,
             size=f"{plain(thickness, 4)} mm thick, at least {long} mm wide and long"

@@ -12,7 +12,6 @@ from geometry.outline import Outline, Region
 from geometry.point import Point
 from geometry.polygon import to_polygon
 
-
 #: Chords of an arc lie inside it by this much at most, mm: gaps look larger by twice as much.
 SAGITTA = 1e-3
 

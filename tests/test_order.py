@@ -244,8 +244,24 @@ def test_a_part_that_nobody_knows_yet_is_ordered_too() -> None:
     assert the(more, "shim").size == "overall 12.30 x 45.60 mm (0.484 x 1.795 in)"
 
 
+def test_magnets_and_their_ring() -> None:
+    """14 x 4 x 20 mm, N42, 7.5 g/cm3; a flat magnet's corners touch the bore first."""
+    _, lines = lines_of("potters-wheel")
+    magnets = the(lines, "magnets for the rotor")
+    assert magnets.quantity == 28 + 2
+    assert magnets.mass_kg == pytest.approx(30 * 14 * 4 * 20 * 7.5e-6, rel=1e-9)
+    glue = job().design.rotor.glue_line
+    bore = 2 * math.hypot(75 + 1.0 + 4 + glue, 7)
+    assert f"bore {bore:.2f} mm" in the(lines, "ring for the magnets").size
+    bare = job(rotor={"air_gap": 1.0})
+    few = order_lines(bare, catalogue_parts(bare))
+    assert the(few, "magnets for the rotor").quantity == 28
+    assert not [x for x in few if x.item == "ring for the magnets"]
+    assert the(few, "magnets for the rotor").confidence == "yours"
+
+
 def test_tools_fit_the_design() -> None:
-    j, lines = lines_of("potters-wheel")
+    _, lines = lines_of("potters-wheel")
     assert "29.980 to 29.993 mm" in the(lines, "mandrel").size  # 30 g6, ISO 286-2
     wedge = the(lines, "wooden wedges").size
     assert f"{3.2 - 2 * 0.18:.2f} mm" in wedge
