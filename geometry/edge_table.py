@@ -176,7 +176,7 @@ def near_pairs(table: EdgeTable, reach: float) -> tuple[Rows, Rows, bool]:
     import numpy as np
     import shapely
 
-    owner, boxes = pieces(table)
+    owner, boxes = pieces(table, 4 * reach)
     boxes = boxes + np.array([-reach, -reach, reach, reach]) / 2
     tree = shapely.STRtree(shapely.box(*boxes.T))
     first = np.searchsorted(owner, np.arange(0, len(table) + _BATCH, _BATCH))
@@ -194,13 +194,16 @@ def near_pairs(table: EdgeTable, reach: float) -> tuple[Rows, Rows, bool]:
     return keys // len(table), keys % len(table), total <= MOST_PAIRS
 
 
-def pieces(table: EdgeTable) -> tuple[Rows, Floats]:
-    """Return edge and box of every piece; an edge that is short beside the others is one piece."""
+def pieces(table: EdgeTable, least: float = 1e-9) -> tuple[Rows, Floats]:
+    """Return edge and box of every piece; an edge that is short beside the others is one piece.
+
+    Pieces shorter than `least` mm would not tell more.
+    """
     import numpy as np
 
     length = table.length
     reach = np.ptp(np.concatenate([table.start, table.end]), axis=0).max() if len(table) else 1.0
-    step = max(min(2 * float(length.mean()), reach / _FINE), 1e-9) if len(table) else 1.0
+    step = max(min(2 * float(length.mean()), reach / _FINE), least) if len(table) else 1.0
     count = np.clip(np.ceil(length / step), 1, MOST_PIECES).astype(np.int64)
     owner = np.repeat(np.arange(len(table)), count)
     number = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)

@@ -56,6 +56,7 @@ def doubles(table: EdgeTable) -> tuple[Rows, tuple[Overlap, ...]]:
     original = first[which.reshape(-1)]
     again = np.flatnonzero(original != np.arange(len(table)))
     length = table.length
+    again = again[length[again] > 5 * _MICRON]  # the halves of a speck round to each other
     found = tuple(
         Overlap(int(original[k]), int(k), Point(*map(float, middle[k])), float(length[k]), True)
         for k in again[:MOST]

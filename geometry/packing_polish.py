@@ -70,7 +70,7 @@ def _step(region: Region, points: Floats) -> Floats:
     pairs = cKDTree(points).query_pairs(1.0 + 3.0 * TRUST, output_type="ndarray")
     pairs = pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))]
     first, second = pairs[:, 0], pairs[:, 1]
-    near = region.contacts(points, REACH + 2.0 * TRUST)
+    near = region.contacts(points, 2.0 * TRUST)
     apart = points[first] - points[second]
     off = points[near.corner_circle] - region.start[near.corner]
     gap, far = np.hypot(apart[:, 0], apart[:, 1]), np.hypot(off[:, 0], off[:, 1])

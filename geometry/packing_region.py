@@ -113,13 +113,14 @@ class Region:
         reflex = np.flatnonzero(self.reflex)
         return (cKDTree(self.start[reflex]), reflex) if len(reflex) else None
 
-    def contacts(self, points: Floats, reach: float) -> WallContacts:
-        """Return the walls and reflex corners that each point may touch within `reach`.
+    def contacts(self, points: Floats, drift: float) -> WallContacts:
+        """Return the walls and corners that circles may touch after a move of up to `drift`.
 
         A wall seen from behind by a point that is inside is left out: another wall lies between.
         """
         from scipy.spatial import cKDTree
 
+        reach = REACH + drift
         tree = cKDTree(points)
         middles, owner = self._middles
         pairs = tree.sparse_distance_matrix(
@@ -128,7 +129,7 @@ class Region:
         code = np.sort(pairs["i"].astype(np.int64) * len(self.start) + owner[pairs["j"]])
         code = code[np.diff(code, prepend=-1) > 0]
         i, e = np.divmod(code, len(self.start))
-        keep = self._faces(points, i, e, reach)
+        keep = self._faces(points, i, e, drift)
         none = np.empty(0, dtype=np.int64)
         if self._corners is None:
             return WallContacts(i[keep], e[keep], none, none)
@@ -138,18 +139,18 @@ class Region:
         ci, c = np.divmod(code, len(reflex))
         return WallContacts(i[keep], e[keep], ci, reflex[c])
 
-    def _faces(self, points: Floats, i: Ints, e: Ints, reach: float) -> NDArray[np.bool_]:
+    def _faces(self, points: Floats, i: Ints, e: Ints, drift: float) -> NDArray[np.bool_]:
         """Tell which (point, wall) pairs really face each other."""
         to = points[i] - self.start[e]
         t = (to * self.along[e]).sum(axis=1)
         height = (to * self.inward[e]).sum(axis=1)
         end_reflex = self.reflex[self.following[e]]
-        low = np.where(self.reflex[e], -reach, -OVERRUN)
-        high = self.length[e] + np.where(end_reflex, reach, OVERRUN)
+        low = np.where(self.reflex[e], -drift, -OVERRUN)
+        high = self.length[e] + np.where(end_reflex, drift, OVERRUN)
         some = i[np.diff(i, prepend=-1) > 0]
         inside = np.ones(len(points), dtype=bool)
         inside[some] = shapely.contains_xy(self.polygon, points[some, 0], points[some, 1])
-        keep: NDArray[np.bool_] = (np.abs(height) < reach) & (t > low) & (t < high)
+        keep: NDArray[np.bool_] = (np.abs(height) < REACH + drift) & (t > low) & (t < high)
         keep &= (height > -1e-9) | ~inside[i]
         over = ((t < 0.0) & ~self.reflex[e]) | ((t > self.length[e]) & ~end_reflex)
         k = np.flatnonzero(keep & inside[i] & over)

@@ -89,7 +89,7 @@ class Contacts:
         pairs = tree.query_pairs(1.0 + SKIN, output_type="ndarray")
         pairs = pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))]
         self._first, self._second = pairs[:, 0].copy(), pairs[:, 1].copy()
-        near = region.contacts(points, REACH + SKIN)
+        near = region.contacts(points, SKIN)
         e = near.wall
         self._wall_circle, self._weight = near.circle, region.weight[e]
         self._nx, self._ny = region.inward[e, 0], region.inward[e, 1]

@@ -30,8 +30,9 @@ ROUNDS = 16
 #: Herds that may fail one after the other before the search ends.
 HERDS = 3
 HOPELESS = (1e-2, 1e-4)
-#: Work of the whole search, in steps times circles: at least, and for each circle.
-LEAST_WORK, WORK = 1_200_000, 3_500
+#: Work of the whole search, in steps times circles: for each of few circles, up to a plateau,
+#: and for each of many.
+WORK_FEW, WORK_PLATEAU, WORK_MANY = 60_000, 1_200_000, 3_500
 #: A small arrangement that did not improve for so many rounds starts again at random.
 PATIENCE = 6
 #: From this many circles on every start is a regular one; random ones no longer compete.
@@ -93,7 +94,8 @@ class Search:
         self.random = np.random.default_rng(SEED)
         self.fillings = quick_fillings(region)
         self.best = self.fillings[0]
-        self.work_left = max(LEAST_WORK, WORK * len(self.best))
+        n = len(self.best)
+        self.work_left = max(min(WORK_FEW * (n + 3), WORK_PLATEAU), WORK_MANY * n)
 
     def run(self) -> Floats:
         """Return the fullest allowed arrangement that was found, (n, 2) in diameters."""

@@ -145,6 +145,8 @@ class _Marks:
             return True
         spots = self.edges[:, 2:4] if len(self.edges) else self.rounds[:, :2]
         spots = spots[np.hypot(*spots.T) > SAME]
+        if not len(spots):
+            return True
         sizes, group = _clusters(spots)
         members = np.flatnonzero(group == int(np.argmin(sizes)))
         angles = np.arctan2(spots[members, 1], spots[members, 0])

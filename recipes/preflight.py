@@ -149,7 +149,7 @@ def _listed(findings: Iterator[Finding]) -> Iterator[Finding]:
 def _measures(facts: Facts) -> Measures:
     """Return the figures of the part; None where they cannot be told."""
     depths = facts.nesting.depth
-    whole = bool(facts.regions) and not facts.chains.runs
+    whole = bool(facts.regions) and not facts.chains.runs and not facts.crossings
     chains = (*facts.chains.loops, *facts.chains.runs)
     sym = facts.symmetry
     web, slot = (next((w.size for w in facts.widths if w.kind == k), None) for k in ("web", "slot"))

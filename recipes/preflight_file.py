@@ -88,7 +88,7 @@ def size_sane(facts: Facts) -> Iterator[Finding]:
         return
     others = [
         (name, size / facts.mm_per_unit * unit_size(name))
-        for name in ("mm", "in")
+        for name in ("mm", "in", "cm", "m")
         if abs(unit_size(name) - facts.mm_per_unit) > SAME_PLACE
     ]
     likely = [(name, length) for name, length in others if is_sensible(length)]

@@ -81,7 +81,7 @@ def _tab_place(facts: Facts) -> Point:
     edges = [
         s
         for s in loop.segments
-        if shapely.distance(hull.exterior, shapely.Point(s.point_at(0.5))) < 0.1
+        if shapely.distance(hull.boundary, shapely.Point(s.point_at(0.5))) < 0.1
     ]
     return max(edges or loop.segments, key=lambda s: round(s.length, 6)).point_at(0.5)
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -23,6 +24,9 @@ RING, NUMBER = 2.5, 3.5
 INDENT = 8.0
 #: At most so many findings are drawn and listed.
 MOST = 60
+#: A place in a message, and the blank at which no line is broken.
+_PLACE = re.compile(r"at \(-?[0-9.]+, -?[0-9.]+\)( mm)?")
+_NO_BREAK = "\u00a0"
 _WORDS = {"stop": "STOP", "warn": "look", "note": "note"}
 #: Room between the part and the frame of its square, for numbers (mm).
 _ROOM = 14.0
@@ -185,5 +189,6 @@ def _list(shown: Sequence[tuple[int, Finding]], unlisted: int) -> list[str]:
 
 
 def _plain(text: str) -> str:
-    """Return a text on one line with the characters that the font has."""
-    return "".join("?" if missing(c) else c for c in " ".join(text.split()))
+    """Return a text with the characters that the font has; a place stays on one line."""
+    known = "".join("?" if missing(c) else c for c in " ".join(text.split()))
+    return _PLACE.sub(lambda m: m[0].replace(" ", _NO_BREAK), known)

@@ -12,7 +12,7 @@ import time
 from shapely import Polygon
 
 from geometry.packing import HEXAGONAL_DENSITY, pack_circles
-from tests.test_packing import BEST, CRESCENT, DUMBBELL, HOLED, L_SHAPE, container, half_slot
+from tests.packing_support import BEST, CRESCENT, DUMBBELL, HOLED, L_SHAPE, container, half_slot
 
 SIZES = (7, 13, 19, 20, 27, 37, 48, 52, 56, 61)
 FACTORS = (1.01, 1.005, 1.002)

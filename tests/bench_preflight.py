@@ -1,6 +1,6 @@
 """How long `preflight` takes by the number of entities, and how far from linear that is.
 
-    python tests/bench_preflight.py [--most 100000]
+    python -m tests.bench_preflight [--most 100000]
 
 Prints one row a size for two drawings: a plate of loose lines (square holes in shuffled order)
 and a plate of circles. The last column is the time for one entity against that of the first

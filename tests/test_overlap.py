@@ -10,7 +10,7 @@ from shapely import LineString
 
 from geometry import Arc, Line, Outline, Point
 from geometry.edge_table import EdgeTable, near_pairs
-from geometry.overlap import WITHIN, Overlap, overlaps
+from geometry.overlap import WITHIN, Overlap, doubles, overlaps
 from geometry.segment import Segment
 from tests.shape_support import stadium, toothed
 
@@ -132,3 +132,32 @@ def test_pairs_of_long_slanted_edges_are_found_piece_by_piece() -> None:
     must = {k for k, s in enumerate(short) if LineString([s.start, s.end]).distance(diagonal) < WITHIN}  # fmt: skip
     assert must <= near
     assert len(near) < 60  # not all 400 in its box
+
+
+def test_exact_doubles_are_found_without_comparing_pairs() -> None:
+    one, arc = _line(1.1, 2.2, 31.3, 17.9), _arc(10.0, 105.0)
+    bulged = Arc(one.start, one.end, one.point_at(0.5), True)  # the same ends, another middle
+    edges: list[Segment] = [
+        one,
+        arc,
+        one.reversed(),
+        bulged,
+        arc.reversed(),
+        one,
+        _line(1.1, 2.2, 31.3, 17.898),
+    ]
+    rows, found = doubles(EdgeTable.of(edges))
+    assert rows.tolist() == [0, 1, 3, 6]
+    assert [(o.first, o.second) for o in found] == [(0, 2), (1, 4), (0, 5)]
+    assert all(o.whole for o in found)
+    speck = Outline.circle(Point(5.0, 5.0), 1e-7)
+    assert doubles(EdgeTable.of(speck.segments))[1] == ()
+
+
+def test_too_many_pairs_are_cut_short_and_told(monkeypatch: pytest.MonkeyPatch) -> None:
+    table = EdgeTable.of([_line(0, k / 500, 50, k / 500) for k in range(200)])
+    assert near_pairs(table, WITHIN)[2]
+    monkeypatch.setattr("geometry.edge_table.MOST_PAIRS", 300)
+    first, second, complete = near_pairs(table, WITHIN)
+    assert not complete
+    assert len(first) == len(second) == 300
