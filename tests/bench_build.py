@@ -28,7 +28,9 @@ PACKING = [
 def seconds(args: list[str]) -> tuple[float, str]:
     """Return wall seconds and output of one Python process."""
     start = time.perf_counter()
-    run = subprocess.run([sys.executable, *args], cwd=ROOT, capture_output=True, text=True, check=False)
+    run = subprocess.run(
+        [sys.executable, *args], cwd=ROOT, capture_output=True, text=True, check=False
+    )
     if run.returncode:
         raise SystemExit(f"{args}: exit {run.returncode}\n{run.stderr}")
     return time.perf_counter() - start, run.stdout

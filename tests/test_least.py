@@ -248,3 +248,23 @@ def test_the_result_hardly_depends_on_the_samples(
     monkeypatch.setattr("geometry.facing.SAMPLES", 3)
     assert [_size(loops, kind) for kind in ("web", "slot")] == pytest.approx(many, abs=1e-9)
     assert lips == sum(w.size < many[0] + 1e-6 for w in widths(loops, below=3.0) if w.kind == "web")
+
+
+@pytest.mark.parametrize("seed", [5, 59, 7])
+def test_sparse_samples_are_made_denser_where_edges_come_near(
+    seed: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    dice = random.Random(seed)
+    spots, x = [(0.0, 0.0), (300.0, 0.0), (300.0, 40.0)], 295.0
+    while x > 10.0:  # fingers of any length, slightly tapered
+        wide, gap, high = dice.uniform(1.2, 4), dice.uniform(1.2, 6), dice.uniform(2, 60)
+        a, b = 0.1 * dice.random(), 0.1 * dice.random()
+        spots += [(x, 40.0), (x - a, 40 + high), (x - wide, 40 + high), (x - wide - b, 40.0)]
+        x -= wide + gap
+    comb = [Outline.polygon([*spots, (0.0, 40.0)])]
+    fine = [_size(comb, kind) for kind in ("web", "slot")]
+    monkeypatch.setattr("geometry.facing.SAMPLES", 3)
+    assert [_size(comb, kind) for kind in ("web", "slot")] == fine
+    if seed != 7:
+        monkeypatch.setattr("geometry.facing._ROUNDS", 1)
+        assert [_size(comb, kind) for kind in ("web", "slot")] != fine
