@@ -11,6 +11,7 @@ from __future__ import annotations
 import io
 import re
 import struct
+from functools import lru_cache
 from typing import Any
 
 from geometry import payload as carrier
@@ -47,7 +48,7 @@ def write_step(solid: Body, *, name: str, payload: str = "") -> bytes:
     body = solid.base if isinstance(solid, Solid) and not solid.cuts else solid
     inside = [n for n, _ in body.items] if isinstance(body, Assembly) else []
     text = encode_text(name).encode("ascii")
-    raw = _kernel_step(brep(solid))
+    raw = _kernel_step(_shape(solid))
     schema = _SCHEMA.search(raw)
     head, found, data = raw.partition(b"ENDSEC;")
     data, named = _named(data, _PRODUCT, [name, *inside], b"PRODUCT(%b,%b")
@@ -65,6 +66,12 @@ def write_step(solid: Body, *, name: str, payload: str = "") -> bytes:
             data.replace(b"\r\n", b"\n"),
         )
     )
+
+
+@lru_cache(maxsize=1)
+def _shape(solid: Body) -> Any:
+    """Return the kernel's shape of a body; kept for the mesh that follows its STEP file."""
+    return brep(solid)
 
 
 def _named(
@@ -92,7 +99,7 @@ def write_stl(solid: Body, tolerance: float = 0.01) -> bytes:
         raise GeometryError("the STL tolerance must be above 0", value=tolerance, limit=0.0)
     import numpy as np
 
-    corners = np.asarray(_triangles(brep(solid), tolerance)).astype("<f4")
+    corners = np.asarray(_triangles(_shape(solid), tolerance)).astype("<f4")
     a, b, c = (corners[:, k].astype(float) for k in range(3))
     whole = (a != b).any(axis=1) & (b != c).any(axis=1) & (c != a).any(axis=1)
     corners = corners[whole]  # at the pole of a ball the kernel leaves triangles without area
@@ -152,8 +159,9 @@ def _triangles(shape: Any, tolerance: float) -> list[tuple[tuple[float, float, f
         mesh = BRep_Tool.Triangulation_s(face, place)
         if mesh is None:
             raise GeometryError("the kernel could not mesh a face", hint="raise the tolerance")
-        move = place.Transformation()
-        nodes = [mesh.Node(k).Transformed(move) for k in range(1, mesh.NbNodes() + 1)]
+        nodes = [mesh.Node(k) for k in range(1, mesh.NbNodes() + 1)]
+        if not place.IsIdentity():
+            nodes = [p.Transformed(place.Transformation()) for p in nodes]
         spots = [(p.X(), p.Y(), p.Z()) for p in nodes]
         flip = face.Orientation() == TopAbs_Orientation.TopAbs_REVERSED
         for k in range(1, mesh.NbTriangles() + 1):

@@ -14,8 +14,9 @@ from recipes.assess import assess
 from recipes.catalogue import RECIPES
 from recipes.job import Job
 from recipes.load import BadInput, parse, read_text, validate
-from recipes.pack import Progress, solid_worker, write_pack
+from recipes.pack import Progress, write_pack
 from recipes.report import Voice, show_findings, verdict
+from recipes.solid_worker import solid_worker
 
 FINE, STOPPED = 0, 1
 
@@ -40,10 +41,13 @@ def build(
     design = parse(text)
     _known(only)
     with (
-        Aside("geometry.packing", "pack_circles") as aside,
+        Aside("geometry.packing", "pack_circles") as packing,
+        Aside("recipes.wire_ladder", "count_each") as ladder,
         solid_worker() if solids else nullcontext() as worker,
     ):
-        job = Job(design, aside)
+        job = Job(design, packing, ladder)
+        if worker:
+            worker.begin(job, only, text)
         seen = assess(job)
         voice = Voice(sys.stderr)
         show_findings(seen.findings, voice)

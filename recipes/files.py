@@ -98,6 +98,19 @@ def planned_nests(nests: tuple[Part, ...], payload: str) -> Iterator[Planned]:
         yield Planned(nest_path(part), "cut", part, make, partial(check_dxf, part, True))
 
 
+def make_checked(plan: Planned) -> bytes:
+    """Make a file and read it back; picklable, so that it can run in a process of its own.
+
+    Raises:
+        ReadBackFailed: what was written differs from what it was made from.
+    """
+    data = plan.make()
+    faults = plan.check(data)
+    if faults:
+        raise ReadBackFailed(f"{plan.path}: read back, it differs: {'; '.join(faults)}")
+    return data
+
+
 def stem(part: Part) -> str:
     """Return the file name without ending: part, thickness and quantity."""
     name = part.name.replace("_", "-")

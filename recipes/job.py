@@ -46,22 +46,43 @@ class Job:
     A fact that cannot be had raises `Refused` with the reason, each time it is asked for.
     """
 
-    def __init__(self, design: Design, aside: Aside | None = None) -> None:
-        """Take a validated design, and a process to count circles in if there is one."""
+    def __init__(
+        self, design: Design, packing: Aside | None = None, ladder: Aside | None = None
+    ) -> None:
+        """Take a validated design.
+
+        Args:
+            design: what to make.
+            packing, ladder: processes in which `geometry.packing.pack_circles` packs the slot and
+                `recipes.wire_ladder.count_each` counts other wires; None: in place, when asked for.
+        """
         self.design = design
-        self._aside = aside
-        if aside is not None:
-            # A design that is refused here is refused again, with its reasons, when it is judged.
-            with suppress(Refused):
-                aside.send(self.fill.room, self.fill.diameter)
+        self._packing, self._ladder = packing, ladder
+        # A design that is refused here is refused again, with its reasons, when it is judged.
+        with suppress(Refused):
+            if packing is not None:
+                packing.send(self.fill.room, self.fill.diameter)
+            if ladder is not None:
+                from recipes.wire_ladder import ladder_diameters
+
+                ladder.send(self.fill.room, ladder_diameters(self))
 
     def pack(self, room: Polygon, diameter: float) -> Any:
         """Return centres of circles packed into `room`; see `geometry.packing.pack_circles`."""
-        if self._aside is not None:
-            return self._aside.result(room, diameter)
+        if self._packing is not None:
+            return self._packing.result(room, diameter)
         from geometry.packing import pack_circles
 
         return pack_circles(room, diameter)
+
+    def count_each(self, room: Polygon, diameters: tuple[float, ...]) -> list[int]:
+        """Return counts of circles in `room`; see `recipes.wire_ladder.count_each`."""
+        if self._ladder is not None:
+            counts: list[int] = self._ladder.result(room, diameters)
+            return counts
+        from recipes.wire_ladder import count_each
+
+        return count_each(room, diameters)
 
     @cached_property
     def wire(self) -> Wire:

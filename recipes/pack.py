@@ -9,8 +9,6 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Callable, Iterator, Sequence
-from concurrent.futures import Executor, Future
-from contextlib import contextmanager
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Any
@@ -21,8 +19,7 @@ from recipes.catalogue import RECIPES
 from recipes.files import (
     PackFile,
     Planned,
-    ReadBackFailed,
-    load_kernel,
+    make_checked,
     make_svg,
     planned,
     planned_nests,
@@ -30,6 +27,7 @@ from recipes.files import (
 from recipes.job import Job
 from recipes.nest_plan import nest_parts
 from recipes.order import order_lines
+from recipes.solid_worker import SolidWorker
 from recipes.swap import swap_in
 
 Progress = Callable[[str, int, int], None]
@@ -50,7 +48,7 @@ def write_pack(
     *,
     text: str,
     only: tuple[str, ...] = (),
-    worker: Executor | None = None,
+    worker: SolidWorker | None = None,
     progress: Progress | None = None,
 ) -> Written:
     """Write the pack of a design to `out / <design name>`.
@@ -61,7 +59,7 @@ def write_pack(
         out: folder that holds packs; made if missing.
         text: the design file's text, which travels in every file.
         only: names of recipes; all if empty.
-        worker: process for STEP files, from `solid_worker`; None writes none.
+        worker: process for STEP and STL files; None writes none.
         progress: told (file, done, total) after each file.
 
     Raises:
@@ -87,44 +85,19 @@ def write_pack(
     return Written(folder, tuple(files))
 
 
-@contextmanager
-def solid_worker() -> Iterator[Executor]:
-    """Give STEP files a process of their own, which loads the CAD kernel at once.
-
-    Loading the kernel takes longest by far; here it goes on while the design is checked.
-    """
-    from concurrent.futures import ProcessPoolExecutor
-
-    with ProcessPoolExecutor(max_workers=1) as pool:
-        pool.submit(load_kernel)
-        yield pool
-
-
 def _made(
-    plans: list[Planned], worker: Executor | None, progress: Progress | None
+    plans: list[Planned], worker: SolidWorker | None, progress: Progress | None
 ) -> Iterator[PackFile]:
     """Make and read back every planned file; yield them in the order of the plan."""
-    waiting: dict[str, Future[bytes]] = {
-        p.path: worker.submit(_make_checked, p) for p in plans if p.purpose == "solid" and worker
-    }
     made: dict[str, bytes] = {}
-    order = sorted(plans, key=lambda p: p.path in waiting)  # the kernel's files come last
+    order = sorted(plans, key=lambda p: p.purpose == "solid")  # the kernel's files come last
     for done, plan in enumerate(order, start=1):
-        ready = waiting.get(plan.path)
-        made[plan.path] = ready.result() if ready else _make_checked(plan)
+        apart = worker is not None and plan.purpose == "solid"
+        made[plan.path] = worker.result(plan) if worker and apart else make_checked(plan)
         if progress:
             progress(plan.path, done, len(plans))
     for plan in plans:
         yield PackFile(plan.path, made[plan.path], plan.purpose, plan.part)
-
-
-def _make_checked(plan: Planned) -> bytes:
-    """Make a file and read it back; picklable, so that it can run in the solid worker."""
-    data = plan.make()
-    faults = plan.check(data)
-    if faults:
-        raise ReadBackFailed(f"{plan.path}: read back, it differs: {'; '.join(faults)}")
-    return data
 
 
 def _records(job: Job, assessment: Assessment, text: str) -> list[PackFile]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from recipes.lamination import TOOTH_1
 from recipes.refusal import finding
 from recipes.stack import end_sheets
 
@@ -29,10 +30,22 @@ def maps_on_itself(region: Region, angle: float) -> list[str]:
 
 
 def tells_faces_apart(job: Job) -> bool:
-    """Tell whether a sheet that lies the wrong face up shows, however it is turned."""
-    from geometry.symmetry import symmetry
+    """Tell whether a sheet that lies the wrong face up shows, however it is turned.
 
-    return not symmetry(job.parts["lamination"][0].cut).mirrored
+    Turned over it must still lie tooth on tooth, so only turns by whole slots are looked at; the
+    bore, which carries the mark, is looked at first.
+    """
+    from geometry.compare import compare_outlines, same_outline
+
+    region, slots = job.parts["lamination"][0].cut[0], job.design.motor.slots
+    bore, turned_over = region.holes[-1], region.mirrored(TOOTH_1)
+    for k in range(slots):
+        turn = 2 * math.pi * k / slots
+        if same_outline(bore, turned_over.holes[-1].rotated(turn), _TURNED) and not (
+            compare_outlines(region.loops, turned_over.rotated(turn).loops, _TURNED)
+        ):
+            return False
+    return True
 
 
 def stack_findings(job: Job) -> list[Finding]:

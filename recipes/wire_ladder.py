@@ -106,20 +106,34 @@ def count_circles(room: Polygon, diameter: float) -> int:
     return len(pack_circles(room, diameter, effort="quick"))
 
 
-def wire_ladder(job: Job, count: Counter = count_circles) -> tuple[Rung, ...]:
+def count_each(room: Polygon, diameters: tuple[float, ...]) -> list[int]:
+    """Return how many circles of each diameter (mm) quick packing puts into `room`."""
+    return [count_circles(room, d) for d in diameters]
+
+
+def ladder_diameters(job: Job) -> tuple[float, ...]:
+    """Return the overall diameter (mm) of every wire of the ladder, each once.
+
+    Raises:
+        Refused: no such wire.
+    """
+    return tuple(dict.fromkeys(wire.overall_max_mm for wire, _ in _candidates(job)))
+
+
+def wire_ladder(job: Job, count: Counter | None = None) -> tuple[Rung, ...]:
     """Return the ladder, best rows first.
 
     Args:
         job: the design.
-        count: circles of a diameter (mm) that go into the room of one coil side.
+        count: circles of a diameter (mm) that go into the room of one coil side; left out: the
+            job counts, beside other work if it can.
 
     Raises:
         Refused: no such wire, no winding, no room.
     """
-    counted: dict[float, int] = {}
-    for wire, _ in _candidates(job):
-        if wire.overall_max_mm not in counted:
-            counted[wire.overall_max_mm] = count(job.fill.room, wire.overall_max_mm)
+    room, sizes = job.fill.room, ladder_diameters(job)
+    counts = [count(room, d) for d in sizes] if count else job.count_each(room, sizes)
+    counted = dict(zip(sizes, counts, strict=True))
     rungs = [_rung(job, w, n, counted[w.overall_max_mm]) for w, n in _candidates(job)]
     rungs.sort(key=lambda r: (not r.usable, -r.copper_mm2, r.strands, r.wire.label))
     return _marked(rungs)

@@ -160,7 +160,7 @@ def test_no_solids_writes_none(tmp_path: Path) -> None:
 def test_a_file_that_reads_back_wrong_stops_the_build_and_keeps_the_older_pack(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    from recipes import files, pack
+    from recipes import files
 
     file = ROOT / "recipes" / "starters" / "kayak-thruster.toml"
     args = ["build", str(file), "--out", str(tmp_path), "--no-solids"]
@@ -175,7 +175,7 @@ def test_a_file_that_reads_back_wrong_stops_the_build_and_keeps_the_older_pack(
         )
 
     monkeypatch.setattr(files, "_make_dxf", bent)
-    with pytest.raises(pack.ReadBackFailed, match="lamination"):
+    with pytest.raises(files.ReadBackFailed, match="lamination"):
         run(args)
     assert content(tmp_path / "kayak-thruster") == before
 
