@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from importlib import import_module
 
 from geometry.finding import LEVELS, Finding
 from recipes.axle_rules import axle_rules
@@ -15,7 +16,6 @@ from recipes.end_laminations import end_lamination_findings
 from recipes.end_steps import step_findings, step_results
 from recipes.end_washer import end_washer_findings
 from recipes.fill import fill_results
-from recipes.hall_jig import hall_jig_findings
 from recipes.hall_plan import hall_findings, hall_results
 from recipes.heat import heat_results
 from recipes.heat_rules import heat_findings
@@ -27,7 +27,6 @@ from recipes.lamination import lamination_results
 from recipes.lay import lay_findings, lay_results
 from recipes.lead_bundle_rules import lead_bundle_findings, lead_bundle_results
 from recipes.liner import liner_results
-from recipes.magnet_ring import magnet_ring_findings
 from recipes.motor_rules import motor_findings
 from recipes.nest_plan import nest_findings
 from recipes.refusal import Refused
@@ -40,7 +39,6 @@ from recipes.slot_strips import slot_strip_findings, slot_strip_results
 from recipes.stack import stack_results
 from recipes.stack_rules import stack_findings
 from recipes.steady_heat import steady_heat_results
-from recipes.tooth_ring import tooth_ring_findings
 from recipes.turn_length import turn_results
 from recipes.voltage import voltage_results
 from recipes.warm_fit import warm_fit_findings, warm_fit_results
@@ -79,10 +77,7 @@ CHECKS: tuple[Callable[[Job], list[Finding]], ...] = (
     seat_fit_findings,
     warm_fit_findings,
     hall_findings,
-    hall_jig_findings,
     rotor_ring_findings,
-    magnet_ring_findings,
-    tooth_ring_findings,
     nest_findings,
 )
 
@@ -111,6 +106,9 @@ RESULTS: tuple[Callable[[Job], Results], ...] = (
     voltage_results,
 )
 
+#: Rules that only say how a sheet of paper comes out; they lay the page out to know.
+SLOW_CHECKS: tuple[str, ...] = ("hall_jig", "magnet_ring", "tooth_ring")
+
 #: Calculations that take longer than a quick look may: for files and JSON, not for the screen.
 SLOW_RESULTS: tuple[Callable[[Job], Results], ...] = (wire_ladder_results, lead_bundle_results)
 
@@ -131,7 +129,7 @@ def assess(job: Job, whole: bool = True) -> Assessment:
     """
     found: list[Finding] = []
     results: Results = {}
-    for check in CHECKS:
+    for check in (*CHECKS, *(_page_checks() if whole else ())):
         try:
             found += check(job)
         except Refused as refused:
@@ -144,6 +142,11 @@ def assess(job: Job, whole: bool = True) -> Assessment:
     unique = list({(f.code, f.field, f.message): f for f in found}.values())
     unique.sort(key=lambda f: LEVELS.index(f.level))
     return Assessment(tuple(unique), {k: _tidy(v) for k, v in results.items()})
+
+
+def _page_checks() -> list[Callable[[Job], list[Finding]]]:
+    """Return the rules of `SLOW_CHECKS`; loaded here, since they load what lays out pages."""
+    return [getattr(import_module(f"recipes.{n}"), f"{n}_findings") for n in SLOW_CHECKS]
 
 
 def _tidy(value: float | int | str) -> float | int | str:
