@@ -4,19 +4,20 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Iterator
-from contextlib import contextmanager, nullcontext
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from geometry.finding import Finding
 from recipes.aside import Aside
-from recipes.assess import assess
 from recipes.catalogue import RECIPES
 from recipes.job import Job
 from recipes.load import BadInput, parse, read_text, validate
-from recipes.pack import Progress, write_pack
 from recipes.report import Voice, show_findings, verdict
 from recipes.solid_worker import solid_worker
+
+if TYPE_CHECKING:
+    from recipes.pack import Progress
 
 FINE, STOPPED = 0, 1
 
@@ -35,25 +36,28 @@ def build(
         BadInput: the file, a recipe's name or the process is wrong; nothing is written.
         OSError: the folder cannot be written; an earlier pack is as it was.
     """
-    text = read_text(path)
-    if process is not None:
-        text = _other_process(text, process)
-    design = parse(text)
-    _known(only)
-    with (
-        Aside("geometry.packing", "pack_circles") as packing,
-        Aside("recipes.wire_ladder", "count_each") as ladder,
-        solid_worker() if solids else nullcontext() as worker,
-    ):
+    with ExitStack() as stack:
+        packing = stack.enter_context(Aside("geometry.packing", "pack_circles"))
+        ladder = stack.enter_context(Aside("recipes.wire_ladder", "count_each"))
+        text = read_text(path)
+        if process is not None:
+            text = _other_process(text, process)
+        design = parse(text)
+        _known(only)
+        worker = stack.enter_context(solid_worker()) if solids else None
         job = Job(design, packing, ladder)
         if worker:
             worker.begin(job, only, text)
+        from recipes.assess import assess  # loads every rule, while the others work already
+
         seen = assess(job)
         voice = Voice(sys.stderr)
         show_findings(seen.findings, voice)
         if any(f.level == "stop" for f in seen.findings):
             voice.say("nothing written: mend what says STOP first")
             return STOPPED
+        from recipes.pack import write_pack
+
         with _progress() as progress:
             done = write_pack(
                 job, seen, out, text=text, only=only, worker=worker, progress=progress

@@ -134,12 +134,14 @@ def _starters(args: argparse.Namespace) -> int:
 def _check(args: argparse.Namespace) -> int:
     from recipes.aside import Aside
 
-    with Aside("geometry.packing", "pack_circles") as aside:
-        from recipes.assess import assess
+    with Aside("geometry.packing", "pack_circles") as packing:
         from recipes.job import Job
         from recipes.load import load
 
-        seen = assess(Job(load(args.file), aside), whole=args.json)
+        job = Job(load(args.file), packing)
+        from recipes.assess import assess  # loads every rule, while circles are counted already
+
+        seen = assess(job, whole=args.json)
     stopped = any(f.level == "stop" for f in seen.findings)
     if args.json:
         _print_json({"findings": [f.as_dict() for f in seen.findings], "results": seen.results})
