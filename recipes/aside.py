@@ -14,13 +14,21 @@ import threading
 from importlib import import_module
 from typing import Any, BinaryIO
 
+#: What counting circles loads beyond its own modules.
+PACKING_LIBRARIES = ("scipy.spatial", "scipy.ndimage")
+
 
 class Aside:
     """A call of `function` of `module` in a process of its own; use as a context manager."""
 
-    def __init__(self, module: str, function: str) -> None:
-        """Start the process, which imports `module` and then waits for its arguments."""
-        self.module, self.function = module, function
+    def __init__(self, module: str, function: str, libraries: tuple[str, ...] = ()) -> None:
+        """Start the process, which loads what it needs and then waits for its arguments.
+
+        Args:
+            module, function: what to call.
+            libraries: modules that the call will load, to be loaded while it waits.
+        """
+        self.module, self.function, self.libraries = module, function, libraries
         self._child = 0
         self._to: BinaryIO | None = None
         self._from: BinaryIO | None = None
@@ -76,6 +84,8 @@ class Aside:
         status = 1
         try:
             call = getattr(import_module(self.module), self.function)
+            for library in self.libraries:
+                import_module(library)
             pickle.dump((call(*pickle.load(ask)),), answer)
             answer.flush()
             status = 0

@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from geometry.finding import Finding
-from recipes.aside import Aside
+from recipes.aside import PACKING_LIBRARIES, Aside
 from recipes.catalogue import RECIPES
 from recipes.job import Job
 from recipes.load import BadInput, parse, read_text, validate
@@ -37,8 +37,8 @@ def build(
         OSError: the folder cannot be written; an earlier pack is as it was.
     """
     with ExitStack() as stack:
-        packing = stack.enter_context(Aside("geometry.packing", "pack_circles"))
-        ladder = stack.enter_context(Aside("recipes.wire_ladder", "count_each"))
+        packing = stack.enter_context(Aside("geometry.packing", "pack_circles", PACKING_LIBRARIES))
+        ladder = stack.enter_context(Aside("recipes.wire_ladder", "count_each", PACKING_LIBRARIES))
         text = read_text(path)
         if process is not None:
             text = _other_process(text, process)

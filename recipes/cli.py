@@ -132,9 +132,9 @@ def _starters(args: argparse.Namespace) -> int:
 
 
 def _check(args: argparse.Namespace) -> int:
-    from recipes.aside import Aside
+    from recipes.aside import PACKING_LIBRARIES, Aside
 
-    with Aside("geometry.packing", "pack_circles") as packing:
+    with Aside("geometry.packing", "pack_circles", PACKING_LIBRARIES) as packing:
         from recipes.job import Job
         from recipes.load import load
 
