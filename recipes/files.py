@@ -250,7 +250,7 @@ def _print(job: Job, parts: tuple[Part, ...], payload: str) -> Planned:
     pages = template_pages(job, parts)
     first = parts[0]
     return Planned(
-        f"print/{first.name}-templates.pdf",
+        f"print/{first.name.replace('_', '-')}-templates.pdf",
         "print",
         first,
         partial(_make_pdf, pages, f"{job.design.name}: {first.name}", payload),

@@ -132,7 +132,7 @@ def _files(job: Job, part: Part, origin: Origin) -> tuple[str, ...]:
     own = tuple(k for k in origin.kinds if k != "print")  # pages of templates hold several parts
     paths = [p.path for p in planned(job, (part,), own, "")]
     if "print" in origin.kinds and part.cut:
-        paths.insert(0, f"print/{origin.first}-templates.pdf")
+        paths.insert(0, f"print/{origin.first.replace('_', '-')}-templates.pdf")
     return tuple(paths)
 
 
