@@ -13,9 +13,6 @@ if TYPE_CHECKING:
     from geometry.drawing import Drawing
     from geometry.solid import Extruded, Solid
 
-#: Purposes of the things in a part, in the order in which a file lists them.
-PURPOSES = ("cut", "fold", "mark", "reference")
-
 
 @dataclass(frozen=True)
 class Path:

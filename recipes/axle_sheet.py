@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
-
 from geometry.drawing import Items, text_lines
 from geometry.drawing_table import Table, table
 from geometry.font import LINE_PITCH, SMALLEST_TEXT, wrap
@@ -19,11 +17,10 @@ from recipes.job import Job
 def framed(job: Job, paper: str, scale: str) -> Sheet:
     """Return the sheet with its frame and title block."""
     design = job.design
-    digest = hashlib.sha256(design.model_dump_json().encode()).hexdigest()[:10]
     block = TitleBlock(
         title=fitted(f"Axle, {design.name}", 76.0, 3.5),
         number=fitted(f"{design.slug}-axle", 46.0, SMALLEST_TEXT),
-        revision=digest,
+        revision=job.revision,
         material=fitted(
             f"{design.axle.material}, stock ⌀{plain(design.axle.stock_diameter)}",
             108.0,

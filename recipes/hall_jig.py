@@ -28,7 +28,6 @@ from recipes.axle_sections import axle_sections
 from recipes.hall_plan import chosen_set
 from recipes.lamination import TOOTH_1
 from recipes.refusal import Refused, finding, misfit
-from recipes.templates import revision
 
 if TYPE_CHECKING:
     from geometry.finding import Finding
@@ -204,7 +203,7 @@ def _page(job: Job, chosen: HallSet, region: Region) -> Drawing | None:
     """Return the plate at true size; None if the page does not hold it."""
     printer = job.design.print
     words = PageWords(
-        f"{job.design.name}: jig for Hall sensors", revision(job), (1, 1), ("cut", "centre"),
+        f"{job.design.name}: jig for Hall sensors", job.revision, (1, 1), ("cut", "centre"),
         _notes(chosen),
     )  # fmt: skip
     if not _fits(job, region):

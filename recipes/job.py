@@ -85,6 +85,13 @@ class Job:
         return count_each(room, diameters)
 
     @cached_property
+    def revision(self) -> str:
+        """Short hash of the design, on every sheet: changes whenever a field does."""
+        from hashlib import sha256
+
+        return sha256(self.design.model_dump_json().encode()).hexdigest()[:8]
+
+    @cached_property
     def wire(self) -> Wire:
         """The conductor's row of its standard table."""
         w = self.design.winding

@@ -25,7 +25,6 @@ from recipes.lamination import TOOTH_1
 from recipes.refusal import Refused, finding, misfit
 from recipes.rotor_ring import RotorRing, rotor_ring_of
 from recipes.rotor_ring_rules import CAUTIONS
-from recipes.templates import revision
 
 if TYPE_CHECKING:
     from geometry.finding import Finding
@@ -172,7 +171,7 @@ def _page(job: Job, ring: RotorRing, poles: range, number: tuple[int, int]) -> D
         else ()
     )  # fmt: skip
     words = PageWords(
-        f"{job.design.name}: magnet ring", revision(job), number, ("cut", "mark"),
+        f"{job.design.name}: magnet ring", job.revision, number, ("cut", "mark"),
         (*_notes(job, ring), *piece, CAUTIONS[0]),
     )  # fmt: skip
     page = template_page(printer.page, words, (printer.measured_x, printer.measured_y))

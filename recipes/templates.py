@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from typing import TYPE_CHECKING
 
 from geometry.drawing import Drawing
@@ -19,11 +18,6 @@ if TYPE_CHECKING:
 TITLES = {"liner": "slot liner", "liner_trial": "trial strip", "end_washer": "end washer"}
 
 
-def revision(job: Job) -> str:
-    """Return the short hash of a design: eight digits that change whenever a field does."""
-    return hashlib.sha256(job.design.model_dump_json().encode()).hexdigest()[:8]
-
-
 def template_pages(job: Job, parts: tuple[Part, ...]) -> tuple[Drawing, ...]:
     """Return the pages that hold all pieces of `parts` at true size, printer corrected.
 
@@ -38,7 +32,7 @@ def template_pages(job: Job, parts: tuple[Part, ...]) -> tuple[Drawing, ...]:
                 pieces,
                 title=f"{job.design.name}: {TITLES.get(parts[0].name, parts[0].name)}",
                 page=printer.page,
-                revision=revision(job),
+                revision=job.revision,
                 measured=(printer.measured_x, printer.measured_y),
                 notes=list(dict.fromkeys(n for p in parts for n in p.notes)),
             )

@@ -14,7 +14,6 @@ from geometry.point import Point
 from geometry.segment import Box
 from recipes.job import Job
 from recipes.lamination import TOOTH_1
-from recipes.templates import revision
 from recipes.tooth_ring_labels import SIDE_SIZE, RingLabels
 from recipes.tooth_ring_shape import RingShape, Side
 from recipes.winding_card_marks import Frame
@@ -95,7 +94,7 @@ def ring_page(
     shape, teeth, turn, printer = labels.shape, piece.teeth, piece.turn, job.design.print
     words = PageWords(
         f"{job.design.name}: paper ring, {side} side",
-        revision(job),
+        job.revision,
         number,
         ("cut",) if shape.half else ("cut", "mark"),
         _notes(side, labels, teeth, number),

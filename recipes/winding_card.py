@@ -18,7 +18,6 @@ from geometry.point import Point
 from geometry.segment import Box
 from recipes.axle_words import fitted
 from recipes.job import Job
-from recipes.templates import revision
 from recipes.winding_card_flow import HEADING, Flow, sheet_heading
 from recipes.winding_card_joints import joining
 from recipes.winding_card_legend import legend
@@ -47,7 +46,7 @@ def winding_card(job: Job) -> tuple[Part, ...]:
     drawings = []
     for number, items in enumerate(sheets, start=1):
         title = f"Winding card: {job.design.name}"
-        heading = sheet_heading(room, title, (number, count), revision(job))
+        heading = sheet_heading(room, title, (number, count), job.revision)
         name = f"{title}, sheet {number} of {count}"
         drawings.append(Drawing(*SHEETS[page], (*heading, *items), name))
     winding = job.design.winding

@@ -22,6 +22,7 @@ from geometry.point import ORIGIN, Point
 from geometry.solid import Extruded, RadialSlot, Solid, Turned
 from geometry.step_read import StepError, planar_loops, read_step
 from geometry.step_write import write_step, write_stl
+from tests.gmsh_support import gmsh_solids
 from tests.solid_support import FLATS, HOLE, SLOT, axle, lamination, turned_with_arcs
 
 HEIGHT, LOW = 17.3, -2.9
@@ -38,23 +39,8 @@ def sheet_file(sheet: Extruded) -> bytes:
 
 
 def gmsh_volume(data: bytes, folder: Path) -> float:
-    try:
-        import gmsh
-    except (ImportError, OSError) as error:
-        pytest.skip(
-            f"gmsh cannot be loaded ({error}): pip install gmsh, and on Debian "
-            "apt-get install libglu1-mesa libxft2 libxcursor1 libxinerama1"
-        )
-    path = folder / "solid.step"
-    path.write_bytes(data)
-    gmsh.initialize(interruptible=False)
-    try:
-        gmsh.option.setNumber("General.Terminal", 0)
-        bodies = gmsh.model.occ.importShapes(str(path))
-        assert [dimension for dimension, _ in bodies] == [3]
-        return float(gmsh.model.occ.getMass(*bodies[0]))
-    finally:
-        gmsh.finalize()
+    ((_, volume, _),) = gmsh_solids(data, folder)
+    return volume
 
 
 def test_gmsh_finds_the_closed_form_volume(
