@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from importlib import import_module
 
 from geometry.finding import LEVELS, Finding
 from recipes.axle_rules import axle_rules
@@ -106,9 +105,6 @@ RESULTS: tuple[Callable[[Job], Results], ...] = (
     voltage_results,
 )
 
-#: Rules that only say how a sheet of paper comes out; they lay the page out to know.
-SLOW_CHECKS: tuple[str, ...] = ("hall_jig", "magnet_ring", "tooth_ring")
-
 #: Calculations that take longer than a quick look may: for files and JSON, not for the screen.
 SLOW_RESULTS: tuple[Callable[[Job], Results], ...] = (wire_ladder_results, lead_bundle_results)
 
@@ -144,9 +140,13 @@ def assess(job: Job, whole: bool = True) -> Assessment:
     return Assessment(tuple(unique), {k: _tidy(v) for k, v in results.items()})
 
 
-def _page_checks() -> list[Callable[[Job], list[Finding]]]:
-    """Return the rules of `SLOW_CHECKS`; loaded here, since they load what lays out pages."""
-    return [getattr(import_module(f"recipes.{n}"), f"{n}_findings") for n in SLOW_CHECKS]
+def _page_checks() -> tuple[Callable[[Job], list[Finding]], ...]:
+    """Return the rules about how a printed page comes out; importing them loads page layout."""
+    from recipes.hall_jig import hall_jig_findings
+    from recipes.magnet_ring import magnet_ring_findings
+    from recipes.tooth_ring import tooth_ring_findings
+
+    return hall_jig_findings, magnet_ring_findings, tooth_ring_findings
 
 
 def _tidy(value: float | int | str) -> float | int | str:
