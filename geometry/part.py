@@ -10,8 +10,8 @@ from geometry.outline import Outline, Region
 from geometry.segment import Segment
 
 if TYPE_CHECKING:
-    from geometry.drawing import Drawing
-    from geometry.solid import Extruded, Solid
+    from geometry.sheet.drawing import Drawing
+    from geometry.solid.body import Extruded, Solid
 
 
 @dataclass(frozen=True)

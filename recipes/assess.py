@@ -6,48 +6,48 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from geometry.finding import LEVELS, Finding
-from recipes.axle_rules import axle_rules
-from recipes.axle_strength_rules import axle_strength_findings, axle_strength_results
-from recipes.connection import connection_findings, connection_results
-from recipes.end_cap import end_cap_findings
-from recipes.end_edge import edge_findings
-from recipes.end_laminations import end_lamination_findings
-from recipes.end_steps import step_findings, step_results
-from recipes.end_washer import end_washer_findings
-from recipes.fill import fill_results
-from recipes.hall_plan import hall_findings, hall_results
-from recipes.heat import heat_results
-from recipes.heat_rules import heat_findings
-from recipes.insulation_rules import liner_findings, opening_findings
+from recipes.axle.rules import axle_rules
+from recipes.axle.strength_rules import axle_strength_findings, axle_strength_results
+from recipes.ends.edge import edge_findings
+from recipes.ends.steps import step_findings, step_results
+from recipes.hall.plan import hall_findings, hall_results
+from recipes.heat.adiabatic import heat_results
+from recipes.heat.rules import heat_findings
+from recipes.heat.steady import steady_heat_results
 from recipes.job import Job
-from recipes.kerf import kerf_results
-from recipes.kerf_rules import kerf_findings
-from recipes.lamination import lamination_results
-from recipes.lay import lay_findings, lay_results
-from recipes.lead_bundle_rules import lead_bundle_findings, lead_bundle_results
-from recipes.liner import liner_results
+from recipes.leads.bundle_rules import lead_bundle_findings, lead_bundle_results
 from recipes.motor_rules import motor_findings
-from recipes.nest_plan import nest_findings
+from recipes.parts.end_cap import end_cap_findings
+from recipes.parts.end_laminations import end_lamination_findings
+from recipes.parts.end_washer import end_washer_findings
+from recipes.parts.lamination import lamination_results
+from recipes.parts.liner import liner_results
+from recipes.parts.slot_strips import slot_strip_findings, slot_strip_results
+from recipes.parts.stack import stack_results
 from recipes.refusal import Refused
-from recipes.rotor_ring import rotor_ring_results
-from recipes.rotor_ring_rules import rotor_ring_findings
-from recipes.seat_fit import seat_fit_findings, seat_fit_results
-from recipes.sheet_rules import sheet_findings
-from recipes.slot import slot_findings
-from recipes.slot_strips import slot_strip_findings, slot_strip_results
-from recipes.stack import stack_results
-from recipes.stack_rules import stack_findings
-from recipes.steady_heat import steady_heat_results
-from recipes.turn_length import turn_results
-from recipes.voltage import voltage_results
-from recipes.warm_fit import warm_fit_findings, warm_fit_results
-from recipes.winding_resistance import (
+from recipes.rotor.ring import rotor_ring_results
+from recipes.rotor.rules import rotor_ring_findings
+from recipes.rotor.voltage import voltage_results
+from recipes.seats.fit import seat_fit_findings, seat_fit_results
+from recipes.seats.warm_fit import warm_fit_findings, warm_fit_results
+from recipes.shop.kerf import kerf_results
+from recipes.shop.kerf_rules import kerf_findings
+from recipes.shop.nest_plan import nest_findings
+from recipes.shop.sheet_rules import sheet_findings
+from recipes.shop.stack_rules import stack_findings
+from recipes.slot.fill import fill_results
+from recipes.slot.insulation_rules import liner_findings, opening_findings
+from recipes.slot.shape import slot_findings
+from recipes.winding.connection import connection_findings, connection_results
+from recipes.winding.lay import lay_findings, lay_results
+from recipes.winding.resistance import (
     winding_resistance_findings,
     winding_resistance_results,
 )
-from recipes.winding_rules import winding_results
-from recipes.wire_ladder import wire_ladder_results
-from recipes.wire_order import wire_order_results
+from recipes.winding.rules import winding_results
+from recipes.winding.turn_length import turn_results
+from recipes.winding.wire_ladder import wire_ladder_results
+from recipes.winding.wire_order import wire_order_results
 
 Results = dict[str, float | int | str]
 
@@ -142,9 +142,9 @@ def assess(job: Job, whole: bool = True) -> Assessment:
 
 def _page_checks() -> tuple[Callable[[Job], list[Finding]], ...]:
     """Return the rules about how a printed page comes out; importing them loads page layout."""
-    from recipes.hall_jig import hall_jig_findings
-    from recipes.magnet_ring import magnet_ring_findings
-    from recipes.tooth_ring import tooth_ring_findings
+    from recipes.parts.hall_jig import hall_jig_findings
+    from recipes.parts.magnet_ring import magnet_ring_findings
+    from recipes.parts.tooth_ring import tooth_ring_findings
 
     return hall_jig_findings, magnet_ring_findings, tooth_ring_findings
 

@@ -37,7 +37,7 @@ class Recipe:
     @property
     def make(self) -> Callable[[Job], tuple[Part, ...]]:
         """The pure function from a job to parts."""
-        found = getattr(import_module(f"recipes.{self.name}"), self.name)
+        found = getattr(import_module(f"recipes.parts.{self.name}"), self.name)
         return cast("Callable[[Job], tuple[Part, ...]]", found)
 
 

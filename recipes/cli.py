@@ -132,7 +132,7 @@ def _starters(args: argparse.Namespace) -> int:
 
 
 def _check(args: argparse.Namespace) -> int:
-    from recipes.aside import PACKING_LIBRARIES, Aside
+    from recipes.pack.aside import PACKING_LIBRARIES, Aside
 
     with Aside("geometry.packing", "pack_circles", PACKING_LIBRARIES) as packing:
         from recipes.job import Job
@@ -156,7 +156,7 @@ def _check(args: argparse.Namespace) -> int:
 
 
 def _build(args: argparse.Namespace) -> int:
-    from recipes.build import build
+    from recipes.pack.build import build
 
     return build(
         args.file,
@@ -169,7 +169,7 @@ def _build(args: argparse.Namespace) -> int:
 
 def _preflight(args: argparse.Namespace) -> int:
     from recipes.load import BadInput
-    from recipes.preflight_run import inspect, save_picture, show
+    from recipes.preflight.run import inspect, save_picture, show
 
     try:
         report = inspect(args.file, args.process, args.thickness, args.sheet)
@@ -189,7 +189,7 @@ def _preflight(args: argparse.Namespace) -> int:
 
 def _lookup(args: argparse.Namespace) -> int:
     from recipes.lookup import look_up
-    from recipes.tables import TableError
+    from recipes.tables.reader import TableError
 
     try:
         row = look_up(args.table, args.words)

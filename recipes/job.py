@@ -7,22 +7,22 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from recipes.design import Design
-from recipes.fill import Fill, fill_of
+from recipes.parts.stack import Stack, stack_of
 from recipes.refusal import Refused, finding
-from recipes.slot import SlotShape, slot_shape
-from recipes.stack import Stack, stack_of
-from recipes.tables import TableError
-from recipes.winding import Winding, layout
-from recipes.wire_table import Wire, find_wire
+from recipes.slot.fill import Fill, fill_of
+from recipes.slot.shape import SlotShape, slot_shape
+from recipes.tables.reader import TableError
+from recipes.tables.wire_table import Wire, find_wire
+from recipes.winding.star import Winding, layout
 
 if TYPE_CHECKING:
     from shapely import Polygon
 
     from geometry.part import Part
-    from recipes.aside import Aside
-    from recipes.lay import Lay
-    from recipes.turn_length import TurnLengths
-    from recipes.wire_ladder import Rung
+    from recipes.pack.aside import Aside
+    from recipes.winding.lay import Lay
+    from recipes.winding.turn_length import TurnLengths
+    from recipes.winding.wire_ladder import Rung
 
 
 class _Parts(dict[str, "tuple[Part, ...]"]):
@@ -54,7 +54,7 @@ class Job:
         Args:
             design: what to make.
             packing, ladder: processes in which `geometry.packing.pack_circles` packs the slot and
-                `recipes.wire_ladder.count_each` counts other wires; None: in place, when asked for.
+                `recipes.winding.wire_ladder.count_each` counts other wires; None: in place, when asked for.
         """
         self.design = design
         self._packing, self._ladder = packing, ladder
@@ -63,7 +63,7 @@ class Job:
             if packing is not None:
                 packing.send(self.fill.room, self.fill.diameter)
             if ladder is not None:
-                from recipes.wire_ladder import ladder_diameters
+                from recipes.winding.wire_ladder import ladder_diameters
 
                 ladder.send(self.fill.room, ladder_diameters(self))
 
@@ -76,11 +76,11 @@ class Job:
         return pack_circles(room, diameter)
 
     def count_each(self, room: Polygon, diameters: tuple[float, ...]) -> list[int]:
-        """Return counts of circles in `room`; see `recipes.wire_ladder.count_each`."""
+        """Return counts of circles in `room`; see `recipes.winding.wire_ladder.count_each`."""
         if self._ladder is not None:
             counts: list[int] = self._ladder.result(room, diameters)
             return counts
-        from recipes.wire_ladder import count_each
+        from recipes.winding.wire_ladder import count_each
 
         return count_each(room, diameters)
 
@@ -145,20 +145,20 @@ class Job:
     @cached_property
     def lay(self) -> Lay:
         """Place of every wire of one coil side."""
-        from recipes.lay import lay_of
+        from recipes.winding.lay import lay_of
 
         return lay_of(self)
 
     @cached_property
     def turn_length(self) -> TurnLengths:
         """Length of every turn, and wire for coil, phase and motor."""
-        from recipes.turn_length import turn_lengths
+        from recipes.winding.turn_length import turn_lengths
 
         return turn_lengths(self, self.lay)
 
     @cached_property
     def ladder(self) -> tuple[Rung, ...]:
         """Neighbouring wires and strand counts, best first; takes about half a second."""
-        from recipes.wire_ladder import wire_ladder
+        from recipes.winding.wire_ladder import wire_ladder
 
         return wire_ladder(self)

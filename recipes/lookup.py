@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
-from recipes.tables import TableError
+from recipes.tables.reader import TableError
 
 if TYPE_CHECKING:
-    from recipes.slots_poles import CoilSides
+    from recipes.winding.slots_poles import CoilSides
 
 Row = dict[str, float | int | str]
 
@@ -42,7 +42,7 @@ def look_up(table: str, words: Sequence[str]) -> Row:
 
 
 def _wire(words: list[str]) -> Row:
-    from recipes.wire_table import find_wire
+    from recipes.tables.wire_table import find_wire
 
     grade = 2
     if (len(words) > 1 and words[-1] in ("1", "2", "3") and words[0].lower() != "awg") or (
@@ -54,19 +54,19 @@ def _wire(words: list[str]) -> Row:
 
 
 def _fit(words: list[str]) -> Row:
-    from recipes.fits import fit_limits
+    from recipes.tables.fits import fit_limits
 
     return fit_limits(float(words[0]), words[1]).as_row()
 
 
 def _bearing(words: list[str]) -> Row:
-    from recipes.bearings import bearing
+    from recipes.tables.bearings import bearing
 
     return bearing(" ".join(words)).as_row()
 
 
 def _winding(words: list[str]) -> Row:
-    from recipes.winding_neighbours import as_row, neighbours
+    from recipes.winding.neighbours import as_row, neighbours
 
     slots, poles = int(words[0]), int(words[1])
     sides: CoilSides = "alternate teeth" if words[2:3] == ["alternate"] else "every tooth"
@@ -83,13 +83,13 @@ def _winding(words: list[str]) -> Row:
 
 
 def _steel(words: list[str]) -> Row:
-    from recipes.steel import steel_grade
+    from recipes.tables.steel import steel_grade
 
     return steel_grade(" ".join(words)).as_row()
 
 
 def _paper(words: list[str]) -> Row:
-    from recipes.paper import paper
+    from recipes.tables.paper import paper
 
     text = " ".join(words[1:])
     return paper(words[0], float(text) if _is_number(text) else text).as_row()

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from geometry.finding import Finding
 from recipes.refusal import Refused
-from recipes.voltage import TOUCH_LIMIT_V, voltage_findings
+from recipes.rotor.voltage import TOUCH_LIMIT_V, voltage_findings
 
 if TYPE_CHECKING:
     from recipes.job import Job

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from geometry.drawing_svg import write_svg
+from geometry.sheet.drawing_svg import write_svg
 from recipes.job import Job
 from recipes.load import parse
-from recipes.slot_view import slot_view
+from recipes.slot.slot_view import slot_view
+from recipes.slot.stator_view import stator_view
 from recipes.starter import starter_text
-from recipes.stator_view import stator_view
 
 DEMO = Path(__file__).resolve().parent.parent / "out" / "demo"
 

@@ -1,0 +1,1 @@
+"""DXF: cut files written, any file read, by our own reader."""

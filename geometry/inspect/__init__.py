@@ -1,0 +1,1 @@
+"""Looking at outlines from anywhere: chains, crossings, webs, nesting, symmetry."""

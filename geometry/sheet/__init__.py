@@ -1,0 +1,1 @@
+"""Paper: drawings, dimensions, pages at true scale, and their writers."""

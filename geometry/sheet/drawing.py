@@ -1,0 +1,212 @@
+"""The neutral drawing: what DXF, PDF and SVG are all written from.
+
+A `Drawing` is one sheet in millimetres at true size, x to the right, y up, origin in the lower
+left corner. It holds three kinds of item: `Stroke` (a run of exact lines and arcs in a style
+named by its purpose), `Fill` (a flat tone) and `Text` (one line of lettering). Everything else,
+dimensions, frames, rulers, is made of these, so three writers cannot disagree.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from itertools import pairwise
+from typing import Literal
+
+from geometry.errors import GeometryError
+from geometry.outline import Outline, Region
+from geometry.point import Point
+from geometry.segment import Line, Segment
+from geometry.sheet.font import LINE_PITCH, text_reach, text_width
+from geometry.sheet.line_style import STYLES
+
+Anchor = Literal["left", "centre", "right"]
+Level = Literal["base", "middle", "top"]
+Tone = Literal["black", "grey", "white", "sky", "sand", "mint"]
+
+#: Red, green and blue (0 to 1) of every tone. The three light ones are the sky blue, orange and
+#: bluish green of Okabe and Ito, "Color universal design" (2008), thinned with white: they stay
+#: apart for colour-blind eyes, and lettering and hatching stay legible on them.
+TONES: dict[str, tuple[float, float, float]] = {
+    "black": (0.0, 0.0, 0.0),
+    "grey": (0.85, 0.85, 0.85),
+    "white": (1.0, 1.0, 1.0),
+    "sky": (0.73, 0.88, 0.96),
+    "sand": (0.97, 0.86, 0.64),
+    "mint": (0.66, 0.87, 0.79),
+}
+
+
+@dataclass(frozen=True)
+class Stroke:
+    """A connected run of edges, drawn in a style of `geometry.sheet.line_style.STYLES`.
+
+    Raises:
+        GeometryError: no edge, a gap between two edges, or an unknown style.
+    """
+
+    segments: tuple[Segment, ...]
+    style: str
+
+    def __post_init__(self) -> None:
+        """Refuse what could not be drawn as one pull of the pen."""
+        object.__setattr__(self, "segments", tuple(self.segments))
+        if not self.segments:
+            raise GeometryError("a stroke needs at least one edge")
+        for last, this in pairwise(self.segments):
+            if last.end != this.start:
+                raise GeometryError(
+                    "a stroke has a gap", where=this.start, value=last.end.distance(this.start)
+                )
+        if self.style not in STYLES:
+            raise GeometryError(
+                f"unknown line style {self.style!r}", hint=f"choose one of {', '.join(STYLES)}"
+            )
+
+    @property
+    def closed(self) -> bool:
+        """Whether the run ends where it began."""
+        return len(self.segments) > 1 and self.segments[-1].end == self.segments[0].start
+
+
+@dataclass(frozen=True)
+class Fill:
+    """A flat tone inside closed loops (even-odd: a loop inside another is a hole)."""
+
+    loops: tuple[Outline, ...]
+    tone: Tone = "black"
+
+
+@dataclass(frozen=True)
+class Text:
+    """One line of lettering.
+
+    Args:
+        x, y: the anchor on the sheet in mm.
+        height_mm: height of a capital letter in mm (ISO 3098-1 nominal size).
+        text: the words; no line breaks.
+        anchor: which end of the line lies on the anchor.
+        angle: direction of reading in rad, counter-clockwise from the x axis.
+        level: whether the base line, the middle or the top of the capitals lies on it.
+    """
+
+    x: float
+    y: float
+    height_mm: float
+    text: str
+    anchor: Anchor = "left"
+    angle: float = 0.0
+    level: Level = "base"
+
+    def __post_init__(self) -> None:
+        """Refuse line breaks and sizes that cannot be."""
+        if "\n" in self.text or "\r" in self.text:
+            raise GeometryError("a text item is one line; make one item per line")
+        if not self.height_mm > 0:
+            raise GeometryError("lettering needs a height above 0 mm", value=self.height_mm)
+
+    @property
+    def width(self) -> float:
+        """Advance width in mm."""
+        return text_width(self.text, self.height_mm)
+
+    @property
+    def start(self) -> Point:
+        """Left end of the base line on the sheet: where every writer begins."""
+        along = {"left": 0.0, "centre": 0.5, "right": 1.0}[self.anchor] * self.width
+        up = {"base": 0.0, "middle": 0.5, "top": 1.0}[self.level] * self.height_mm
+        return Point(self.x, self.y).plus(Point(-along, -up).rotated(self.angle))
+
+    @property
+    def end(self) -> Point:
+        """Right end of the base line on the sheet."""
+        return self.start.plus(Point.polar(self.width, self.angle))
+
+    def corners(self, clearance: float = 0.0) -> tuple[Point, Point, Point, Point]:
+        """Return the corners of the inked box, grown by `clearance` mm all round."""
+        low, high = text_reach(self.text, self.height_mm)
+        left, right = -clearance, self.width + clearance
+        bottom, top = low - clearance, high + clearance
+        box = [Point(left, bottom), Point(right, bottom), Point(right, top), Point(left, top)]
+        first, second, third, fourth = (self.start.plus(p.rotated(self.angle)) for p in box)
+        return first, second, third, fourth
+
+
+Item = Stroke | Fill | Text
+Items = tuple[Item, ...]
+
+
+@dataclass(frozen=True)
+class Drawing:
+    """One sheet.
+
+    Args:
+        width_mm, height_mm: size of the paper.
+        items: what is drawn, in order; later items lie on top.
+        title: name of the sheet, for the file's metadata.
+        print_scale: factors (x, y) by which the PDF writer stretches the sheet about its
+            middle, to undo what a printer does wrong. DXF and SVG stay at true size.
+    """
+
+    width_mm: float
+    height_mm: float
+    items: Items
+    title: str = ""
+    print_scale: tuple[float, float] = (1.0, 1.0)
+
+    def __post_init__(self) -> None:
+        """Keep the items as a tuple and refuse a sheet without size."""
+        object.__setattr__(self, "items", tuple(self.items))
+        sizes = (self.width_mm, self.height_mm, *self.print_scale)
+        if not all(math.isfinite(s) and s > 0 for s in sizes):
+            raise GeometryError("a sheet needs a finite size above 0 mm", value=min(sizes))
+
+    @property
+    def texts(self) -> tuple[Text, ...]:
+        """All lettering, in order."""
+        return tuple(item for item in self.items if isinstance(item, Text))
+
+    @property
+    def strokes(self) -> tuple[Stroke, ...]:
+        """All strokes, in order."""
+        return tuple(item for item in self.items if isinstance(item, Stroke))
+
+
+def line(a: Point, b: Point, style: str = "narrow") -> Stroke:
+    """Return one straight stroke from `a` to `b`."""
+    return Stroke((Line(Point(*a), Point(*b)),), style)
+
+
+def polyline(points: list[Point] | tuple[Point, ...], style: str = "narrow") -> Stroke:
+    """Return the open run of straight edges through `points`."""
+    return Stroke(tuple(Line(a, b) for a, b in pairwise(points)), style)
+
+
+def box(x0: float, y0: float, x1: float, y1: float, style: str = "narrow") -> Stroke:
+    """Return the rectangle between two corners as one closed stroke."""
+    return Stroke(Outline.polygon([(x0, y0), (x1, y0), (x1, y1), (x0, y1)]).segments, style)
+
+
+def edges(shape: Outline | Region, style: str) -> Items:
+    """Return every loop of `shape` as a closed stroke."""
+    loops = shape.loops if isinstance(shape, Region) else (shape,)
+    return tuple(Stroke(loop.segments, style) for loop in loops)
+
+
+def text_lines(
+    x: float,
+    y: float,
+    height_mm: float,
+    lines: list[str] | tuple[str, ...],
+    *,
+    anchor: Anchor = "left",
+    pitch: float | None = None,
+) -> tuple[Text, ...]:
+    """Return lines of text one below the other; `y` is the top of the first line's capitals."""
+    step = LINE_PITCH * height_mm if pitch is None else pitch
+    first = y - height_mm
+    return tuple(
+        Text(x, first - k * step, height_mm, words, anchor)
+        for k, words in enumerate(lines)
+        if words
+    )

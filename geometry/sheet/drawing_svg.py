@@ -1,0 +1,90 @@
+"""A drawing -> SVG text, for previews and for pages in a browser.
+
+Lines and letters take `currentColor`, so a page in dark colours shows them; width and height are
+in mm and the viewBox counts mm, so printed without scaling it has its true size.
+"""
+
+from __future__ import annotations
+
+import math
+from html import escape
+
+from geometry.outline import Outline
+from geometry.sheet.drawing import TONES, Drawing, Fill, Item, Text
+from geometry.sheet.font import FONT_NAME, em
+from geometry.sheet.line_style import STYLES
+from geometry.sheet.svg_path import number_text, path_data
+
+#: Digits after the point of a millimetre.
+DECIMALS = 4
+
+_TONES = {
+    "black": 'fill="currentColor"',
+    "grey": 'fill="currentColor" fill-opacity="0.15"',
+    "white": 'fill="#fff"',
+    **{
+        tone: 'fill="#{:02x}{:02x}{:02x}"'.format(*(round(255 * part) for part in TONES[tone]))
+        for tone in ("sky", "sand", "mint")
+    },
+}
+
+
+def write_svg(drawing: Drawing) -> str:
+    """Return the sheet as one SVG element, ready for a file or for HTML."""
+    width, height = _number(drawing.width_mm), _number(drawing.height_mm)
+    lines = [
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{width}mm" height="{height}mm" '
+        f'viewBox="0 0 {width} {height}" fill="none" stroke="none" role="img" '
+        f"font-family=\"'{FONT_NAME}', 'Arial Narrow', Arial, sans-serif\">",
+        f"<title>{escape(drawing.title, quote=False)}</title>",
+    ]
+    current = ""
+    for item in drawing.items:
+        opening = _opening(item, drawing.height_mm)
+        if opening != current:
+            lines += ["</g>", opening] if current else [opening]
+            current = opening
+        lines.append(_element(item, drawing.height_mm))
+    return "\n".join((*lines, *(["</g>"] if current else []), "</svg>", ""))
+
+
+def _opening(item: Item, height: float) -> str:
+    """Return the start tag of the group that `item` belongs in."""
+    if isinstance(item, Text):
+        return '<g class="text" fill="currentColor">'
+    up = f'transform="matrix(1 0 0 -1 0 {_number(height)})"'
+    if isinstance(item, Fill):
+        return f'<g class="fill" fill-rule="evenodd" {up}>'
+    style = STYLES[item.style]
+    dashes = " ".join(_number(d) for d in style.dashes)
+    ends = f'stroke-dasharray="{dashes}"' if dashes else 'stroke-linecap="round"'
+    return (
+        f'<g class="{style.name}" stroke="currentColor" stroke-width="{_number(style.width)}" '
+        f'stroke-linejoin="round" {ends} {up}>'
+    )
+
+
+def _element(item: Item, height: float) -> str:
+    if isinstance(item, Text):
+        return _text(item, height)
+    if isinstance(item, Fill):
+        data = " ".join(path_data(loop, DECIMALS) for loop in item.loops)
+        return f'<path d="{data}" {_TONES[item.tone]}/>'
+    run = Outline(item.segments) if item.closed else item.segments
+    return f'<path d="{path_data(run, DECIMALS)}"/>'
+
+
+def _text(item: Text, height: float) -> str:
+    start, turn = item.start, math.degrees(-item.angle)
+    x, y = _number(start.x), _number(height - start.y)
+    rotate = f' transform="rotate({_number(turn)} {x} {y})"' if abs(turn) > 1e-9 else ""
+    # textLength keeps the measured width when the reader's machine lacks the font.
+    return (
+        f'<text x="{x}" y="{y}" font-size="{_number(em(item.height_mm))}" '
+        f'textLength="{_number(item.width)}" lengthAdjust="spacingAndGlyphs" '
+        f'xml:space="preserve"{rotate}>{escape(item.text, quote=False)}</text>'
+    )
+
+
+def _number(value: float) -> str:
+    return number_text(value, DECIMALS)

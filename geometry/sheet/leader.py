@@ -1,0 +1,51 @@
+"""Leaders: a line from a place on the part to words on a horizontal shelf (ISO 128-2)."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Literal
+
+from geometry.outline import Outline
+from geometry.point import Point
+from geometry.sheet.dimension import TEXT_GAP, arrow, text_on_line
+from geometry.sheet.drawing import Fill, Items, Stroke, Text, line
+from geometry.sheet.font import LINE_PITCH, SMALLEST_TEXT, widest
+
+
+def shelf(elbow: Point, lines: Sequence[str], *, side: int, height: float) -> Items:
+    """Return a horizontal line from `elbow` with a text above it and further texts below."""
+    width = widest(lines, height) + 1.0
+    start = elbow.x if side > 0 else elbow.x - width
+    items: list[Stroke | Text | Fill] = [line(elbow, elbow.plus(Point(side * width, 0.0)))]
+    if lines:
+        items.append(text_on_line(Point(start + 0.5, elbow.y), lines[0], height, 0.0, "left"))
+    top = elbow.y - TEXT_GAP - 0.2 * height
+    for words in lines[1:]:
+        items.append(Text(start + 0.5, top - height, height, words))
+        top -= LINE_PITCH * height
+    return tuple(items)
+
+
+def leader(
+    tip: Point,
+    elbow: Point,
+    lines: str | Sequence[str],
+    *,
+    side: int = 1,
+    end: Literal["arrow", "dot", "none"] = "arrow",
+    height: float = SMALLEST_TEXT,
+) -> Items:
+    """Return a note: a line from `tip` to `elbow` and the text on a shelf.
+
+    Args:
+        lines: the first line stands above the shelf, the others below.
+        side: +1 shelf to the right of the elbow, -1 to the left.
+        end: "arrow" on an edge, "dot" on a face, "none" on a dimension line (ISO 128-2).
+    """
+    words = (lines,) if isinstance(lines, str) else tuple(lines)
+    items: Items = (line(tip, elbow),)
+    if end == "arrow":
+        items += (arrow(tip, tip.minus(elbow).angle()),)
+    elif end == "dot":
+        items += (Fill((Outline.circle(tip, 0.6),)),)
+    return items + shelf(elbow, words, side=side, height=height)

@@ -1,0 +1,1 @@
+"""Bodies in words: extruded, turned, cut, rounded, put together."""

@@ -1,0 +1,1 @@
+"""STEP: exact bodies written from lines and arcs, and read back."""

@@ -1,0 +1,1 @@
+"""The axle: profile, drawing, load, stress and strength."""

@@ -1,0 +1,242 @@
+"""The axle's drawing: one sheet with side view, view on face A, section through the wire slot.
+
+First-angle projection: the view on face A, taken from the left, stands at the right.
+
+    +--------------------------------------------------+
+    |  labels of diameters with fit, limits and finish |
+    |   |      |   |     |        |                     |
+    |  ===side view, slot toward the reader===   (end)  |
+    |  0  22  36  43 ... lengths from face A            |
+    |  drill centres        section A-A                 |
+    |  notes              | title block                 |
+    +--------------------------------------------------+
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from itertools import product
+
+from geometry.errors import GeometryError
+from geometry.point import Point
+from geometry.segment import Box
+from geometry.sheet.dimension import arrow
+from geometry.sheet.drawing import Drawing, Fill, Items, Stroke, Text, line
+from geometry.sheet.frame import Sheet
+from geometry.sheet.label_row import Row, label_row, tallest
+from geometry.sheet.legible import legibility
+from geometry.sheet.running_lengths import running_depth, running_lengths
+from geometry.sheet.view import SCALES, View
+from recipes.axle.cross import end_view, section_view, slot_radius
+from recipes.axle.labels import labels, stations
+from recipes.axle.sections import slot_feature
+from recipes.axle.sheet import drill_table, framed, notes_items
+from recipes.axle.side_view import half_height, side_view
+from recipes.axle.words import Words
+from recipes.job import Job
+from recipes.refusal import Refused, finding
+
+#: Nothing on the sheet is enlarged beyond this.
+LARGEST = 10.0
+
+#: A side view shorter or lower than this on A4, mm, goes to A3 if that shows it larger.
+SHORT_VIEW, LOW_VIEW = 90.0, 8.0
+
+#: Height kept free above and below the side view for the marks of the cutting plane, mm.
+MARK = 9.5
+
+#: Where the letter of a cutting plane may stand beside it, mm: over its arrow, at its tail, ahead.
+LETTERS = (-2.6, -6.0, 2.4)
+
+#: Diameter of the section on the sheet, mm.
+LEAST_SECTION, MOST_SECTION = 18.0, 70.0
+
+#: Clear distance between two groups on the sheet, mm.
+GAP = 6.0
+
+
+def axle_drawing(job: Job) -> Drawing:
+    """Return the sheet: A4 landscape (Letter where the design prints on it), or A3 if need be.
+
+    Raises:
+        Refused: see `axle_sections`; or no sheet takes the axle at a standard scale.
+    """
+    small = "Letter" if job.design.print.page == "Letter" else "A4"
+    first = _largest(job, small)
+    if first and first.clean and first.length >= SHORT_VIEW and first.height >= LOW_VIEW:
+        return first.drawing
+    second = _largest(job, "A3")
+    sheets = [s for s in (first, second) if s]
+    if not sheets:
+        raise Refused(
+            finding(
+                "stop", "no-sheet", "axle.length", job.design.axle.length, None,
+                f"axle.length = {job.design.axle.length:g} mm: no drawing of this axle can be read on "
+                f"{small} or A3 at a standard scale",
+                "leave out grooves or flats, or place features farther apart", "ISO 5455",
+            )
+        )  # fmt: skip
+    return max(sheets, key=lambda s: (s.clean, s.factor)).drawing
+
+
+@dataclass(frozen=True)
+class _Laid:
+    """A finished sheet: its scale, the side view's length and height in mm; can it be read?"""
+
+    drawing: Drawing
+    factor: float
+    length: float
+    height: float
+    clean: bool
+
+
+def _largest(job: Job, paper: str) -> _Laid | None:
+    """Return the sheet at the largest scale that fits and can be read, else the best there is."""
+    last: _Laid | None = None
+    for scale, stacked in product(SCALES, (False, True)):
+        factor = scale[0] / scale[1]
+        if factor > LARGEST:
+            continue
+        try:
+            drawing = _Layout(job, paper, scale, stacked).drawing()
+        except GeometryError:
+            continue
+        clean, height = not legibility(drawing), 2 * half_height(job) * factor
+        found = _Laid(drawing, factor, job.design.axle.length * factor, height, clean)
+        if clean:
+            return found
+        last = last or found
+    return last
+
+
+class _Layout:
+    """One try: everything placed for one paper and scale, or `GeometryError`."""
+
+    def __init__(self, job: Job, paper: str, scale: tuple[int, int], stacked: bool) -> None:
+        self.job, self.scale, self.stacked = job, scale, stacked
+        self.words = Words(job.design.units == "in")
+        self.sheet: Sheet = framed(job, paper, f"{scale[0]}:{scale[1]}")
+        self.room = self.sheet.room
+        self.k = scale[0] / scale[1]
+        self.high = half_height(job) * self.k
+        self.length = job.design.axle.length * self.k
+
+    def drawing(self) -> Drawing:
+        """Return the sheet."""
+        job, words, room = self.job, self.words, self.room
+        end = self._box(end_view(job, View(Point(0.0, 0.0), self.scale), words))
+        wide = self.length + 2 * GAP + end[2] - end[0]
+        left = room[0] + 3.0 + max(0.0, room[2] - room[0] - 3.0 - wide) / 2
+        if left + wide > room[2]:
+            raise GeometryError("side view and end view are too wide")
+        trial = View(Point(left, 0.0), self.scale)
+        row, _ = self._label_row(trial)
+        axis = room[3] - tallest(row.labels) - row.rise - max(self.high + MARK, end[3] + 1.0)
+        view = View(Point(left, axis), self.scale)
+        row, plane = self._label_row(view)
+        items = [*side_view(job, view), *row.items(bend=room[3] - tallest(row.labels) - row.rise)]
+        at = axis - self.high - MARK - 1.0
+        spots = stations(job, view, words)
+        items += running_lengths(spots, at=at, room=(room[0], room[2]))
+        items += plane
+        beside = View(Point(left + self.length + 2 * GAP - end[0], axis), self.scale)
+        items += end_view(job, beside, words)
+        low = at - running_depth(spots)
+        items += self._below(
+            low - GAP, left + self.length, beside.origin.x + end[2], axis + end[1], bool(plane)
+        )
+        drawn = (*self.sheet.items, *items)
+        return Drawing(self.sheet.width, self.sheet.height, drawn, f"Axle, {job.design.name}")
+
+    def _plane(self, middle: Point, letters: tuple[float, float]) -> Items:
+        """Return the trace of the cutting plane A-A, seen toward face B (ISO 128-3).
+
+        Args:
+            letters: where the upper and the lower letter stand beside the plane, mm.
+        """
+        items: list[Stroke | Text | Fill] = []
+        ends = [middle.plus(Point(0.0, up * (self.high + 4.5))) for up in (1.0, -1.0)]
+        items.append(line(ends[0], ends[1], "centre"))
+        for end, up, aside in zip(ends, (1.0, -1.0), letters, strict=True):
+            items.append(line(end, end.plus(Point(0.0, -3.0 * up)), "visible"))
+            items += [line(end.plus(Point(-4.2, 0.0)), end), arrow(end, 0.0)]
+            spot = end.plus(Point(aside, 2.6 * up if abs(aside) < 4.0 else 0.0))
+            items.append(Text(spot.x, spot.y, 3.0, "A", "centre", level="middle"))
+        return tuple(items)
+
+    def _label_row(self, view: View) -> tuple[Row, Items]:
+        """Return the labels, and the cutting plane where its marks find a place (else nothing)."""
+        job, room = self.job, (self.room[0], self.room[2])
+        slot, span = job.design.axle.wire_slot, slot_feature(job)
+        notes = labels(job, view, self.words, stacked=self.stacked)
+        passing = [s.at.x for s in stations(job, view, self.words)]
+        low, high = span.start + slot.width / 2, span.end - slot.width / 2
+        for share in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9, 0.0, 1.0):
+            middle = view.at(low + share * (high - low), 0.0)
+            below = self._letter(middle.x, passing)
+            if below is None or any(-2.8 < x - middle.x < 0.6 for x in passing):
+                continue
+            try:
+                row = label_row(notes, room=room, avoid=[(middle.x - 5.0, middle.x + 1.2)])
+            except GeometryError:
+                continue
+            return row, self._plane(middle, (LETTERS[0], below))
+        return label_row(notes, room=room), ()
+
+    @staticmethod
+    def _letter(x: float, passing: list[float]) -> float | None:
+        """Return a place for the lower letter that no extension line runs through."""
+        return next((a for a in LETTERS if all(abs(p - x - a) > 1.9 for p in passing)), None)
+
+    def _below(
+        self, top: float, side_end: float, right: float, end_low: float, marked: bool
+    ) -> Items:
+        """Return table, notes and section in what is left of the sheet."""
+        room, side = self.room, self.sheet.side
+        plan = drill_table(self.job, self.words, room[0], 0.0)
+        if top - plan.height < room[1]:
+            raise GeometryError("no height is left for the table of drill centres")
+        placed = drill_table(self.job, self.words, room[0], top)
+        items: Items = placed.items
+        if side:
+            items += notes_items(self.job, side)
+        spots = [
+            (room[0] + plan.width + GAP, room[1], room[2], min(top, end_low - GAP)),
+            (side_end + GAP, room[1], room[2], end_low - GAP),
+            (right + GAP, room[1], room[2], room[3] - MARK),
+        ]
+        return items + self._section(spots, marked)
+
+    def _section(self, spots: list[Box], marked: bool) -> Items:
+        """Return the section at the largest scale that one of the boxes takes."""
+        across = 2 * slot_radius(self.job)
+        for scale in SCALES:
+            k = scale[0] / scale[1]
+            if k > LARGEST or not LEAST_SECTION <= across * k <= MOST_SECTION:
+                continue
+            name = f"A-A ({scale[0]}:{scale[1]})"
+            if not marked:
+                name = f"at the wire slot ({scale[0]}:{scale[1]})"
+            size = self._box(section_view(self.job, View(Point(0.0, 0.0), scale), self.words, name))
+            for spot in spots:
+                wide, tall = size[2] - size[0], size[3] - size[1]
+                if wide <= spot[2] - spot[0] and tall <= spot[3] - spot[1]:
+                    x = (spot[0] + spot[2] - wide) / 2 - size[0]
+                    y = (spot[1] + spot[3] - tall) / 2 - size[1]
+                    return section_view(self.job, View(Point(x, y), scale), self.words, name)
+        raise GeometryError("no room is left for the section through the wire slot")
+
+    @staticmethod
+    def _box(items: Items) -> Box:
+        """Return the box of strokes and texts on the sheet."""
+        boxes: list[Box] = []
+        for item in items:
+            if isinstance(item, Stroke):
+                boxes += [s.box() for s in item.segments]
+            elif isinstance(item, Text):
+                xs, ys = zip(*item.corners(), strict=True)
+                boxes.append((min(xs), min(ys), max(xs), max(ys)))
+        return (
+            min(b[0] for b in boxes), min(b[1] for b in boxes),
+            max(b[2] for b in boxes), max(b[3] for b in boxes),
+        )  # fmt: skip

@@ -1,0 +1,224 @@
+"""The axle as its features give it: named stretches, and the turned sections from face A to B.
+
+      ____     ____######     ____        end | seat | land | stator seat | collar | land | seat | end
+ ____|    |___|          |___|    |____   lands fill what the design leaves open between two
++--------------------------------------+  features, ends what lies beyond the outermost
+face A -> z                       face B
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from geometry.finding import Finding
+from recipes.job import Job
+from recipes.refusal import Refused, finding
+from recipes.tables.bearings import Bearing, bearing
+from recipes.tables.fits import Limits, fit_limits
+from recipes.tables.reader import TableError
+
+Kind = Literal["end", "seat", "land", "stator", "shoulder"]
+
+#: An end that is left out is turned this much below the bearing's bore, mm (common practice).
+END_BELOW = 0.2
+
+#: What is passed over a section without a fit must not jam: its diameter may be smaller by this
+#: much, never larger (common practice; ISO 2768-1 m would allow it to be larger).
+UNDER_SIZE = 0.2
+
+#: Two lengths from the design file, perhaps through inches, count as equal within this, mm.
+SAME = 1e-6
+
+
+@dataclass(frozen=True)
+class Feature:
+    """A stretch of the axle that the design gives.
+
+    Args:
+        name: for the reader, such as "bearing seat 1".
+        field: dotted name of its table in the design file.
+        start, end: from face A in mm.
+    """
+
+    name: str
+    field: str
+    start: float
+    end: float
+
+    def overlap(self, other: Feature) -> float:
+        """Return the shared length in mm; below 0 it is the gap between the two."""
+        return min(self.end, other.end) - max(self.start, other.start)
+
+
+@dataclass(frozen=True)
+class Section:
+    """A turned stretch with one diameter.
+
+    Args:
+        start, end: from face A in mm.
+        diameter: nominal, mm.
+        kind: what it is for.
+        fit: tolerance class of ISO 286, "" for none.
+        field: dotted name of the design field that sets the diameter.
+    """
+
+    start: float
+    end: float
+    diameter: float
+    kind: Kind
+    fit: str
+    field: str
+
+    @property
+    def length(self) -> float:
+        """Length in mm."""
+        return self.end - self.start
+
+    @property
+    def limits(self) -> Limits | None:
+        """Limits of the diameter, None without a fit.
+
+        Raises:
+            TableError: the table does not hold this fit at this size.
+        """
+        return fit_limits(self.diameter, self.fit) if self.fit else None
+
+
+def axle_bearing(job: Job) -> Bearing:
+    """Return the bearing of both seats.
+
+    Raises:
+        Refused: the table does not hold it; field `axle.bearing`.
+    """
+    name = job.design.axle.bearing
+    try:
+        return bearing(name)
+    except TableError as error:
+        raise Refused(
+            finding(
+                "stop", "no-such-bearing", "axle.bearing", name, None,
+                f"axle.bearing = {name!r}: {error}",
+                "use a bearing of the table: `lookup bearing` lists them", "ISO 15",
+            )
+        ) from None  # fmt: skip
+
+
+def seat_features(job: Job) -> tuple[Feature, ...]:
+    """Return the bearing seats in the order of the design."""
+    return tuple(
+        Feature(f"bearing seat {k}", f"axle.seats[{k}]", s.from_face, s.from_face + s.length)
+        for k, s in enumerate(job.design.axle.seats, 1)
+    )
+
+
+def stator_feature(job: Job) -> Feature:
+    """Return the seat of the stack."""
+    seat = job.design.axle.stator_seat
+    return Feature("stator seat", "axle.stator_seat", seat.from_face, seat.from_face + seat.length)
+
+
+def collar_feature(job: Job) -> Feature:
+    """Return the collar that the stack rests against."""
+    collar = job.design.axle.shoulder
+    return Feature("collar", "axle.shoulder", collar.from_face, collar.from_face + collar.length)
+
+
+def slot_feature(job: Job) -> Feature:
+    """Return the wire slot."""
+    slot = job.design.axle.wire_slot
+    return Feature("wire slot", "axle.wire_slot", slot.from_face, slot.from_face + slot.length)
+
+
+def groove_features(job: Job) -> tuple[Feature, ...]:
+    """Return the grooves in the order of the design."""
+    return tuple(
+        Feature(f"groove {k}", f"axle.grooves[{k}]", g.from_face, g.from_face + g.width)
+        for k, g in enumerate(job.design.axle.grooves, 1)
+    )
+
+
+def flat_features(job: Job) -> tuple[Feature, ...]:
+    """Return the pairs of flats in the order of the design."""
+    return tuple(
+        Feature(f"pair of flats {k}", f"axle.flats[{k}]", f.from_face, f.from_face + f.length)
+        for k, f in enumerate(job.design.axle.flats, 1)
+    )
+
+
+def turned_features(job: Job) -> tuple[Feature, ...]:
+    """Return bearing seats, stator seat and collar."""
+    return (*seat_features(job), stator_feature(job), collar_feature(job))
+
+
+def axle_sections(job: Job) -> tuple[Section, ...]:
+    """Return the turned sections in order; they cover face A to face B without a gap.
+
+    Raises:
+        Refused: an unknown bearing, or features that overlap or leave the axle.
+    """
+    axle = job.design.axle
+    found: list[Section] = []
+    for this in (*_given(job), None):
+        z0 = found[-1].end if found else 0.0
+        z1 = this.start if this else axle.length
+        if z1 < z0 - SAME:
+            raise Refused(_no_room(this or found[-1], z0 - z1))
+        if z1 > z0 + SAME:
+            found.append(_between(job, found[-1] if found else None, this, z0, z1))
+        if this:
+            found.append(this)
+    return _closed_up(found, axle.length)
+
+
+def _given(job: Job) -> list[Section]:
+    axle, bore = job.design.axle, axle_bearing(job).bore_mm
+    st, sh = stator_feature(job), collar_feature(job)
+    sections = [
+        Section(f.start, f.end, bore, "seat", s.fit, "axle.bearing")
+        for f, s in zip(seat_features(job), axle.seats, strict=True)
+    ]
+    sections.append(
+        Section(
+            st.start, st.end, job.design.lamination.bore_diameter, "stator",
+            axle.stator_seat.fit, "lamination.bore_diameter",
+        )
+    )  # fmt: skip
+    sections.append(
+        Section(sh.start, sh.end, axle.shoulder.diameter, "shoulder", "", "axle.shoulder.diameter")
+    )
+    return sorted(sections, key=lambda s: (s.start, s.end))
+
+
+def _between(
+    job: Job, before: Section | None, after: Section | None, z0: float, z1: float
+) -> Section:
+    """Return the end or land that fills z0 to z1."""
+    axle, stator = job.design.axle, job.design.lamination.bore_diameter
+    if before is None or after is None:
+        given = axle.end_diameter
+        size = axle_bearing(job).bore_mm - END_BELOW if given is None else given
+        return Section(z0, z1, size, "end", "", "axle.end_diameter")
+    land = stator if axle.land_diameter is None else axle.land_diameter
+    if {before.kind, after.kind} == {"stator", "shoulder"}:
+        land = min(land, stator)  # the stack passes it on its way to the collar
+    return Section(z0, z1, land, "land", "", "axle.land_diameter")
+
+
+def _no_room(section: Section, by: float) -> Finding:
+    return finding(
+        "stop", "features-overlap", section.field, by, 0.0,
+        f"the {section.kind} from {section.start:g} to {section.end:g} mm overlaps its neighbour or "
+        f"leaves the axle by {by:.3f} mm",
+        "move it, or shorten it or its neighbour",
+    )  # fmt: skip
+
+
+def _closed_up(sections: list[Section], length: float) -> tuple[Section, ...]:
+    """Let neighbours share the very same z: rounding noise of inches removed."""
+    ends = [*(s.start for s in sections[1:]), length]
+    starts = [0.0, *ends[:-1]]
+    return tuple(
+        Section(a, b, s.diameter, s.kind, s.fit, s.field)
+        for s, a, b in zip(sections, starts, ends, strict=True)
+    )

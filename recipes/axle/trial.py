@@ -1,0 +1,162 @@
+"""One axle on trial: its shape, its load and its steel, judged place by place.
+
+The wire slot is an argument, so that "what if it were narrower, shorter or turned" is asked of the
+same trial.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from itertools import pairwise
+
+from recipes.axle.load import AxleLoad
+from recipes.axle.notch_factor import PLAIN, Notch
+from recipes.axle.sections import slot_feature
+from recipes.axle.stations import AxleBody, NotchAt, Stretch, notches
+from recipes.axle.stress import Forces, Judge, Stress
+from recipes.axle.tube_section import TubeSection
+
+#: Points of the curve on each stretch, its ends among them.
+POINTS = 7
+
+
+@dataclass(frozen=True)
+class Place:
+    """One judged place.
+
+    Args:
+        z: from face A in mm.
+        name, field: for the reader, and the design field that shapes it.
+        forces: bending and torque in N mm, shear in N.
+        stress: in MPa.
+        notch: factors on bending and torsion.
+        safety: yield strength over stress.
+        long_run: Goodman's factor.
+        slotted: whether the wire slot makes it.
+    """
+
+    z: float
+    name: str
+    field: str
+    forces: Forces
+    stress: Stress
+    notch: Notch
+    safety: float
+    long_run: float
+    slotted: bool = False
+
+
+@dataclass(frozen=True)
+class Slot:
+    """The wire slot as it is judged.
+
+    Args:
+        start, end: from face A in mm.
+        width: in mm; 0 for the plain tube.
+        angle: in degrees, as the design counts.
+    """
+
+    start: float
+    end: float
+    width: float
+    angle: float
+
+
+@dataclass(frozen=True)
+class Trial:
+    """Shape, load and judge of one axle."""
+
+    body: AxleBody
+    load: AxleLoad
+    judge: Judge
+
+    @property
+    def slot(self) -> Slot:
+        """The wire slot of the design."""
+        span, slot = slot_feature(self.body.job), self.body.job.design.axle.wire_slot
+        return Slot(span.start, span.end, slot.width, slot.angle)
+
+    def along(self) -> Iterator[tuple[Stretch, list[Place]]]:
+        """Yield every stretch with judged points of it, cut where the load has a knot."""
+        length = self.body.job.design.axle.length
+        knots = {z for run in (self.load.moment, self.load.torque) for z in run.z}
+        for part in self.body.cut_at(tuple(sorted(z for z in knots if 0.0 < z < length))):
+            yield part, self._points(part, POINTS)
+
+    def notches(self) -> list[Place]:
+        """Return every judged notch but the ends of the wire slot."""
+        return [self._notch(n) for n in notches(self.body)]
+
+    def slot_safety(self, slot: Slot) -> float:
+        """Return the least static safety of a slot: its two ends and what lies between."""
+        return min(p.safety for p in (*self.slot_ends(slot), *self.slot_stretch(slot)))
+
+    def slot_ends(self, slot: Slot) -> list[Place]:
+        """Return the two ends of a slot, judged with the largest forces on their round."""
+        bore, length = self.body.job.design.axle.bore_diameter, slot.end - slot.start
+        r = min(slot.width, length) / 2
+        found = []
+        for face, edge, z in (
+            ("A", slot.start, slot.start + r),
+            ("B", slot.end, slot.end - r),
+        ):
+            tube = TubeSection(self.body.outside_at(z), bore, slot.width)
+            at = self._largest(edge, z)
+            stress, notch = self.judge.slot_end(tube, length, slot.angle, at)
+            name = f"wire slot, end toward face {face}"
+            found.append(self._place(z, name, "axle.wire_slot", at, stress, notch, True))
+        return found
+
+    def slot_stretch(self, slot: Slot) -> list[Place]:
+        """Return judged points of the stretch that a slot runs through; width 0: plain tube."""
+        runs = (self.load.moment, self.load.torque)
+        knots = {z for run in runs for z in run.z if slot.start < z < slot.end}
+        spots = sorted({slot.start, slot.end, *knots})
+        size = min(self.body.outside_at(z) for z in spots)
+        shape = TubeSection(size, self.body.job.design.axle.bore_diameter, slot.width)
+        found: list[Place] = []
+        for a, b in pairwise(spots):
+            part = Stretch(a, b, shape, slot.angle, "wire slot", "axle.wire_slot", True)
+            found += self._points(part, 2)
+        return found
+
+    def _points(self, part: Stretch, points: int) -> list[Place]:
+        """Return points of one stretch, its ends included, each judged by the forces inside it."""
+        found, nominal = [], self.judge.nominal(part.shape, part.facing)
+        for k in range(points):
+            last = k == points - 1
+            z = part.end if last else part.start + (part.end - part.start) * k / (points - 1)
+            at = self._at(z, -1 if last else 1)
+            stress = self.judge.section(nominal, at)
+            found.append(self._place(z, part.name, part.field, at, stress, PLAIN, part.slotted))
+        return found
+
+    def _notch(self, n: NotchAt) -> Place:
+        at = self._at(n.z, n.side)
+        stress = self.judge.section(self.judge.nominal(n.shape, n.facing), at, n.notch)
+        return self._place(n.z, n.name, n.field, at, stress, n.notch)
+
+    def _at(self, z: float, side: int) -> Forces:
+        load = self.load
+        return Forces(load.moment.at(z, side), load.torque.at(z, side), load.shear.at(z, side))
+
+    def _largest(self, *spots: float) -> Forces:
+        moment, torque, shear = (
+            max((run.at(z) for z in spots), key=abs)
+            for run in (self.load.moment, self.load.torque, self.load.shear)
+        )
+        return Forces(moment, torque, shear)
+
+    def _place(
+        self,
+        z: float,
+        name: str,
+        field: str,
+        at: Forces,
+        stress: Stress,
+        notch: Notch,
+        slotted: bool = False,
+    ) -> Place:
+        safety, long_run = self.judge.safety(stress), self.judge.long_run(stress)
+        return Place(z, name, field, at, stress, notch, safety, long_run, slotted)

@@ -1,0 +1,226 @@
+"""The two lists of the winding card: every tooth with tally boxes, and every joint."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from itertools import accumulate
+
+from geometry.point import Point
+from geometry.sheet.drawing import Item, Text, line
+from geometry.sheet.font import SMALLEST_TEXT, text_width
+from geometry.sheet.table import PAD, table
+from recipes.card.flow import TICK, Flow, tick_box
+from recipes.card.marks import LINK_STYLES, coil_label
+from recipes.job import Job
+from recipes.winding.paths import Join, joint_list
+from recipes.winding.resistance import winding_resistance_of
+from recipes.winding.star import PHASES
+
+#: Column widths of the table of teeth in mm; the boxes take what the sheet leaves.
+COLUMNS = (12.0, 12.0, 34.0, 20.0, 17.0, 17.0)
+CHECKS = (14.0, 11.0, 11.0)
+
+#: Turns for one box when layers do not serve, and the distance of two boxes in mm.
+TALLY_STEPS = tuple(a * 10**n for n in range(1, 5) for a in (1, 2, 5))
+TALLY_PITCH = TICK + 1.2
+
+#: Height of one line of the joint list, and where its words begin, mm.
+JOIN_PITCH, JOIN_WORDS = 5.2, 8.6
+
+_LETTERS = {"start": "S", "finish": "F"}
+
+
+@dataclass(frozen=True)
+class ToothRow:
+    """One line of the table of teeth, as printed."""
+
+    number: str
+    coil: str
+    sense: str
+    crossing: str
+    start: str
+    finish: str
+
+    @property
+    def cells(self) -> tuple[str, ...]:
+        """The texts of the line."""
+        return (self.number, self.coil, self.sense, self.crossing, self.start, self.finish)
+
+
+def tooth_rows(job: Job) -> tuple[ToothRow, ...]:
+    """Return the line of every tooth, tooth 1 first."""
+    joins = joint_list(job.winding, job.design.winding.parallel_paths)
+    several = job.design.winding.parallel_paths > 1
+    other: dict[tuple[int, str], str] = {}
+    for join in joins:
+        path = f" ({join.path})" if several else ""
+        if join.from_tooth is not None:
+            other[join.from_tooth, join.from_end] = _end(join.to_tooth, join.to_end, path)
+        if join.to_tooth is not None:
+            other[join.to_tooth, join.to_end] = _end(join.from_tooth, join.from_end, path)
+    rows = []
+    slots = len(job.winding.teeth)
+    for k, tooth in enumerate(job.winding.teeth):
+        if not tooth.phase:
+            rows.append(ToothRow(str(k + 1), "bare", "", "", "", ""))
+            continue
+        sense = "↻ clockwise" if tooth.sense > 0 else "↺ counter-clockwise"
+        towards = f"to no. {(k + tooth.sense) % slots + 1}"
+        ends = other[k, "start"], other[k, "finish"]
+        rows.append(ToothRow(str(k + 1), coil_label(tooth), sense, towards, *ends))
+    return tuple(rows)
+
+
+def _end(tooth: int | None, end: str, path: str) -> str:
+    return f"{tooth + 1} {_LETTERS[end]}" if tooth is not None else end + path
+
+
+@dataclass(frozen=True)
+class Tally:
+    """Boxes to tick while a coil grows.
+
+    Args:
+        counts: turns that are on when each box is ticked; the last is all of them.
+        name: what a box stands for.
+        width: room for all boxes, mm.
+    """
+
+    counts: tuple[int, ...]
+    name: str
+    width: float
+
+    @property
+    def _words(self) -> float:
+        return max(text_width(str(n), SMALLEST_TEXT) for n in self.counts) + 1.0
+
+    @property
+    def pitch(self) -> float:
+        """Distance of two boxes in mm: wide enough for a count over each, if there is room."""
+        roomy = max(TALLY_PITCH, self._words)
+        return roomy if roomy * len(self.counts) <= self.width else TALLY_PITCH
+
+    @property
+    def shown(self) -> dict[int, str]:
+        """Counts written over their boxes, by the box's index: as many as have room, and the last."""
+        stride, last = math.ceil(self._words / self.pitch - 1e-9), len(self.counts) - 1
+        return {k: str(n) for k, n in enumerate(self.counts) if (last - k) % stride == 0}
+
+
+def tally(job: Job, width: float) -> Tally:
+    """Return boxes that fit `width` mm: one for each layer, else one for 10, 20, 50 ... turns."""
+    turns = job.design.winding.turns
+    most = max(1, math.floor((width + TALLY_PITCH - TICK) / TALLY_PITCH))
+    layers = tuple(accumulate(n for n in job.lay.turns_per_layer if n))
+    if job.lay.kind == "layered" and layers and layers[-1] == turns and len(layers) <= most:
+        return Tally(layers, "turns; a box a layer", width)
+    step = next(s for s in TALLY_STEPS if math.ceil(turns / s) <= most)
+    return Tally((*range(step, turns, step), turns), f"turns; a box for {step}", width)
+
+
+def tooth_table(job: Job, flow: Flow) -> None:
+    """Write the table of teeth, on as many sheets as it needs.
+
+    Raises:
+        Refused: no winding, no such wire, or no slot.
+    """
+    rows = tooth_rows(job)
+    head = table(flow.left, 0.0, [_header("", "Ω")], widths=_widths(flow)).height
+    pitch = table(flow.left, 0.0, [_header("", "Ω"), *[r.cells + ("",) * 4 for r in rows[:1]]], widths=_widths(flow)).height - head  # fmt: skip
+    whole = head + pitch * len(rows) + 12.0
+    if flow.left_over < whole:
+        flow.need(flow.top - flow.bottom)
+    first = 0
+    while first < len(rows):
+        flow.title("Teeth", "all tails on the lead side; S start, F finish; tick as you go", 30.0)
+        count = max(1, math.floor((flow.left_over - head) / pitch))
+        part = rows[first : first + count]
+        _tooth_part(job, flow, part, head, pitch)
+        first += count
+        if first < len(rows):
+            flow.new_sheet()
+
+
+def _header(boxes: str, unit: str) -> tuple[str, ...]:
+    return (
+        "tooth", "coil", "turns, seen from\nthe air gap", "over the\nlead end", "S joins", "F joins",
+        boxes, f"coil,\n{unit}", "clear", "done",
+    )  # fmt: skip
+
+
+def _widths(flow: Flow) -> tuple[float, ...]:
+    return (*COLUMNS, flow.width - sum(COLUMNS) - sum(CHECKS), *CHECKS)
+
+
+def _tooth_part(
+    job: Job, flow: Flow, rows: tuple[ToothRow, ...], head: float, pitch: float
+) -> None:
+    widths = _widths(flow)
+    boxes = tally(job, widths[6] - 2 * PAD - 3.0)
+    unit = "mΩ" if winding_resistance_of(job).coil_ohm < 1.0 else "Ω"
+    cells = [_header(boxes.name, unit), *[(*row.cells, "", "", "", "") for row in rows]]
+    laid = table(flow.left, flow.y, cells, widths=widths)
+    items: list[Item] = list(laid.items)
+    # a count over the first box may be wider than the box
+    first = flow.left + sum(widths[:6]) + PAD + 1.5
+    spots = [first + boxes.pitch * k for k in range(len(boxes.counts))]
+    foot = flow.y - head + PAD + 0.3
+    items += [
+        Text(spots[k] + TICK / 2, foot, SMALLEST_TEXT, words, "centre")
+        for k, words in boxes.shown.items()
+    ]
+    checks = [flow.left + sum(widths[:k]) + (widths[k] - TICK) / 2 for k in (8, 9)]
+    for k, row in enumerate(rows):
+        middle = flow.y - head - pitch * (k + 0.5)
+        if row.coil != "bare":
+            items += [tick_box(x, middle) for x in (*spots, *checks)]
+    flow.add(items, laid.height)
+
+
+def joint_rows(job: Job, phase: str) -> tuple[str | Join, ...]:
+    """Return the lines of one phase's column: joins, and a heading for each path if several."""
+    paths = job.design.winding.parallel_paths
+    rows: list[str | Join] = []
+    for join in joint_list(job.winding, paths):
+        if join.phase != phase:
+            continue
+        if paths > 1 and join.from_tooth is None:
+            rows.append(f"path {join.path} of {paths}")
+        rows.append(join)
+    return tuple(rows)
+
+
+def joint_table(job: Job, flow: Flow) -> None:
+    """Write the joint list, a column for each phase, on as many sheets as it needs."""
+    columns = [joint_rows(job, phase) for phase in PHASES]
+    wide = flow.width / len(PHASES)
+    first, longest = 0, max(len(c) for c in columns)
+    while first < longest:
+        flow.title("Joints", "first box: sleeve is on the wire; second box: joined, sleeve drawn over it", 30.0)  # fmt: skip
+        items: list[Item] = []
+        for n, phase in enumerate(PHASES):
+            x, y = flow.left + n * wide, flow.y - 2.5
+            items.append(Text(x, y, 3.5, f"Phase {phase}", level="middle"))
+            items.append(line(Point(x + 20.0, y), Point(x + 48.0, y), LINK_STYLES[phase]))
+        flow.add(items, 7.0)
+        count = max(1, math.floor(flow.left_over / JOIN_PITCH))
+        parts = [c[first : first + count] for c in columns]
+        items = []
+        for n, part in enumerate(parts):
+            items += _joint_part(flow.left + n * wide, flow.y, part)
+        flow.add(items, JOIN_PITCH * max(len(p) for p in parts) + 1.0)
+        first += count
+        if first < longest:
+            flow.new_sheet()
+
+
+def _joint_part(x: float, top: float, rows: tuple[str | Join, ...]) -> list[Item]:
+    items: list[Item] = []
+    for k, row in enumerate(rows):
+        middle = top - JOIN_PITCH * (k + 0.5)
+        if isinstance(row, str):
+            items.append(Text(x, middle, SMALLEST_TEXT, row, level="middle"))
+            continue
+        items += [tick_box(x, middle), tick_box(x + TICK + 1.0, middle)]
+        items.append(Text(x + JOIN_WORDS, middle, SMALLEST_TEXT, row.text, level="middle"))
+    return items

@@ -1,0 +1,1 @@
+"""How the wire turns at the ends of the stack."""

@@ -1,0 +1,1 @@
+"""How warm coils get, at once and settled."""

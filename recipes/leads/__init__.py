@@ -1,0 +1,1 @@
+"""The wires that leave through the axle."""

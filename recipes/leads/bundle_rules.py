@@ -1,0 +1,243 @@
+"""What people are told about the leads: findings and figures (survey rules R19 and R20)."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Final, Literal
+
+from geometry.finding import Finding
+from geometry.packing.mixed import MOST_CIRCLES
+from recipes.axle.profile import mouth_radius
+from recipes.axle.sections import SAME
+from recipes.axle.slot_rules import MOUTH
+from recipes.axle.strength import axle_strength_of, with_bore
+from recipes.leads.bundle import (
+    JAM,
+    NIPPLE_FILL,
+    NIPPLE_LENGTH,
+    SLEEVE,
+    LeadBundle,
+    lead_bundle_of,
+)
+from recipes.refusal import Refused, finding
+
+if TYPE_CHECKING:
+    from recipes.job import Job
+
+_PRACTICE: Final[tuple[str, Literal["practice"]]] = ("common practice", "practice")
+_NEC: Final = "NEC chapter 9 Table 1 and note 4"
+
+
+def lead_bundle_findings(job: Job) -> list[Finding]:
+    """Return what must be said about the leads."""
+    bundle = lead_bundle_of(job)
+    if bundle is None:
+        return [
+            finding(
+                "note", "leads-unknown", "axle.leads", 0, None,
+                "axle.leads names no leads: nobody can say whether they pass bore and slot",
+                "give phases, Hall and temperature leads, each { name, count, outside_diameter } over "
+                "their real insulation",
+                *_PRACTICE,
+            )
+        ]  # fmt: skip
+    if len(bundle.diameters) > MOST_CIRCLES:
+        return [_too_many(bundle)]
+    rules = (_bore, _slot, _full, _jam, _thread, _mouth, _sleeve)
+    return [f for rule in rules for f in rule(job, bundle)]
+
+
+def _too_many(bundle: LeadBundle) -> Finding:
+    n = len(bundle.diameters)
+    return finding(
+        "stop", "too-many-leads", "axle.leads", n, MOST_CIRCLES,
+        f"axle.leads: {n} leads are more than can be packed ({MOST_CIRCLES})",
+        f"use at most {MOST_CIRCLES}, or one cable for many",
+    )  # fmt: skip
+
+
+def _bore(job: Job, bundle: LeadBundle) -> list[Finding]:
+    """The circles have room in the bore."""
+    if bundle.fits_bore:
+        return []
+    return [
+        finding(
+            "stop", "leads-too-thick-for-bore", "axle.bore_diameter", bundle.bore,
+            bundle.packing.hole,
+            f"axle.leads: {_names(bundle)} need a hole of {bundle.packing.hole:.2f} mm packed as tight "
+            f"as was found; axle.bore_diameter is {bundle.bore:g} mm",
+            _ways(job, bundle), "packing of the very circles", "standard",
+        )
+    ]  # fmt: skip
+
+
+def _full(job: Job, bundle: LeadBundle) -> list[Finding]:
+    """The leads leave the share of the bore free that a pull needs."""
+    if bundle.fill <= bundle.limit or not bundle.fits_bore:
+        return []
+    which = (
+        f"a pull of {bundle.pull:.0f} mm counts as a nipple, up to {NIPPLE_LENGTH:g} mm"
+        if bundle.limit == NIPPLE_FILL
+        else f"{len(bundle.diameters)} in a conduit, for a pull of {bundle.pull:.0f} mm"
+    )
+    return [
+        finding(
+            "warn", "bore-too-full", "axle.bore_diameter", bundle.fill, bundle.limit,
+            f"axle.leads: {_names(bundle)} fill {100 * bundle.fill:.0f} % of the bore of "
+            f"{bundle.bore:g} mm; at most {100 * bundle.limit:.0f} % can be pulled ({which})",
+            _ways(job, bundle), _NEC,
+        )
+    ]  # fmt: skip
+
+
+def _slot(job: Job, bundle: LeadBundle) -> list[Finding]:
+    """Every lead passes the slot, and all of them beside each other."""
+    slot, thick = job.design.axle.wire_slot, bundle.thickest
+    if thick.diameter > slot.width + SAME:
+        return [
+            finding(
+                "stop", "lead-wider-than-slot", "axle.wire_slot.width", slot.width, thick.diameter,
+                f"axle.wire_slot.width = {slot.width:g} mm does not let a {thick.name} lead of "
+                f"{thick.diameter:g} mm through",
+                f"use a slot wider than {thick.diameter:g} mm, or thinner insulation",
+            )
+        ]  # fmt: skip
+    if bundle.row_length <= slot.length + SAME:
+        if bundle.slot_fill <= NIPPLE_FILL:
+            return []
+        return [
+            finding(
+                "warn", "slot-too-full", "axle.wire_slot.length", bundle.slot_fill, NIPPLE_FILL,
+                f"axle.wire_slot: {_names(bundle)} fill {100 * bundle.slot_fill:.0f} % of its opening; "
+                f"at most {100 * NIPPLE_FILL:.0f} % can be pulled through",
+                "use a longer slot or thinner leads", "survey rule R19, common practice", "practice",
+            )
+        ]  # fmt: skip
+    return [
+        finding(
+            "stop", "slot-too-small-for-leads", "axle.wire_slot.length", slot.length,
+            bundle.row_length,
+            f"axle.wire_slot: {_names(bundle)} side by side in rows of {slot.width:g} mm take "
+            f"{bundle.row_length:.1f} mm of its {slot.length:g} mm",
+            f"use a slot of at least {bundle.row_length:.1f} mm, or fewer and thinner leads",
+        )
+    ]  # fmt: skip
+
+
+def _jam(job: Job, bundle: LeadBundle) -> list[Finding]:
+    """Three leads alone do not wedge beside each other."""
+    ratio = bundle.jam_ratio
+    if ratio is None or not JAM[0] <= ratio <= JAM[1] or not bundle.fits_bore:
+        return []
+    d = bundle.diameters[0]
+    wide, narrow = JAM[1] * d, JAM[0] * d
+    return [
+        finding(
+            "warn", "leads-jam", "axle.bore_diameter", ratio, JAM[1],
+            f"axle.bore_diameter = {bundle.bore:g} mm is {ratio:.2f} times a lead of {d:g} mm: between "
+            f"{JAM[0]:g} and {JAM[1]:g} three leads cross and wedge in the bend at the slot",
+            f"use a bore above {wide:.2f} mm{_safety(job, math.ceil(10 * wide + 0.1) / 10)} or, for a "
+            f"tight bundle, below {narrow:.2f} mm; or tape the three together before pulling",
+            "NEC chapter 9 Table 1, note on jamming",
+        )
+    ]  # fmt: skip
+
+
+def _thread(_: Job, bundle: LeadBundle) -> list[Finding]:
+    """A bundle wider than the slot is threaded lead by lead."""
+    if bundle.passes_slot_at_once or bundle.row_length > bundle.slot_length:
+        return []
+    return [
+        finding(
+            "note", "thread-leads-singly", "axle.wire_slot.width", bundle.slot_width,
+            bundle.hand_diameter,
+            f"axle.wire_slot.width = {bundle.slot_width:g} mm: the bundle of about "
+            f"{bundle.hand_diameter:.1f} mm does not pass at once",
+            "thread the leads one by one, the thickest first, with a pull cord left in for the last; "
+            "crimp connectors afterwards", *_PRACTICE,
+        )
+    ]  # fmt: skip
+
+
+def _mouth(job: Job, bundle: LeadBundle) -> list[Finding]:
+    """The bore's edge at face A does not cut the leads."""
+    least, radius = min(MOUTH, bundle.thickest.diameter / 2), mouth_radius(job)
+    if radius >= least - SAME:
+        return []
+    return [
+        finding(
+            "warn", "bore-mouth-sharp", "axle.bore_mouth_radius", radius, least,
+            f"the bore's edge at face A is rounded by {radius:g} mm; below {least:g} mm it cuts into "
+            "leads",
+            f"set axle.bore_mouth_radius to {least:g} mm, or press in a bush and sleeve the leads",
+            *_PRACTICE,
+        )
+    ]  # fmt: skip
+
+
+def _sleeve(_: Job, bundle: LeadBundle) -> list[Finding]:
+    """A sleeve goes over the bundle where the bore leaves room."""
+    room = (bundle.bore - bundle.hand_diameter) / 2
+    if room >= SLEEVE or not bundle.fits_bore:
+        return []
+    return [
+        finding(
+            "note", "no-room-for-sleeve", "axle.bore_diameter", max(room, 0.0), SLEEVE,
+            f"the bundle of about {bundle.hand_diameter:.1f} mm leaves no room for a sleeve of "
+            f"{SLEEVE:g} mm in the bore of {bundle.bore:g} mm",
+            "sleeve the leads at the slot and at face A only; keep Hall leads in a sleeve of their own: "
+            "a phase that touches one kills sensor and controller", *_PRACTICE,
+        )
+    ]  # fmt: skip
+
+
+def _names(bundle: LeadBundle) -> str:
+    return ", ".join(f"{k.count} x {k.name} {k.diameter:g} mm" for k in bundle.kinds)
+
+
+def _ways(job: Job, bundle: LeadBundle) -> str:
+    """Return what to change: thinner insulation, or a wider bore with what it costs."""
+    found, thin = [], bundle.largest_insulation()
+    if thin is not None:
+        found.append(f"use {bundle.thickest.name} leads of at most {thin:g} mm over the insulation")
+    bore = bundle.smallest_bore
+    found.append(f"drill {bore:g} mm{_safety(job, bore)}")
+    return ", or ".join(found)
+
+
+def _safety(job: Job, bore: float) -> str:
+    """Return how strong the axle would be with another bore, in brackets; "" without a load."""
+    load = job.design.axle.load
+    if load.force == 0.0 and load.torque == 0.0:
+        return ""
+    try:
+        now = f", now {axle_strength_of(job).least.safety:.2f}"
+    except Refused:
+        now = ""
+    try:
+        least = axle_strength_of(with_bore(job, bore)).least
+    except Refused as refused:
+        return f" (the axle does not bear it: {refused.findings[0].message})"
+    return f" (safety of the axle {least.safety:.2f} at the {least.name}{now})"
+
+
+def lead_bundle_results(job: Job) -> dict[str, float | int | str]:
+    """Return the figures of the leads; nothing without leads. Takes about a tenth of a second."""
+    bundle = lead_bundle_of(job)
+    if bundle is None or len(bundle.diameters) > MOST_CIRCLES:
+        return {}
+    found: dict[str, float | int | str] = {
+        "leads": len(bundle.diameters),
+        "bundle_diameter_mm": bundle.packing.hole,
+        "bundle_diameter_by_hand_mm": bundle.hand_diameter,
+        "bundle_fill": bundle.fill,
+        "bundle_fill_limit": bundle.limit,
+        "bundle_fill_limit_in_conduit": bundle.conduit_limit,
+        "smallest_bore_mm": bundle.smallest_bore,
+        "wire_slot_fill": bundle.slot_fill,
+    }
+    if bundle.jam_ratio is not None:
+        found["lead_jam_ratio"] = bundle.jam_ratio
+    if math.isfinite(bundle.row_length):
+        found["leads_in_wire_slot_length_mm"] = bundle.row_length
+    return found

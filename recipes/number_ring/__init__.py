@@ -1,0 +1,1 @@
+"""Paper rings that number the teeth."""

@@ -1,0 +1,1 @@
+"""The edge: files written, read back and exchanged in one step."""

@@ -1,0 +1,163 @@
+"""Write the whole pack of a design into its folder: all of it, or nothing.
+
+Files are made and read back in memory, written into a folder beside the target, and swapped in
+by one rename. Whatever fails before that leaves an earlier pack as it was.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from geometry.part import Part
+from recipes.assess import Assessment
+from recipes.catalogue import RECIPES
+from recipes.job import Job
+from recipes.order.lines import order_lines
+from recipes.pack.files import (
+    PackFile,
+    Planned,
+    make_checked,
+    make_svg,
+    planned,
+    planned_nests,
+)
+from recipes.pack.solid_worker import SolidWorker
+from recipes.pack.swap import swap_in
+from recipes.shop.nest_plan import nest_parts
+
+Progress = Callable[[str, int, int], None]
+
+
+@dataclass(frozen=True)
+class Written:
+    """A pack on disk: its folder and its files, in order of the manifest."""
+
+    folder: Path
+    files: tuple[PackFile, ...]
+
+
+def write_pack(
+    job: Job,
+    assessment: Assessment,
+    out: Path,
+    *,
+    text: str,
+    only: tuple[str, ...] = (),
+    worker: SolidWorker | None = None,
+    progress: Progress | None = None,
+) -> Written:
+    """Write the pack of a design to `out / <design name>`.
+
+    Args:
+        job: a design without findings of level `stop`.
+        assessment: its findings and results.
+        out: folder that holds packs; made if missing.
+        text: the design file's text, which travels in every file.
+        only: names of recipes; all if empty.
+        worker: process for STEP and STL files; None writes none.
+        progress: told (file, done, total) after each file.
+
+    Raises:
+        ReadBackFailed: a file does not say what the outline says; nothing is replaced.
+        OSError: the folder cannot be written; nothing is replaced.
+    """
+    plans = [
+        plan
+        for recipe in RECIPES
+        if not only or recipe.name in only
+        for plan in planned(job, job.parts[recipe.name], recipe.files, text)
+        if worker or plan.purpose != "solid"
+    ]
+    parts = [p for r in RECIPES if not only or r.name in only for p in job.parts[r.name]]
+    nests = nest_parts(job, parts)
+    plans += planned_nests(nests, text)
+    files = list(_made(plans, worker, progress))
+    files += _records(job, assessment, text)
+    files += _orders(job, parts, nests)
+    files.append(PackFile("manifest.json", _manifest(job, files), "read"))
+    folder = out / job.design.slug
+    swap_in(folder, {f.path: f.data for f in files})
+    return Written(folder, tuple(files))
+
+
+def _made(
+    plans: list[Planned], worker: SolidWorker | None, progress: Progress | None
+) -> Iterator[PackFile]:
+    """Make and read back every planned file; yield them in the order of the plan."""
+    made: dict[str, bytes] = {}
+    order = sorted(plans, key=lambda p: p.purpose == "solid")  # the kernel's files come last
+    for done, plan in enumerate(order, start=1):
+        apart = worker is not None and plan.purpose == "solid"
+        made[plan.path] = worker.result(plan) if worker and apart else make_checked(plan)
+        if progress:
+            progress(plan.path, done, len(plans))
+    for plan in plans:
+        yield PackFile(plan.path, made[plan.path], plan.purpose, plan.part)
+
+
+def _records(job: Job, assessment: Assessment, text: str) -> list[PackFile]:
+    from recipes.axle.strength_view import axle_strength_view
+    from recipes.ends.edge_view import edge_view
+    from recipes.leads.view import lead_view
+    from recipes.slot.slot_view import slot_view
+    from recipes.slot.stator_view import stator_view
+    from recipes.winding.choices import winding_choices
+
+    results = {
+        "findings": [f.as_dict() for f in assessment.findings],
+        "results": assessment.results,
+    }
+    return [
+        PackFile("read/stator.svg", make_svg(stator_view(job)), "read"),
+        PackFile("read/edge.svg", make_svg(edge_view(job)), "read"),
+        PackFile("read/axle-strength.svg", make_svg(axle_strength_view(job)), "read"),
+        *(
+            [PackFile("read/leads.svg", make_svg(lead_view(job)), "read")]
+            if job.design.axle.leads
+            else []
+        ),
+        PackFile("wind/choices.md", winding_choices(job).encode(), "wind"),
+        PackFile("read/slot.svg", make_svg(slot_view(job)), "read"),
+        PackFile("results.json", _json(results["results"]), "read"),
+        PackFile("findings.json", _json(results["findings"]), "read"),
+        PackFile("design.toml", text.encode(), "read"),
+    ]
+
+
+def _orders(job: Job, parts: Sequence[Part], nests: Sequence[Part]) -> list[PackFile]:
+    from recipes.order.text import order_csv, order_markdown
+
+    lines = order_lines(job, parts)
+    return [
+        PackFile("order.md", order_markdown(job, lines, nests).encode(), "read"),
+        PackFile("order.csv", order_csv(job, lines).encode(), "read"),
+    ]
+
+
+def _manifest(job: Job, files: list[PackFile]) -> bytes:
+    rows = []
+    for f in files:
+        row: dict[str, Any] = {"path": f.path, "part": "", "purpose": f.purpose}
+        if f.part is not None:
+            row |= {
+                "part": f.part.name,
+                "quantity": f.part.quantity,
+                "material": f.part.material,
+                "thickness_mm": f.part.thickness,
+                "area_mm2": round(f.part.area, 4),
+                "cut_length_mm": round(f.part.cut_length, 4),
+                "pierces": f.part.pierces,
+            }
+        if f.part is not None and f.purpose == "cut":  # area and length are those drawn
+            row["kerf_full_width_mm"] = f.part.settings.get("kerf_full_width_mm", 0.0)
+        rows.append({**row, "sha256": hashlib.sha256(f.data).hexdigest()})
+    return _json({"design": job.design.model_dump(mode="json"), "files": rows})
+
+
+def _json(value: Any) -> bytes:
+    return (json.dumps(value, indent=2, ensure_ascii=False, allow_nan=False) + "\n").encode()

@@ -1,0 +1,1 @@
+"""One part a file; `recipes.catalogue` lists them."""

@@ -1,0 +1,94 @@
+"""The hollow axle: turned seats, bore, and the slot through which the leads leave.
+
+Face A is the lead side: z = 0, every length of the design counts from it; up is +y of the solid.
+"""
+
+from __future__ import annotations
+
+from geometry.part import Part
+from recipes.axle.drawing import axle_drawing
+from recipes.axle.mounting_rules import key_seat_note
+from recipes.axle.profile import LAND_ROUND, STATOR_ROUND, mouth_radius, seat_round
+from recipes.axle.rules import axle_rules
+from recipes.axle.sections import axle_sections
+from recipes.axle.solid import axle_solid
+from recipes.job import Job
+from recipes.refusal import Refused
+
+
+def axle(job: Job) -> tuple[Part, ...]:
+    """Return the axle of a design.
+
+    Args:
+        job: the design with what follows from it.
+
+    Returns:
+        One `Part` named "axle": a turned solid with its cuts, and one drawing; nothing to cut
+        from sheet.
+
+    Raises:
+        Refused: every `stop` of `recipes.axle.rules`, by field, value, limit and fix.
+    """
+    stops = [f for f in axle_rules(job) if f.level == "stop"]
+    if stops:
+        raise Refused(*stops)
+    return (
+        Part(
+            name="axle",
+            cut=(),
+            material=job.design.axle.material,
+            thickness=0.0,
+            quantity=1,
+            settings=_settings(job),
+            notes=_notes(job),
+            solid=axle_solid(job),
+            drawings=(axle_drawing(job),),
+        ),
+    )
+
+
+def _settings(job: Job) -> dict[str, float | int | str]:
+    axle = job.design.axle
+    slot = axle.wire_slot
+    figures: dict[str, float | int | str] = {
+        "length_mm": axle.length,
+        "stock_diameter_mm": axle.stock_diameter,
+        "bore_diameter_mm": axle.bore_diameter,
+        "bore_depth_mm": axle.length if axle.bore_depth is None else axle.bore_depth,
+        "bore_mouth_radius_mm": mouth_radius(job),
+        "bearing": axle.bearing,
+        "wire_slot_from_face_A_mm": slot.from_face,
+        "wire_slot_length_mm": slot.length,
+        "wire_slot_width_mm": slot.width,
+        "wire_slot_mouth_radius_mm": slot.mouth_radius,
+        "wire_slot_angle_deg": slot.angle,
+        "collar_diameter_mm": axle.shoulder.diameter,
+    }
+    seat = 0
+    for section in axle_sections(job):
+        limits = section.limits
+        if limits:
+            seat += section.kind == "seat"
+            name = f"bearing_seat_{'AB'[seat - 1]}" if section.kind == "seat" else "stator_seat"
+            figures[f"{name}_from_face_A_mm"] = section.start
+            figures[f"{name}_length_mm"] = section.length
+            figures[f"{name}_fit"] = f"{section.diameter:g} {section.fit}"
+            figures[f"{name}_max_mm"] = limits.max_size_mm
+            figures[f"{name}_min_mm"] = limits.min_size_mm
+    return {k: round(v, 4) if isinstance(v, float) else v for k, v in figures.items()}
+
+
+def _notes(job: Job) -> tuple[str, ...]:
+    keys = key_seat_note(job)
+    return (
+        "bearing seats and stator seat: turn between centres or grind in one setting, Ra 0.8 to 1.6; "
+        "never file a seat, file only slot and flats",
+        "turn the stator seat last, to the measured bore of the glued stack: cut sheets vary by more "
+        "than the fit",
+        "the bearing is the gauge: it goes on by a push of the hand; stop and measure before it jams",
+        f"inner corners: R {seat_round(job):.2f} at most beside bearing seats, R {STATOR_ROUND:g} at "
+        f"most where the stack meets the collar, R {LAND_ROUND:g} elsewhere",
+        "wire slot: drill both ends, file between, round its mouth; deburr slot and bore inside and "
+        "out until a cotton bud leaves no threads",
+        *((keys,) if keys else ()),
+    )

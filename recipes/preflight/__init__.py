@@ -1,0 +1,1 @@
+"""Inspecting any cut file as a shop would."""

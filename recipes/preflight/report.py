@@ -1,0 +1,185 @@
+"""`preflight`: look at any cut file as a shop would, and say what, where, and what to do.
+
+Each rule is one small function from the facts to findings; `RULES` is the list.
+"""
+
+from __future__ import annotations
+
+import gc
+import math
+from collections import Counter
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+
+from geometry.finding import LEVELS, Finding
+from geometry.inspect.cut_file import FileError, read_cut_file
+from recipes.load import BadInput
+from recipes.preflight import file as of_file
+from recipes.preflight import least as of_least
+from recipes.preflight import part as of_part
+from recipes.preflight import shape as of_shape
+from recipes.preflight.facts import Facts
+from recipes.tables.process import process
+
+Measures = dict[str, float | int | str | bool | None]
+Rule = Callable[[Facts], Iterator[Finding]]
+
+#: Every rule, in the order in which a shop looks.
+RULES: tuple[Rule, ...] = (
+    of_file.unit_declared,
+    of_file.unit_agrees,
+    of_file.size_sane,
+    of_file.kinds,
+    of_file.layers,
+    of_file.planes,
+    of_file.spaces,
+    of_file.own_word,
+    of_shape.something,
+    of_shape.specks,
+    of_shape.single,
+    of_shape.joined,
+    of_shape.apart,
+    of_shape.nested,
+    of_shape.round_circles,
+    of_least.holes,
+    of_least.slots,
+    of_least.webs,
+    of_least.worst_case,
+    of_least.inside_corners,
+    of_part.fits_sheet,
+    of_part.not_too_small,
+    of_part.tabs,
+    of_part.turns,
+    of_part.flips,
+)
+
+#: At most so many findings of one kind are listed; the rest is counted.
+MOST_OF_A_KIND = 25
+
+
+@dataclass(frozen=True)
+class Report:
+    """Findings, most serious first; flat measures with the unit in each key; the facts."""
+
+    findings: tuple[Finding, ...]
+    measures: Measures
+    facts: Facts
+
+
+def preflight(
+    data: bytes,
+    process_name: str = "laser",
+    thickness: float | None = None,
+    sheet: tuple[float, float] | None = None,
+    source: str = "",
+) -> Report:
+    """Judge a cut file.
+
+    Args:
+        data: the whole file.
+        process_name: how it would be cut; a name of the process table.
+        thickness: of the sheet in mm; None judges by the absolute limits only.
+        sheet: width and height of the stock in mm; None takes the largest usual one.
+        source: name of the file, for messages.
+
+    Raises:
+        BadInput: the file cannot be read: empty, huge, binary, cut off, damaged.
+        TableError: an unknown process; names the known ones.
+    """
+    shop = process(process_name)
+    try:
+        with _no_collecting():
+            facts = Facts(read_cut_file(data, source), shop, thickness, sheet)
+            findings = [*_listed(f for rule in RULES for f in rule(facts))]
+            measures = _measures(facts)
+    except FileError as error:
+        raise unreadable(source, str(error).removeprefix(f"{source}: "), error.hint) from None
+    findings.sort(key=lambda f: LEVELS.index(f.level))
+    return Report(tuple(findings), measures, facts)
+
+
+@contextmanager
+def _no_collecting() -> Iterator[None]:
+    """Keep Python from looking for unused cycles: of a million small values none is in one.
+
+    It would look again whenever their number has grown by a quarter, which makes large files slow.
+    """
+    was_on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if was_on:
+            gc.enable()
+
+
+def unreadable(source: str, what: str, fix: str = "") -> BadInput:
+    """Return the error for a file that cannot be judged at all."""
+    return BadInput(
+        [
+            Finding(
+                "stop", "bad-input", "file", source, None, f"{source or 'file'}: {what}",
+                fix or "export it again as a DXF text", "", "yours",
+            )
+        ]
+    )  # fmt: skip
+
+
+def _listed(findings: Iterator[Finding]) -> Iterator[Finding]:
+    """Pass on the first of each kind, then one line that counts the rest."""
+    seen: Counter[tuple[str, str]] = Counter()
+    last: dict[tuple[str, str], Finding] = {}
+    for f in findings:
+        key = f.code, f.level
+        seen[key] += 1
+        last[key] = f
+        if seen[key] <= MOST_OF_A_KIND:
+            yield f
+    for kind, count in seen.items():
+        if count > MOST_OF_A_KIND:
+            f = last[kind]
+            yield Finding(
+                f.level, f.code, f.field, count, f.limit,
+                f"{count - MOST_OF_A_KIND} more of the kind {f.code!r} are not listed",
+                "mend what is listed and check again", f.source, f.confidence, f.where,
+            )  # fmt: skip
+
+
+def _measures(facts: Facts) -> Measures:
+    """Return the figures of the part; None where they cannot be told."""
+    depths = facts.nesting.depth
+    whole = bool(facts.regions) and not facts.chains.runs and not facts.crossings
+    chains = (*facts.chains.loops, *facts.chains.runs)
+    sym = facts.symmetry
+    web, slot = (next((w.size for w in facts.widths if w.kind == k), None) for k in ("web", "slot"))
+    values: Measures = {
+        "width_mm": facts.size[0],
+        "height_mm": facts.size[1],
+        "outlines": len(facts.loops),
+        "parts": sum(1 for d in depths if d % 2 == 0),
+        "holes": sum(1 for d in depths if d % 2),
+        "open_ends": len(facts.chains.ends),
+        "pierces": len(chains),
+        "cut_length_mm": math.fsum(s.length for c in chains for s in c.segments),
+        "net_area_mm2": math.fsum(r.area for r in facts.regions) if whole else None,
+        "smallest_hole_mm": facts.holes[0][0] if facts.holes else None,
+        "narrowest_slot_mm": slot,
+        "narrowest_web_mm": web,
+        "smallest_corner_radius_mm": facts.corners[0].radius if facts.corners else None,
+        "largest_joint_gap_mm": max((c.gap for c in chains), default=0.0),
+        "symmetry_order": None if sym is None else sym.order,
+        "flip_mark": of_part.flip_mark(facts),
+        "entities": len(facts.file.model),
+        "version": facts.file.release,
+        "unit": facts.file.unit,
+        "mm_per_unit": facts.mm_per_unit,
+        "process": facts.process.name,
+        "thickness_mm": facts.thickness,
+    }
+    return {k: _tidy(v) for k, v in values.items()}
+
+
+def _tidy(value: float | int | str | bool | None) -> float | int | str | bool | None:
+    """Round to 7 significant digits: what survives any processor, and more than anyone measures."""
+    return float(f"{value:.7g}") if isinstance(value, float) else value

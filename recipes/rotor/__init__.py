@@ -1,0 +1,1 @@
+"""The ring of magnets, and the voltage it makes."""

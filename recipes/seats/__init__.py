@@ -1,0 +1,1 @@
+"""Bearing and stator seats: limits, steps for the bench, warm fits."""

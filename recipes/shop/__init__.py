@@ -1,0 +1,1 @@
+"""Kerf, sheet, stack and nest: what the shop needs."""

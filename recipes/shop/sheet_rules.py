@@ -1,0 +1,250 @@
+"""Can a shop cut this lamination, and does it still work at the shop's tolerance?"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from geometry.finding import Finding
+from geometry.polygon import to_polygon
+from recipes.refusal import finding
+from recipes.tables.fits import fit_limits
+from recipes.tables.process import Process, process
+from recipes.tables.reader import TableError
+from recipes.tables.steel import steel_grade
+
+if TYPE_CHECKING:
+    from geometry.outline import Outline
+    from recipes.job import Job
+
+#: Widest glue gap between bore and seat that still centres the stack, on the diameter, mm; and
+#: how much tightness a hone or fine file takes out of the bore (common practice).
+MOST_GLUE, FILED = 0.12, 0.03
+
+
+def sheet_findings(job: Job) -> list[Finding]:
+    """Return every finding about cutting the lamination with the shop's process."""
+    shop = process(job.design.shop.process)
+    return [
+        *_steel(job),
+        *_widths(job, shop),
+        *_corners(job, shop),
+        *_apart(job, shop),
+        *_worst_case(job, shop),
+        *_edges_lose(job),
+    ]
+
+
+def _steel(job: Job) -> list[Finding]:
+    lam = job.design.lamination
+    try:
+        grade = steel_grade(lam.steel)
+    except TableError as error:
+        return [
+            finding(
+                "warn", "unknown-steel", "lamination.steel", lam.steel, None,
+                f"lamination.steel: {error}",
+                "use a grade of the table, or go on: mass is then reckoned at 7700 kg/m3",
+                "EN 10106",
+            )
+        ]  # fmt: skip
+    found = []
+    if abs(grade.thickness_mm - lam.sheet_thickness) > 0.02:
+        found.append(
+            finding(
+                "warn", "steel-thickness", "lamination.sheet_thickness", lam.sheet_thickness,
+                grade.thickness_mm,
+                f"lamination.sheet_thickness = {lam.sheet_thickness:g} mm, but {grade.name} is "
+                f"{grade.thickness_mm:g} mm sheet",
+                "make both agree",
+                "EN 10106",
+            )
+        )  # fmt: skip
+    if job.stack.factor > grade.min_stacking_factor + 0.01:
+        found.append(
+            finding(
+                "warn", "stacking-factor", "lamination.stacking_factor", job.stack.factor,
+                grade.min_stacking_factor,
+                f"lamination.stacking_factor = {job.stack.factor:g} is more than pressed mill stock "
+                f"promises ({grade.min_stacking_factor:g}); glue takes more",
+                "use 0.90 to 0.95 for a hand-glued stack, or measure a pile of 20 sheets",
+                "EN 10106 table 2; hand-glued: common practice",
+            )
+        )  # fmt: skip
+    return found
+
+
+def _widths(job: Job, shop: Process) -> list[Finding]:
+    """Judge drawn widths by themselves: opening, tip, tooth, holes, key."""
+    design, t = job.design, job.design.lamination.sheet_thickness
+    lam, hub = design.lamination, design.hub
+    checks: list[tuple[str, float | None, float, str]] = [
+        ("lamination.slot_opening", lam.slot_opening, shop.slot(t), "a cut this narrow burns or breaks its edges"),
+        ("lamination.tip_thickness", lam.tip_thickness, shop.web(t), "a lip this thin bends or burns"),
+        ("lamination.tooth_width", lam.tooth_width, shop.web(t), "a tooth this thin bends or burns"),
+        ("hub.bolts.hole_diameter", hub.bolts.hole_diameter if hub.bolts else None, shop.hole(t), "a hole this small cannot be pierced cleanly"),
+        ("hub.windows.radius", hub.windows.radius if hub.windows else None, shop.hole(t) / 2, "a hole this small cannot be pierced cleanly"),
+        ("hub.keyway.width", hub.keyway.width if hub.keyway else None, shop.least_slot_mm, "a notch this narrow burns or breaks its edges"),
+        ("hub.spokes.width", hub.spokes.width if hub.spokes else None, shop.web(t), "an arm this thin bends or burns"),
+    ]  # fmt: skip
+    return [
+        finding(
+            "stop", "feature-too-small", field, value, limit,
+            f"{field} = {value:.3g} mm: {why}; {shop.name} needs at least {limit:.3g} mm in "
+            f"{t:g} mm sheet",
+            f"use at least {limit:.3g} mm, or another process",
+            shop.source, "practice",
+        )
+        for field, value, limit, why in checks
+        if value is not None and value < limit - 1e-9
+    ]  # fmt: skip
+
+
+def _corners(job: Job, shop: Process) -> list[Finding]:
+    """Judge inside corners: rounds that the cut itself leaves larger than drawn."""
+    least = shop.least_corner_radius_mm
+    found = []
+    for name in ("neck_radius", "root_radius"):
+        radius = job.slot.radii[name]
+        if radius < least - 1e-9:
+            found.append(
+                finding(
+                    "warn", "corner-too-tight", f"lamination.{name}", radius, least,
+                    f"lamination.{name} = {radius:.3g} mm: {shop.name} leaves about {least:g} mm in "
+                    "an inside corner, whatever the drawing says; the liner then stands off the wall",
+                    f"draw at least {least:g} mm, so that liner and fill are reckoned on what is cut",
+                    shop.source, "practice",
+                )
+            )  # fmt: skip
+    return found
+
+
+def _apart(job: Job, shop: Process) -> list[Finding]:
+    """Judge the material left between every two cuts."""
+    import shapely
+
+    part = job.parts["lamination"][0]
+    region, t = part.cut[0], part.thickness
+    rings = [to_polygon(o).exterior for o in (region.outer, *region.holes)]
+    sheet = shapely.Polygon(rings[0])
+    found: list[Finding] = []
+    need = min(shop.web(t), shop.edge(t))
+    for k, hole in enumerate(region.holes, start=1):
+        others = shapely.MultiLineString([r for j, r in enumerate(rings) if j != k])
+        gap = float(shapely.distance(rings[k], others))
+        inside = bool(shapely.contains_properly(sheet, rings[k]))
+        if gap < need - 1e-6 or not inside:
+            found.append(_thin(job, hole, gap if inside else 0.0, need, shop))
+    return list({f.field: f for f in reversed(found)}.values())
+
+
+def _thin(job: Job, hole: Outline, gap: float, need: float, shop: Process) -> Finding:
+    field = _field_of(job, hole)
+    what = f"only {gap:.3f} mm of sheet is left" if gap > 0 else "it breaks into another cut"
+    where = hole.as_circle()
+    spot = where[0] if where else hole.centroid
+    return Finding(
+        "stop", "web-too-thin", field, round(gap, 4), need,
+        f"{field}: {what} beside the hole at ({spot.x:.2f}, {spot.y:.2f}) mm; {shop.name} needs "
+        f"{need:.3g} mm",
+        "move it, make it smaller, or give the ring beside it more width",
+        shop.source, "practice", (round(spot.x, 3), round(spot.y, 3)),
+    )  # fmt: skip
+
+
+def _field_of(job: Job, hole: Outline) -> str:
+    hub = job.design.hub
+    circle = hole.as_circle()
+    if circle and hub.bolts and abs(circle[1] - hub.bolts.hole_diameter / 2) < 1e-9:
+        return "hub.bolts"
+    if circle and hub.windows and abs(circle[1] - hub.windows.radius) < 1e-9:
+        return "hub.windows"
+    return (
+        "hub.spokes" if hub.spokes and abs(hole.centroid.length()) > 1e-6 else "hub.yoke_thickness"
+    )
+
+
+def _worst_case(job: Job, shop: Process) -> list[Finding]:
+    """Judge air gap, bore and tip at the shop's tolerance, not at nominal (rule R8)."""
+    return [*_air_gap(job, shop), *_bore_fit(job, shop), *_tip(job, shop)]
+
+
+def _air_gap(job: Job, shop: Process) -> list[Finding]:
+    nominal, tol = job.design.rotor.air_gap, shop.tolerance_mm
+    gap = nominal - tol
+    if gap >= 0.3:
+        return []
+    return [
+        finding(
+            "stop" if gap <= 0.1 else "warn", "air-gap", "rotor.air_gap", nominal, 0.3 + tol,
+            f"rotor.air_gap = {nominal:g} mm: {gap:.2f} mm is left when {shop.name} "
+            f"cuts {tol:g} mm too large; nothing may rub (at least 0.3 mm)",
+            f"use at least {0.3 + tol:.2f} mm, or a finer process",
+            "common practice", "practice",
+        )
+    ]  # fmt: skip
+
+
+def _bore_fit(job: Job, shop: Process) -> list[Finding]:
+    """Tell how tight and how loose the bore may come out on the stator seat."""
+    bore, tol = job.design.lamination.bore_diameter, shop.tolerance_mm
+    fit = job.design.axle.stator_seat.fit
+    try:
+        seat = fit_limits(bore, fit)
+    except TableError:  # said by the rules of the axle
+        return []
+    least, most = bore - tol - seat.max_size_mm, bore + tol - seat.min_size_mm
+    if least >= 0.0 and most <= MOST_GLUE:
+        return []
+    known = job.design.shop.measured.bore_step is not None
+    tight = f"{-least:.3f} mm too tight to go on" if least < 0 else f"{least:.3f} mm loose"
+    return [
+        finding(
+            "note" if known or (least > -FILED and most <= MOST_GLUE) else "warn",
+            "bore-fit", "lamination.bore_diameter", bore, round(least, 4),
+            f"lamination.bore_diameter = {bore:.3f} mm: {shop.name} holds it to +-{tol:g} mm, the seat "
+            f"{fit} is {seat.min_size_mm:.3f} to {seat.max_size_mm:.3f} mm: anything from {tight} to "
+            f"{most:.3f} mm loose; glue fills up to {MOST_GLUE:g} mm and then no longer centres",
+            "the bore is drawn as the coupon's half-ring asks; slide the first sheet on before you glue"
+            if known else
+            "cut the test coupon first: type the half-ring that fits as [shop.measured] bore_step, or "
+            "turn the stator seat to the measured bore",
+            f"ISO 286-2; tolerance of {shop.name} by the process table", "practice",
+        )
+    ]  # fmt: skip
+
+
+def _tip(job: Job, shop: Process) -> list[Finding]:
+    """Judge the lip at the slot opening when both of its edges come out a tolerance inwards."""
+    lam, tol = job.design.lamination, shop.tolerance_mm
+    tip, need = lam.tip_thickness, shop.web(lam.sheet_thickness)
+    left = tip - 2 * tol
+    if tip < need - 1e-9 or left >= need - 1e-9:  # thinner than the web by itself is said elsewhere
+        return []
+    return [
+        finding(
+            "warn", "tip-worst-case", "lamination.tip_thickness", tip, need + 2 * tol,
+            f"lamination.tip_thickness = {tip:.3g} mm: {left:.2f} mm is left when {shop.name} cuts "
+            f"{tol:g} mm too deep on both of its edges; it holds {need:.3g} mm without bending or burning",
+            f"use at least {need + 2 * tol:.2f} mm, or a finer process",
+            shop.source, "practice",
+        )
+    ]  # fmt: skip
+
+
+def _edges_lose(job: Job) -> list[Finding]:
+    """Warn where the band that cutting spoils is a large share of the iron's width (rule R35)."""
+    lam, hub = job.design.lamination, job.design.hub
+    limit = max(4.0, 10 * lam.sheet_thickness)
+    found = []
+    for field, width in (("lamination.tooth_width", lam.tooth_width), ("hub.yoke_thickness", hub.yoke_thickness)):  # fmt: skip
+        if width is not None and width < limit:
+            found.append(
+                finding(
+                    "note", "cut-edge-loss", field, width, limit,
+                    f"{field} = {width:.3g} mm: the band that cutting spoils (parts of a mm to "
+                    "several mm) is a large share of it; iron loss may double",
+                    f"widen it to {limit:g} mm or more, or accept a warmer stator at speed",
+                    "published studies differ on the width of the band", "practice",
+                )
+            )  # fmt: skip
+    return found

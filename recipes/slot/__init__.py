@@ -1,0 +1,1 @@
+"""The slot of the sheet, what lines it and what fits in."""

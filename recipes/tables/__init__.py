@@ -1,0 +1,1 @@
+"""Standard tables, read from `recipes/data` with their sources."""

@@ -1,0 +1,108 @@
+"""What insulation has to hold: creepage distance (IEC 60664-1), thermal class (IEC 60085)."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cache
+from typing import TYPE_CHECKING, Final
+
+from recipes.tables.reader import TableError, TableRow, finite, load_table
+
+if TYPE_CHECKING:
+    from geometry.finding import Confidence
+
+MATERIAL_GROUPS: Final = ("I", "II", "III")
+"""By comparative tracking index: I from 600, II from 400, III from 100 (IEC 60664-1)."""
+
+POLLUTION_DEGREES: Final = (1, 2, 3)
+"""1 sealed, 2 dry dust that may sweat now and then, 3 conductive or often wet (IEC 60664-1)."""
+
+
+@dataclass(frozen=True)
+class Creepage(TableRow):
+    """Least distance along a surface; ``row_voltage_V`` is the table row that was used."""
+
+    voltage_V: float
+    row_voltage_V: float
+    pollution_degree: int
+    material_group: str
+    distance_mm: float
+    confidence: Confidence
+    source: str
+
+
+@dataclass(frozen=True)
+class ThermalClass(TableRow):
+    """A thermal class: temperature in C and, where there is one, its letter."""
+
+    temperature_C: int
+    letter: str
+    confidence: Confidence
+    source: str
+
+
+def creepage(voltage_V: float, pollution_degree: int = 3, material_group: str = "III") -> Creepage:
+    """Return the least creepage distance against tracking.
+
+    Args:
+        voltage_V: working voltage, r.m.s. or DC, above 0 up to 400 V. Between two rows the next
+            higher one counts.
+        pollution_degree: 1, 2 or 3 (default, the strict end).
+        material_group: "I", "II" or "III" (default, the strict end); no matter in degree 1.
+
+    Raises:
+        TableError: for a value outside these ranges.
+
+    Source: IEC 60664-1:2007 Table F.4. It says nothing of clearance in air or of safety: above
+    60 V DC follow local rules and ask a qualified person.
+    """
+    voltage = finite("voltage_V", voltage_V, "V")
+    if pollution_degree not in POLLUTION_DEGREES or isinstance(pollution_degree, bool):
+        raise TableError(f"pollution_degree = {pollution_degree!r} must be 1, 2 or 3")
+    if material_group not in MATERIAL_GROUPS:
+        raise TableError(f"material_group = {material_group!r} must be 'I', 'II' or 'III'")
+    table = load_table("iec60664_creepage.csv")
+    cells = next((row for row in table.rows if row.number("voltage_V") >= voltage), None)
+    if cells is None or voltage <= 0.0:
+        raise TableError(
+            f"voltage_V = {voltage:g} is outside the table (above 0 up to "
+            f"{table.rows[-1].text('voltage_V')} V); above that ask a qualified person"
+        )
+    column = "pd1" if pollution_degree == 1 else f"pd{pollution_degree}_{material_group}"
+    return Creepage(
+        voltage_V=voltage,
+        row_voltage_V=cells.number("voltage_V"),
+        pollution_degree=pollution_degree,
+        material_group=material_group,
+        distance_mm=cells.number(column),
+        confidence="standard",
+        source=f"{table.citation} Table F.4",
+    )
+
+
+@cache
+def thermal_classes() -> tuple[ThermalClass, ...]:
+    """Return the thermal classes, temperature rising. Source: IEC 60085:2007 Table 1."""
+    table = load_table("iec60085_classes.csv")
+    return tuple(
+        ThermalClass(
+            temperature_C=int(cells.number("temperature_C")),
+            letter=cells.text("letter"),
+            confidence="standard",
+            source=f"{table.citation} Table 1",
+        )
+        for cells in table.rows
+    )
+
+
+def thermal_class(name: int | str) -> ThermalClass:
+    """Return a thermal class by letter ("F") or temperature in C (155 or "155").
+
+    Raises TableError for another name; it lists the classes.
+    """
+    asked = str(name).strip().upper().removeprefix("CLASS").strip()
+    for row in thermal_classes():
+        if asked and asked in (row.letter, str(row.temperature_C)):
+            return row
+    known = ", ".join(f"{row.temperature_C} {row.letter}".strip() for row in thermal_classes())
+    raise TableError(f"thermal class {name!r} does not exist; IEC 60085 has {known}")

@@ -1,0 +1,72 @@
+"""Magnet grades: remanence, recoil permeability, density and the temperature they stand."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from functools import cache
+from typing import TYPE_CHECKING, Final
+
+from recipes.tables.reader import TableError, TableRow, load_table, nearest_names
+
+if TYPE_CHECKING:
+    from geometry.finding import Confidence
+
+#: Letters after a neodymium grade and the temperature in degC that they stand for (maker data).
+HOTTEST: Final = {"": 80.0, "M": 100.0, "H": 120.0, "SH": 150.0, "UH": 180.0, "EH": 200.0}
+
+_GRADE = re.compile(r"([NY][0-9]{2})(|M|H|SH|UH|EH)")
+
+
+@dataclass(frozen=True)
+class Magnet(TableRow):
+    """One grade: remanence in T at 20 C, relative recoil permeability, kg/m3, degC."""
+
+    name: str
+    remanence_least_t: float
+    remanence_greatest_t: float
+    recoil_permeability: float
+    density_kg_per_m3: float
+    hottest_c: float
+    confidence: Confidence
+    source: str
+
+
+def magnet_grade(name: str) -> Magnet:
+    """Return a grade by name, such as "N42", "N42SH" or "Y30" (blanks and case do not matter).
+
+    Raises:
+        TableError: for an unknown name; the nearest are named.
+    """
+    asked = "".join(name.split()).upper() if isinstance(name, str) else ""
+    found, rows = _GRADE.fullmatch(asked), _rows()
+    if found is None or found[1] not in rows or (asked.startswith("Y") and found[2]):
+        raise TableError(
+            f"magnet grade {name!r} is not in the table; nearest: "
+            f"{', '.join(nearest_names(asked, tuple(rows)))}; letters for heat: "
+            f"{', '.join(k for k in HOTTEST if k)}"
+        )
+    plain = rows[found[1]]
+    hottest = HOTTEST[found[2]] if found[2] else plain.hottest_c
+    return Magnet(
+        asked, plain.remanence_least_t, plain.remanence_greatest_t, plain.recoil_permeability,
+        plain.density_kg_per_m3, hottest, plain.confidence, plain.source,
+    )  # fmt: skip
+
+
+@cache
+def _rows() -> dict[str, Magnet]:
+    table = load_table("magnet_grades.csv")
+    return {
+        c.text("grade"): Magnet(
+            name=c.text("grade"),
+            remanence_least_t=c.number("least_T"),
+            remanence_greatest_t=c.number("greatest_T"),
+            recoil_permeability=c.number("recoil"),
+            density_kg_per_m3=1000.0 * c.number("density"),
+            hottest_c=c.number("hottest_c"),
+            confidence="maker",
+            source=table.source(c),
+        )
+        for c in table.rows
+    }

@@ -1,0 +1,1 @@
+"""Slots, poles, coils, turns and wire."""

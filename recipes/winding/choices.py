@@ -1,0 +1,94 @@
+"""The winder's choices in words and tables: other wires, other ways to join the coils, heat."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
+
+from recipes.heat.rules import BURN_CAUTION
+from recipes.heat.steady import thermal_layers
+from recipes.winding.connection import ConnectionRow, connection_table
+
+if TYPE_CHECKING:
+    from recipes.job import Job
+    from recipes.winding.wire_ladder import Rung
+
+
+def winding_choices(job: Job) -> str:
+    """Return the page as Markdown, lines ended by a line feed.
+
+    Raises:
+        Refused: no such wire, no winding, or no room.
+    """
+    motor = job.design.motor
+    parts = [
+        f"# {job.design.name}: choices for the winder",
+        f"{motor.slots} slots, {motor.poles} poles, {job.design.winding.turns} turns on a tooth.",
+        "## Other wires of about the same copper",
+        "Turns that fit are counted by packing; fill is the sum of D² over the lined slot: up to 70 % "
+        "is comfortable, up to 80 % needs a practised hand. Resistance is against this design.",
+        _table(
+            ("wire", "in hand", "fill", "turns that fit", "rows", "resistance", "K/s", "opening", "hand", "why"),
+            (_rung_cells(r) for r in job.ladder),
+        ),
+        "## Other ways to join the same coils",
+        "Speed per volt and torque per ampere are ratios to this design's own way.",
+        _table(
+            ("joined", "in parallel", "turns in series", "leads, mOhm at 20 C", "A/mm²", "speed per volt", "torque per ampere", ""),
+            (_connection_cells(r) for r in connection_table(job)),
+        ),
+        "\n".join(f"- {c}" for c in _cautions(connection_table(job))),
+        "## How the heat leaves",
+        "Thermal resistance of each layer, all coils together, best and worst (varnished and tight, "
+        "dry and loose). A layer of glue is an insulator too; air is the worst.",
+        _table(
+            ("layer", "best K/W", "worst K/W"),
+            ((x.name, f"{x.best_K_per_W:.3g}", f"{x.worst_K_per_W:.3g}") for x in thermal_layers(job)),
+        ),
+        BURN_CAUTION,
+    ]  # fmt: skip
+    return "\n\n".join(parts) + "\n"
+
+
+def _rung_cells(rung: Rung) -> tuple[str, ...]:
+    why = rung.mark or ("this design" if rung.own else "")
+    return (
+        rung.wire.label,
+        str(rung.strands),
+        f"{100 * rung.wire_fill:.0f} %",
+        f"{rung.turns_that_fit}{'' if rung.fits else ': too few'}",
+        str(rung.layers),
+        f"{rung.resistance_ratio:.2f}",
+        f"{rung.heating_rate_K_per_s:.2f}",
+        rung.opening,
+        rung.hand,
+        why,
+    )
+
+
+def _connection_cells(row: ConnectionRow) -> tuple[str, ...]:
+    return (
+        row.circuit.connection,
+        str(row.circuit.paths),
+        str(row.circuit.turns_in_series),
+        f"{1000 * row.lead_resistance_20C_ohm:.1f}",
+        f"{row.circuit.current_density_A_per_mm2:.1f}",
+        f"{row.speed_per_volt:.3f}",
+        f"{row.torque_per_ampere:.3f}",
+        "this design" if row.own else "",
+    )
+
+
+def _cautions(rows: Iterable[ConnectionRow]) -> list[str]:
+    return list(
+        dict.fromkeys(
+            f"{row.circuit.connection}, {row.circuit.paths} in parallel: {caution}"
+            for row in rows
+            for caution in row.cautions
+        )
+    )
+
+
+def _table(head: Sequence[str], rows: Iterable[Sequence[str]]) -> str:
+    lines = [head, ["---"] * len(head), *rows]
+    return "\n".join(f"| {' | '.join(line)} |" for line in lines)

@@ -1,0 +1,133 @@
+"""The same coils joined in every legal way, side by side (survey rule R44).
+
+All rows are fed with the lead current of the design. With N turns in series and c = sqrt(3) in
+wye, 1 in delta:
+
+    speed per volt       ~ 1 / (c N)       relative to the design's own connection
+    torque per ampere    ~ c N             (lead ampere)
+
+so a way that turns faster pulls less by as much, and for equal torque every way makes the same
+loss in the copper: nothing is gained but the match to supply and controller.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+from recipes.refusal import finding
+from recipes.winding.circuit import CONNECTIONS, LEAD_RESISTANCE, Circuit, circuit_for, circuit_of
+from recipes.winding.paths import parallel_paths
+from recipes.winding.resistance import phase_ohm
+from recipes.winding.star import winding_factors
+
+if TYPE_CHECKING:
+    from geometry.finding import Finding
+    from recipes.job import Job
+
+SQUARE_FIELD_THIRD: Final = 1.0 / 3.0
+"""Third harmonic of a square field wave / its fundamental: most that plain magnets can give."""
+
+THIRD_MATTERS: Final = 0.05
+"""Third harmonic of the voltage / fundamental from which delta is warned of (common practice)."""
+
+
+@dataclass(frozen=True)
+class ConnectionRow:
+    """One way to join the coils.
+
+    Args:
+        circuit: currents and turns at the lead current of the design.
+        lead_resistance_20C_ohm: between two leads.
+        speed_per_volt, torque_per_ampere: relative to the design's own way.
+        own: this is the design's own way.
+        cautions: what to mind, in sentences.
+    """
+
+    circuit: Circuit
+    lead_resistance_20C_ohm: float
+    speed_per_volt: float
+    torque_per_ampere: float
+    own: bool
+    cautions: tuple[str, ...]
+
+
+def connection_table(job: Job) -> tuple[ConnectionRow, ...]:
+    """Return every legal way, wye before delta, parallel paths rising.
+
+    Raises:
+        Refused: no winding, no such wire, or the design's own paths are not legal.
+    """
+    own = circuit_of(job)
+    rows = []
+    for connection in CONNECTIONS:
+        for paths in parallel_paths(job.winding):
+            circuit = circuit_for(job, connection, paths)
+            ratio = circuit.acting_turns / own.acting_turns
+            rows.append(
+                ConnectionRow(
+                    circuit=circuit,
+                    lead_resistance_20C_ohm=LEAD_RESISTANCE[connection] * phase_ohm(job, paths),
+                    speed_per_volt=1.0 / ratio,
+                    torque_per_ampere=ratio,
+                    own=(connection, paths) == (own.connection, own.paths),
+                    cautions=_cautions(job, circuit),
+                )
+            )
+    return tuple(rows)
+
+
+def third_harmonic_share(job: Job) -> float:
+    """Return the largest third harmonic of a phase voltage / its fundamental.
+
+    A square field wave round the air gap, weighted with the winding factors of order 1 and 3. It
+    is equal in all three phases and drives a current round a delta, at any load. Source: winding
+    factors by star of slots; Fourier series of a square wave.
+    """
+    factors = winding_factors(job.winding, (1, 3))
+    return SQUARE_FIELD_THIRD * factors[3].winding / factors[1].winding
+
+
+def _cautions(job: Job, circuit: Circuit) -> tuple[str, ...]:
+    found = []
+    if circuit.connection == "delta":
+        share = 100.0 * third_harmonic_share(job)
+        found.append(
+            f"third harmonic up to {share:.0f} % of a phase's voltage drives current round the "
+            "delta: leave one corner open, turn the rotor, and measure across the gap before you "
+            "close it"
+        )
+    if circuit.paths > 1:
+        found.append(
+            f"measure the {circuit.paths} paths of each phase before joining them: equal within "
+            "2 %; a miscounted coil or a rotor off centre makes current circulate with leads open"
+        )
+    return tuple(found)
+
+
+def connection_results(job: Job) -> dict[str, float | int | str]:
+    """Return how the coils are joined for `results.json`."""
+    circuit = circuit_of(job)
+    return {
+        "turns_in_series": circuit.turns_in_series,
+        "parallel_paths_legal": ", ".join(str(a) for a in parallel_paths(job.winding)),
+        "lead_current_A": circuit.lead_current_A,
+        "third_harmonic_share": third_harmonic_share(job),
+    }
+
+
+def connection_findings(job: Job) -> list[Finding]:
+    """Judge parallel paths, and a delta whose third harmonic is not small."""
+    circuit, share = circuit_of(job), third_harmonic_share(job)  # refuses paths that are not equal
+    if circuit.connection != "delta" or share < THIRD_MATTERS:
+        return []
+    return [
+        finding(
+            "warn", "delta-circulates", "winding.connection", round(share, 3), THIRD_MATTERS,
+            f"winding.connection = 'delta': the third harmonic, up to {100 * share:.0f} % of a "
+            "phase's voltage, drives a current round the delta that heats and brakes at any load",
+            "use wye with more parallel paths or fewer turns for the same speed, or measure across "
+            "one open corner of the delta before closing it",
+            "star of slots, order 3; square field of the magnets as the worst case", "practice",
+        )
+    ]  # fmt: skip

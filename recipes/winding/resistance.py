@@ -1,0 +1,197 @@
+"""Resistance of coil, phase and lead pair: cold, on the bench, hot; and how far it may spread.
+
+Nominal values use 58 S m/mm2 (IEC 60028) and the nominal bare diameter; the nominal of
+IEC 60317-0-1 (58.5 S m/mm2) is 0.86 % lower. The band takes the least and greatest resistance per
+metre of the wire's standard, and one slack in length less or more than the one counted.
+
+A phase is its coils without tails, the links between them and two phase ends:
+
+    link = arc between the two teeth at the slot bottom + 2 x 15 mm up to the joint
+
+Not counted: the lead cable, and joints (a good one adds nothing that a hobby meter shows).
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Final
+
+from recipes.refusal import finding
+from recipes.tables.copper import resistance_ratio
+from recipes.winding.circuit import LEAD_RESISTANCE, Connection, circuit_of
+from recipes.winding.paths import joint_list
+from recipes.winding.star import PHASES
+from recipes.winding.turn_length import PHASE_TAIL, SLACK
+
+if TYPE_CHECKING:
+    from geometry.finding import Finding
+    from recipes.job import Job
+    from recipes.winding.star import Phase
+
+RISE_MM: Final = 15.0
+"""From a coil up to its joint, on each side of a link (common practice)."""
+
+JOINT_MM: Final = 20.0
+"""Of each tail, twisted and soldered into a joint (common practice)."""
+
+FOUR_WIRE_BELOW_OHM: Final = 1.0
+"""A two-wire meter's own leads have 0.1 to 0.3 ohm (common practice)."""
+
+SPREAD: Final = (
+    (0.02, "good: the limit for random-wound machines (ANSI/EASA AR100)"),
+    (0.05, "look for a miscounted coil or a poor joint (common practice)"),
+    (0.10, "find the coil and wind it anew (common practice)"),
+)
+"""Deviation of a lead pair from the mean of the three, and what it means (survey rule R45)."""
+
+
+@dataclass(frozen=True)
+class WindingResistance:
+    """Resistances in ohm at 20 C, and at two other temperatures.
+
+    Args:
+        connection: "wye" or "delta".
+        coil_ohm: one coil with both tails uncut, as measured before joining.
+        phase_ohm: one phase from U1 to U2.
+        least, greatest: factors on any of these, from the standard's band and the slack.
+        room_C: bench.
+        hot_C: thermal class of the enamel.
+    """
+
+    connection: Connection
+    coil_ohm: float
+    phase_ohm: float
+    least: float
+    greatest: float
+    room_C: float
+    hot_C: float
+
+    @property
+    def lead_ohm(self) -> float:
+        """Between two leads at 20 C."""
+        return self.phase_ohm * LEAD_RESISTANCE[self.connection]
+
+    @property
+    def lead_band_ohm(self) -> tuple[float, float]:
+        """Between two leads at 20 C: least and greatest that good wire can give."""
+        return self.lead_ohm * self.least, self.lead_ohm * self.greatest
+
+    @property
+    def needs_four_wires(self) -> bool:
+        """Tell whether a common two-wire meter cannot measure coil or lead pair."""
+        return min(self.coil_ohm, self.lead_ohm) < FOUR_WIRE_BELOW_OHM
+
+    def lead_at(self, temp_C: float) -> float:
+        """Between two leads at `temp_C`."""
+        return self.lead_ohm * resistance_ratio(temp_C)
+
+    def coil_at(self, temp_C: float) -> float:
+        """One coil with its tails at `temp_C`."""
+        return self.coil_ohm * resistance_ratio(temp_C)
+
+    def spread_at(self, temp_C: float) -> tuple[tuple[float, float, str], ...]:
+        """Return (fraction, ohm, meaning): how far a lead pair may be from the mean of three."""
+        return tuple((part, part * self.lead_at(temp_C), meaning) for part, meaning in SPREAD)
+
+
+def winding_resistance_of(job: Job) -> WindingResistance:
+    """Return the resistances of the design.
+
+    Raises:
+        Refused: no winding, no such wire, no turn that fits, or paths that are not legal.
+    """
+    circuit, winding, wire = circuit_of(job), job.design.winding, job.wire
+    nominal = wire.resistance_20C_ohm_per_m
+    coil_m = job.turn_length.coil_wire_m + 2.0 * winding.tail / 1000.0
+    return WindingResistance(
+        connection=circuit.connection,
+        coil_ohm=nominal * coil_m / winding.strands,
+        phase_ohm=phase_ohm(job, circuit.paths),
+        least=wire.resistance_min_ohm_per_m / nominal / (1.0 + SLACK),
+        greatest=wire.resistance_max_ohm_per_m / nominal * (1.0 + SLACK),
+        room_C=winding.room_temperature,
+        hot_C=float(winding.enamel_class),
+    )
+
+
+def phase_ohm(job: Job, paths: int) -> float:
+    """Return the resistance of one phase at 20 C in ohm, for a legal number of parallel paths.
+
+    The paths of a phase may differ a little in their links; they are taken as one mean path.
+    """
+    winding = job.design.winding
+    links = sum(length for _, _, length in links_mm(job, paths, "U")) / paths
+    ends = 2.0 * max(winding.tail, PHASE_TAIL)
+    series = job.winding.coils_per_phase // paths
+    metres = series * job.turn_length.coil_wire_m + (links + ends) / 1000.0
+    return job.wire.resistance_20C_ohm_per_m * metres / (winding.strands * paths)
+
+
+def links_mm(job: Job, paths: int, phase: Phase) -> list[tuple[int, int, float]]:
+    """Return (from tooth, to tooth, length in mm) of every link between two coils of a phase."""
+    lam, slots = job.design.lamination, job.design.motor.slots
+    radius = lam.outer_diameter / 2.0 - lam.slot_depth
+    links = []
+    for join in joint_list(job.winding, paths):
+        if join.phase != phase or join.from_tooth is None or join.to_tooth is None:
+            continue
+        apart = (join.to_tooth - join.from_tooth) % slots
+        arc = min(apart, slots - apart) * 2.0 * math.pi / slots * radius
+        links.append((join.from_tooth, join.to_tooth, arc + 2.0 * RISE_MM))
+    return links
+
+
+def winding_resistance_results(job: Job) -> dict[str, float | int | str]:
+    """Return resistances for `results.json`."""
+    r = winding_resistance_of(job)
+    least, greatest = r.lead_band_ohm
+    return {
+        "coil_resistance_20C_ohm": r.coil_ohm,
+        "phase_resistance_20C_ohm": r.phase_ohm,
+        "lead_resistance_20C_ohm": r.lead_ohm,
+        "lead_resistance_20C_min_ohm": least,
+        "lead_resistance_20C_max_ohm": greatest,
+        "lead_resistance_room_ohm": r.lead_at(r.room_C),
+        "lead_resistance_hot_ohm": r.lead_at(r.hot_C),
+    }
+
+
+def winding_resistance_findings(job: Job) -> list[Finding]:
+    """Say what a common meter cannot measure, and which tails do not reach the next coil."""
+    r, tail = winding_resistance_of(job), job.design.winding.tail
+    found: list[Finding] = []
+    if r.needs_four_wires:
+        lead, coil = _said(r.lead_at(r.room_C)), _said(r.coil_at(r.room_C))
+        found.append(
+            finding(
+                "note", "four-wire", "lead_resistance_room_ohm", r.lead_at(r.room_C),
+                FOUR_WIRE_BELOW_OHM,
+                f"at {r.room_C:g} C one coil has {coil}, two leads {lead}: a common "
+                "two-wire meter shows mostly its own leads",
+                "measure with four wires: a steady current of about 1 A, and the voltage at the copper",
+                "common practice", "practice",
+            )
+        )  # fmt: skip
+    paths = job.design.winding.parallel_paths
+    links = [link for phase in PHASES for link in links_mm(job, paths, phase)]
+    start, end, longest = max(links, key=lambda link: link[2], default=(0, 0, 0.0))
+    need = longest / 2.0 + JOINT_MM
+    if tail < need:
+        found.append(
+            finding(
+                "warn", "tail-too-short", "winding.tail", tail, need,
+                f"winding.tail = {tail:g} mm: the link from tooth {start + 1} to tooth {end + 1} is "
+                f"{longest:.0f} mm long, so each of its two tails needs {need:.0f} mm",
+                f"use a tail of at least {math.ceil(need / 10) * 10} mm, or join with a piece of "
+                "sleeved wire",
+                "arc at the slot bottom, 15 mm up to the joint, 20 mm twisted: common practice",
+                "practice",
+            )
+        )  # fmt: skip
+    return found
+
+
+def _said(ohm: float) -> str:
+    """Return a resistance as a bench meter shows it."""
+    return f"{1000.0 * ohm:.1f} mOhm" if ohm < 1.0 else f"{ohm:.3f} Ohm"

@@ -1,0 +1,217 @@
+"""Length of every turn from its own place round the real tooth, and the wire that follows.
+
+One turn is a closed path in the plane across the tooth (t across the tooth, z along the axle):
+down one flank, over the end, up the other flank, over the other end. It keeps its own distance
+from what it goes round, so its length is that of a parallel curve (Steiner's formula for a convex
+shape):
+
+    turn = 2 (w + h) - 4 s + 2 pi q + 4 b
+
+    q   distance of the wire's centre from the steel flank: paper, then the rows below it
+    w   tooth at the wire's own place (the wire's span across the tooth less 2 q; narrower towards
+        the root if the slots are parallel), plus twice what an end cap stands proud
+    h   height that it goes round: stack, end caps, end washers, and paper on the end face beyond
+        the one layer that q holds already (liner and folded cuff, pressed flat by the wire; the
+        rest of the overhang does not hold the wire up)
+    s   what one rounded edge saves against a square one: (2 - pi/2) r for a round of radius r;
+        over stepped sheets, legs less chords of the taut line over the steps' corners
+    b   what one corner costs because wire does not hug it: it bends no tighter than a centre line
+        of one overall diameter (design value of survey rule R38, common practice). A wider round
+        through the same diagonal point stands off both faces, which takes
+        (2 (1 - 1/sqrt 2) - (2 - pi/2)) per millimetre of missing radius
+
+Rows are taken to build up over the ends as in the slot. On the end where turns cross, rows lie
+crest on crest; the coil's height takes that into account, its length leaves it to the slack.
+Where a cap stands proud the straight runs lean out by `proud` over half the stack; the length of
+that is below a hundredth of a millimetre and left out.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from recipes.ends.edge import ROUND_SAVES, SQUARE, Edge, edge_of
+from recipes.refusal import Refused, finding
+
+if TYPE_CHECKING:
+    import numpy as np
+    from numpy.typing import NDArray
+
+    from recipes.job import Job
+    from recipes.winding.lay import Lay
+
+    Floats = NDArray[np.float64]
+
+#: Wire that one turn takes beyond its path: 3 to 5 % (survey rule R41, common practice).
+SLACK = 0.04
+
+#: Bought beyond the count (survey rule R41, common practice).
+MARGIN = 0.15
+
+#: Free wire at the two ends of a phase, mm; 250 to 300 (survey rule R41, common practice).
+PHASE_TAIL = 300.0
+
+#: Tightest centre line of a corner that wire takes by itself, in overall diameters (R38).
+BEND = 1.0
+
+#: What a bend too wide for its corner takes more, by millimetre of radius.
+BULGE = 2.0 * (1.0 - math.sqrt(0.5)) - ROUND_SAVES
+
+
+@dataclass(frozen=True, eq=False)
+class TurnLengths:
+    """Lengths of one coil's turns and of the wire, without margin unless named.
+
+    Args:
+        turn_length_mm: path of each turn (turns,), mean of its strands, no slack.
+        square_turn_mm: the same coil over square edges: same height, same places (turns,).
+        bare_turn_mm: the same coil over square steel without any end cap (turns,).
+        coil_wire_m: one strand of one coil, slack included, no tails.
+        coil_total_m: all strands of one coil with both tails; a joint is made from two tails.
+        phase_wire_m, motor_wire_m: all coils; the two ends of each branch get `PHASE_TAIL`.
+        order_wire_m: `motor_wire_m` with `MARGIN`.
+        edge_radius_mm: radius of the tooth's end edge, 0 if square.
+        bend_radius_mm: inner radius of the innermost turn's bend: edge and one paper.
+        end_height_mm: top of the coil over the steel's end face, crossing turns included.
+        resistance_saving: of the coil's resistance, tails included, against square edges.
+    """
+
+    turn_length_mm: Floats
+    square_turn_mm: Floats
+    bare_turn_mm: Floats
+    coil_wire_m: float
+    coil_total_m: float
+    phase_wire_m: float
+    motor_wire_m: float
+    order_wire_m: float
+    edge_radius_mm: float
+    bend_radius_mm: float
+    end_height_mm: float
+    resistance_saving: float
+
+    @property
+    def mean_turn_mm(self) -> float:
+        """Mean path of a turn, no slack."""
+        return float(self.turn_length_mm.mean())
+
+    @property
+    def edge_saving_mm_per_turn(self) -> float:
+        """Wire that rounding the edges saves in the mean turn against square edges."""
+        return float((self.square_turn_mm - self.turn_length_mm).mean())
+
+    @property
+    def edge_saving_fraction(self) -> float:
+        """The same as a share of the turn over square edges."""
+        return float(self.edge_saving_mm_per_turn / self.square_turn_mm.mean())
+
+    @property
+    def bare_saving_mm_per_turn(self) -> float:
+        """The same against square steel without a cap; below 0 if the cap costs more wire."""
+        return float((self.bare_turn_mm - self.turn_length_mm).mean())
+
+
+def turn_lengths(job: Job, lay: Lay) -> TurnLengths:
+    """Return the length of every turn and the wire for coil, phase and motor.
+
+    A turn that has no place (see `Lay.fails_at`) counts as long as the longest that has one.
+
+    Raises:
+        Refused: not even one turn has a place.
+    """
+    cap = job.design.ends.end_cap
+    thickness, proud = (cap.thickness, cap.proud) if cap else (0.0, 0.0)
+    edge = edge_of(job.design.ends, job.stack.length / job.stack.sheets)
+    rounded = _lengths(job, lay, edge, thickness, proud)
+    square = _lengths(job, lay, SQUARE, thickness, proud)
+    bare = _lengths(job, lay, SQUARE, 0.0, 0.0) if cap else square
+    coil, total, motor = _wire(job, float(rounded.sum()))
+    _, total_square, _ = _wire(job, float(square.sum()))
+    return TurnLengths(
+        turn_length_mm=rounded,
+        square_turn_mm=square,
+        bare_turn_mm=bare,
+        coil_wire_m=coil,
+        coil_total_m=total,
+        phase_wire_m=motor / 3,
+        motor_wire_m=motor,
+        order_wire_m=motor * (1 + MARGIN),
+        edge_radius_mm=edge.radius,
+        bend_radius_mm=edge.radius + job.design.liner.thickness,
+        end_height_mm=_end_height(job, lay),
+        resistance_saving=1 - total / total_square,
+    )
+
+
+def _wire(job: Job, path: float) -> tuple[float, float, float]:
+    """Return metres of wire: a strand of a coil, a whole coil with tails, all coils.
+
+    Args:
+        job: the design.
+        path: of all turns of a coil, mm.
+    """
+    winding, slots = job.design.winding, job.design.motor.slots
+    coils = slots if winding.coil_sides == "every tooth" else slots // 2
+    strand = path * (1 + SLACK)
+    coil = winding.strands * (strand + 2 * winding.tail)
+    longer = max(0.0, PHASE_TAIL - winding.tail)
+    branches = 3 * winding.parallel_paths
+    motor = coils * coil + branches * winding.strands * 2 * longer
+    return strand / 1000, coil / 1000, motor / 1000
+
+
+def _paper_on_end(job: Job) -> float:
+    """Return the paper between coil and end face: liner and folded cuff, mm."""
+    paper = job.design.liner
+    return paper.thickness * ((paper.overhang > 0) + (paper.cuff > 0))
+
+
+def _end_height(job: Job, lay: Lay) -> float:
+    cap = job.design.ends.end_cap
+    below = (cap.thickness if cap else 0.0) + job.design.end_washer.thickness + _paper_on_end(job)
+    highest = float(lay.heights[: lay.conductors].max()) + lay.diameter / 2
+    return below + max(highest, lay.layers * lay.diameter)
+
+
+def _lengths(job: Job, lay: Lay, edge: Edge, cap: float, proud: float) -> Floats:
+    """Return the path of each turn (turns,), mm, over end caps of that thickness."""
+    import numpy as np
+
+    whole = len(lay.laid) // lay.strands * lay.strands
+    if not whole:
+        raise Refused(
+            finding(
+                "stop", "turns-do-not-fit", "winding.wire", lay.diameter, None,
+                f"winding.wire: {lay.strands} x {lay.diameter:.3f} mm over enamel: not one turn "
+                "finds a place in the lined slot",
+                "use thinner wire or fewer strands, or a wider slot",
+            )
+        )  # fmt: skip
+    paper, a = job.design.liner.thickness, job.slot.half_pitch
+    q = lay.heights[:whole] + paper
+    span = 2 * (lay.laid[:whole, 0] * math.sin(a) - lay.laid[:whole, 1] * math.cos(a))
+    w = span - 2 * q + 2 * proud
+    h = job.stack.length + 2 * (cap + job.design.end_washer.thickness + _paper_on_end(job) - paper)
+    bulge = np.maximum(0.0, BEND * lay.diameter - (edge.radius + q))
+    wires = 2 * (w + h) - 4 * edge.saves + 2 * math.pi * q + 4 * BULGE * bulge
+    turns: Floats = wires.reshape(-1, lay.strands).mean(axis=1)
+    missing = lay.turns - len(turns)
+    return np.concatenate([turns, np.full(missing, turns.max())]) if missing else turns
+
+
+def turn_results(job: Job) -> dict[str, float | int | str]:
+    """Return the figures of the turns, units in the names, rounded for reading."""
+    t = job.turn_length
+    return {
+        "coil_mean_turn_mm": round(t.mean_turn_mm, 2),
+        "coil_shortest_turn_mm": round(float(t.turn_length_mm.min()), 2),
+        "coil_longest_turn_mm": round(float(t.turn_length_mm.max()), 2),
+        "coil_end_height_mm": round(t.end_height_mm, 2),
+        "coil_wire_m": round(t.coil_total_m, 3),
+        "edge_radius_mm": round(t.edge_radius_mm, 3),
+        "edge_saving_mm_per_turn": round(t.edge_saving_mm_per_turn, 3),
+        "edge_saving_percent": round(100 * t.edge_saving_fraction, 2),
+        "resistance_saving_percent": round(100 * t.resistance_saving, 2),
+        "bare_saving_mm_per_turn": round(t.bare_saving_mm_per_turn, 3),
+    }

@@ -1,0 +1,77 @@
+"""How long laying takes, from 10 to 1000 wires in a half slot, and how it grows with the count.
+
+    python tests/bench_lay.py [--repeat 5]
+
+Prints the best processor time of each size, time a wire, and both against the smallest size. Then the whole
+step that `check` pays for each starter: lay and turn lengths.
+"""
+
+from __future__ import annotations
+
+import argparse
+import math
+import sys
+import time
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+
+sys.path.insert(0, str(Path(__file__).parents[2]))
+
+from recipes.job import Job
+from recipes.winding.lay import PASSAGE, flank, lay_of
+from recipes.winding.lay_entry import Entry
+from recipes.winding.lay_rows import lay_rows
+from recipes.winding.turn_length import turn_lengths
+from tests.support.design import STARTERS, job
+
+COUNTS = (10, 30, 100, 250, 500, 1000)
+
+
+def best(work: Callable[[], object], repeat: int) -> float:
+    """Processor seconds of the fastest run; other work on the machine counts less so."""
+    times = []
+    for _ in range(repeat):
+        start = time.process_time()
+        work()
+        times.append(time.process_time() - start)
+    return min(times)
+
+
+def main() -> None:
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("--repeat", type=int, default=5)
+    repeat = parser.parse_args().repeat
+    wheel = job("potters-wheel")
+    fill, (off, _) = wheel.fill, flank(wheel)
+    print(f"{'asked':>6} {'laid':>6} {'ms':>9} {'us/wire':>9} {'x time':>8} {'x count':>8}")
+    first: tuple[float, int] | None = None
+    for count in COUNTS:
+        d = math.sqrt(0.95 * fill.room.area / count)
+        entry = Entry(fill.wedge_span[1], (PASSAGE * d + 0.13) / 2, PASSAGE * d)
+        laid = len(lay_rows(fill.room, d, off, entry)[0])
+        seconds = best(lambda d=d, entry=entry: lay_rows(fill.room, d, off, entry), repeat)
+        first = first or (seconds, laid)
+        ratio, grown = seconds / first[0], laid / first[1]
+        print(
+            f"{count:6d} {laid:6d} {1e3 * seconds:9.2f} {1e6 * seconds / laid:9.1f} "
+            f"{ratio:8.2f} {grown:8.2f}"
+        )
+    print()
+    for name in STARTERS:
+        ready = job(name)
+        ready.lay  # noqa: B018, the first call loads modules
+        seconds = best(partial(whole_step, ready), repeat)
+        print(
+            f"{name:16s} {len(ready.lay.places):4d} places, {ready.lay.conductors:3d} wires asked: "
+            f"lay and turn lengths {1e3 * seconds:6.2f} ms"
+        )
+
+
+def whole_step(ready: Job) -> None:
+    """What `check` pays for this step."""
+    turn_lengths(ready, lay_of(ready))
+
+
+if __name__ == "__main__":
+    main()

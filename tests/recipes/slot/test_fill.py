@@ -1,0 +1,77 @@
+import math
+
+import numpy as np
+import pytest
+import shapely
+
+from geometry.packing import HEXAGONAL_DENSITY
+from recipes.refusal import Refused
+from tests.support.design import STARTERS, job
+
+ROUNDED = {"lamination__root_radius": 1.1, "lamination__neck_radius": 0.9, "lamination__tip_inner_radius": 0.5}  # fmt: skip
+
+
+@pytest.mark.parametrize("thickness", [0.13, 0.25])
+def test_lined_area_is_the_slot_less_the_paper_by_closed_form(thickness: float) -> None:
+    """Without wedge or separator and with rounds wider than the paper, nothing else is lost.
+
+    Paper of thickness t along a wall takes t times its length at mid-thickness; at the opening a
+    strip of the two lips' rounds is cut by the straight line across, reckoned as the slot's own.
+    """
+    j = job(wedge__thickness=0, separator__thickness=0, liner__thickness=thickness, **ROUNDED)
+    slot = j.slot
+    taken = sum(
+        s.length * thickness - getattr(s, "sweep", 0.0) * thickness**2 / 2 for s in slot.wall
+    )
+    expected = slot.outline.area - taken
+    assert j.fill.lined_area == pytest.approx(expected, abs=2 * thickness * 0.5)
+    assert j.fill.lined_area < slot.outline.area - 0.9 * taken
+
+
+def test_wedge_and_separator_take_their_strips() -> None:
+    bare = job(wedge__thickness=0, separator__thickness=0).fill
+    parted = job(wedge__thickness=0, separator__thickness=0.5).fill
+    x0, _, x1, _ = bare.room.bounds
+    assert bare.lined_area - parted.lined_area == pytest.approx(0.5 * (x1 - x0), rel=0.02)
+    wedged = job(wedge__thickness=0.8, separator__thickness=0).fill
+    outer, inner = wedged.wedge_span
+    assert outer - inner == pytest.approx(0.8)
+    assert wedged.room.bounds[2] == pytest.approx(inner)
+
+
+@pytest.mark.parametrize("name", STARTERS)
+def test_every_wire_lies_in_the_room_and_apart(name: str) -> None:
+    fill = job(name).fill
+    spots, d = fill.spots, fill.diameter
+    discs = shapely.buffer(shapely.points(spots), d / 2 * (1 - 1e-6), quad_segs=32)
+    assert shapely.covers(fill.room.buffer(1e-6), discs).all()
+    gaps = np.hypot(*(spots[:, None, :] - spots[None, :, :]).T)
+    assert gaps[np.triu_indices(len(spots), 1)].min() >= d * (1 - 1e-6)
+    # No packing of equal circles is denser than pi / sqrt(12) (Thue; Fejes Toth).
+    assert len(spots) * math.pi * d**2 / 4 <= HEXAGONAL_DENSITY * fill.room.area
+    assert fill.turns_possible == len(spots) // fill.strands
+
+
+def test_figures_by_hand() -> None:
+    j = job(winding__wire="0.71 mm", winding__strands=3, winding__turns=11)
+    fill = j.fill
+    copper = 2 * 33 * math.pi / 4 * 0.71**2
+    assert fill.copper_fill == pytest.approx(copper / j.slot.outline.area, rel=1e-9)
+    # 0.789 mm: largest overall diameter of 0.710 mm grade 2, IEC 60317-0-1 table 1
+    assert fill.wire_fill == pytest.approx(2 * 33 * 0.789**2 / fill.lined_area, rel=1e-9)
+
+
+def test_one_coil_side_has_the_whole_slot() -> None:
+    both = job("kayak-thruster", separator__thickness=0).fill
+    single = job("kayak-thruster", winding__coil_sides="alternate teeth").fill
+    assert single.sides == 1
+    assert single.lined_area == pytest.approx(both.lined_area, rel=1e-6)
+    assert single.turns_possible > 2 * both.turns_possible - 4
+
+
+def test_no_room_and_a_wedge_without_hold_are_refused() -> None:
+    with pytest.raises(Refused, match=r"wedge\.overlap"):
+        _ = job(wedge__overlap=8.0).fill
+    with pytest.raises(Refused, match="no room"):
+        _ = job(liner__thickness=1.0, lamination__tooth_width=14.0, wedge__thickness=2.0,
+                wedge__overlap=0.3, separator__thickness=2.0).fill  # fmt: skip

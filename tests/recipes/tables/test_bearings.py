@@ -1,0 +1,200 @@
+"""Every bearing against published tables, the bore code of ISO 15 and the shape of a bearing."""
+
+from __future__ import annotations
+
+import csv
+from itertools import pairwise
+
+import pytest
+
+from recipes.tables.bearings import Bearing, bearing, bearings_for_bore, list_bearings
+from recipes.tables.reader import TableError, load_table
+from tests.places import ROOT
+
+
+def reference(name: str) -> list[dict[str, str]]:
+    path = ROOT / "tests" / "reference" / name
+    with path.open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file))
+
+
+@pytest.mark.parametrize(
+    "name", ["bearings_iso15.csv", "bearings_jis_b1520.csv", "bearings_catalogue.csv"]
+)
+def test_bearings_equal_published_tables(name: str) -> None:
+    rows = reference(name)
+    assert len(rows) >= 29
+    for row in rows:
+        found = bearing(row["designation"])
+        printed = [float(row[key]) for key in ("d_mm", "D_mm", "B_mm")]
+        assert [found.bore_mm, found.outside_mm, found.width_mm] == printed
+        if row["rs_min_mm"]:
+            assert found.chamfer_min_mm == float(row["rs_min_mm"])
+
+
+def test_every_bearing_is_in_a_published_table() -> None:
+    published = {row["designation"] for row in reference("bearings_catalogue.csv")}
+    assert {row.designation for row in list_bearings()} == published
+
+
+@pytest.mark.parametrize("row", list_bearings(), ids=lambda row: row.designation)
+def test_the_number_tells_the_bore(row: Bearing) -> None:
+    """ISO 15 bore code: 00 10, 01 12, 02 15, 03 17, from 04 five times; /nn and 6xn plain mm."""
+    number = row.designation
+    if "/" in number:
+        bore = int(number.split("/")[1])
+    elif len(number) == 3:
+        bore = int(number[-1])
+    else:
+        code = int(number[-2:])
+        bore = [10, 12, 15, 17][code] if code < 4 else 5 * code
+    assert row.bore_mm == bore
+
+
+@pytest.mark.parametrize("row", list_bearings(), ids=lambda row: row.designation)
+def test_a_bearing_is_a_bearing(row: Bearing) -> None:
+    section = (row.outside_mm - row.bore_mm) / 2.0
+    assert section >= 3.0
+    assert 0.4 * section <= row.width_mm <= 2.0 * section
+    assert 0.1 <= row.chamfer_min_mm <= 0.25 * min(section, row.width_mm)
+    assert row.bore_upper_um == row.outside_upper_um == row.width_upper_um == 0.0
+    assert row.bore_lower_um in (-8.0, -10.0, -12.0)
+    assert row.outside_lower_um in (-8.0, -9.0, -11.0, -13.0, -15.0)
+    assert row.width_lower_um == -120.0
+
+
+def test_within_a_series_everything_grows_with_the_bore() -> None:
+    for series in ("60", "62", "63", "68", "69"):
+        rows = [r for r in list_bearings() if r.designation[:2] == series and r.bore_mm >= 10]
+        assert len(rows) >= 11
+        for small, large in pairwise(rows):
+            assert small.bore_mm < large.bore_mm
+            assert small.outside_mm < large.outside_mm
+            assert small.width_mm <= large.width_mm
+            assert small.chamfer_min_mm <= large.chamfer_min_mm
+
+
+def test_of_one_bore_the_heavier_series_is_larger() -> None:
+    for bore in (10, 12, 15, 17, 20, 25, 30, 35, 40, 45, 50):
+        rows = bearings_for_bore(bore)
+        assert [row.designation[:2] for row in rows] == ["68", "69", "60", "62", "63"]
+        outside = [row.outside_mm for row in rows]
+        assert outside == sorted(set(outside))
+
+
+def test_the_list_rises_and_names_each_once() -> None:
+    keys = [(row.bore_mm, row.outside_mm) for row in list_bearings()]
+    assert keys == sorted(keys)
+    assert len({row.designation for row in list_bearings()}) == len(keys) == 77
+
+
+# --- ISO 492 -------------------------------------------------------------------------------------
+
+
+def test_deviations_equal_published_tables() -> None:
+    """ISO 492 Normal: bearing makers' tables in um, one in inch rounded to 0.00005 in (1.27 um)."""
+    bands = load_table("iso492_normal.csv").rows
+    rows = reference("iso492_second_copy.csv")
+    rows += [
+        {**row, "surface": "bore", "lower": row["lower_um"], "unit": "um"}
+        for row in reference("iso492_normal_bore.csv")
+    ]
+    for row in rows:
+        middle = (float(row["over_mm"]) + float(row["up_to_mm"])) / 2.0
+        found = [
+            cells.number("lower_um")
+            for cells in bands
+            if cells.text("surface") == row["surface"]
+            and cells.number("over_mm") < middle <= cells.number("up_to_mm")
+        ]
+        in_um, slack = (1.0, 1e-9) if row["unit"] == "um" else (2.54, 1.28)
+        assert found == [pytest.approx(float(row["lower"]) * in_um, abs=slack)], row
+
+
+def test_every_deviation_band_follows_the_one_before() -> None:
+    table = load_table("iso492_normal.csv")
+    for surface in ("bore", "outside", "width"):
+        rows = [cells for cells in table.rows if cells.text("surface") == surface]
+        assert rows[0].number("over_mm") == (6.0 if surface == "outside" else 2.5)
+        for low, high in pairwise(rows):
+            assert low.number("up_to_mm") == high.number("over_mm")
+            assert low.number("lower_um") >= high.number("lower_um")
+        for cells in rows:
+            assert cells.number("upper_um") == 0.0 > cells.number("lower_um")
+
+
+def test_a_bearing_maker_prints_the_same_for_6206() -> None:
+    """machinepart.net: 6206 bore 30 0/-0.010, outside 62 0/-0.013 mm."""
+    row = bearing("6206")
+    assert (row.bore_mm, row.bore_lower_um) == (30.0, -10.0)
+    assert (row.outside_mm, row.outside_lower_um) == (62.0, -13.0)
+
+
+# --- asking --------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("asked", "number", "closure", "sealed"),
+    [
+        ("6004", "6004", "open", False),
+        (" 6004 ", "6004", "open", False),
+        ("6004-2RS", "6004", "two seals", True),
+        ("6004 ZZ", "6004", "two shields", True),
+        ("6004-2z/c3", "6004", "two shields", True),
+        ("6004-2RSH/C3", "6004", "two seals", True),
+        ("6004.2RSR", "6004", "two seals", True),
+        ("6004LLU", "6004", "two seals", True),
+        ("6905DDUCM", "6905", "two seals", True),
+        ("608-2RZ", "608", "two seals", True),
+        ("6004Z", "6004", "one shield", False),
+        ("6004-RS", "6004", "one seal", False),
+        ("6004NR", "6004", "open", False),
+        ("61805-2RS1", "6805", "two seals", True),
+        ("61905", "6905", "open", False),
+        ("60/22LLU", "60/22", "two seals", True),
+    ],
+)
+def test_a_suffix_closes_a_bearing_but_does_not_change_its_size(
+    asked: str, number: str, closure: str, sealed: bool
+) -> None:
+    row = bearing(asked)
+    assert (row.designation, row.closure, row.sealed) == (number, closure, sealed)
+    plain = bearing(number)
+    assert (row.bore_mm, row.outside_mm, row.width_mm) == (
+        plain.bore_mm,
+        plain.outside_mm,
+        plain.width_mm,
+    )
+
+
+def test_the_suffix_is_kept() -> None:
+    assert bearing("6004-2RSH/C3").suffix == "2RSH/C3"
+    assert bearing("6004").suffix == ""
+
+
+@pytest.mark.parametrize(
+    ("asked", "parts"),
+    [
+        ("6405", ["'6405'", "bore of 25 mm", "6805 (25x37x7)", "6005 (25x47x12)"]),
+        ("16004-2RS", ["bore of 20 mm", "6004 (20x42x12)"]),
+        ("699", ["bore of 9 mm", "609 (9x24x7)"]),
+        ("6020", ["bore of 100 mm", "6010 (50x80x16)"]),
+        ("6004-K", ["tapered bore", "choose 6004 without K"]),
+        ("6004K/C3", ["tapered bore"]),
+        ("abc", ["'abc'", "6004-2RS"]),
+        ("", ["''", "6004-2RS"]),
+        ("R8", ["'R8'", "6004-2RS"]),
+        (6004, ["6004", "write it like"]),
+    ],
+)
+def test_an_unknown_bearing_is_refused_with_the_nearest(asked: str, parts: list[str]) -> None:
+    with pytest.raises(TableError) as caught:
+        bearing(asked)
+    for part in parts:
+        assert part in str(caught.value)
+
+
+def test_a_bore_that_no_bearing_has_gives_none() -> None:
+    assert bearings_for_bore(21.5) == ()
+    with pytest.raises(TableError, match="bore_mm = True"):
+        bearings_for_bore(True)

@@ -1,0 +1,88 @@
+"""Sample solids for the tests: a lamination, a stepped hollow axle, a bar with arcs."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Any
+
+from geometry.fillet import round_corners
+from geometry.outline import Outline, Region
+from geometry.point import ORIGIN, Point
+from geometry.segment import Arc, Line, Segment
+from geometry.solid.body import Flat, RadialHole, RadialSlot, Solid, Turned
+from tests.bench import plain_cadquery as plain
+
+if TYPE_CHECKING:
+    from geometry.step.brep_write import Body
+
+STEPPED = (
+    (0.0, 3.1),
+    (171.3, 3.1),
+    (171.3, 6.05),
+    (150.2, 6.05),
+    (150.2, 8.45),
+    (60.7, 8.45),
+    (60.7, 10.3),
+    (52.4, 10.3),
+    (52.4, 8.45),
+    (21.4, 8.45),
+    (21.4, 6.05),
+    (0.0, 6.05),
+)
+SLOT = RadialSlot(90.3, 104.6, 5.2, 0.7)
+HOLE = RadialHole(130.1, 2.3, 1.9, both_walls=True)
+FLATS = tuple(Flat(0.0, 13.3, 4.9, -0.4 + k * math.pi) for k in (0, 1))
+
+
+def lamination(slots: int) -> Region:
+    """The yardstick's lamination, its corners rounded by exact tangency."""
+    every = [[Point(*p) for p in slot] for slot in plain.corners(slots)]
+    run: list[Segment] = []
+    radii: dict[int, float] = {}
+    rounds = {
+        **dict.fromkeys((0, 7), plain.TIP_RADIUS),
+        **dict.fromkeys((2, 5), plain.SHOE_RADIUS),
+        **dict.fromkeys((3, 4), plain.ROOT_RADIUS),
+    }
+    for k, slot in enumerate(every):
+        for j, start in enumerate(slot):
+            end = slot[j + 1] if j < 7 else every[(k + 1) % slots][0]
+            run.append(Arc(start, end, ORIGIN, True) if j in (3, 7) else Line(start, end))
+            if j in rounds:
+                radii[8 * k + j - 2] = rounds[j]  # corner k lies between run[k] and run[k + 1]
+    run.append(run.pop(0))  # start in a corner that stays sharp
+    radii[8 * slots - 2] = radii.pop(-2)
+    return Region(Outline(tuple(round_corners(run, radii))), (Outline.circle(ORIGIN, plain.BORE),))
+
+
+def axle(*cuts: RadialSlot | RadialHole | Flat) -> Solid:
+    return Solid(Turned(Outline.polygon(STEPPED)), cuts)
+
+
+def kernel_volume(solid: Body) -> float:
+    from geometry.step.brep_write import brep
+
+    return shape_volume(brep(solid))
+
+
+def shape_volume(shape: Any) -> float:
+    from OCP.BRepCheck import BRepCheck_Analyzer
+    from OCP.BRepGProp import BRepGProp
+    from OCP.GProp import GProp_GProps
+
+    properties = GProp_GProps()
+    assert BRepCheck_Analyzer(shape).IsValid()
+    BRepGProp.VolumeProperties_s(shape, properties, 1e-10)  # adaptive, unlike gmsh's
+    return float(properties.Mass())
+
+
+def turned_with_arcs() -> Turned:
+    """A bar on the axis: a flat end, a cone, a cylinder, a rounded shoulder, a ball end."""
+    points = [Point(0, 0), Point(31.7, 0), Point(26.6, 5.1), Point(22.5, 5.1)]
+    points += [Point(18.4, 9.2), Point(7.3, 9.2), Point(0, 6.4)]
+    a, b, c, d, e, f, g = points
+    shoulder = Arc(d, e, Point(18.4, 5.1), True)
+    ball = Arc(b, c, Point(26.6, 0), True)
+    return Turned(
+        Outline((Line(a, b), ball, Line(c, d), shoulder, Line(e, f), Line(f, g), Line(g, a)))
+    )
