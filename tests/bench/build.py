@@ -47,7 +47,7 @@ def main(starter: str = "potters-wheel") -> None:
             "build --no-solids": ["-m", "recipes", "build", file, "--no-solids", *out],
             "build": ["-m", "recipes", "build", file, *out],
             "plain cadquery script": [
-                str(ROOT / "tests" / "bench_plain_cadquery.py"),
+                str(ROOT / "tests" / "bench" / "plain_cadquery.py"),
                 "--once",
                 "--out",
                 folder,

@@ -1,6 +1,6 @@
 """How long nests take, from 10 to 1000 pieces, and how it grows with the count.
 
-    python tests/bench_nest.py [--repeat 3]
+    python tests/bench/nest.py [--repeat 3]
 
 Prints the best processor time of each size, time a piece, and both against the smallest size; for
 discs, for boxes, and for a mix that fills gaps and interlocks.

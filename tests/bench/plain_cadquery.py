@@ -4,7 +4,7 @@ Draws an outer-rotor stator lamination (teeth outwards) with sharp corners as on
 it, rounds tips, shoes and roots with kernel fillets, and writes one STEP and one DXF. It uses
 nothing of this project. Run it in a fresh interpreter, as a build would be:
 
-    python tests/bench_plain_cadquery.py [--slots 24] [--out FOLDER] [--repeat 5]
+    python tests/bench/plain_cadquery.py [--slots 24] [--out FOLDER] [--repeat 5]
 
 Prints, for each step, the median seconds over fresh processes.
 """

@@ -1,7 +1,7 @@
 """Strength of the axle, worked by hand for the three starters, step by step.
 
 By hand means: every figure below is typed from the starter, from a published formula named beside
-it, or from the finite-element values of tests/test_tube_section.py; nothing of the product is asked.
+it, or from the finite-element values of test_tube_section.py; nothing of the product is asked.
 """
 
 import math

@@ -1,7 +1,7 @@
 """Strength of the axle: curve, what-ifs, what people are told, and the picture.
 
 Outside value: 32 M D / (pi (D^4 - d^4)), the bending stress of a tube (any textbook). The worked
-calculations stand in tests/test_axle_by_hand.py.
+calculations stand in test_axle_by_hand.py.
 """
 
 import math
