@@ -47,7 +47,12 @@ class Job:
     """
 
     def __init__(
-        self, design: Design, packing: Aside | None = None, ladder: Aside | None = None
+        self,
+        design: Design,
+        packing: Aside | None = None,
+        ladder: Aside | None = None,
+        *,
+        quick: bool = False,
     ) -> None:
         """Take a validated design.
 
@@ -55,8 +60,12 @@ class Job:
             design: what to make.
             packing, ladder: processes in which `geometry.packing.pack_circles` packs the slot and
                 `recipes.winding.wire_ladder.count_each` counts other wires; None: in place, when asked for.
+            quick: for many designs in one process (`assess(Job(design, quick=True), whole=False)`):
+                where only a figure hangs on the slow search for more circles, a lower bound stands in
+                for it, and `results` hold `turns_possible_at_least` for `turns_possible`. No
+                finding's level ever hangs on that; a random lay, which needs them, gets the search.
         """
-        self.design = design
+        self.design, self.quick = design, quick
         self._packing, self._ladder = packing, ladder
         # A design that is refused here is refused again, with its reasons, when it is judged.
         with suppress(Refused):

@@ -2,7 +2,8 @@
 
     copper_fill        copper area of all conductors / bare slot area
     wire_fill_lined    sum of D^2 / room for wire, D = largest overall diameter of the wire
-    turns_possible     turns whose circles really go into one coil side, by packing
+    turns_possible     turns whose circles really go into one coil side, by packing; a quick job
+                       has turns_possible_at_least: proven, though a longer search may find more
 
 Room: the slot, less the liner along its wall, less everything from the wedge outwards, less the
 separator; a coil on every tooth has half of it. All areas in mm2, slot frame as in `recipes.slot.shape`.
@@ -48,6 +49,7 @@ class Fill:
         strands, turns: of one coil.
         wedge_span: x of the wedge's outer and inner face, mm.
         pack: counts circles, as `geometry.packing.pack_circles` does.
+        searched: whether the count of circles comes from the full search, or is a lower bound.
     """
 
     slot_area: float
@@ -59,6 +61,7 @@ class Fill:
     turns: int
     wedge_span: tuple[float, float]
     pack: Callable[[Polygon, float], Any] = field(compare=False)
+    searched: bool = True
 
     @property
     def conductors(self) -> int:
@@ -88,8 +91,23 @@ class Fill:
 
     @property
     def turns_possible(self) -> int:
-        """Turns whose circles go into one coil side."""
+        """Turns whose circles go into one coil side, by the full search."""
         return len(self.spots) // self.strands
+
+    @cached_property
+    def turns_at_least(self) -> int:
+        """Turns whose circles go into one coil side for certain; `turns_possible` if searched."""
+        if self.searched:
+            return self.turns_possible
+        from geometry.packing import pack_circles
+
+        return len(pack_circles(self.room, self.diameter, effort="quick")) // self.strands
+
+    @property
+    def count(self) -> dict[str, int]:
+        """The turns by circles, under the name that says how sure the number is."""
+        name = "turns_possible" if self.searched else "turns_possible_at_least"
+        return {name: self.turns_at_least}
 
 
 def fill_of(job: Job) -> Fill:
@@ -120,6 +138,7 @@ def fill_of(job: Job) -> Fill:
         turns=design.winding.turns,
         wedge_span=(outer_x, inner_x),
         pack=job.pack,
+        searched=not job.quick or design.winding.lay == "random",
     )
 
 
@@ -187,5 +206,5 @@ def fill_results(job: Job) -> dict[str, float | int | str]:
         "wire_overall_max_mm": fill.diameter,
         "copper_fill": fill.copper_fill,
         "wire_fill_lined": fill.wire_fill,
-        "turns_possible": fill.turns_possible,
+        **fill.count,
     }

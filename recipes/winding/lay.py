@@ -30,6 +30,7 @@ if TYPE_CHECKING:
 
     from geometry.finding import Finding
     from recipes.job import Job
+    from recipes.slot.fill import Fill
     from recipes.tables.wire_table import Wire
     from recipes.winding.lay_entry import Entry
 
@@ -169,10 +170,15 @@ def lay_of(job: Job) -> Lay:
         pitch = ROW_PITCH * fill.diameter
         rows = 1 + np.round(np.maximum(heights / pitch - 0.5 / ROW_PITCH, 0.0)).astype(np.int64)
         share = RANDOM_SHARE
-    limit = math.floor(EXPERT * fill.room.area / fill.diameter**2)
     return Lay(
-        winding.lay, fill.diameter, fill.strands, fill.turns, places, rows, heights, share, limit
-    )
+        winding.lay, fill.diameter, fill.strands, fill.turns, places, rows, heights, share,
+        hand_limit(fill),
+    )  # fmt: skip
+
+
+def hand_limit(fill: Fill) -> int:
+    """Return the wires of one coil side at `EXPERT` fill of its room."""
+    return math.floor(EXPERT * float(fill.room.area) / fill.diameter**2)
 
 
 def _entry(job: Job) -> Entry:
@@ -217,8 +223,9 @@ def _comfortable_turns(job: Job) -> int:
 
 def _too_many(job: Job, lay: Lay) -> Finding:
     """Say how many turns go in, why no more, and what would."""
+    fill = job.fill
     if lay.hand_limit <= lay.conductors_by_lay:
-        why = f"wire would take {100 * job.fill.wire_fill:.0f} % of the lined room (sum of D^2), "
+        why = f"wire would take {100 * fill.wire_fill:.0f} % of the lined room (sum of D^2), "
         why += f"and skilled hands stop at {100 * EXPERT:.0f} %"
     elif lay.kind == "random":
         why = f"of {len(lay.places)} circles that can be packed, wires that fall as they like "
@@ -226,8 +233,11 @@ def _too_many(job: Job, lay: Lay) -> Finding:
     else:
         why = f"laid row on row there are {len(lay.places)} places for wires that find a way in, "
         why += f"less {100 * (1 - lay.share):.3g} % where turns cross"
-    if lay.kind == "layered" and job.fill.turns_possible >= lay.turns:
-        why += f"; as mere circles {job.fill.turns_possible} turns could be packed, but not by hand"
+    if lay.kind == "layered" and fill.turns_at_least >= lay.turns:
+        least = "" if fill.searched else "at least "
+        why += (
+            f"; as mere circles {least}{fill.turns_at_least} turns could be packed, but not by hand"
+        )
     thinner = _wire_that_fits(job, lay)
     fix = f"use at most {lay.turns_that_fit} turns" if lay.turns_that_fit else "use thinner wire"
     if thinner is not None:
@@ -252,13 +262,13 @@ def _wire_that_fits(job: Job, lay: Lay) -> Wire | None:
     for wire in sizes[: -SIZES_TRIED - 1 : -1]:
         # Layered whatever the design says: one packing takes longer than all of these.
         winding = design.winding.model_copy(update={"wire": wire.label, "lay": "layered"})
+        asked = lay.conductors if lay.kind == "layered" else lay.conductors / RANDOM_SHARE
         try:
-            tried = Again(design.model_copy(update={"winding": winding})).lay
+            again = Again(design.model_copy(update={"winding": winding}))
+            if hand_limit(again.fill) >= asked and again.lay.conductors_possible >= asked:
+                return wire
         except Refused:
             continue
-        asked = lay.conductors if lay.kind == "layered" else lay.conductors / RANDOM_SHARE
-        if tried.conductors_possible >= asked:
-            return wire
     return None
 
 
@@ -276,7 +286,7 @@ def lay_results(job: Job) -> dict[str, float | int | str]:
         "turns_per_layer": " ".join(map(str, lay.turns_per_layer)),
         "conductors_per_row": " ".join(map(str, lay.conductors_per_row)),
         "turns_that_fit": lay.turns_that_fit,
-        "turns_possible": job.fill.turns_possible,
+        **job.fill.count,
         "free_places": lay.free_places,
         **turn_results(job),
     }
