@@ -19,6 +19,7 @@ from typing import TYPE_CHECKING
 from geometry.errors import GeometryError
 from geometry.outline import Outline, Region
 from geometry.segment import Arc, Line, Segment
+from geometry.solid.blind_slot import BlindSlot
 from geometry.solid.cut import Cut, Flat, RadialHole, RadialSlot
 from geometry.tolerance import SAME_PLACE
 
@@ -26,7 +27,7 @@ if TYPE_CHECKING:
     from geometry.solid.assembly import Assembly
     from geometry.solid.rounded import Rounded
 
-__all__ = ["Cut", "Extruded", "Flat", "RadialHole", "RadialSlot", "Solid", "Turned"]
+__all__ = ["BlindSlot", "Cut", "Extruded", "Flat", "RadialHole", "RadialSlot", "Solid", "Turned"]
 
 
 @dataclass(frozen=True)

@@ -1,4 +1,5 @@
-"""Cuts that are taken from a turned body: slots and holes through its wall, milled flats.
+"""Cuts that are taken from a turned body: slots and holes through its wall, milled flats; a slot
+that ends on a floor is in `blind_slot`.
 
 A slot or hole is described by its `footprint`, the outline seen when you look at the axis from
 outside: x = z along the axis, y = the distance sideways from the axis, mm.
@@ -13,7 +14,15 @@ from typing import TYPE_CHECKING
 from geometry.errors import GeometryError
 from geometry.outline import Outline
 from geometry.point import Point
-from geometry.segment import Arc, Line
+from geometry.solid.blind_slot import BlindSlot
+from geometry.solid.cut_check import (
+    check_inside,
+    finite,
+    longer_than_wide,
+    not_negative,
+    positive,
+    slot_outline,
+)
 from geometry.solid.cut_volume import flat_volume, through_volume
 from geometry.tolerance import SAME_PLACE
 
@@ -43,17 +52,10 @@ class RadialSlot:
 
     def __post_init__(self) -> None:
         """Refuse a slot without its full-radius ends."""
-        _finite("slot", self.z_start, self.z_end, self.angle)
-        _positive("slot width", self.width)
-        _not_negative("mouth radius", self.mouth_radius)
-        if not self.z_end - self.z_start > self.width:
-            raise GeometryError(
-                f"the slot is {self.z_end - self.z_start:.6g} mm long but {self.width:.6g} mm wide",
-                where=(self.z_start, 0.0),
-                value=self.z_end - self.z_start,
-                limit=self.width,
-                hint="make it longer than wide, or drill a RadialHole",
-            )
+        finite("slot", self.z_start, self.z_end, self.angle)
+        positive("slot width", self.width)
+        not_negative("mouth radius", self.mouth_radius)
+        longer_than_wide(self.z_start, self.z_end, self.width)
 
     @property
     def z_range(self) -> tuple[float, float]:
@@ -68,17 +70,7 @@ class RadialSlot:
     @property
     def footprint(self) -> Outline:
         """The slot seen from outside (x = z, y = sideways), counter-clockwise, mm."""
-        r = self.width / 2
-        z0, z1 = self.z_start + r, self.z_end - r
-        a, b, c, d = Point(z0, -r), Point(z1, -r), Point(z1, r), Point(z0, r)
-        return Outline(
-            (
-                Line(a, b),
-                Arc(b, c, Point(z1, 0.0), True),
-                Line(c, d),
-                Arc(d, a, Point(z0, 0.0), True),
-            )
-        )
+        return slot_outline(self.z_start, self.z_end, self.width)
 
     def check(self, base: Turned) -> None:
         """Raise `GeometryError` if `base` cannot take this slot."""
@@ -116,9 +108,9 @@ class RadialHole:
 
     def __post_init__(self) -> None:
         """Refuse a hole without a diameter."""
-        _finite("hole", self.z, self.angle)
-        _positive("hole diameter", self.diameter)
-        _not_negative("mouth radius", self.mouth_radius)
+        finite("hole", self.z, self.angle)
+        positive("hole diameter", self.diameter)
+        not_negative("mouth radius", self.mouth_radius)
 
     @property
     def z_range(self) -> tuple[float, float]:
@@ -164,9 +156,9 @@ class Flat:
 
     def __post_init__(self) -> None:
         """Refuse a flat without length or on the far side of the axis."""
-        _finite("flat", self.z_start, self.z_end, self.angle)
-        _positive("length of the flat", self.z_end - self.z_start)
-        _positive("distance of the flat from the axis", self.distance_from_axis)
+        finite("flat", self.z_start, self.z_end, self.angle)
+        positive("length of the flat", self.z_end - self.z_start)
+        positive("distance of the flat from the axis", self.distance_from_axis)
 
     @property
     def z_range(self) -> tuple[float, float]:
@@ -175,7 +167,7 @@ class Flat:
 
     def check(self, base: Turned) -> None:
         """Raise `GeometryError` if the flat lies off the body or does not touch it."""
-        _check_inside(self, base, "flat")
+        check_inside(self.z_range, base, "flat")
         radius = base.reach(*self.z_range)[1]
         if self.distance_from_axis >= radius - SAME_PLACE:
             raise GeometryError(
@@ -195,39 +187,12 @@ class Flat:
         return flat_volume(self.z_start, self.z_end, self.distance_from_axis, base)
 
 
-Cut = RadialSlot | RadialHole | Flat
-
-
-def _finite(what: str, *values: float) -> None:
-    if not all(math.isfinite(v) for v in values):
-        raise GeometryError(f"the place of the {what} is not a number: {values}")
-
-
-def _positive(what: str, value: float) -> None:
-    if not (value > 0 and math.isfinite(value)):
-        raise GeometryError(f"{what} must be above 0, not {value:.6g} mm", value=value, limit=0.0)
-
-
-def _not_negative(what: str, value: float) -> None:
-    if not (value >= 0 and math.isfinite(value)):
-        raise GeometryError(f"{what} must not be below 0: {value:.6g} mm", value=value, limit=0.0)
-
-
-def _check_inside(cut: Cut, base: Turned, what: str) -> None:
-    (z0, z1), (low, high) = cut.z_range, base.z_range
-    if z0 < low - SAME_PLACE or z1 > high + SAME_PLACE:
-        raise GeometryError(
-            f"the {what} from z = {z0:.6g} to {z1:.6g} mm leaves the body",
-            where=(z0, 0.0),
-            value=z0 if z0 < low else z1,
-            limit=low if z0 < low else high,
-            hint=f"keep it between {low:.6g} and {high:.6g} mm",
-        )
+Cut = RadialSlot | RadialHole | Flat | BlindSlot
 
 
 def _check_through(cut: RadialSlot | RadialHole, width: float, base: Turned, what: str) -> None:
     """A cut through one wall must find a bore wider than itself; no cut may be as wide as all."""
-    _check_inside(cut, base, what)
+    check_inside(cut.z_range, base, what)
     inner, outer = base.reach(*cut.z_range)
     if cut.mouth_radius > 0:
         _check_mouth(cut, base, inner, outer)

@@ -19,15 +19,37 @@ def through_volume(z0: float, z1: float, width: float, base: Turned) -> float:
 
     At one z the footprint is 2 h wide, and a ring of material from r1 to r2 holds
     A(r2, h) - A(r1, h) with A(r, h) = h sqrt(r^2 - h^2) + r^2 asin(h / r), the half strip of a
-    disc. Over the round ends z = middle - h0 cos(t), h = h0 sin(t), which leaves no root at
-    the ends.
+    disc.
     """
-    h0 = width / 2
 
     def section(z: float, h: float) -> float:
         return math.fsum(_strip(b, h) - _strip(a, h) for a, b in base.walls(z))
 
-    breaks = base.breaks()
+    return _stadium_volume(z0, z1, width, section, base)
+
+
+def blind_volume(z0: float, z1: float, width: float, floor: float, base: Turned) -> float:
+    """Volume in mm3 of `base` inside a stadium footprint, beyond a plane `floor` mm from the axis.
+
+    The floor lies in the outermost wall: of a half strip A(r, h) the plane leaves 2 h x floor.
+    """
+
+    def section(z: float, h: float) -> float:
+        outer = max((b for _, b in base.walls(z)), default=0.0)
+        h = min(h, math.sqrt(max(outer * outer - floor * floor, 0.0)))  # the plane meets the skin
+        return _strip(outer, h) - 2 * h * floor
+
+    return _stadium_volume(z0, z1, width, section, base)
+
+
+def _stadium_volume(
+    z0: float, z1: float, width: float, section: Callable[[float, float], float], base: Turned
+) -> float:
+    """Integrate `section(z, half width)` over a stadium footprint.
+
+    Over the round ends z = middle - h0 cos(t), h = h0 sin(t), which leaves no root at the ends.
+    """
+    h0, breaks = width / 2, base.breaks()
     total = _integral(lambda z: section(z, h0), z0 + h0, z1 - h0, breaks)
     for middle, t0, t1 in ((z0 + h0, 0.0, math.pi / 2), (z1 - h0, math.pi / 2, math.pi)):
 

@@ -16,8 +16,9 @@ from geometry.outline import Outline, Region
 from geometry.point import Point
 from geometry.segment import Arc
 from geometry.solid.assembly import Assembly
+from geometry.solid.blind_slot import BlindSlot
 from geometry.solid.body import Extruded, Solid, Turned
-from geometry.solid.cut import Flat, RadialHole, RadialSlot
+from geometry.solid.cut import Cut, Flat, RadialHole, RadialSlot
 from geometry.solid.rounded import Rounded
 from geometry.tolerance import SAME_PLACE
 
@@ -66,10 +67,9 @@ def brep(solid: Body) -> Any:
         return brep(solid.base)
     shape = _revolution(solid.base, _seam_angle([cut.angle for cut in solid.cuts]))
     for cut in solid.cuts:
-        tool = _flat_tool(cut, solid.base) if isinstance(cut, Flat) else _wall_tool(cut, solid.base)
-        shape = _cut(shape, tool, type(cut).__name__, cut.z_range)
+        shape = _cut(shape, _tool(cut, solid.base), type(cut).__name__, cut.z_range)
     for cut in solid.cuts:
-        if not isinstance(cut, Flat) and cut.mouth_radius > 0:
+        if isinstance(cut, RadialSlot | RadialHole) and cut.mouth_radius > 0:
             shape = _round_mouth(shape, cut, solid.base)
     return _checked(shape) if solid.cuts else shape
 
@@ -172,6 +172,16 @@ def _outward(angle: float, start: float) -> Frame:
     """Return the plane across direction `angle`, `start` mm from the axis; x along the axis."""
     c, s = math.cos(angle), math.sin(angle)
     return Frame((start * c, start * s, 0.0), (0.0, 0.0, 1.0), (s, -c, 0.0), (c, s, 0.0))
+
+
+def _tool(cut: Cut, base: Turned) -> Any:
+    """Return the body that a cut takes away."""
+    if isinstance(cut, Flat):
+        return _flat_tool(cut, base)
+    if isinstance(cut, BlindSlot):
+        reach = base.largest_radius + _PAST - cut.floor
+        return _prism(Region(cut.footprint), _outward(cut.angle, cut.floor), reach)
+    return _wall_tool(cut, base)
 
 
 def _wall_tool(cut: RadialSlot | RadialHole, base: Turned) -> Any:

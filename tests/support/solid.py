@@ -9,7 +9,7 @@ from geometry.fillet import round_corners
 from geometry.outline import Outline, Region
 from geometry.point import ORIGIN, Point
 from geometry.segment import Arc, Line, Segment
-from geometry.solid.body import Flat, RadialHole, RadialSlot, Solid, Turned
+from geometry.solid.body import Cut, Flat, RadialHole, RadialSlot, Solid, Turned
 from tests.bench import plain_cadquery as plain
 
 if TYPE_CHECKING:
@@ -55,7 +55,7 @@ def lamination(slots: int) -> Region:
     return Region(Outline(tuple(round_corners(run, radii))), (Outline.circle(ORIGIN, plain.BORE),))
 
 
-def axle(*cuts: RadialSlot | RadialHole | Flat) -> Solid:
+def axle(*cuts: Cut) -> Solid:
     return Solid(Turned(Outline.polygon(STEPPED)), cuts)
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
@@ -12,7 +13,7 @@ from geometry.inspect.compare import compare_outlines
 from geometry.outline import Outline, Region
 from geometry.point import ORIGIN, Point
 from geometry.segment import Arc, Line
-from geometry.solid.body import Extruded, Flat, RadialHole, RadialSlot, Solid, Turned
+from geometry.solid.body import BlindSlot, Extruded, Flat, RadialHole, RadialSlot, Solid, Turned
 from tests.bench import plain_cadquery as plain
 from tests.support.solid import (
     FLATS,
@@ -165,3 +166,39 @@ def test_cuts_that_part_the_body_are_refused() -> None:
 
     with pytest.raises(GeometryError, match="leaves 2 separate bodies"):
         brep(axle(*(Flat(10.1, 13.3, 0.1, k * math.pi / 2) for k in range(4))))
+
+
+def test_a_slot_with_a_floor_agrees_with_the_kernel() -> None:
+    """On one cylinder, and over a step and its neighbour; sideways too."""
+    one, over = BlindSlot(88.2, 109.9, 4.3, 2.6, 6.1), BlindSlot(47.3, 66.1, 3.9, -0.9, 7.2)
+    for cuts in ((one,), (over,), (one, over, SLOT)):
+        body = axle(*cuts)
+        assert kernel_volume(body) == pytest.approx(body.volume, rel=1e-9)
+
+
+def test_a_slot_with_a_floor_holds_strip_less_plane() -> None:
+    """Half strip of a disc, h sqrt(r2 - h2) + r2 asin(h / r), beyond a chord, times the length."""
+    r, h, floor = 8.45, 2.15, 6.1
+    area = h * math.sqrt(r * r - h * h) + r * r * math.asin(h / r) - 2 * h * floor
+    base = axle().base
+    assert isinstance(base, Turned)
+    short, long = (BlindSlot(88.2, end, 4.3, 0.3, floor).removed(base) for end in (99.1, 112.4))
+    assert long - short == pytest.approx(area * (112.4 - 99.1), rel=1e-9)
+
+
+@pytest.mark.parametrize(
+    ("make", "message", "limit"),
+    [
+        (lambda: BlindSlot(1.0, 6.0, 5.2, 0.0, 6.0), "5 mm long but 5.2 mm wide", 5.2),
+        (lambda: BlindSlot(1.0, 9.0, 5.2, 0.0, 0.0), "slot's floor from the axis must be", 0.0),
+        (lambda: axle(BlindSlot(90.0, 99.0, 4.0, 0.0, 3.1)), "breaks into the bore", 3.1),
+        (lambda: axle(BlindSlot(90.0, 99.0, 4.0, 0.0, 8.3)), "misses the body", 8.45),
+        (lambda: axle(BlindSlot(165.0, 174.0, 4.0, 0.0, 5.0)), "leaves the body", 171.3),
+    ],
+)
+def test_slots_with_a_floor_that_cannot_be(
+    make: Callable[[], object], message: str, limit: float
+) -> None:
+    with pytest.raises(GeometryError, match=message) as caught:
+        make()
+    assert caught.value.limit == pytest.approx(limit)
