@@ -13,6 +13,8 @@ from geometry.finding import Finding
 
 FINE, STOPPED, BAD_INPUT = 0, 1, 2
 
+SHELLS = ("bash", "zsh", "tcsh")
+
 DESCRIPTION = (
     "From one design file to the laminations, slot liners, axle and winding of a hand-built "
     "external-rotor motor."
@@ -29,6 +31,12 @@ class _Parser(argparse.ArgumentParser):
 def parser() -> argparse.ArgumentParser:
     """Return the parser of all commands."""
     top = _Parser(prog="lamwright", description=DESCRIPTION)
+    talk = _Parser(add_help=False)
+    how_much = talk.add_mutually_exclusive_group()
+    how_much.add_argument("-q", "--quiet", action="store_const", dest="talk", const="quiet",
+                          default="normal", help="only what must be mended or looked at")  # fmt: skip
+    how_much.add_argument("-v", "--verbose", action="store_const", dest="talk", const="verbose",
+                          help="every figure, every file")  # fmt: skip
     commands = top.add_subparsers(dest="command", metavar="COMMAND", required=True)
 
     new = commands.add_parser("new", help="write a commented design file that builds at once")
@@ -38,18 +46,24 @@ def parser() -> argparse.ArgumentParser:
 
     commands.add_parser("starters", help="list the starters")
 
-    check = commands.add_parser("check", help="findings and results on screen, nothing written")
+    check = commands.add_parser(
+        "check", help="findings and results on screen, nothing written", parents=[talk]
+    )
     check.add_argument("file", metavar="FILE", type=Path)
     check.add_argument("--json", action="store_true", help="print JSON")
 
-    build = commands.add_parser("build", help="write the whole pack to out/<design name>/")
+    build = commands.add_parser(
+        "build", help="write the whole pack to out/<design name>/", parents=[talk]
+    )
     build.add_argument("file", metavar="FILE", type=Path)
     build.add_argument("--out", metavar="DIR", type=Path, default=Path("out"))
     build.add_argument("--parts", metavar="A,B", default="", help="only these recipes")
     build.add_argument("--no-solids", action="store_true", help="no STEP files")
     build.add_argument("--process", metavar="NAME", help="another shop for this build")
 
-    flight = commands.add_parser("preflight", help="judge any DXF for cutting, as a shop would")
+    flight = commands.add_parser(
+        "preflight", help="judge any DXF for cutting, as a shop would", parents=[talk]
+    )
     flight.add_argument("file", metavar="DXF", type=Path)
     flight.add_argument("--process", metavar="NAME", default="laser", help="how it would be cut")
     flight.add_argument("--thickness", metavar="T", help="of the sheet: 0.5, '0.5 mm', '0.02 in'")
@@ -65,6 +79,9 @@ def parser() -> argparse.ArgumentParser:
     lookup.add_argument("--json", action="store_true", help="print JSON")
 
     commands.add_parser("schema", help="JSON Schema of the design file, for editors")
+
+    complete = commands.add_parser("completion", help="script that lets a shell finish your words")
+    complete.add_argument("shell", metavar="SHELL", choices=SHELLS, help="bash, zsh or tcsh")
     return top
 
 
@@ -79,6 +96,7 @@ def run(argv: list[str]) -> int:
         "preflight": _preflight,
         "lookup": _lookup,
         "schema": _schema,
+        "completion": _completion,
     }[args.command]
     from recipes.load import BadInput
 
@@ -141,14 +159,14 @@ def _check(args: argparse.Namespace) -> int:
         job = Job(load(args.file), packing)
         from recipes.assess import assess  # loads every rule, while circles are counted already
 
-        seen = assess(job, whole=args.json)
+        seen = assess(job, whole=args.json or args.talk == "verbose")
     stopped = any(f.level == "stop" for f in seen.findings)
     if args.json:
         _print_json({"findings": [f.as_dict() for f in seen.findings], "results": seen.results})
     else:
         from recipes.report import Voice, show_findings, show_results, verdict
 
-        voice = Voice(sys.stdout)
+        voice = Voice(sys.stdout, args.talk)
         show_findings(seen.findings, voice)
         show_results(seen.results, voice)
         voice.say(verdict(seen.results, seen.findings), "bold")
@@ -164,6 +182,7 @@ def _build(args: argparse.Namespace) -> int:
         only=tuple(p.strip() for p in args.parts.split(",") if p.strip()),
         solids=not args.no_solids,
         process=args.process,
+        talk=args.talk,
     )
 
 
@@ -183,7 +202,7 @@ def _preflight(args: argparse.Namespace) -> int:
     if args.json:
         _print_json({"findings": [f.as_dict() for f in report.findings], "measures": report.measures})  # fmt: skip
     else:
-        show(report)
+        show(report, args.talk)
     return STOPPED if any(f.level == "stop" for f in report.findings) else FINE
 
 
@@ -212,3 +231,24 @@ def _schema(args: argparse.Namespace) -> int:
     schema = Design.model_json_schema(mode="validation")
     _print_json({"$schema": "https://json-schema.org/draft/2020-12/schema", **schema})
     return FINE
+
+
+def _completion(args: argparse.Namespace) -> int:
+    import shtab
+
+    top = parser()
+    _complete_paths(top)
+    print(shtab.complete(top, args.shell))
+    return FINE
+
+
+def _complete_paths(top: argparse.ArgumentParser) -> None:
+    """Let the shell offer files where a word is a path."""
+    import shtab
+
+    for action in top._actions:
+        if isinstance(action, argparse._SubParsersAction):
+            for below in action.choices.values():
+                _complete_paths(below)
+        elif action.type is Path:
+            action.complete = shtab.DIRECTORY if action.metavar == "DIR" else shtab.FILE  # type: ignore[attr-defined] # shtab reads it

@@ -5,12 +5,15 @@ from __future__ import annotations
 import os
 from collections.abc import Iterable
 from functools import cached_property
-from typing import TYPE_CHECKING, TextIO
+from typing import TYPE_CHECKING, Literal, TextIO
 
 from geometry.finding import Finding
 
 if TYPE_CHECKING:
     from rich.console import Console
+
+#: How much is said: only what must be mended or looked at; the usual; every figure and file.
+Talk = Literal["quiet", "normal", "verbose"]
 
 _WORDS = {"stop": "STOP", "warn": "look", "note": "note"}
 _STYLES = {"stop": "bold red", "warn": "yellow", "note": "dim"}
@@ -34,9 +37,10 @@ HEADLINES: tuple[tuple[str, str, str], ...] = (
 class Voice:
     """Says lines on a stream: styled by rich on a terminal, plain everywhere else."""
 
-    def __init__(self, stream: TextIO) -> None:
+    def __init__(self, stream: TextIO, talk: Talk = "normal") -> None:
         """Take the stream; NO_COLOR in the environment keeps a terminal plain too."""
         self.stream = stream
+        self.talk = talk
         self.styled = stream.isatty() and not os.environ.get("NO_COLOR")
 
     @cached_property
@@ -57,6 +61,8 @@ class Voice:
 def show_findings(findings: Iterable[Finding], voice: Voice) -> None:
     """Print one finding a paragraph: level and sentence, then what to do and who says so."""
     for f in findings:
+        if voice.talk == "quiet" and f.level == "note":
+            continue
         voice.say(f"{_WORDS[f.level]:>5}  {f.message}", _STYLES[f.level])
         if f.fix:
             voice.say(f"       fix: {f.fix}")
@@ -65,7 +71,14 @@ def show_findings(findings: Iterable[Finding], voice: Voice) -> None:
 
 
 def show_results(results: dict[str, float | int | str], voice: Voice) -> None:
-    """Print the figures that answer the first questions, in columns."""
+    """Print the figures that answer the first questions, in columns; to a verbose voice all."""
+    if voice.talk == "quiet":
+        return
+    if voice.talk == "verbose":
+        wide = max(map(len, results), default=0)
+        for key, value in results.items():
+            voice.say(f"{key:{wide}}  {_shown(value, '')[0]}")
+        return
     rows = [(words, _shown(results[key], unit)) for key, words, unit in HEADLINES if key in results]
     if not rows:
         return

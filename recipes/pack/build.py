@@ -18,6 +18,7 @@ from recipes.report import Voice, show_findings, verdict
 
 if TYPE_CHECKING:
     from recipes.pack.write import Progress
+    from recipes.report import Talk
 
 FINE, STOPPED = 0, 1
 
@@ -29,6 +30,7 @@ def build(
     only: tuple[str, ...] = (),
     solids: bool = True,
     process: str | None = None,
+    talk: Talk = "normal",
 ) -> int:
     """Write the pack of the design file at `path` below `out`; return the exit status.
 
@@ -53,7 +55,7 @@ def build(
         from recipes.assess import assess  # loads every rule, while the others work already
 
         seen = assess(job)
-        voice = Voice(sys.stderr)
+        voice = Voice(sys.stderr, talk)
         show_findings(seen.findings, voice)
         if any(f.level == "stop" for f in seen.findings):
             voice.say("nothing written: mend what says STOP first")
@@ -65,8 +67,12 @@ def build(
                 job, seen, out, text=text, only=only, worker=worker, progress=progress
             )
     print(verdict(seen.results, seen.findings))
-    for f in done.files:
-        print(done.folder / f.path)
+    if talk == "quiet":
+        print(done.folder)
+    else:
+        for f in done.files:
+            size = f"{len(f.data):>9} bytes  {f.purpose:<5}  " if talk == "verbose" else ""
+            print(f"{size}{done.folder / f.path}")
     return FINE
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 import sys
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from geometry.finding import Finding
 from geometry.inspect.cut_file import LARGEST_FILE
@@ -13,6 +14,9 @@ from recipes.load import BadInput
 from recipes.preflight.report import Report, preflight, unreadable
 from recipes.tables.reader import TableError
 from recipes.units import to_mm
+
+if TYPE_CHECKING:
+    from recipes.report import Talk
 
 #: Thicknesses of sheet that anyone cuts (mm).
 THICKNESS = (0.01, 200.0)
@@ -55,15 +59,15 @@ def save_picture(report: Report, path: Path, target: Path) -> None:
     target.write_bytes(drawing_bytes(preflight_picture(report, path.name), target.suffix))
 
 
-def show(report: Report) -> None:
+def show(report: Report, talk: Talk = "normal") -> None:
     """Print findings, measures and one sentence."""
     from recipes.report import Voice, show_findings
 
-    voice = Voice(sys.stdout)
+    voice = Voice(sys.stdout, talk)
     show_findings(report.findings, voice)
     width = max(len(k) for k in report.measures)
     for key, value in report.measures.items():
-        if value is not None:
+        if value is not None and talk != "quiet":
             voice.say(f"{key:{width}}  {value}")
     voice.say(verdict(report), "bold")
 

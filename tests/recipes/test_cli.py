@@ -1,5 +1,6 @@
 import json
 import os
+import shutil
 import subprocess
 import sys
 from pathlib import Path
@@ -171,3 +172,76 @@ def test_module_and_colour(tmp_path: Path) -> None:
     )  # fmt: skip
     assert "\x1b[" not in done.stdout
     assert "Will the wire fit? Yes" in done.stdout
+
+
+def test_quiet_says_only_what_needs_doing_and_verbose_every_figure(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "w.toml"
+    run(["new", str(file), "--like", "wool-spinner"])
+    capsys.readouterr()
+    assert run(["check", str(file), "--json"]) == 0
+    seen = json.loads(lines(capsys))
+    levels = [f["level"] for f in seen["findings"]]
+    assert "note" in levels
+    assert run(["check", str(file)]) == 0
+    usual = lines(capsys)
+    assert run(["check", str(file), "--quiet"]) == 0
+    quiet = lines(capsys)
+    assert " note  " in usual
+    assert " note  " not in quiet
+    assert "stack height" not in quiet
+    assert quiet.count("\n look  ") + quiet.startswith(" look  ") == levels.count("warn")
+    assert quiet.splitlines()[-1].startswith("Will the wire fit?")
+    assert run(["check", str(file), "--verbose"]) == 0
+    loud = lines(capsys)
+    assert {line.split()[0] for line in loud.splitlines() if line} >= set(seen["results"])
+
+
+def test_quiet_and_verbose_exclude_each_other(capsys: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(SystemExit) as end:
+        run(["check", "w.toml", "-q", "-v"])
+    assert end.value.code == 2
+    assert "not allowed with" in capsys.readouterr().err
+
+
+def test_build_lists_files_as_loudly_as_asked(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    file = tmp_path / "w.toml"
+    run(["new", str(file)])
+    words = ["build", str(file), "--no-solids", "--parts", "liner", "--out", str(tmp_path / "o")]
+    capsys.readouterr()
+    assert run([*words, "-q"]) == 0
+    assert lines(capsys).splitlines()[1:] == [str(tmp_path / "o" / "w")]
+    assert run([*words, "-v"]) == 0
+    loud = [line.split() for line in lines(capsys).splitlines()[1:]]
+    sizes = {Path(words[3]): int(words[0]) for words in loud}
+    assert all(path.stat().st_size == size for path, size in sizes.items())
+    assert len(sizes) > 4
+
+
+@pytest.mark.parametrize("shell", ["bash", "zsh", "tcsh"])
+def test_completion_knows_every_command_and_is_sound_to_its_shell(
+    shell: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert run(["completion", shell]) == 0
+    script = lines(capsys)
+    for command in ("new", "check", "build", "preflight", "lookup"):
+        assert command in script
+    program = shutil.which(shell)
+    if program and shell != "tcsh":
+        file = tmp_path / "script"
+        file.write_text(script)
+        subprocess.run([program, "-n", str(file)], check=True)
+
+
+@pytest.mark.skipif(not shutil.which("bash"), reason="needs bash")
+def test_bash_finishes_a_command_and_an_option(capsys: pytest.CaptureFixture[str]) -> None:
+    run(["completion", "bash"])
+    ask = lines(capsys) + (
+        '\nCOMP_WORDS=(lamwright pre); COMP_CWORD=1; _shtab_lamwright; echo "${COMPREPLY[@]}"\n'
+        'COMP_WORDS=(lamwright build --no); COMP_CWORD=2; _shtab_lamwright; echo "${COMPREPLY[@]}"\n'
+    )
+    done = subprocess.run(["bash", "-c", ask], capture_output=True, text=True, check=True)
+    assert [line.split() for line in done.stdout.splitlines()] == [["preflight"], ["--no-solids"]]
