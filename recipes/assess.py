@@ -16,6 +16,7 @@ from recipes.heat.rules import heat_findings
 from recipes.heat.steady import steady_heat_results
 from recipes.job import Job
 from recipes.leads.bundle_rules import lead_bundle_findings, lead_bundle_results
+from recipes.measured.rules import measured_findings, measured_results
 from recipes.motor_rules import motor_findings
 from recipes.parts.end_cap import end_cap_findings
 from recipes.parts.end_laminations import end_lamination_findings
@@ -78,6 +79,7 @@ CHECKS: tuple[Callable[[Job], list[Finding]], ...] = (
     hall_findings,
     rotor_ring_findings,
     nest_findings,
+    measured_findings,
 )
 
 #: Every calculation that adds to `results.json`, in the order of its keys.
@@ -103,6 +105,7 @@ RESULTS: tuple[Callable[[Job], Results], ...] = (
     hall_results,
     rotor_ring_results,
     voltage_results,
+    measured_results,
 )
 
 #: Calculations that take longer than a quick look may: for files and JSON, not for the screen.

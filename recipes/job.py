@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from contextlib import suppress
 from functools import cached_property
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from recipes.design import Design
 from recipes.parts.stack import Stack, stack_of
@@ -16,6 +16,8 @@ from recipes.tables.wire_table import Wire, find_wire
 from recipes.winding.star import Winding, layout
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from shapely import Polygon
 
     from geometry.part import Part
@@ -23,6 +25,8 @@ if TYPE_CHECKING:
     from recipes.winding.lay import Lay
     from recipes.winding.turn_length import TurnLengths
     from recipes.winding.wire_ladder import Rung
+
+Fact = TypeVar("Fact")
 
 
 class _Parts(dict[str, "tuple[Part, ...]"]):
@@ -67,6 +71,7 @@ class Job:
         """
         self.design, self.quick = design, quick
         self._packing, self._ladder = packing, ladder
+        self._facts: dict[Callable[[Job], Any], Any] = {}
         # A design that is refused here is refused again, with its reasons, when it is judged.
         with suppress(Refused):
             if packing is not None:
@@ -93,12 +98,22 @@ class Job:
 
         return count_each(room, diameters)
 
+    def once(self, work: Callable[[Job], Fact]) -> Fact:
+        """Return `work(self)`, worked out when first asked for."""
+        if work not in self._facts:
+            self._facts[work] = work(self)
+        found: Fact = self._facts[work]
+        return found
+
     @cached_property
     def revision(self) -> str:
-        """Short hash of the design, on every sheet: changes whenever a field does."""
+        """Short hash of the design, on every sheet: changes whenever a field does.
+
+        What was measured on the finished motor is no change of design and does not count.
+        """
         from hashlib import sha256
 
-        return sha256(self.design.model_dump_json().encode()).hexdigest()[:8]
+        return sha256(self.design.model_dump_json(exclude={"measured"}).encode()).hexdigest()[:8]
 
     @cached_property
     def wire(self) -> Wire:

@@ -40,6 +40,29 @@ _FAST_ANGLES: Final = {
     **dict.fromkeys(("rad", "radian", "radians"), Fraction(180.0 / math.pi)),
 }
 
+_OHM: Final = ("ohm", "Ohm", "Ω", "Ω")  # the last is the Unicode ohm sign
+
+
+def _ohms(prefix: str, factor: Fraction) -> dict[str, Fraction]:
+    return {prefix + ohm: factor for ohm in _OHM}
+
+
+#: What a bench meter shows, by kind; the first unit of each is that of a bare number.
+_BENCH_UNITS: Final[dict[str, dict[str, Fraction]]] = {
+    "resistance": _ohms("", Fraction(1)) | _ohms("m", Fraction(1, 1000))
+    | _ohms("k", Fraction(1000)),
+    "insulation": _ohms("M", Fraction(1)) | _ohms("G", Fraction(1000))
+    | _ohms("k", Fraction(1, 1000)),
+    "voltage": {"V": Fraction(1), "mV": Fraction(1, 1000), "kV": Fraction(1000)},
+    "current": {"A": Fraction(1), "mA": Fraction(1, 1000)},
+    "time": {"s": Fraction(1), "min": Fraction(60), "ms": Fraction(1, 1000), "h": Fraction(3600)},
+    "speed": {"1/min": Fraction(1), "rpm": Fraction(1), "r/min": Fraction(1), "1/s": Fraction(60)},
+    "temperature": dict.fromkeys(("degC", "C", "°C"), Fraction(1))
+    | dict.fromkeys(("degF", "F", "°F"), Fraction(5, 9)),
+}  # fmt: skip
+
+Kind = Literal["resistance", "insulation", "voltage", "current", "time", "speed", "temperature"]
+
 
 def to_mm(value: float | int | str, bare_unit: LengthUnit = "mm") -> float:
     """Return a length in mm.
@@ -78,6 +101,40 @@ def to_degrees(value: float | int | str) -> float:
     if factor is None:
         factor = _pint_factor("angle", value, unit, _ANGLE_FIX)
     return _product("angle", value, number, factor, _ANGLE_FIX)
+
+
+def to_quantity(kind: Kind, value: float | int | str) -> float:
+    """Return a bench reading in the unit that its field names; a bare number is in that unit.
+
+    Args:
+        kind: "resistance" (ohm), "voltage" (V), "current" (A), "time" (s), "speed" (1/min),
+            "insulation" (Mohm) or "temperature" (degC).
+        value: a number, or a text such as "23.4 mohm", "1.5 min", "420 rpm" or "70 F".
+
+    Raises:
+        ValueError: as ``to_mm``, and for a unit that is not listed for that kind.
+
+    Source: SI; 0 C = 32 F, 100 C = 212 F.
+    """
+    units = _BENCH_UNITS[kind]
+    fix = f"write a plain number in {next(iter(units))}, or add {', '.join(list(units)[:4])}"
+    text = value.strip() if isinstance(value, str) else value
+    unit = next(iter(units))
+    if isinstance(text, str):
+        # "4201/min" is refused, not read as 420: a unit with a digit stands apart.
+        known = [
+            u for u in units
+            if text.endswith(u) and text[: -len(u)].strip() and not (u + text[-len(u) - 1])[::len(u)].isdigit()
+        ]  # fmt: skip
+        if known:
+            unit = max(known, key=len)
+            text = text[: -len(unit)]
+    number, rest = _split(kind, text, fix)
+    if rest:
+        raise _refusal(kind, value, f"has no known unit {rest!r}", fix)
+    if unit in ("F", "°F", "degF"):
+        number -= 32
+    return _product(kind, value, number, units[unit], fix)
 
 
 def format_number(value: float, decimals: int) -> str:

@@ -11,7 +11,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationInfo
 
-from recipes.units import to_degrees, to_mm
+from recipes.units import Kind, to_degrees, to_mm, to_quantity
 
 BareUnit = Literal["mm", "in"]
 
@@ -48,6 +48,24 @@ def _figure(value: object) -> float:
         raise ValueError("this is a plain number without unit or quotes")
     return float(value)
 
+
+def _reading(kind: Kind) -> BeforeValidator:
+    def read(value: object) -> float:
+        if isinstance(value, bool) or not isinstance(value, int | float | str):
+            raise ValueError("a reading is a number or a text with its unit")
+        return to_quantity(kind, value)
+
+    return BeforeValidator(read, json_schema_input_type=float | str)
+
+
+#: Readings of a bench meter; see `recipes.units.to_quantity` for the units of a text.
+Ohms = Annotated[float, _reading("resistance")]
+Megohms = Annotated[float, _reading("insulation")]
+Volts = Annotated[float, _reading("voltage")]
+Amperes = Annotated[float, _reading("current")]
+Seconds = Annotated[float, _reading("time")]
+PerMinute = Annotated[float, _reading("speed")]
+Celsius = Annotated[float, _reading("temperature")]
 
 #: A length in mm.
 Length = Annotated[float, BeforeValidator(_length, json_schema_input_type=float | str)]

@@ -8,6 +8,7 @@ from typing import Literal
 from pydantic import field_validator
 
 from recipes.design.axle import Axle
+from recipes.design.bench import Bench
 from recipes.design.ends import Ends
 from recipes.design.fields import Table, a_choice, a_table
 from recipes.design.hall import Hall
@@ -43,6 +44,7 @@ class Design(Table):
     shop: Shop = a_table("the cutting shop", Shop())
     print: Print = a_table("the printer", Print())
     rates: Rates = a_table("your own prices", Rates())
+    measured: Bench = a_table("what the finished motor showed on the bench", Bench())
 
     @field_validator("name")
     @classmethod

@@ -33,10 +33,23 @@ STOP = (
 )
 
 
+def speed_constant(job: Job) -> tuple[float | None, str]:
+    """Return the speed constant in 1/min per V, as measured before as designed, and its field."""
+    from recipes.measured.rules import any_measured
+
+    if any_measured(job):
+        from recipes.measured.speed import measured_speed_constant
+
+        measured = measured_speed_constant(job)
+        if measured is not None:
+            return measured, "measured.speed_constant"
+    return job.design.motor.speed_constant, "motor.speed_constant"
+
+
 def back_emf(job: Job) -> float | None:
     """Return the peak voltage between two leads at top speed, V; None if the constant is not known."""
-    motor = job.design.motor
-    return None if motor.speed_constant is None else motor.top_speed / motor.speed_constant
+    constant, _ = speed_constant(job)
+    return None if constant is None else job.design.motor.top_speed / constant
 
 
 def voltage_findings(job: Job) -> list[Finding]:
@@ -71,10 +84,11 @@ def _driven(job: Job) -> list[Finding]:
             )
         ]  # fmt: skip
     found, says = [], f"driven at {motor.top_speed:g} 1/min the motor makes {volts:.1f} V"
+    field = speed_constant(job)[1]
     if volts > TOUCH_LIMIT_V:
         found.append(
             finding(
-                "warn", "hazardous-back-emf", "motor.speed_constant", volts, TOUCH_LIMIT_V,
+                "warn", "hazardous-back-emf", field, volts, TOUCH_LIMIT_V,
                 f"{says} peak between two leads, above {TOUCH_LIMIT_V:g} V DC, with no battery connected",
                 STOP, _SOURCE,
             )
@@ -82,7 +96,7 @@ def _driven(job: Job) -> list[Finding]:
     elif volts / math.sqrt(2) > TOUCH_LIMIT_AC_V:
         found.append(
             finding(
-                "note", "back-emf-ac", "motor.speed_constant", volts / math.sqrt(2), TOUCH_LIMIT_AC_V,
+                "note", "back-emf-ac", field, volts / math.sqrt(2), TOUCH_LIMIT_AC_V,
                 f"{says} peak, {volts / math.sqrt(2):.1f} V r.m.s., between two leads: above "
                 f"{TOUCH_LIMIT_AC_V:g} V r.m.s. AC",
                 "cover the ends of all leads before the rotor is turned", _SOURCE,

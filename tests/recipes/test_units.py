@@ -7,7 +7,7 @@ import math
 import pint
 import pytest
 
-from recipes.units import format_length, format_number, to_degrees, to_mm
+from recipes.units import Kind, format_length, format_number, to_degrees, to_mm, to_quantity
 
 
 @pytest.fixture(scope="module")
@@ -179,3 +179,43 @@ def test_what_is_printed_reads_back(unit: str) -> None:
         step = 1e-4 if unit == "mm" else 25.4e-4
         text = format_length(mm, unit, 4)  # type: ignore[arg-type]  # "mm" or "in"
         assert abs(to_mm(text) - mm) <= 0.5001 * step
+
+
+@pytest.mark.parametrize(
+    ("kind", "number", "unit", "pint_unit", "base"),
+    [
+        ("resistance", "23.4", "mohm", "milliohm", "ohm"),
+        ("resistance", "1.7", "kΩ", "kiloohm", "ohm"),
+        ("insulation", "0.35", "GOhm", "gigaohm", "megaohm"),
+        ("voltage", "640", "mV", "millivolt", "volt"),
+        ("current", "870", "mA", "milliampere", "ampere"),
+        ("time", "1.5", "min", "minute", "second"),
+        ("time", "0.3", "h", "hour", "second"),
+        ("speed", "431", "rpm", "revolutions_per_minute", "1/minute"),
+        ("speed", "7.5", "1/s", "revolution/second", "1/minute"),
+        ("temperature", "70", "F", "degF", "degC"),
+        ("temperature", "-3.5", "°C", "degC", "degC"),
+    ],
+)
+def test_bench_readings_equal_pint(
+    registry: pint.UnitRegistry, kind: Kind, number: str, unit: str, pint_unit: str, base: str
+) -> None:
+    asked = registry.Quantity(float(number), pint_unit)
+    expected = asked.to("revolution/minute" if kind == "speed" else base).magnitude
+    assert to_quantity(kind, f"{number} {unit}") == pytest.approx(expected, rel=1e-12)
+    assert to_quantity(kind, f"{number}{unit}" if unit[0] != "1" else f"{number} {unit}") == (
+        pytest.approx(expected, rel=1e-12)
+    )
+
+
+@pytest.mark.parametrize("value", ["23 Mohm", "23 mohms", "ohm", "", "1,5 ohm", "nan", True, "4 V"])
+def test_a_resistance_that_is_none_is_refused(value: object) -> None:
+    with pytest.raises(ValueError, match="resistance"):
+        to_quantity("resistance", value)  # type: ignore[arg-type] # wrong on purpose
+
+
+def test_a_speed_run_into_its_unit_is_refused() -> None:
+    with pytest.raises(ValueError, match="speed"):
+        to_quantity("speed", "4201/min")
+    assert to_quantity("speed", "420 1/min") == 420.0
+    assert to_quantity("speed", 420) == 420.0

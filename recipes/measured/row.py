@@ -1,0 +1,83 @@
+"""One measured figure beside the expected one."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from geometry.finding import Confidence
+
+Verdict = Literal["open", "good", "look", "off", "known"]
+
+WORDS: dict[Verdict, str] = {
+    "open": "not measured yet",
+    "good": "as expected",
+    "look": "look again",
+    "off": "not as designed",
+    "known": "noted",
+}
+
+
+@dataclass(frozen=True)
+class Beside:
+    """One line: what the design expects, what was measured, and what that says.
+
+    Args:
+        field: dotted name in the design file, or of the figure worked out from several.
+        label: in words.
+        expected: in `unit`; None if the design cannot tell.
+        measured: in `unit`; None if it was not typed in.
+        unit: of all four numbers; "ohm", "%", "V", "s", ...
+        low, high: limits between which `measured` is as expected; None is no limit on that side.
+        tolerance: where the limits come from, in words.
+        verdict: "open" not measured; "good"; "look" outside what good work gives; "off" far
+            outside; "known" measured, and nothing to hold it against.
+        meaning: what it says; for a deviation what it usually means and what to do.
+        source, confidence: of the limits.
+    """
+
+    field: str
+    label: str
+    expected: float | None
+    measured: float | None
+    unit: str
+    low: float | None
+    high: float | None
+    tolerance: str
+    verdict: Verdict
+    meaning: str
+    source: str = "common practice"
+    confidence: Confidence = "practice"
+
+
+def judged(
+    measured: float | None, low: float | None, high: float | None, far: float = 0.0
+) -> Verdict:
+    """Return the verdict on a figure.
+
+    Args:
+        measured: the reading, or None.
+        low, high: limits, or None.
+        far: more than this beyond a limit is "off"; 0 calls every miss "look".
+    """
+    if measured is None:
+        return "open"
+    if low is None and high is None:
+        return "known"
+    over = measured - high if high is not None else 0.0
+    under = low - measured if low is not None else 0.0
+    miss = max(over, under)
+    if miss <= 0.0:
+        return "good"
+    return "off" if far and miss > far else "look"
+
+
+def said(value: float, unit: str) -> str:
+    """Return a figure as a bench meter shows it, with its unit."""
+    if unit == "ohm" and abs(value) < 1.0:
+        return f"{1000.0 * value:.4g} mOhm"
+    unit = "°C" if unit == "degC" else unit
+    text = f"{value:.4g}"
+    if "e+" in text:
+        text = f"{value:.0f}"
+    return f"{text} {unit}".rstrip()
