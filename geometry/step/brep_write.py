@@ -216,11 +216,32 @@ def _checked(shape: Any) -> Any:
     """Return the shape if the kernel's own check finds it sound; nothing is repaired."""
     from OCP.BRepCheck import BRepCheck_Analyzer
 
+    _project(shape)
     if not BRepCheck_Analyzer(shape).IsValid():
         raise GeometryError(
             "the cuts leave a body that is not sound", hint="move cuts that nearly touch apart"
         )
     return shape
+
+
+def _project(shape: Any) -> None:
+    """Tell each edge where it runs on its planes: check and mesh would work that out many times."""
+    from OCP.BRepAdaptor import BRepAdaptor_Surface
+    from OCP.BRepLib import BRepLib
+    from OCP.GeomAbs import GeomAbs_SurfaceType
+    from OCP.TopAbs import TopAbs_ShapeEnum
+    from OCP.TopExp import TopExp_Explorer
+    from OCP.TopoDS import TopoDS
+
+    faces = TopExp_Explorer(shape, TopAbs_ShapeEnum.TopAbs_FACE)
+    while faces.More():
+        face = TopoDS.Face_s(faces.Current())
+        if BRepAdaptor_Surface(face, False).GetType() == GeomAbs_SurfaceType.GeomAbs_Plane:
+            edges = TopExp_Explorer(face, TopAbs_ShapeEnum.TopAbs_EDGE)
+            while edges.More():
+                BRepLib.BuildPCurveForEdgeOnPlane_s(TopoDS.Edge_s(edges.Current()), face)
+                edges.Next()
+        faces.Next()
 
 
 def _round_mouth(shape: Any, cut: RadialSlot | RadialHole, base: Turned) -> Any:

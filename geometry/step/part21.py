@@ -20,6 +20,14 @@ _TOKEN = re.compile(
     r"([A-Z][A-Z0-9_]*)|([(),$*])|/\*.*?\*/|(\"[0-9A-F]*\"))\s*+",
     re.DOTALL,
 )
+#: The common shapes of arguments; all others go through `_TOKEN`.
+_NAME = r"'([^'\\\r\n]*)'"
+_NUMBER = r"[-+]?\d+\.?\d*(?:E[-+]?\d+)?"
+_SPOT = re.compile(rf"\({_NAME},\s*\(({_NUMBER}),\s*({_NUMBER}),\s*({_NUMBER})\)\)")
+_PLAIN = re.compile(
+    rf"\({_NAME}(?:,\s*\((#\d{{1,18}}(?:,\s*#\d{{1,18}})*)\))?"
+    rf"((?:,\s*(?:#\d{{1,18}}|\.[A-Z0-9_]+\.|{_NUMBER}|[$*]))*)\)"
+)
 _IS_REFERENCE, _IS_NUMBER, _IS_STRING, _IS_FLAG, _IS_NAME, _IS_MARK = range(1, 7)
 _CODE = re.compile(r"\\X2\\([0-9A-F]*)\\X0\\|\\X4\\([0-9A-F]*)\\X0\\|\\X\\([0-9A-F]{2})|\\\\|''")
 
@@ -186,6 +194,31 @@ def _after(text: str, at: int, word: str) -> int:
 
 def _parse(entity: Entity) -> list[Any]:
     """Parse the arguments of one entity."""
+    if spot := _SPOT.fullmatch(entity.text):
+        name, x, y, z = spot.groups()
+        return [name, [float(x), float(y), float(z)]]
+    if plain := _PLAIN.fullmatch(entity.text):
+        first, listed, rest = plain.groups()
+        found: list[Any] = [first, *map(_plain_value, rest.split(",")[1:])]
+        if listed:
+            found.insert(1, [Reference(r.strip()[1:]) for r in listed.split(",")])
+        return found
+    return _parse_any(entity)
+
+
+def _plain_value(text: str) -> Any:
+    """Return a reference, flag, number or None by its first character."""
+    text = text.strip()
+    first = text[0]
+    if first == "#":
+        return Reference(text[1:])
+    if first == ".":
+        return Flag(text[1:-1])
+    return None if first in "$*" else float(text)
+
+
+def _parse_any(entity: Entity) -> list[Any]:
+    """Parse arguments of any shape, token by token."""
     stack: list[list[Any]] = [[]]
     names: list[str] = [""]  # the type name before each open parenthesis
     word = ""
