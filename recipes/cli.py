@@ -78,6 +78,14 @@ def parser() -> argparse.ArgumentParser:
     lookup.add_argument("words", metavar="ARG", nargs="*")
     lookup.add_argument("--json", action="store_true", help="print JSON")
 
+    watch = commands.add_parser(
+        "watch", help="rebuild drawings and page on every save, until Ctrl-C", parents=[talk]
+    )
+    watch.add_argument("file", metavar="FILE", type=Path)
+    watch.add_argument("--out", metavar="DIR", type=Path, default=Path("out"))
+    watch.add_argument("--port", metavar="N", type=int, default=0, help="of the page on this machine; any free one if left out")  # fmt: skip
+    watch.add_argument("--open", action="store_true", help="open the page in the browser")
+
     commands.add_parser("schema", help="JSON Schema of the design file, for editors")
 
     complete = commands.add_parser("completion", help="script that lets a shell finish your words")
@@ -95,6 +103,7 @@ def run(argv: list[str]) -> int:
         "build": _build,
         "preflight": _preflight,
         "lookup": _lookup,
+        "watch": _watch,
         "schema": _schema,
         "completion": _completion,
     }[args.command]
@@ -222,6 +231,12 @@ def _lookup(args: argparse.Namespace) -> int:
         for key, value in row.items():
             print(f"{key:{width}}  {f'{value:.6g}' if isinstance(value, float) else value}")
     return FINE
+
+
+def _watch(args: argparse.Namespace) -> int:
+    from recipes.watch.run import watch
+
+    return watch(args.file, args.out, port=args.port, talk=args.talk, show=args.open)
 
 
 def _schema(args: argparse.Namespace) -> int:

@@ -1,0 +1,76 @@
+"""One round of `watch`: the design file as it is now, judged, drawn and written without solids."""
+
+from __future__ import annotations
+
+import time
+from dataclasses import dataclass, field
+from pathlib import Path
+from typing import Any
+
+from recipes.load import BadInput, parse, read_text
+
+
+@dataclass(frozen=True)
+class Round:
+    """What one save came to.
+
+    Attributes:
+        name: of the design, or of its file while the design cannot be read.
+        findings: as `Finding.as_dict` gives them, most serious first.
+        files: every file of the pack by its path; empty if nothing was written.
+        folder: where they were written, or "".
+        seconds: from reading the file to the last byte on disk.
+    """
+
+    name: str
+    findings: list[dict[str, Any]] = field(default_factory=list)
+    files: dict[str, bytes] = field(default_factory=dict)
+    folder: str = ""
+    seconds: float = 0.0
+
+
+def rebuild(path: Path, out: Path) -> Round:
+    """Read the design at `path`, write its pack without solids below `out`, and say how it went.
+
+    Never raises for what a builder may have typed or for a folder that cannot be written: both
+    come back as findings, and an earlier pack is as it was.
+    """
+    begin = time.perf_counter()
+    name = path.stem
+    try:
+        findings, files, folder, name = _built(path, out)
+    except BadInput as bad:
+        findings, files, folder = [f.as_dict() for f in bad.findings], {}, ""
+    except OSError as error:
+        place = error.filename or str(out)
+        findings, files, folder = [_fault(str(place), error.strerror or str(error))], {}, ""
+    return Round(name, findings, files, folder, time.perf_counter() - begin)
+
+
+def _built(path: Path, out: Path) -> tuple[list[dict[str, Any]], dict[str, bytes], str, str]:
+    from recipes.assess import assess
+    from recipes.job import Job
+    from recipes.pack.aside import PACKING_LIBRARIES, Aside
+    from recipes.pack.write import write_pack
+
+    with (
+        Aside("geometry.packing", "pack_circles", PACKING_LIBRARIES) as packing,
+        Aside("recipes.winding.wire_ladder", "count_each", PACKING_LIBRARIES) as ladder,
+    ):
+        text = read_text(path)
+        job = Job(parse(text), packing, ladder)
+        seen = assess(job)
+        findings = [f.as_dict() for f in seen.findings]
+        if any(f.level == "stop" for f in seen.findings):
+            return findings, {}, "", job.design.name
+        done = write_pack(job, seen, out, text=text)
+    return findings, {f.path: f.data for f in done.files}, str(done.folder), job.design.name
+
+
+def _fault(place: str, reason: str) -> dict[str, Any]:
+    """Return a finding about the disk."""
+    return {
+        "level": "stop", "code": "cannot-write", "field": "--out", "value": place, "limit": None,
+        "message": f"{place}: {reason}", "fix": "free the folder, or name another with --out",
+        "source": "", "confidence": "yours",
+    }  # fmt: skip
