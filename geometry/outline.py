@@ -9,7 +9,7 @@ from functools import cached_property
 
 from geometry.errors import GeometryError
 from geometry.point import Point
-from geometry.segment import Arc, Box, Line, Segment
+from geometry.segment import Arc, Box, Line, Segment, mirror_image, turned
 from geometry.tolerance import SAME_PLACE
 
 
@@ -137,11 +137,11 @@ class Outline:
 
     def rotated(self, angle: float, about: Point | None = None) -> Outline:
         """Return the loop turned by `angle` rad about `about` (origin)."""
-        return Outline(tuple(s.rotated(angle, about) for s in self.segments))
+        return Outline(tuple(turned(self.segments, angle, about)))
 
     def mirrored(self, axis_angle: float = 0.0) -> Outline:
         """Return the mirror image, still travelled in the sense that the loop had."""
-        return Outline(tuple(s.mirrored(axis_angle) for s in self.segments)).reversed()
+        return Outline(tuple(mirror_image(self.segments, axis_angle)))
 
     def moved(self, dx: float, dy: float) -> Outline:
         """Return the loop shifted by (dx, dy) mm."""
@@ -214,7 +214,11 @@ class Region:
         return self._each(lambda o: o.moved(dx, dy))
 
     def _each(self, change: Callable[[Outline], Outline]) -> Region:
-        return Region(change(self.outer), tuple(change(h) for h in self.holes))
+        """Return the region after a rigid motion, which keeps the sense of travel of every loop."""
+        made = object.__new__(Region)
+        object.__setattr__(made, "outer", change(self.outer))
+        object.__setattr__(made, "holes", tuple(change(h) for h in self.holes))
+        return made
 
 
 def chain_length(segments: Iterable[Segment]) -> float:

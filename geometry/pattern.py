@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from geometry.carrier import trimmed
 from geometry.errors import GeometryError
 from geometry.outline import Outline
-from geometry.segment import Segment
+from geometry.segment import Segment, mirror_image, turned
 
 #: How far the end of one copy may lie from the start of the next before it counts as a gap (mm).
 #: Only rounding noise of sin and cos is taken up by sharing the point.
@@ -17,7 +17,7 @@ _NOISE = 1e-9
 
 def mirrored_run(run: Sequence[Segment], axis_angle: float) -> list[Segment]:
     """Return the mirror image of an open run, travelled so that it can follow the run."""
-    return [s.mirrored(axis_angle).reversed() for s in reversed(run)]
+    return mirror_image(run, axis_angle)
 
 
 def joined(runs: Sequence[Sequence[Segment]], closed: bool = False) -> list[Segment]:
@@ -49,4 +49,4 @@ def ring(run: Sequence[Segment], copies: int, start_angle: float = 0.0) -> Outli
         start_angle: angle of the first copy in rad.
     """
     turns = [start_angle + 2 * math.pi * k / copies for k in range(copies)]
-    return Outline(tuple(joined([[s.rotated(t) for s in run] for t in turns], closed=True)))
+    return Outline(tuple(joined([turned(run, t) for t in turns], closed=True)))

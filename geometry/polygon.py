@@ -37,13 +37,15 @@ def to_polygon(
         GeometryError: a sagitta that is not positive, or a shape whose polygon crosses itself
             (names the place); nothing is repaired.
     """
+    import numpy as np
     import shapely
 
     if not sagitta > 0:
         raise GeometryError("chords need a positive sagitta", value=sagitta)
     region = shape if isinstance(shape, Region) else Region(shape)
     polygon = shapely.Polygon(
-        _ring(region.outer, sagitta, side), [_ring(h, sagitta, side) for h in region.holes]
+        np.array(_ring(region.outer, sagitta, side)),
+        [np.array(_ring(h, sagitta, side)) for h in region.holes],
     )
     if not polygon.is_valid:
         raise GeometryError(

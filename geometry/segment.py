@@ -9,6 +9,7 @@ counter-clockwise, 0 < |sweep| < 2 pi; a full circle is two arcs (see `Outline.c
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from geometry.errors import GeometryError
@@ -68,15 +69,15 @@ class Line:
 
     def reversed(self) -> Line:
         """Return the same edge travelled the other way."""
-        return Line(self.end, self.start)
+        return _line(self.end, self.start)
 
     def rotated(self, angle: float, about: Point | None = None) -> Line:
         """Return the edge turned by `angle` rad about `about` (origin)."""
-        return Line(self.start.rotated(angle, about), self.end.rotated(angle, about))
+        return _line(self.start.rotated(angle, about), self.end.rotated(angle, about))
 
     def mirrored(self, axis_angle: float = 0.0) -> Line:
         """Return the mirror image in the line through the origin at `axis_angle` rad."""
-        return Line(self.start.mirrored(axis_angle), self.end.mirrored(axis_angle))
+        return _line(self.start.mirrored(axis_angle), self.end.mirrored(axis_angle))
 
     def moved(self, dx: float, dy: float) -> Line:
         """Return the edge shifted by (dx, dy) mm."""
@@ -118,8 +119,10 @@ class Arc:
     @property
     def sweep(self) -> float:
         """Signed angle in rad: positive counter-clockwise, 0 < |sweep| < 2 pi."""
-        a, b = self.start.minus(self.center), self.end.minus(self.center)
-        turn = math.atan2(a.cross(b), a.dot(b))
+        # Written out: of all figures this one is asked for most often.
+        (ax, ay), (bx, by), (cx, cy) = self.start, self.end, self.center
+        ax, ay, bx, by = ax - cx, ay - cy, bx - cx, by - cy
+        turn = math.atan2(ax * by - ay * bx, ax * bx + ay * by)
         if self.ccw:
             return turn if turn > 0 else turn + 2 * math.pi
         return turn if turn < 0 else turn - 2 * math.pi
@@ -159,16 +162,15 @@ class Arc:
         Triangle to the origin plus circular segment; the segment's centroid lies at
         4 r sin^3(s/2) / (3 (s - sin s)) from the centre (any handbook of plane figures).
         """
-        tri = self.start.cross(self.end) / 2
-        mx = tri * (self.start.x + self.end.x) / 3
-        my = tri * (self.start.y + self.end.y) / 3
+        (ax, ay), (bx, by), (cx, cy) = self.start, self.end, self.center
+        tri = (ax * by - ay * bx) / 2
         s, r = self.sweep, self.radius
         seg = r * r * (s - math.sin(s)) / 2
         out = 2 * r**3 * math.sin(abs(s) / 2) ** 3 / 3 * (1 if s > 0 else -1)
         toward = self.point_at(0.5).minus(self.center).unit()
         return (
-            mx + seg * self.center.x + out * toward.x,
-            my + seg * self.center.y + out * toward.y,
+            tri * (ax + bx) / 3 + seg * cx + out * toward.x,
+            tri * (ay + by) / 3 + seg * cy + out * toward.y,
         )
 
     def covers(self, angle: float) -> bool:
@@ -193,11 +195,11 @@ class Arc:
 
     def reversed(self) -> Arc:
         """Return the same edge travelled the other way."""
-        return Arc(self.end, self.start, self.center, not self.ccw)
+        return _arc(self.end, self.start, self.center, not self.ccw)
 
     def rotated(self, angle: float, about: Point | None = None) -> Arc:
         """Return the edge turned by `angle` rad about `about` (origin)."""
-        return Arc(
+        return _arc(
             self.start.rotated(angle, about),
             self.end.rotated(angle, about),
             self.center.rotated(angle, about),
@@ -206,7 +208,7 @@ class Arc:
 
     def mirrored(self, axis_angle: float = 0.0) -> Arc:
         """Return the mirror image in the line through the origin at `axis_angle` rad."""
-        return Arc(
+        return _arc(
             self.start.mirrored(axis_angle),
             self.end.mirrored(axis_angle),
             self.center.mirrored(axis_angle),
@@ -223,8 +225,70 @@ class Arc:
         r, s = self.radius, self.sweep
         step = 2 * math.acos(max(-1.0, 1 - sagitta / r)) if sagitta < r else math.pi / 2
         n = max(1, math.ceil(abs(s) / min(step, math.pi / 2)))
-        turns = [s * k / n for k in range(1, n)]
-        return [*(self.start.rotated(turn, self.center) for turn in turns), self.end]
+        (ox, oy), (x, y) = self.center, self.start
+        x, y = x - ox, y - oy
+        spots = []
+        for k in range(1, n):
+            c, d = math.cos(s * k / n), math.sin(s * k / n)
+            spots.append(Point(ox + c * x - d * y, oy + d * x + c * y))
+        return [*spots, self.end]
 
 
 Segment = Line | Arc
+
+_LINE = [vars(Line)[name].__set__ for name in ("start", "end")]
+_ARC = [vars(Arc)[name].__set__ for name in ("start", "end", "center", "ccw")]
+
+
+def _line(start: Point, end: Point) -> Line:
+    """Return a line that need not be checked: a rigid motion of one that was."""
+    made = object.__new__(Line)
+    _LINE[0](made, start)
+    _LINE[1](made, end)
+    return made
+
+
+def _arc(start: Point, end: Point, center: Point, ccw: bool) -> Arc:
+    """Return an arc that need not be checked: a rigid motion of one that was."""
+    made = object.__new__(Arc)
+    _ARC[0](made, start)
+    _ARC[1](made, end)
+    _ARC[2](made, center)
+    _ARC[3](made, ccw)
+    return made
+
+
+def turned(run: Iterable[Segment], angle: float, about: Point | None = None) -> list[Segment]:
+    """Return a run turned by `angle` rad about `about` (origin): as each edge by itself, sooner."""
+    c, s = math.cos(angle), math.sin(angle)
+    ox, oy = about if about is not None else (0.0, 0.0)
+
+    def image(p: Point) -> Point:
+        x, y = p[0] - ox, p[1] - oy
+        return Point(ox + c * x - s * y, oy + s * x + c * y)
+
+    found: list[Segment] = []
+    end = new_end = None
+    for edge in run:
+        start = new_end if new_end is not None and edge.start is end else image(edge.start)
+        end, new_end = edge.end, image(edge.end)
+        if isinstance(edge, Line):
+            found.append(_line(start, new_end))
+        else:
+            found.append(_arc(start, new_end, image(edge.center), edge.ccw))
+    return found
+
+
+def mirror_image(run: Iterable[Segment], axis_angle: float = 0.0) -> list[Segment]:
+    """Return the mirror image of a run, travelled from the image of its end to that of its start."""
+    found: list[Segment] = []
+    start = new_start = None
+    for edge in reversed(tuple(run)):
+        same = new_start is not None and edge.end is start
+        first = new_start if same and new_start is not None else edge.end.mirrored(axis_angle)
+        start, new_start = edge.start, edge.start.mirrored(axis_angle)
+        if isinstance(edge, Line):
+            found.append(_line(first, new_start))
+        else:
+            found.append(_arc(first, new_start, edge.center.mirrored(axis_angle), edge.ccw))
+    return found

@@ -51,7 +51,7 @@ def axle_strength_findings(job: Job) -> list[Finding]:
                 *_PRACTICE,
             )
         ]  # fmt: skip
-    strength = axle_strength_of(job)
+    strength = job.once(axle_strength_of)
     return [
         *_material(job, strength),
         *_static(job, strength),
@@ -227,7 +227,7 @@ def axle_strength_results(job: Job) -> dict[str, float | int | str]:
     given = job.design.axle.load
     if given.force == 0.0 and given.torque == 0.0:
         return {}
-    s = axle_strength_of(job)
+    s = job.once(axle_strength_of)
     least, slot, worn = s.least, s.at_slot, s.least_long_run
     angle, best = s.best_angle()
     ends = s.trial.slot_ends(s.trial.slot)

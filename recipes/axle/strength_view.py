@@ -41,7 +41,7 @@ def axle_strength_view(job: Job) -> Drawing:
     Raises:
         Refused: an axle that cannot be judged or drawn; see `recipes.axle.strength`.
     """
-    strength, length = axle_strength_of(job), job.design.axle.length
+    strength, length = job.once(axle_strength_of), job.design.axle.length
     room = WIDTH - LEFT - RIGHT
     # A picture, not a drawing: the scale is what fills the sheet, in thousandths.
     scale = max(1, int(1000 * min(room / length, AXLE_ROOM / (2 * half_height(job)))))

@@ -211,7 +211,7 @@ def _safety(job: Job, bore: float) -> str:
     if load.force == 0.0 and load.torque == 0.0:
         return ""
     try:
-        now = f", now {axle_strength_of(job).least.safety:.2f}"
+        now = f", now {job.once(axle_strength_of).least.safety:.2f}"
     except Refused:
         now = ""
     try:

@@ -117,7 +117,7 @@ def end_cap_findings(job: Job) -> list[Finding]:
     cap = job.design.ends.end_cap
     if cap is None:
         return []
-    (part,) = end_cap(job)
+    (part,) = job.parts["end_cap"]
     if part.settings["lip_edge_radius_mm"]:
         return []
     return [

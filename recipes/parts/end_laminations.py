@@ -21,7 +21,6 @@ from typing import TYPE_CHECKING
 
 from geometry.part import Part
 from recipes.job import Job
-from recipes.parts.lamination import lamination
 from recipes.refusal import Refused, finding
 from recipes.tables.process import process
 
@@ -42,7 +41,7 @@ def end_laminations(job: Job) -> tuple[Part, ...]:
     """
     if not job.design.ends.steps:
         return ()
-    lamination(job)  # what is wrong with the sheet itself is said of it
+    job.parts["lamination"]  # what is wrong with the sheet itself is said of it
     return tuple(_sheet(job, k) for k in range(len(job.design.ends.steps)))
 
 
@@ -62,7 +61,11 @@ def narrowed(design: Design, by: float) -> Design:
 
 def step_job(job: Job, k: int) -> Job:
     """Return the job of the sheets of step `k` (0: next to the full sheets)."""
-    return Job(narrowed(job.design, job.design.ends.steps[k].narrower_by))
+    return job.once(_step_jobs)[k]
+
+
+def _step_jobs(job: Job) -> tuple[Job, ...]:
+    return tuple(Job(narrowed(job.design, step.narrower_by)) for step in job.design.ends.steps)
 
 
 def least_tooth_width(slot: SlotShape) -> float:
@@ -74,7 +77,7 @@ def least_tooth_width(slot: SlotShape) -> float:
 def _sheet(job: Job, k: int) -> Part:
     step, field = job.design.ends.steps[k], _field(k)
     try:
-        part = lamination(step_job(job, k))[0]
+        part = step_job(job, k).parts["lamination"][0]
     except Refused as refused:
         raise Refused(
             *(
@@ -144,7 +147,7 @@ def end_lamination_findings(job: Job) -> list[Finding]:
             continue
         try:
             narrow = step_job(job, k)
-            lamination(narrow)
+            narrow.parts["lamination"]
             found += _rounds(job, narrow, k)
         except Refused:
             try:

@@ -174,9 +174,7 @@ def _layers(job: Job) -> list[tuple[str, Extruded]]:
 
 def end_sheets(job: Job) -> tuple[Part, ...]:
     """Return the parts of the end steps, from the full sheets outwards."""
-    from recipes.parts.end_laminations import end_laminations
-
-    return end_laminations(job)
+    return job.parts["end_laminations"]
 
 
 def _notes(job: Job, step: int, apart: bool) -> tuple[str, ...]:

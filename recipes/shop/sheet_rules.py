@@ -124,14 +124,21 @@ def _apart(job: Job, shop: Process) -> list[Finding]:
 
     part = job.parts["lamination"][0]
     region, t = part.cut[0], part.thickness
-    rings = [to_polygon(o).exterior for o in (region.outer, *region.holes)]
-    sheet = shapely.Polygon(rings[0])
+    sheet, *holes = (to_polygon(o) for o in (region.outer, *region.holes))
+    rings = [p.exterior for p in (sheet, *holes)]
     found: list[Finding] = []
     need = min(shop.web(t), shop.edge(t))
-    for k, hole in enumerate(region.holes, start=1):
+    # A distance takes long; whether two rings are near at all does not.
+    tree = shapely.STRtree(rings)
+    near = tree.query(rings[1:], predicate="dwithin", distance=need).T.tolist()
+    close = {k + 1 for k, j in near if j != k + 1}
+    shapely.prepare(sheet)
+    within = shapely.contains_properly(sheet, rings[1:])
+    for k, (hole, inside) in enumerate(zip(region.holes, within.tolist(), strict=True), start=1):
+        if inside and k not in close:
+            continue
         others = shapely.MultiLineString([r for j, r in enumerate(rings) if j != k])
         gap = float(shapely.distance(rings[k], others))
-        inside = bool(shapely.contains_properly(sheet, rings[k]))
         if gap < need - 1e-6 or not inside:
             found.append(_thin(job, hole, gap if inside else 0.0, need, shop))
     return list({f.field: f for f in reversed(found)}.values())

@@ -6,7 +6,6 @@ import math
 from typing import TYPE_CHECKING
 
 from recipes.parts.lamination import TOOTH_1
-from recipes.parts.stack import end_sheets
 from recipes.refusal import finding
 
 if TYPE_CHECKING:
@@ -24,6 +23,11 @@ def maps_on_itself(region: Region, angle: float) -> list[str]:
     Every loop is compared edge by edge: outline, bore with keys and marks, every hole. Empty:
     proof that sheets turned against each other by that angle lie as one.
     """
+    from geometry.inspect.quick_same import all_same, quick_loop
+
+    loops = [quick_loop(loop) for loop in region.loops]
+    if all_same(loops, [loop.turned(angle) for loop in loops], _TURNED):
+        return []
     from geometry.inspect.compare import compare_outlines
 
     return compare_outlines(region.loops, region.rotated(angle).loops, _TURNED)
@@ -35,17 +39,19 @@ def tells_faces_apart(job: Job) -> bool:
     Turned over it must still lie tooth on tooth, so only turns by whole slots are looked at; the
     bore, which carries the mark, is looked at first.
     """
-    from geometry.inspect.compare import compare_outlines, same_outline
+    from geometry.inspect.quick_same import quick_loop
 
     region, slots = job.parts["lamination"][0].cut[0], job.design.motor.slots
-    bore, turned_over = region.holes[-1], region.mirrored(TOOTH_1)
-    for k in range(slots):
-        turn = 2 * math.pi * k / slots
-        if same_outline(bore, turned_over.holes[-1].rotated(turn), _TURNED) and not (
-            compare_outlines(region.loops, turned_over.rotated(turn).loops, _TURNED)
-        ):
-            return False
-    return True
+    bore = quick_loop(region.holes[-1])
+    turned_over = bore.mirrored(TOOTH_1)
+    turns = [2 * math.pi * k / slots for k in range(slots)]
+    alike = [turn for turn in turns if bore.same(turned_over.turned(turn), _TURNED)]
+    if not alike:
+        return True
+    from geometry.inspect.compare import compare_outlines
+
+    other = region.mirrored(TOOTH_1)
+    return all(compare_outlines(region.loops, other.rotated(t).loops, _TURNED) for t in alike)
 
 
 def stack_findings(job: Job) -> list[Finding]:
@@ -53,7 +59,7 @@ def stack_findings(job: Job) -> list[Finding]:
     part = job.parts["lamination"][0]
     found: list[Finding] = []
     step, slots = int(part.settings["rotation_step_slots"]), job.design.motor.slots
-    for sheet in (part, *end_sheets(job)) if step else ():
+    for sheet in (part, *job.parts["end_laminations"]) if step else ():
         faults = maps_on_itself(sheet.cut[0], 2 * math.pi * step / slots)
         if faults:
             found.append(
