@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import NoReturn
 
 from geometry.finding import Finding
+from recipes import cli_several as several
 
 FINE, STOPPED, BAD_INPUT = 0, 1, 2
 
@@ -86,6 +87,8 @@ def parser() -> argparse.ArgumentParser:
     watch.add_argument("--port", metavar="N", type=int, default=0, help="of the page on this machine; any free one if left out")  # fmt: skip
     watch.add_argument("--open", action="store_true", help="open the page in the browser")
 
+    several.add_commands(commands, talk)
+
     commands.add_parser("schema", help="JSON Schema of the design file, for editors")
 
     complete = commands.add_parser("completion", help="script that lets a shell finish your words")
@@ -106,6 +109,7 @@ def run(argv: list[str]) -> int:
         "watch": _watch,
         "schema": _schema,
         "completion": _completion,
+        **several.handlers(_print_json),
     }[args.command]
     from recipes.load import BadInput
 
