@@ -28,6 +28,8 @@ from geometry.sheet.legible import legibility
 from geometry.sheet.running_lengths import running_depth, running_lengths
 from geometry.sheet.view import SCALES, View
 from recipes.axle.cross import end_view, section_view, slot_radius
+from recipes.axle.key_seat import key_seats_of
+from recipes.axle.key_view import key_section_view
 from recipes.axle.labels import labels, stations
 from recipes.axle.sections import slot_feature
 from recipes.axle.sheet import drill_table, framed, notes_items
@@ -50,6 +52,9 @@ LETTERS = (-2.6, -6.0, 2.4)
 
 #: Diameter of the section on the sheet, mm.
 LEAST_SECTION, MOST_SECTION = 18.0, 70.0
+
+#: The section through key seats shows no more than a round with notches: it may be smaller, mm.
+LEAST_KEY_SECTION = 12.0
 
 #: Clear distance between two groups on the sheet, mm.
 GAP = 6.0
@@ -205,10 +210,11 @@ class _Layout:
             (side_end + GAP, room[1], room[2], end_low - GAP),
             (right + GAP, room[1], room[2], room[3] - MARK),
         ]
-        return items + self._section(spots, marked)
+        section, taken = self._section(spots, marked)
+        return items + section + self._key_section(spots, taken)
 
-    def _section(self, spots: list[Box], marked: bool) -> Items:
-        """Return the section at the largest scale that one of the boxes takes."""
+    def _section(self, spots: list[Box], marked: bool) -> tuple[Items, Box]:
+        """Return the section at the largest scale that one of the boxes takes, and its box."""
         across = 2 * slot_radius(self.job)
         for scale in SCALES:
             k = scale[0] / scale[1]
@@ -223,8 +229,41 @@ class _Layout:
                 if wide <= spot[2] - spot[0] and tall <= spot[3] - spot[1]:
                     x = (spot[0] + spot[2] - wide) / 2 - size[0]
                     y = (spot[1] + spot[3] - tall) / 2 - size[1]
-                    return section_view(self.job, View(Point(x, y), scale), self.words, name)
+                    items = section_view(self.job, View(Point(x, y), scale), self.words, name)
+                    return items, self._box(items)
         raise GeometryError("no room is left for the section through the wire slot")
+
+    def _key_section(self, spots: list[Box], taken: Box) -> Items:
+        """Return the section through the key seats where the other has left room for it.
+
+        The label of the side view says all of it too, so a full sheet goes without.
+        """
+        if key_seats_of(self.job) is None:
+            return ()
+        across = self.job.design.lamination.bore_diameter
+        left, right = taken[0] - GAP, taken[2] + GAP
+        beside = [
+            box
+            for spot in spots
+            for box in (
+                (spot[0], spot[1], min(spot[2], left), spot[3]),
+                (max(spot[0], right), spot[1], spot[2], spot[3]),
+            )
+        ]
+        for scale in SCALES:
+            k = scale[0] / scale[1]
+            if k > LARGEST or not LEAST_KEY_SECTION <= across * k <= MOST_SECTION:
+                continue
+            size = self._box(key_section_view(self.job, View(Point(0.0, 0.0), scale), self.words))
+            wide, tall = size[2] - size[0], size[3] - size[1]
+            for spot in beside:
+                if wide <= spot[2] - spot[0] and tall <= spot[3] - spot[1]:
+                    at = Point(
+                        (spot[0] + spot[2] - wide) / 2 - size[0],
+                        (spot[1] + spot[3] - tall) / 2 - size[1],
+                    )
+                    return key_section_view(self.job, View(at, scale), self.words)
+        return ()
 
     @staticmethod
     def _box(items: Items) -> Box:

@@ -9,10 +9,13 @@ from geometry.sheet.label_row import Label, Range
 from geometry.sheet.running_lengths import Station
 from geometry.sheet.view import View
 from recipes.axle.flats import flat_faces
+from recipes.axle.key_seat import key_seats_of
+from recipes.axle.key_view import dimensioned, key_label, key_lines
 from recipes.axle.profile import axle_pieces
 from recipes.axle.sections import (
     SAME,
     UNDER_SIZE,
+    Feature,
     Section,
     axle_sections,
     flat_features,
@@ -55,12 +58,16 @@ def labels(job: Job, view: View, words: Words, *, stacked: bool = False) -> list
     found += [_plain(job, view, words, group) for group in grouped.values()]
     found.append(_slot(job, view, words))
     found += [*_grooves(job, view, words), *_flats(job, view, words)]
+    found += key_label(job, view, words)
     return [replace(label, stacked=stacked) for label in found]
 
 
 def _spots(job: Job, view: View, sections: list[Section]) -> tuple[Range, ...]:
     """Return where a diameter's line may cross these sections: not through slot or groove."""
     blocked = [slot_feature(job), *groove_features(job), *flat_features(job)]
+    keys = key_seats_of(job)
+    if keys and dimensioned(keys, view):
+        blocked.append(Feature("key seats", "axle.key_seat", keys.start, keys.end))
     free: list[Range] = []
     for s in sections:
         edge = INSIDE * s.length
@@ -88,7 +95,10 @@ def _diameter(job: Job, view: View, sections: list[Section], lines: tuple[str, .
 def _seat(job: Job, view: View, words: Words, s: Section, letter: str) -> Label:
     limits = s.limits
     assert limits is not None, "asked after the rules"
-    label = _diameter(job, view, [s], words.limits(limits))
+    keys, lines = key_seats_of(job), words.limits(limits)
+    if not letter and keys and not dimensioned(keys, view):
+        lines = (*lines, *key_lines(job, view, words))
+    label = _diameter(job, view, [s], lines)
     finish = BEARING_FINISH if letter else STATOR_FINISH
     return replace(label, texture=finish, frame=(RUN_OUT, "A-B"), datum=letter)
 
@@ -162,6 +172,10 @@ def stations(job: Job, view: View, words: Words) -> list[Station]:
                 / 2
             )
             heights.setdefault(_key(heights, z), r)
+    keys = key_seats_of(job)
+    if keys and dimensioned(keys, view):
+        for z in (keys.start, keys.end):
+            heights.setdefault(_key(heights, z), keys.radius)
     span = slot_feature(job)
     for z in (span.start, span.end):
         heights.setdefault(_key(heights, z), 0.0)

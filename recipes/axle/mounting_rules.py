@@ -9,6 +9,7 @@ from collections.abc import Callable
 from typing import Literal
 
 from geometry.finding import Finding
+from recipes.axle.key_rules import key_seats
 from recipes.axle.sections import (
     SAME,
     Section,
@@ -27,12 +28,6 @@ ABUTMENT_CHAMFERS, ABUTMENT_SHARE = 2.0, 0.35
 
 #: A groove this near to a bearing seat, mm, holds a ring that stops the bearing.
 RING_BESIDE = 1.0
-
-#: Depth of a key seat in the shaft by the width of the key, mm (DIN 6885-1, from memory).
-KEY_SEAT: dict[float, float] = {
-    2.0: 1.2, 3.0: 1.8, 4.0: 2.5, 5.0: 3.0, 6.0: 3.5, 8.0: 4.0, 10.0: 5.0, 12.0: 5.0, 14.0: 5.5,
-    16.0: 6.0, 18.0: 7.0, 20.0: 7.5, 22.0: 9.0, 25.0: 9.0,
-}  # fmt: skip
 
 _PRACTICE: tuple[str, Literal["practice"]] = ("common practice", "practice")
 Rule = Callable[[Job], list[Finding]]
@@ -162,32 +157,6 @@ def flat_bore_passes(job: Job) -> list[Finding]:
                 )
             ]  # fmt: skip
     return []
-
-
-def key_seat_note(job: Job) -> str:
-    """Return the sentence on key seats in the axle, "" without keys."""
-    key = job.design.hub.keyway
-    if key is None:
-        return ""
-    depth = KEY_SEAT.get(round(key.width, 6))
-    size = f"{key.width:g} × {depth:g} deep (DIN 6885-1)" if depth else f"{key.width:g} wide"
-    many = "1 key seat" if key.count == 1 else f"{key.count} key seats"
-    return f"{many} {size} in the stator seat, the first at 90°."
-
-
-def key_seats(job: Job) -> list[Finding]:
-    """Key seats for the keys of the stack are told in words; body and views are drawn without."""
-    key = job.design.hub.keyway
-    if key is None:
-        return []
-    return [
-        finding(
-            "note", "key-seat-in-words", "hub.keyway", key.count, None,
-            "the stack takes a key: the axle's key seat stands in the notes of its drawing, not in the "
-            "views or the solid",
-            "mill or file it after turning, before the seats are finished", *_PRACTICE,
-        )
-    ]  # fmt: skip
 
 
 #: Rules on assembly, asked once the features lie in order.

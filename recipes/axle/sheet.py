@@ -7,7 +7,7 @@ from geometry.sheet.drawing import Items, text_lines
 from geometry.sheet.font import LINE_PITCH, SMALLEST_TEXT, wrap
 from geometry.sheet.frame import Sheet, TitleBlock, framed_sheet
 from geometry.sheet.table import Table, table
-from recipes.axle.mounting_rules import key_seat_note
+from recipes.axle.key_rules import key_words
 from recipes.axle.profile import STATOR_ROUND, seat_round
 from recipes.axle.sections import slot_feature
 from recipes.axle.words import Words, fitted, plain
@@ -33,7 +33,7 @@ def framed(job: Job, paper: str, scale: str) -> Sheet:
 
 def notes(job: Job) -> tuple[str, ...]:
     """Return the notes of the drawing, one sentence or two each."""
-    axle, keys = job.design.axle, key_seat_note(job)
+    axle, keys = job.design.axle, key_words(job)
     found = [
         f"Bearing seats for {axle.bearing}: turn or grind, not file; push fit by hand, the bearing is "
         "the gauge.",

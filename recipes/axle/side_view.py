@@ -16,6 +16,7 @@ from geometry.solid.cut import RadialSlot
 from geometry.tolerance import TANGENT_ANGLE
 from recipes.axle.cross import slot_corner, slot_radius
 from recipes.axle.flats import FlatFace, flat_faces
+from recipes.axle.key_view import side_view_keys
 from recipes.axle.profile import axle_bore, axle_outside
 from recipes.axle.sections import SAME, axle_sections, slot_feature
 from recipes.job import Job
@@ -28,7 +29,7 @@ LEAST_BORE = 1.5
 
 
 def side_view(job: Job, view: View) -> Items:
-    """Return outline, edges, wire slot, flats, hidden bore and centre line.
+    """Return outline, edges, wire slot, flats, key seats, hidden bore and centre line.
 
     Args:
         view: places the model's (z, height above the axis) on the sheet.
@@ -42,6 +43,7 @@ def side_view(job: Job, view: View) -> Items:
     items += _flat_marks(view, flats)
     items += _hidden_bore(job, view)
     items += _slot(job, view)
+    items += side_view_keys(job, view)
     axis = centre_line(view.at(0.0, 0.0), view.at(job.design.axle.length, 0.0))
     return (*items, axis)
 

@@ -1,11 +1,13 @@
-"""The axle as a solid: the turned profile with wire slot and flats."""
+"""The axle as a solid: the turned profile with wire slot, flats and key seats."""
 
 from __future__ import annotations
 
 import math
 
+from geometry.solid.blind_slot import BlindSlot
 from geometry.solid.body import Solid, Turned
 from geometry.solid.cut import Cut, Flat, RadialSlot
+from recipes.axle.key_seat import key_seats_of
 from recipes.axle.profile import axle_profile
 from recipes.axle.sections import flat_features, slot_feature
 from recipes.job import Job
@@ -42,4 +44,10 @@ def axle_solid(job: Job) -> Solid:
                     solid_angle(flat.angle) + turn,
                 )
             )  # fmt: skip
+    seats = key_seats_of(job)
+    if seats:
+        cuts += [
+            BlindSlot(seats.start, seats.end, seats.width, solid_angle(angle), seats.floor)
+            for angle in seats.angles
+        ]
     return Solid(Turned(axle_profile(job)), tuple(cuts))

@@ -13,6 +13,7 @@ from functools import cached_property
 from itertools import pairwise
 
 from geometry.segment import Arc
+from recipes.axle.key_seat import key_seats_of
 from recipes.axle.notch_factor import FLAT_END, GROOVE, KEY_SEAT, Notch, step
 from recipes.axle.profile import Piece, axle_outside, axle_pieces, bore_end
 from recipes.axle.sections import (
@@ -21,7 +22,6 @@ from recipes.axle.sections import (
     axle_sections,
     flat_features,
     slot_feature,
-    stator_feature,
 )
 from recipes.axle.tube_section import FlatSection, TubeSection
 from recipes.axle.tube_section import Section as Shape
@@ -204,11 +204,12 @@ def _flat_ends(body: AxleBody) -> Iterator[NotchAt]:
 
 
 def _key_seat(body: AxleBody) -> Iterator[NotchAt]:
-    """Yield both ends of the stator seat as ends of a key seat, if the stack takes a key."""
-    if body.job.design.hub.keyway is None:
+    """Yield both ends of the key seats; what lies between carries no more torque, and bends less."""
+    seats = key_seats_of(body.job)
+    if seats is None:
         return
-    seat, size = stator_feature(body.job), body.job.design.lamination.bore_diameter
-    for z, side in ((seat.start, 1), (seat.end, -1)):
+    size = 2 * seats.radius
+    for z, side in ((seats.start, 1), (seats.end, -1)):
         shape = TubeSection(size, body.bore_at(z + side * 1e3 * SAME))
         notch = Notch(*KEY_SEAT, ROOT_SHARE * size)
         yield NotchAt(z, side, shape, 0.0, notch, "key seat in the stator seat", "hub.keyway")

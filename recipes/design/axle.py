@@ -84,6 +84,27 @@ class AxleFlats(Table):
         "direction that one of the flats faces, seen from the lead side; 90 is up, 0 is to the right",
         -180.0, 360.0, 0.0,
     )  # fmt: skip
+    arm_yield: Figure = a_figure(
+        "least yield strength of the frame or torque arm that holds the flats", "MPa", 20.0, 2500.0,
+        235.0, source="S235, plain structural steel, EN 10025-2; aluminium plate may have 100",
+    )  # fmt: skip
+
+
+class KeySeat(Table):
+    """Seats in the axle for the keys of the stack; only asked where hub.keyway is given."""
+
+    from_face: Length | None = a_length(
+        "distance of their nearer end from face A; left out: in the middle of the stack", 0.0, 2000.0,
+        None,
+    )  # fmt: skip
+    length: Length | None = a_length(
+        "overall, round ends included; left out: the longest standard key that ends 1 mm inside the "
+        "stack", 1.0, 400.0, None, source="DIN 6885-1",
+    )  # fmt: skip
+    depth: Length | None = a_length(
+        "on the middle line; left out: by the width of hub.keyway", 0.2, 30.0, None,
+        source="DIN 6885-1",
+    )  # fmt: skip
 
 
 class Groove(Table):
@@ -184,6 +205,7 @@ class Axle(Table):
     stator_seat: StatorSeat = a_table("seat of the stack")
     shoulder: Shoulder = a_table("collar beside the stack")
     wire_slot: WireSlot = a_table("where the leads come out")
+    key_seat: KeySeat = a_table("seats for the keys of the stack", KeySeat())
     flats: tuple[AxleFlats, ...] = a_table("flats for the frame", ())
     grooves: tuple[Groove, ...] = a_table("grooves for retaining rings", ())
     leads: tuple[Lead, ...] = a_table("leads through the bore", ())

@@ -7,7 +7,8 @@ from __future__ import annotations
 
 from geometry.part import Part
 from recipes.axle.drawing import axle_drawing
-from recipes.axle.mounting_rules import key_seat_note
+from recipes.axle.key_rules import key_seat_words, key_words
+from recipes.axle.key_seat import key_seats_of
 from recipes.axle.profile import LAND_ROUND, STATOR_ROUND, mouth_radius, seat_round
 from recipes.axle.rules import axle_rules
 from recipes.axle.sections import axle_sections
@@ -64,6 +65,16 @@ def _settings(job: Job) -> dict[str, float | int | str]:
         "wire_slot_angle_deg": slot.angle,
         "collar_diameter_mm": axle.shoulder.diameter,
     }
+    seats = key_seats_of(job)
+    if seats:
+        figures |= {
+            "key_seats": len(seats.angles),
+            "key_seat_from_face_A_mm": seats.start,
+            "key_seat_length_mm": seats.length,
+            "key_seat_width_mm": seats.width,
+            "key_seat_depth_mm": seats.depth,
+            "key_seat_angles_deg": " ".join(f"{a:g}" for a in seats.angles),
+        }
     seat = 0
     for section in axle_sections(job):
         limits = section.limits
@@ -79,7 +90,6 @@ def _settings(job: Job) -> dict[str, float | int | str]:
 
 
 def _notes(job: Job) -> tuple[str, ...]:
-    keys = key_seat_note(job)
     return (
         "bearing seats and stator seat: turn between centres or grind in one setting, Ra 0.8 to 1.6; "
         "never file a seat, file only slot and flats",
@@ -90,5 +100,5 @@ def _notes(job: Job) -> tuple[str, ...]:
         f"most where the stack meets the collar, R {LAND_ROUND:g} elsewhere",
         "wire slot: drill both ends, file between, round its mouth; deburr slot and bore inside and "
         "out until a cotton bud leaves no threads",
-        *((keys,) if keys else ()),
+        *((key_seat_words(job), key_words(job)) if job.design.hub.keyway else ()),
     )

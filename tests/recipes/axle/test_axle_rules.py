@@ -50,6 +50,10 @@ def flats(from_face, length, across, angle=0):
     }
 
 
+def key(width=6, depth=2.8, **changes):
+    return {"hub__keyway": {"width": width, "depth": depth, "count": 2}, **changes}
+
+
 BUNDLE = 1.2 * math.sqrt(3 * 3.6**2 + 7 * 1.2**2)
 COLLAR = {"from_face": 94, "length": 8, "diameter": 36}
 #: changes, level, code, field, value, limit
@@ -130,8 +134,30 @@ CASES = [
         "warn", "abutment-too-high", "axle.land_diameter", 34, 25 + 0.35 * 22,
     ),
     (
-        {"hub__keyway": {"width": 6, "depth": 2.8, "count": 2}},
-        "note", "key-seat-in-words", "hub.keyway", 2, None,
+        key(width=5.6, depth=2.8),
+        "note", "key-no-standard", "hub.keyway.width", 5.6, 8,
+    ),
+    (key(depth=2.5), "warn", "key-too-high", "hub.keyway.depth", 2.5, 6 - 3.5 + 0.1),
+    (
+        key(axle__key_seat={"length": 5.8}),
+        "stop", "key-seat-too-short", "axle.key_seat.length", 5.8, 6,
+    ),
+    (
+        key(axle__key_seat={"from_face": 69.1}),
+        "stop", "key-seat-off-stack", "axle.key_seat.from_face", 69.1, 70,
+    ),
+    (
+        key(axle__key_seat={"depth": 0.3}),
+        "stop", "key-seat-not-cut", "axle.key_seat.depth", 0.3, 15 - math.sqrt(15**2 - 3**2),
+    ),
+    (
+        # 15 - 5.6 - 0.1 - 6.5
+        key(axle__key_seat={"depth": 5.6}),
+        "stop", "key-seat-thin-wall", "axle.key_seat.depth", 2.8, 3.0,
+    ),
+    (
+        {**key(), **flats(69.1, 8.3, 28.2), "hub__flats": {"count": 2, "distance": 14.1}},
+        "stop", "key-on-flat", "axle.flats[1]", 77.4, 75,
     ),
     (slot(from_face=20.2), "stop", "slot-in-feature", "axle.wire_slot.from_face", 20.2, 36),
     (slot(from_face=60.2), "stop", "slot-in-feature", "axle.wire_slot.from_face", 60.2, 94),

@@ -28,6 +28,7 @@ MODULES = [
     "copper",
     "fits",
     "insulation",
+    "keys",
     "paper",
     "steel",
     "reader",
