@@ -10,7 +10,8 @@ from __future__ import annotations
 import io
 import math
 import unicodedata
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 from geometry.errors import GeometryError
@@ -24,7 +25,6 @@ from geometry.sheet.line_style import STYLES
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
-    from reportlab.pdfgen.pathobject import PDFPathObject
 
 #: Points (1/72 in) per millimetre.
 POINTS = 72.0 / 25.4
@@ -57,11 +57,12 @@ def write_pdf(drawings: Sequence[Drawing], *, title: str, payload: str = "") -> 
     canvas.setCreator("lamwright")
     canvas.setKeywords("".join(pieces(payload)))
     canvas.setViewerPreference("PrintScaling", "None")
-    for drawing in drawings:
-        canvas.setPageSize((drawing.width_mm * POINTS, drawing.height_mm * POINTS))
-        _Page(canvas, drawing).draw()
-        canvas.showPage()
-    canvas.save()
+    with _plain_streams():
+        for drawing in drawings:
+            canvas.setPageSize((drawing.width_mm * POINTS, drawing.height_mm * POINTS))
+            _Page(canvas, drawing).draw()
+            canvas.showPage()
+        canvas.save()
     return stream.getvalue()
 
 
@@ -72,65 +73,95 @@ def ascii_words(text: str) -> str:
     return kept.encode("ascii", "replace").decode("ascii")
 
 
+@contextmanager
+def _plain_streams() -> Iterator[None]:
+    """Switch off reportlab's base 85 coding, which every reader can do without, for a while."""
+    from reportlab import rl_config
+
+    before = rl_config.useA85
+    rl_config.useA85 = 0
+    try:
+        yield
+    finally:
+        rl_config.useA85 = before
+
+
 class _Page:
-    """One drawing on the open page of a canvas."""
+    """One drawing on the open page of a canvas.
+
+    Lines and fills are written as operators of the page (ISO 32000-1 8.5): there are thousands,
+    and reportlab takes most of its time to print their numbers. Lettering goes through
+    reportlab, which embeds the font.
+    """
 
     def __init__(self, canvas: Canvas, drawing: Drawing) -> None:
         self.canvas, self.drawing = canvas, drawing
-        self.stretch = drawing.print_scale
-        self.middle = Point(drawing.width_mm / 2, drawing.height_mm / 2)
+        (self.sx, self.sy), (w, h) = drawing.print_scale, (drawing.width_mm, drawing.height_mm)
+        # places of the sheet in points, stretched about the middle for the printer
+        self.ax, self.ay = self.sx * POINTS, self.sy * POINTS
+        self.bx, self.by = (1 - self.sx) * w / 2 * POINTS, (1 - self.sy) * h / 2 * POINTS
+        self.code, self.style = ["1 j"], ""
 
     def draw(self) -> None:
         """Draw every item in order."""
-        self.canvas.setLineJoin(1)
         for item in self.drawing.items:
             if isinstance(item, Stroke):
                 self._stroke(item)
             elif isinstance(item, Fill):
                 self._fill(item)
             else:
+                self._flush()
                 self._text(item)
+        self._flush()
+
+    def _flush(self) -> None:
+        if self.code:
+            self.canvas.addLiteral("\n".join(self.code))
+            self.code = []
 
     def _at(self, p: Point) -> tuple[float, float]:
-        """Return a place of the sheet in points, stretched about the middle for the printer."""
-        return (
-            (self.middle.x + (p.x - self.middle.x) * self.stretch[0]) * POINTS,
-            (self.middle.y + (p.y - self.middle.y) * self.stretch[1]) * POINTS,
-        )
+        """Return a place of the sheet in points."""
+        return self.ax * p[0] + self.bx, self.ay * p[1] + self.by
 
     def _stroke(self, item: Stroke) -> None:
-        style = STYLES[item.style]
-        self.canvas.setLineWidth(style.width * POINTS)
-        self.canvas.setDash([d * POINTS for d in style.dashes], 0)
-        self.canvas.setLineCap(0 if style.dashes else 1)
-        path = self.canvas.beginPath()
-        self._trace(path, item.segments, closed=item.closed)
-        self.canvas.drawPath(path, stroke=1, fill=0)
+        if item.style != self.style:
+            style = STYLES[item.style]
+            dashes = " ".join(f"{d * POINTS:.4f}" for d in style.dashes)
+            cap = 0 if dashes else 1
+            self.code.append(f"{style.width * POINTS:.4f} w [{dashes}] 0 d {cap} J")
+            self.style = item.style
+        self._trace(item.segments, closed=item.closed)
+        self.code.append("S")
 
     def _fill(self, item: Fill) -> None:
-        self.canvas.setFillColorRGB(*TONES[item.tone])
-        path = self.canvas.beginPath()
+        red, green, blue = TONES[item.tone]
+        self.code.append(f"{red:g} {green:g} {blue:g} rg")
         for loop in item.loops:
-            self._trace(path, loop.segments, closed=True)
-        self.canvas.drawPath(path, stroke=0, fill=1, fillMode=0)
-        self.canvas.setFillGray(0.0)
+            self._trace(loop.segments, closed=True)
+        self.code.append("f* 0 g")
 
-    def _trace(self, path: PDFPathObject, run: Sequence[Segment], *, closed: bool) -> None:
-        path.moveTo(*self._at(run[0].start))
+    def _trace(self, run: Sequence[Segment], *, closed: bool) -> None:
+        """Add the operators of one run of edges: m, l, c, h."""
+        add, ax, bx, ay, by = self.code.append, self.ax, self.bx, self.ay, self.by
+        x, y = run[0].start
+        add(f"{ax * x + bx:.4f} {ay * y + by:.4f} m")
         for segment in run:
             if isinstance(segment, Arc):
-                for one, two, end in cubics(segment):
-                    path.curveTo(*self._at(one), *self._at(two), *self._at(end))
+                for (p, q), (u, v), (x, y) in cubics(segment):
+                    add(
+                        f"{ax * p + bx:.4f} {ay * q + by:.4f} {ax * u + bx:.4f} {ay * v + by:.4f} "
+                        f"{ax * x + bx:.4f} {ay * y + by:.4f} c"
+                    )
             else:
-                path.lineTo(*self._at(segment.end))
+                x, y = segment.end
+                add(f"{ax * x + bx:.4f} {ay * y + by:.4f} l")
         if closed:
-            path.close()
+            add("h")
 
     def _text(self, item: Text) -> None:
         (x, y), (c, s) = self._at(item.start), (math.cos(item.angle), math.sin(item.angle))
-        sx, sy = self.stretch
         words = self.canvas.beginText()
-        words.setTextTransform(sx * c, sy * s, -sx * s, sy * c, x, y)
+        words.setTextTransform(self.sx * c, self.sy * s, -self.sx * s, self.sy * c, x, y)
         words.setFont(FONT_NAME, em(item.height_mm) * POINTS)
         words.textOut(item.text)
         self.canvas.drawText(words)

@@ -12,7 +12,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Any, Literal, NamedTuple
 
 from geometry.errors import GeometryError
 from geometry.point import Point
@@ -25,8 +25,7 @@ if TYPE_CHECKING:
 MM = 25.4 / 72.0
 
 
-@dataclass(frozen=True)
-class PathEdge:
+class PathEdge(NamedTuple):
     """A straight edge (two points) or a cubic curve (four), mm."""
 
     kind: Literal["line", "curve"]
@@ -119,8 +118,12 @@ class Page:
     text: str
 
 
-def page_paths(data: bytes) -> list[Page]:
+def page_paths(data: bytes, *, lines_only: bool = False) -> list[Page]:
     """Return the pages of a PDF.
+
+    Args:
+        data: the whole file.
+        lines_only: leave out paths that are not stroked, and the words.
 
     Raises:
         GeometryError: no PDF, or a page that holds something else than paths and text (an image,
@@ -133,37 +136,52 @@ def page_paths(data: bytes) -> list[Page]:
     except pypdfium2.PdfiumError as error:
         raise GeometryError(f"this is no readable PDF: {error}") from error
     try:
-        return [_page(document[k], k + 1) for k in range(len(document))]
+        return [_page(document[k], k + 1, lines_only) for k in range(len(document))]
     finally:
         document.close()
 
 
-def _page(page: PdfPage, number: int) -> Page:
+def _page(page: PdfPage, number: int, lines_only: bool) -> Page:
     import pypdfium2.raw as raw
 
     paths = []
-    for item in page.get_objects(max_depth=1):
-        if item.type == raw.FPDF_PAGEOBJ_PATH:
-            paths.append(_path(item))
-        elif item.type != raw.FPDF_PAGEOBJ_TEXT:
-            raise GeometryError(f"page {number} holds an object of type {item.type}: not a path")
-    words = page.get_textpage()
-    text = words.get_text_bounded()
-    words.close()
+    for k in range(raw.FPDFPage_CountObjects(page)):
+        item = raw.FPDFPage_GetObject(page, k)
+        kind = raw.FPDFPageObj_GetType(item)
+        if kind == raw.FPDF_PAGEOBJ_PATH:
+            path = _path(item, lines_only)
+            if path:
+                paths.append(path)
+        elif kind != raw.FPDF_PAGEOBJ_TEXT:
+            raise GeometryError(f"page {number} holds an object of type {kind}: not a path")
+    text = "" if lines_only else _words(page)
     width, height = page.get_size()
     page.close()
     return Page(width * MM, height * MM, tuple(paths), text)
 
 
-def _path(item: Any) -> PagePath:
+def _words(page: PdfPage) -> str:
+    words = page.get_textpage()
+    try:
+        return str(words.get_text_bounded())
+    finally:
+        words.close()
+
+
+def _path(item: Any, lines_only: bool) -> PagePath | None:
+    """Return a path object; None for one without a line if only those are wanted."""
     import pypdfium2.raw as raw
 
-    matrix = item.get_matrix().get()
     fill, stroke = ctypes.c_int(), ctypes.c_int()
     raw.FPDFPath_GetDrawMode(item, fill, stroke)
+    if lines_only and not stroke.value:
+        return None
+    place = raw.FS_MATRIX()
+    raw.FPDFPageObj_GetMatrix(item, place)
+    matrix = tuple(v * MM for v in (place.a, place.b, place.c, place.d, place.e, place.f))
     width = ctypes.c_float()
     raw.FPDFPageObj_GetStrokeWidth(item, width)
-    scale = math.sqrt(abs(matrix[0] * matrix[3] - matrix[1] * matrix[2])) * MM
+    scale = math.sqrt(abs(matrix[0] * matrix[3] - matrix[1] * matrix[2]))
     count = max(0, raw.FPDFPageObj_GetDashCount(item))
     dashes = (ctypes.c_float * count)()
     if count:
@@ -178,14 +196,24 @@ def _path(item: Any) -> PagePath:
 
 
 def _contours(item: Any, matrix: Sequence[float]) -> list[Contour]:
-    """Return the runs of a path object; its matrix maps to the page in points."""
+    """Return the runs of a path object; its matrix maps to the page in mm."""
     import pypdfium2.raw as raw
 
+    point_of, kind_of, closes = (
+        raw.FPDFPathSegment_GetPoint,
+        raw.FPDFPathSegment_GetType,
+        raw.FPDFPathSegment_GetClose,
+    )
+    a, b, c, d, e, f = matrix
+    x, y = ctypes.c_float(), ctypes.c_float()
     runs: list[tuple[list[PathEdge], bool]] = []
     place, first, waiting = Point(0.0, 0.0), Point(0.0, 0.0), list[Point]()
     for k in range(raw.FPDFPath_CountSegments(item)):
         segment = raw.FPDFPath_GetPathSegment(item, k)
-        spot, kind = _spot(segment, matrix), raw.FPDFPathSegment_GetType(segment)
+        kind = kind_of(segment)
+        point_of(segment, x, y)
+        u, v = x.value, y.value
+        spot = Point(a * u + c * v + e, b * u + d * v + f)
         if kind == raw.FPDF_SEGMENT_MOVETO:
             runs.append(([], False))
             place = first = spot
@@ -198,23 +226,11 @@ def _contours(item: Any, matrix: Sequence[float]) -> list[Contour]:
             if len(waiting) == 3:
                 runs[-1][0].append(PathEdge("curve", (place, *waiting)))
                 place, waiting = spot, []
-        if raw.FPDFPathSegment_GetClose(segment):
+        if closes(segment):
             if place != first:
                 runs[-1][0].append(PathEdge("line", (place, first)))
             runs[-1] = (runs[-1][0], True)
     return [Contour(tuple(edges), closed) for edges, closed in runs if edges]
-
-
-def _spot(segment: Any, matrix: Sequence[float]) -> Point:
-    import pypdfium2.raw as raw
-
-    x, y = ctypes.c_float(), ctypes.c_float()
-    raw.FPDFPathSegment_GetPoint(segment, x, y)
-    a, b, c, d, e, f = matrix
-    return Point(
-        (a * x.value + c * y.value + e) * MM,
-        (b * x.value + d * y.value + f) * MM,
-    )
 
 
 def _roots(a: float, b: float, c: float, d: float) -> list[float]:

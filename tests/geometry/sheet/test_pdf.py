@@ -16,7 +16,7 @@ from geometry.outline import Outline, Region
 from geometry.payload import extract
 from geometry.point import Point
 from geometry.segment import Arc, Line
-from geometry.sheet.bezier import SPAN, cubics
+from geometry.sheet.bezier import STRAY, cubics
 from geometry.sheet.drawing import Drawing, Fill, Stroke, Text, box, edges, line
 from geometry.sheet.drawing_pdf import ascii_words, write_pdf
 from geometry.sheet.frame import paper_size
@@ -96,20 +96,25 @@ def test_a_turned_text_stands_where_it_was_measured() -> None:
 # --- arcs -------------------------------------------------------------------------------------
 
 
-def test_cubics_stay_within_a_millionth_of_the_radius() -> None:
+@pytest.mark.parametrize("radius", [0.31, 0.73, 4.9, 90.3, 612.0])
+def test_cubics_stay_within_a_tenth_of_a_micrometre(radius: float) -> None:
     # Goldapp 1991 and any text on Bezier arcs: the error grows with the sixth power of the
-    # angle; 90 degrees gives 2.73e-4, so 36 degrees gives about 2.73e-4 x 0.4^6 = 1.1e-6.
-    arc = Arc(Point(90.3, 0.0), Point.polar(90.3, 5.1), Point(0.0, 0.0), True)
-    curves = cubics(arc)
-    assert len(curves) == math.ceil(5.1 / math.radians(36.0))
-    start, worst = arc.start, 0.0
-    for one, two, end in curves:
-        edge = PathEdge("curve", (start, one, two, end))
-        worst = max(worst, *(abs(edge.at(k / 60).length() / 90.3 - 1) for k in range(61)))
-        start = end
-    assert start == arc.end
-    assert worst < 1.2e-6
-    assert math.degrees(SPAN) == pytest.approx(36.0)
+    # angle; 90 degrees gives 2.73e-4 of the radius, so 36 degrees about 2.73e-4 x 0.4^6 = 1.1e-6.
+    for ccw in (True, False):
+        center, end = Point(3.7, -1.9), 5.1 if ccw else -5.1
+        spots = [center.plus(Point.polar(radius, a)) for a in (0.0, end)]
+        arc = Arc(spots[0], spots[1], center, ccw)
+        curves = cubics(arc)
+        start, worst = arc.start, 0.0
+        for one, two, stop in curves:
+            edge = PathEdge("curve", (start, one, two, stop))
+            worst = max(worst, *(abs(edge.at(k / 60).distance(center) - radius) for k in range(61)))
+            start = stop
+        assert start == arc.end
+        assert worst < 1.01 * STRAY
+        fewer = len(curves) - 1
+        too_far = 2.73e-4 * radius * (5.1 / fewer / (math.pi / 2)) ** 6 > 0.99e-4
+        assert too_far or 5.1 / fewer > math.pi / 2  # no curve in vain
 
 
 SHAPES = {
