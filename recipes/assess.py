@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from geometry.finding import LEVELS, Finding
 from recipes.axle.rules import axle_rules
 from recipes.axle.strength_rules import axle_strength_findings, axle_strength_results
+from recipes.axle.torque_rules import torque_findings, torque_results
 from recipes.ends.edge import edge_findings
 from recipes.ends.steps import step_findings, step_results
 from recipes.hall.plan import hall_findings, hall_results
@@ -73,6 +74,7 @@ CHECKS: tuple[Callable[[Job], list[Finding]], ...] = (
     heat_findings,
     axle_rules,
     axle_strength_findings,
+    torque_findings,
     lead_bundle_findings,
     seat_fit_findings,
     warm_fit_findings,
@@ -100,6 +102,7 @@ RESULTS: tuple[Callable[[Job], Results], ...] = (
     heat_results,
     steady_heat_results,
     axle_strength_results,
+    torque_results,
     seat_fit_results,
     warm_fit_results,
     hall_results,
@@ -146,10 +149,11 @@ def assess(job: Job, whole: bool = True) -> Assessment:
 def _page_checks() -> tuple[Callable[[Job], list[Finding]], ...]:
     """Return the rules about how a printed page comes out; importing them loads page layout."""
     from recipes.parts.hall_jig import hall_jig_findings
+    from recipes.parts.lead_jig import lead_jig_findings
     from recipes.parts.magnet_ring import magnet_ring_findings
     from recipes.parts.tooth_ring import tooth_ring_findings
 
-    return hall_jig_findings, magnet_ring_findings, tooth_ring_findings
+    return hall_jig_findings, lead_jig_findings, magnet_ring_findings, tooth_ring_findings
 
 
 def _tidy(value: float | int | str) -> float | int | str:

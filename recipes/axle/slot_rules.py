@@ -39,7 +39,7 @@ BUNDLE = 1.2
 #: Round of the slot's mouth in mm; half the thickest lead will do where that is less.
 MOUTH = 1.0
 
-#: The slot keeps this far, in degrees, from straight up and straight down.
+#: The slot keeps this far, in degrees, from the line of the force.
 FROM_VERTICAL = 30.0
 
 _PRACTICE: tuple[str, Literal["practice"]] = ("common practice", "practice")
@@ -128,20 +128,34 @@ def slot_within_bore(job: Job) -> list[Finding]:
 
 
 def slot_to_the_side(job: Job) -> list[Finding]:
-    """The slot opens to the side, near the neutral axis of the main load (R18)."""
-    angle = job.design.axle.wire_slot.angle
-    off = abs(math.remainder(angle - 90.0, 180.0))
+    """The slot opens across the force, near the neutral axis of bending (R18).
+
+    Without a force, across the vertical; a force that turns with the rotor knows no better side.
+    """
+    angle, load = job.design.axle.wire_slot.angle, job.design.axle.load
+    if load.force > 0.0 and load.action == "turns":
+        return []
+    line = load.direction if load.force > 0.0 else -90.0
+    off = abs(math.remainder(angle - line, 180.0))
     if off >= FROM_VERTICAL - SAME:
         return []
+    across = [_within(line + k * 90.0) for k in (1, -1)]
+    what = f"the line of the force ({line:g} deg)" if load.force > 0.0 else "straight up or down"
     return [
         finding(
             "warn", "slot-in-load", "axle.wire_slot.angle", angle, FROM_VERTICAL,
-            f"axle.wire_slot.angle = {angle:g} deg opens the slot {off:g} deg from straight up or down, "
-            "where bending pulls hardest",
-            f"turn it to the side: 0 or 180 deg, at least {FROM_VERTICAL:g} deg from 90 and -90",
+            f"axle.wire_slot.angle = {angle:g} deg opens the slot {off:.3g} deg from {what}, where bending "
+            "pulls hardest",
+            f"turn it to {min(across):g} or {max(across):g} deg, at least {FROM_VERTICAL:g} deg away from "
+            "that line",
             *_PRACTICE,
         )
     ]  # fmt: skip
+
+
+def _within(angle: float) -> float:
+    """Return an angle in degrees between -180 (left out) and 180."""
+    return 180.0 - (180.0 - angle) % 360.0
 
 
 def slot_mouth(job: Job) -> list[Finding]:
@@ -184,6 +198,10 @@ def _span(job: Job) -> Feature:
 
 def slot_piece(job: Job) -> Piece | None:
     """Return the piece whose plain cylinder holds slot and rounded mouth, None if there is none."""
+    return job.once(_slot_piece)
+
+
+def _slot_piece(job: Job) -> Piece | None:
     span = _span(job)
     for edge in axle_profile(job).segments:
         low, bottom, high, top = edge.box()
