@@ -3,10 +3,14 @@
 The font file ships with this package and is embedded in every PDF, so a text box that was
 measured here is the text box on paper, on every machine. Sizes follow ISO 3098-1: the nominal
 size is the height of a capital letter, not the em of the typesetter.
+
+The measures lie beside the font, taken from it once: reading a thousand glyphs at every start
+took longer than drawing a sheet. `python -m tests.geometry.sheet.test_font` renews them.
 """
 
 from __future__ import annotations
 
+import json
 from collections.abc import Sequence
 from functools import lru_cache
 from importlib.resources import files
@@ -51,16 +55,12 @@ def font_file() -> Path:
 @lru_cache(maxsize=1)
 def font() -> Font:
     """Return the measures of the shipped font, read once."""
-    from fontTools.ttLib import TTFont
-
-    with TTFont(font_file(), lazy=True) as source:
-        em = source["head"].unitsPerEm
-        outlines, advances = source["glyf"], source["hmtx"]
-        glyphs = {}
-        for code, name in source.getBestCmap().items():
-            shape = outlines[name]
-            low, high = (shape.yMin, shape.yMax) if shape.numberOfContours else (0, 0)
-            glyphs[chr(code)] = Glyph(advances[name][0] / em, low / em, high / em)
+    measured = json.loads(font_file().with_suffix(".json").read_bytes())
+    em = measured["units_per_em"]
+    glyphs = {
+        char: Glyph(advance / em, low / em, high / em)
+        for char, (advance, low, high) in measured["advance_low_high"].items()
+    }
     return Font(glyphs, glyphs["H"].high)
 
 
@@ -76,8 +76,14 @@ def missing(text: str) -> str:
 
 def text_width(text: str, height_mm: float) -> float:
     """Return the advance width of one line in mm; a missing character counts one em."""
+    return em(height_mm) * _ems(text)
+
+
+@lru_cache(maxsize=4096)
+def _ems(text: str) -> float:
+    """Return the advance width in ems: a sheet asks for that of one text many times."""
     glyphs = font().glyphs
-    return em(height_mm) * sum(glyphs[c].advance if c in glyphs else 1.0 for c in text)
+    return sum(glyphs[c].advance if c in glyphs else 1.0 for c in text)
 
 
 def text_reach(text: str, height_mm: float) -> tuple[float, float]:

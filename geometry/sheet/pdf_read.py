@@ -145,8 +145,8 @@ def _page(page: PdfPage, number: int, lines_only: bool) -> Page:
     import pypdfium2.raw as raw
 
     paths = []
-    for k in range(raw.FPDFPage_CountObjects(page)):
-        item = raw.FPDFPage_GetObject(page, k)
+    for k in range(raw.FPDFPage_CountObjects(page.raw)):
+        item = raw.FPDFPage_GetObject(page.raw, k)
         kind = raw.FPDFPageObj_GetType(item)
         if kind == raw.FPDF_PAGEOBJ_PATH:
             path = _path(item, lines_only)
