@@ -25,8 +25,8 @@ from geometry.tolerance import TANGENT_ANGLE
 
 def corner_turn(a: Segment, b: Segment) -> float:
     """Return the signed angle in rad by which travel turns from `a` into `b` (left positive)."""
-    da, db = a.direction(1.0), b.direction(0.0)
-    return math.atan2(da.cross(db), da.dot(db))
+    (ax, ay), (bx, by) = a.direction(1.0), b.direction(0.0)
+    return math.atan2(ax * by - ay * bx, ax * bx + ay * by)
 
 
 def _touches(a: Segment, b: Segment, radius: float) -> tuple[Point, Point, Point] | None:

@@ -52,7 +52,10 @@ class Line:
 
     def direction(self, fraction: float = 0.0) -> Point:  # noqa: ARG002 - same call as Arc
         """Return the unit vector of travel."""
-        return self.end.minus(self.start).unit()
+        (ax, ay), (bx, by) = self.start, self.end
+        x, y = bx - ax, by - ay
+        size = math.hypot(x, y)
+        return Point(x / size, y / size)
 
     def moment_term(self) -> tuple[float, float]:
         """Return the first moments (int x dA, int y dA) of the triangle to the origin in mm3."""
@@ -153,8 +156,10 @@ class Arc:
 
     def direction(self, fraction: float = 0.0) -> Point:
         """Return the unit vector of travel at `fraction` (0..1) of the length."""
-        spoke = self.point_at(fraction).minus(self.center).unit()
-        return spoke.left() if self.ccw else spoke.left().times(-1)
+        (x, y), (cx, cy) = self.point_at(fraction), self.center
+        x, y = x - cx, y - cy
+        size = math.hypot(x, y)
+        return Point(-y / size, x / size) if self.ccw else Point(y / size, -x / size)
 
     def moment_term(self) -> tuple[float, float]:
         """Return the first moments (int x dA, int y dA) of the piece to the origin in mm3.

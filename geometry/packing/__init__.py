@@ -22,9 +22,9 @@ from numpy.typing import NDArray
 
 from geometry.errors import GeometryError
 from geometry.packing.region import Region
-from geometry.packing.search import Search, quick_fillings
+from geometry.packing.rows import rows
 
-Effort = Literal["quick", "full"]
+Effort = Literal["rows", "quick", "full"]
 
 #: Part of the plane that equal circles can cover at most, pi / sqrt(12) = 0.9069: A. Thue 1910,
 #: first complete proof by L. Fejes Toth 1940 (so H.-C. Chang and L.-C. Wang, "A simple proof of
@@ -33,6 +33,8 @@ HEXAGONAL_DENSITY = math.pi / math.sqrt(12.0)
 
 #: A result may miss contact by this part of the diameter, because coordinates are rounded.
 TOLERANCE = 1e-9
+#: Up to this many centres all pairs are compared.
+FEW = 300
 #: More circles than this are refused.
 MOST_CIRCLES = 20_000
 
@@ -47,7 +49,8 @@ def pack_circles(
             of a rounded corner are taken as they are.
         diameter: of every circle, in mm.
         effort: `full` searches; `quick` lays regular rows along walls and into corners and
-            fills the holes that are left. From 2500 circles on both give the same.
+            fills the holes that are left (from 2500 circles on both give the same); `rows` only
+            lays rows, in a few milliseconds: a count that is proven, and seldom the largest.
 
     Returns:
         Centres (n, 2) in mm, sorted by x and then y; (0, 2) if not one circle fits. Every two
@@ -59,20 +62,28 @@ def pack_circles(
             the value and the limit.
     """
     if effort not in get_args(Effort):
-        raise GeometryError(f"effort: {effort!r} is not known", hint="use 'quick' or 'full'")
+        raise GeometryError(
+            f"effort: {effort!r} is not known", hint="use 'rows', 'quick' or 'full'"
+        )
     size = _usable(polygon, diameter)
     region = Region(polygon, size)
-    limit = _most(polygon, size)
-    found = [np.empty((0, 2))]
-    for part in region.parts():
-        if effort == "quick":
-            found.append(quick_fillings(part)[0])
-        else:
-            found.append(Search(part, limit).run())
-    centres = region.to_units(np.vstack(found))
+    found = [rows(region)] if effort == "rows" else _searched(region, polygon, size, effort)
+    centres = region.to_units(np.vstack([np.empty((0, 2)), *found]))
     centres = centres[np.lexsort((centres[:, 1], centres[:, 0]))]
     _verify(polygon, size, centres)
     return centres
+
+
+def _searched(
+    region: Region, polygon: shapely.Polygon, size: float, effort: Effort
+) -> list[NDArray[np.float64]]:
+    """Return the centres in each part of the region, in diameters."""
+    from geometry.packing.search import Search, quick_fillings
+
+    if effort == "quick":
+        return [quick_fillings(part)[0] for part in region.parts()]
+    limit = _most(polygon, size)
+    return [Search(part, limit).run() for part in region.parts()]
 
 
 def _usable(polygon: Any, diameter: float) -> float:
@@ -126,8 +137,6 @@ def _most(polygon: shapely.Polygon, diameter: float) -> int:
 
 def _verify(polygon: shapely.Polygon, diameter: float, centres: NDArray[np.float64]) -> None:
     """Check the result in mm and by other means than it was made; never repair it."""
-    from scipy.spatial import cKDTree
-
     if not len(centres):
         return
     spots = shapely.points(centres)
@@ -136,6 +145,18 @@ def _verify(polygon: shapely.Polygon, diameter: float, centres: NDArray[np.float
     if not inside or wall < diameter * (0.5 - TOLERANCE):
         raise RuntimeError(f"packing left the polygon: clearance {wall!r} mm, inside {inside}")
     if len(centres) > 1:
+        apart = _least_gap(centres)
+        if apart < diameter * (1.0 - TOLERANCE):
+            raise RuntimeError(f"packed circles overlap: distance {apart!r} mm")
+
+
+def _least_gap(centres: NDArray[np.float64]) -> float:
+    """Return the least distance of two centres; a table of all pairs is the quickest for few."""
+    if len(centres) > FEW:
+        from scipy.spatial import cKDTree
+
         gaps, _ = cKDTree(centres).query(centres, k=2)
-        if gaps[:, 1].min() < diameter * (1.0 - TOLERANCE):
-            raise RuntimeError(f"packed circles overlap: distance {gaps[:, 1].min()!r} mm")
+        return float(gaps[:, 1].min())
+    i, j = np.triu_indices(len(centres), 1)
+    x, y = centres.T
+    return float(np.hypot(x[i] - x[j], y[i] - y[j]).min())

@@ -139,7 +139,7 @@ class Rounded:
         """Refuse runs that cannot be rounded."""
         object.__setattr__(self, "rounds", tuple(self.rounds))
         _check_runs(self.course)
-        fault = _misfit(self.base, self.rounds)
+        fault = _misfit(self.base, self.course)
         if fault is None:
             return
         wrong, why, where = fault
@@ -214,11 +214,9 @@ def _check_runs(course: Course) -> None:
                 )
 
 
-def _misfit(
-    base: Extruded, rounds: tuple[Round, ...]
-) -> tuple[Round, str, tuple[float, float] | None] | None:
+def _misfit(base: Extruded, course: Course) -> tuple[Round, str, tuple[float, float] | None] | None:
     """Return a round that does not fit, why, and where; None if all fit."""
-    course = Course(base.region.outer.segments, rounds)
+    rounds = course.rounds
     for r in rounds:
         if r.radius > base.height + SAME_PLACE:
             return r, f"the body is {base.height:.4g} mm high", None
@@ -245,7 +243,7 @@ def _largest(base: Extruded, rounds: tuple[Round, ...], wrong: Round) -> float:
 
     def fits(radius: float) -> bool:
         changed = (replace(r, radius=radius) if r.name == wrong.name else r for r in rounds)
-        return _misfit(base, tuple(changed)) is None
+        return _misfit(base, Course(base.region.outer.segments, tuple(changed))) is None
 
     low, high = 0.0, wrong.radius
     while high - low > 0.002:

@@ -103,11 +103,12 @@ def edge_peak(even: float, rising: float, shear: float) -> float:
     Kirsch: even (1 - 2 cos 2p) - 4 shear sin 2p, with rising (sin p - sin 3p), p from the bar's
     direction; by 48 places and a parabola through the best three.
     """
+    slid = 4.0 * abs(shear)
     found = [
-        abs(even * c + 4.0 * abs(shear) * s) + abs(rising * g)
+        abs(even * c + slid * s) + abs(rising * g)
         for c, s, g in zip(_COS, _SIN, _RISE, strict=True)
     ]
-    k = max(range(len(found)), key=found.__getitem__)
+    k = found.index(max(found))
     low, top, high = found[k - 1], found[k], found[(k + 1) % len(found)]
     bow = 2 * top - low - high
     return top + (high - low) ** 2 / (8 * bow) if bow > 0 else top

@@ -69,6 +69,10 @@ def axle_pieces(job: Job) -> tuple[Piece, ...]:
     Raises:
         Refused: see `axle_sections`.
     """
+    return job.once(_pieces)
+
+
+def _pieces(job: Job) -> tuple[Piece, ...]:
     pieces: list[Piece] = []
     for s in axle_sections(job):
         z = s.start
@@ -125,29 +129,36 @@ def axle_profile(job: Job) -> Outline:
     Raises:
         Refused: see `axle_sections`.
     """
+    return job.once(_profile)
+
+
+def _profile(job: Job) -> Outline:
     return Outline((*axle_outside(job), *_closing(job))).oriented(True)
 
 
 def axle_outside(job: Job) -> tuple[Segment, ...]:
     """Return the outside of the profile from the chamfer at face A to the chamfer at face B."""
-    bore, outside = _bore(job), list(_outside(job))
-    runs = _edges([*bore, *outside])[len(bore) :]
-    return tuple(s for run in runs for s in run)[:-1]
+    bore, runs = job.once(_runs)
+    return tuple(s for run in runs[bore:] for s in run)[:-1]
 
 
 def axle_bore(job: Job) -> tuple[Segment, ...]:
     """Return the bore of the profile from face B, or its drill point, to the mouth at face A."""
-    bore = _bore(job)
-    runs = _edges([*bore, *_outside(job)])[: len(bore)]
+    bore, runs = job.once(_runs)
     first = 0 if job.design.axle.bore_depth is None else 1
-    return tuple(s for run in runs[first:] for s in run)[:-1]
+    return tuple(s for run in runs[first:bore] for s in run)[:-1]
 
 
 def _closing(job: Job) -> tuple[Segment, ...]:
     """Return what closes the outside: face B, bore and face A."""
-    bore, outside = _bore(job), list(_outside(job))
-    runs = _edges([*bore, *outside])
-    return (runs[-1][-1], *(s for run in runs[: len(bore)] for s in run))
+    bore, runs = job.once(_runs)
+    return (runs[-1][-1], *(s for run in runs[:bore] for s in run))
+
+
+def _runs(job: Job) -> tuple[int, list[tuple[Segment, ...]]]:
+    """Return how many corners the bore has, and the edges at each corner of bore and outside."""
+    bore = _bore(job)
+    return len(bore), _edges([*bore, *_outside(job)])
 
 
 @dataclass(frozen=True)

@@ -157,6 +157,10 @@ def axle_sections(job: Job) -> tuple[Section, ...]:
     Raises:
         Refused: an unknown bearing, or features that overlap or leave the axle.
     """
+    return job.once(_sections)
+
+
+def _sections(job: Job) -> tuple[Section, ...]:
     axle = job.design.axle
     found: list[Section] = []
     for this in (*_given(job), None):

@@ -23,7 +23,7 @@ from recipes.axle.sections import (
     flat_features,
     slot_feature,
 )
-from recipes.axle.tube_section import FlatSection, TubeSection
+from recipes.axle.tube_section import FlatSection, tube_section
 from recipes.axle.tube_section import Section as Shape
 from recipes.job import Job
 
@@ -145,14 +145,14 @@ class AxleBody:
         piece = next(p for p in self.pieces if p.start <= z <= p.end)
         span, slot = slot_feature(self.job), axle.wire_slot
         if span.start < z < span.end:
-            shape = TubeSection(piece.diameter, axle.bore_diameter, slot.width)
+            shape = tube_section(piece.diameter, axle.bore_diameter, slot.width)
             return Stretch(start, end, shape, slot.angle, "wire slot", "axle.wire_slot", True)
         for feature, cut in zip(flat_features(self.job), axle.flats, strict=True):
             if feature.start < z < feature.end and cut.across < piece.diameter - SAME:
                 flats = FlatSection(piece.diameter, self.bore_at(z), cut.across)
                 return Stretch(start, end, flats, cut.angle, feature.name, feature.field)
         name = "groove" if piece.first == "groove" else self.name_at(z)
-        tube = TubeSection(piece.diameter, self.bore_at(z))
+        tube = tube_section(piece.diameter, self.bore_at(z))
         return Stretch(start, end, tube, 0.0, name, piece.field)
 
 
@@ -178,7 +178,7 @@ def _steps(body: AxleBody) -> Iterator[NotchAt]:
         name = body.name_at(a.end + side * 1e3 * SAME)
         beside = "a land" if name.startswith("land") else name
         yield NotchAt(
-            a.end, side, TubeSection(low.diameter, body.bore_at(a.end)), 0.0, notch,
+            a.end, side, tube_section(low.diameter, body.bore_at(a.end)), 0.0, notch,
             f"step beside {beside}", low.field,
         )  # fmt: skip
 
@@ -188,7 +188,7 @@ def _grooves(body: AxleBody) -> Iterator[NotchAt]:
         if p.first == "groove":
             notch = Notch(*GROOVE, ROOT_SHARE * p.diameter)
             z = (p.start + p.end) / 2
-            shape = TubeSection(p.diameter, body.bore_at(z))
+            shape = tube_section(p.diameter, body.bore_at(z))
             yield NotchAt(z, 0, shape, 0.0, notch, "groove", p.field)
 
 
@@ -210,6 +210,6 @@ def _key_seat(body: AxleBody) -> Iterator[NotchAt]:
         return
     size = 2 * seats.radius
     for z, side in ((seats.start, 1), (seats.end, -1)):
-        shape = TubeSection(size, body.bore_at(z + side * 1e3 * SAME))
+        shape = tube_section(size, body.bore_at(z + side * 1e3 * SAME))
         notch = Notch(*KEY_SEAT, ROOT_SHARE * size)
         yield NotchAt(z, side, shape, 0.0, notch, "key seat in the stator seat", "hub.keyway")

@@ -34,7 +34,7 @@ from recipes.axle.notch_factor import (
     sensitivity,
     slot_stretch,
 )
-from recipes.axle.tube_section import FlatSection, TubeSection, Unit
+from recipes.axle.tube_section import FlatSection, TubeSection, Unit, tube_section
 from recipes.tables.axle_steel import AxleSteel
 
 ROOT3 = math.sqrt(3.0)
@@ -152,7 +152,7 @@ class Judge:
             at: forces there.
         """
         big, width = tube.outside, tube.width
-        plain = TubeSection(big, tube.bore)
+        plain = tube_section(big, tube.bore)
         notch = Notch(
             hole_bending(width / big, tube.bore / big),
             hole_torsion(width / big, tube.bore / big) * slot_stretch(length, width),

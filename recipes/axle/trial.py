@@ -15,7 +15,7 @@ from recipes.axle.notch_factor import PLAIN, Notch
 from recipes.axle.sections import slot_feature
 from recipes.axle.stations import AxleBody, NotchAt, Stretch, notches
 from recipes.axle.stress import Forces, Judge, Stress
-from recipes.axle.tube_section import TubeSection
+from recipes.axle.tube_section import tube_section
 
 #: Points of the curve on each stretch, its ends among them.
 POINTS = 7
@@ -101,7 +101,7 @@ class Trial:
             ("A", slot.start, slot.start + r),
             ("B", slot.end, slot.end - r),
         ):
-            tube = TubeSection(self.body.outside_at(z), bore, slot.width)
+            tube = tube_section(self.body.outside_at(z), bore, slot.width)
             at = self._largest(edge, z)
             stress, notch = self.judge.slot_end(tube, length, slot.angle, at)
             name = f"wire slot, end toward face {face}"
@@ -114,7 +114,7 @@ class Trial:
         knots = {z for run in runs for z in run.z if slot.start < z < slot.end}
         spots = sorted({slot.start, slot.end, *knots})
         size = min(self.body.outside_at(z) for z in spots)
-        shape = TubeSection(size, self.body.job.design.axle.bore_diameter, slot.width)
+        shape = tube_section(size, self.body.job.design.axle.bore_diameter, slot.width)
         found: list[Place] = []
         for a, b in pairwise(spots):
             part = Stretch(a, b, shape, slot.angle, "wire slot", "axle.wire_slot", True)

@@ -31,7 +31,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 
 @dataclass(frozen=True)
@@ -162,6 +162,12 @@ class TubeSection:
         if self.bore:
             found.append(Unit(self.bending(angle, self.bore / 2), inner))
         return tuple(found)
+
+
+@lru_cache(maxsize=256)
+def tube_section(outside: float, bore: float, width: float = 0.0) -> TubeSection:
+    """Return a section, the same one for the same sizes: what it worked out is not lost."""
+    return TubeSection(outside, bore, width)
 
 
 @dataclass(frozen=True)

@@ -17,7 +17,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
-from typing import Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from geometry.outline import Region
 from recipes.hub import bore, holes
@@ -25,6 +25,13 @@ from recipes.job import Job
 from recipes.parts.end_laminations import narrowed
 from recipes.parts.lamination import TOOTH_1, toothed_outline
 from recipes.refusal import Refused, finding
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from recipes.slot.shape import SlotShape
+
+Drawn = TypeVar("Drawn")
 
 #: How far a cover stays below the air-gap face, mm (survey rule R55; R57 asks for 0.2 to 0.3).
 BELOW = 0.5
@@ -89,8 +96,22 @@ def cover(job: Job, made: Job, field: str) -> Region:
     Raises:
         Refused: it cannot be drawn; the finding names `field`.
     """
+    outer = _drawn(made, field, toothed_outline)
+    plain = job.design.hub.model_copy(update={"orientation_mark": False})
+    lam = job.design.lamination.model_copy(update={"tab_notch": None})
+    design = job.design.model_copy(update={"hub": plain, "lamination": lam})
+    return Region(outer, (*holes(design), bore(design))).rotated(TOOTH_1)
+
+
+def cover_slot(made: Job, field: str) -> SlotShape:
+    """Return the slot of a cover; see `cover`."""
+    return _drawn(made, field, lambda job: job.slot)
+
+
+def _drawn(made: Job, field: str, draw: Callable[[Job], Drawn]) -> Drawn:
+    """Return what is drawn of a cover; what is wrong with it is said of `field`."""
     try:
-        outer = toothed_outline(made)
+        return draw(made)
     except Refused as refused:
         raise Refused(
             *(
@@ -102,7 +123,3 @@ def cover(job: Job, made: Job, field: str) -> Region:
                 for f in refused.findings
             )
         ) from None  # fmt: skip
-    plain = job.design.hub.model_copy(update={"orientation_mark": False})
-    lam = job.design.lamination.model_copy(update={"tab_notch": None})
-    design = job.design.model_copy(update={"hub": plain, "lamination": lam})
-    return Region(outer, (*holes(design), bore(design))).rotated(TOOTH_1)

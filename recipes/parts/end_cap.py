@@ -22,7 +22,7 @@ from geometry.errors import GeometryError
 from geometry.part import Part
 from geometry.solid.body import Extruded, Solid
 from geometry.solid.rounded import Round, Rounded
-from recipes.ends.cover import BELOW, cover, cover_job
+from recipes.ends.cover import BELOW, cover, cover_job, cover_slot
 from recipes.refusal import Refused, finding, misfit
 
 if TYPE_CHECKING:
@@ -94,8 +94,7 @@ def _outline(job: Job) -> tuple[Region, float]:
     assert cap is not None
     field = "ends.end_cap.proud"
     plain = cover_job(job, cap.proud, field, neck_radius=0.0, tip_radius=0.0, tip_inner_radius=0.0)
-    cover(job, plain, field)
-    _, wall, underside = plain.slot.half[:3]
+    _, wall, underside = cover_slot(plain, field).half[:3]
     plan = math.floor(100 * PLAN_SHARE * min(wall.length, underside.length)) / 100
     made = cover_job(job, cap.proud, field, neck_radius=0.0, tip_radius=plan, tip_inner_radius=plan)
     return cover(job, made, field), plan

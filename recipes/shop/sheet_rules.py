@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from geometry.errors import GeometryError
 from geometry.finding import Finding
 from geometry.polygon import to_polygon
 from recipes.refusal import finding
@@ -13,8 +14,11 @@ from recipes.tables.reader import TableError
 from recipes.tables.steel import steel_grade
 
 if TYPE_CHECKING:
-    from geometry.outline import Outline
+    from geometry.outline import Outline, Region
     from recipes.job import Job
+
+#: Chords that tell whether cuts are near each other at all, mm off the arc.
+GLANCE = 0.05
 
 #: Widest glue gap between bore and seat that still centres the stack, on the diameter, mm; and
 #: how much tightness a hone or fine file takes out of the bore (common practice).
@@ -120,23 +124,36 @@ def _corners(job: Job, shop: Process) -> list[Finding]:
 
 def _apart(job: Job, shop: Process) -> list[Finding]:
     """Judge the material left between every two cuts."""
-    import shapely
-
     part = job.parts["lamination"][0]
     region, t = part.cut[0], part.thickness
+    need = min(shop.web(t), shop.edge(t))
+    return [] if _surely_apart(region, need) else _webs(job, region, need, shop)
+
+
+def _surely_apart(region: Region, need: float) -> bool:
+    """Tell at a glance, by few chords, whether every two cuts lie further apart than needed."""
+    import shapely
+
+    try:
+        sheet, *holes = (to_polygon(o, GLANCE) for o in (region.outer, *region.holes))
+    except GeometryError:  # so narrow that chords of that size cross
+        return False
+    rings = [p.exterior for p in (sheet, *holes)]
+    far = need + 2 * GLANCE
+    one, other = shapely.STRtree(rings).query(rings, predicate="dwithin", distance=far)
+    shapely.prepare(sheet)
+    return bool((one == other).all() and shapely.contains_properly(sheet, rings[1:]).all())
+
+
+def _webs(job: Job, region: Region, need: float, shop: Process) -> list[Finding]:
+    """Return every hole that lies too near to another cut."""
+    import shapely
+
     sheet, *holes = (to_polygon(o) for o in (region.outer, *region.holes))
     rings = [p.exterior for p in (sheet, *holes)]
     found: list[Finding] = []
-    need = min(shop.web(t), shop.edge(t))
-    # A distance takes long; whether two rings are near at all does not.
-    tree = shapely.STRtree(rings)
-    near = tree.query(rings[1:], predicate="dwithin", distance=need).T.tolist()
-    close = {k + 1 for k, j in near if j != k + 1}
-    shapely.prepare(sheet)
-    within = shapely.contains_properly(sheet, rings[1:])
-    for k, (hole, inside) in enumerate(zip(region.holes, within.tolist(), strict=True), start=1):
-        if inside and k not in close:
-            continue
+    for k, hole in enumerate(region.holes, start=1):
+        inside = bool(shapely.contains_properly(sheet, rings[k]))
         others = shapely.MultiLineString([r for j, r in enumerate(rings) if j != k])
         gap = float(shapely.distance(rings[k], others))
         if gap < need - 1e-6 or not inside:

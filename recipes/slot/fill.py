@@ -101,7 +101,7 @@ class Fill:
             return self.turns_possible
         from geometry.packing import pack_circles
 
-        return len(pack_circles(self.room, self.diameter, effort="quick")) // self.strands
+        return len(pack_circles(self.room, self.diameter, effort="rows")) // self.strands
 
     @property
     def count(self) -> dict[str, int]:

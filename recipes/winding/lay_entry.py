@@ -11,6 +11,7 @@ All lengths in wire diameters, in the frame of `geometry.packing.region.Region`.
 from __future__ import annotations
 
 import math
+from bisect import bisect_left
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -52,24 +53,27 @@ class Corridor:
             free = max(free.geoms, key=lambda part: (part.bounds[2], part.area))
         #: Deepest abscissa to which the way is open.
         self.reach, self.top = math.inf, -math.inf
-        self.x: Floats = np.empty(0)
-        self.floor: Floats = np.empty(0)
+        self.x: list[float] = []
+        self.floor: list[float] = []
         if not free.is_empty:
             self.reach, _, high, _ = free.bounds
-            self.x = np.arange(self.reach, x_in, COLUMN) + 1e-9
+            x = np.arange(self.reach, x_in, COLUMN) + 1e-9
             ring = np.asarray(free.exterior.coords)
-            self.floor = np.where(self.x < high, _lower(ring, self.x), y_in)
-            self.top = float(self.floor.max(initial=y_in))
+            floor = np.where(x < high, _lower(ring, x), y_in)
+            self.x, self.floor = x.tolist(), floor.tolist()
+            self.top = float(floor.max(initial=y_in))
 
     def shut_by(self, x: float, y: float) -> float:
         """Return the outermost abscissa at which a wire at (x, y) alone shuts the way."""
         if y - self.blocks > self.top:
             return -math.inf
-        first, last = np.searchsorted(self.x, (x - self.blocks, x + self.blocks))
-        across = self.x[first:last] - x
-        shut = self.floor[first:last] > y - np.sqrt(self.blocks**2 - across**2)
-        hits = np.flatnonzero(shut)
-        return float(self.x[first + hits[-1]]) if len(hits) else -math.inf
+        # Few columns, and the outermost one that is shut is enough: quicker one by one.
+        first, last = bisect_left(self.x, x - self.blocks), bisect_left(self.x, x + self.blocks)
+        for k in range(last - 1, first - 1, -1):
+            across = self.x[k] - x
+            if self.floor[k] > y - math.sqrt(max(self.blocks**2 - across * across, 0.0)):
+                return self.x[k]
+        return -math.inf
 
 
 def _lower(ring: Floats, x: Floats) -> Floats:

@@ -92,6 +92,9 @@ class _Bed:
         self.places: list[_Place] = []
         self._cells: dict[tuple[int, int], list[int]] = {}
         self._corners = [(float(x), float(y)) for x, y in region.start[region.reflex]]
+        # one wall a row: start, way along, way in, length; quicker one by one than as arrays
+        table = np.column_stack([region.start, region.along, region.inward, region.length])
+        self._walls: list[tuple[float, ...]] = [tuple(row) for row in table.tolist()]
         self._keep(self._between_walls(), [])
 
     def fill(self, way: int) -> None:
@@ -146,7 +149,7 @@ class _Bed:
         for p in self.places:
             apart = math.hypot(p.x - x, p.y - y)
             rise = p.off - place.off
-            if apart < 1.0 - TOUCH or _on_top(-rise, p.along - place.along):
+            if apart < 1.0 - TOUCH or (rise < -CARRIES and _on_top(-rise, p.along - place.along)):
                 continue
             if apart < 1.0 + SAME and rise >= -CARRIES:
                 p.row = max(p.row, place.row + (rise > CARRIES))
@@ -169,6 +172,8 @@ class _Bed:
         others += [(cx, cy, 0.5) for cx, cy in self._corners]
         for ox, oy, reach in others:
             dx, dy = ox - x, oy - y
+            if not (-2.0 < dx < 2.0 and -2.0 < dy < 2.0):
+                continue
             apart = math.hypot(dx, dy)
             if TOUCH < apart < 1.0 + reach:
                 half = (apart * apart + 1.0 - reach * reach) / (2.0 * apart)
@@ -181,16 +186,14 @@ class _Bed:
 
     def _against_walls(self, x: float, y: float, reach: float) -> Iterator[tuple[float, float]]:
         """Find the places `reach` from a wire or corner that touch a wall."""
-        r = self.region
-        step = np.array([x, y]) - r.start
-        height = 0.5 - (step * r.inward).sum(axis=1)
-        for wall in np.flatnonzero(np.abs(height) < reach):
-            (ax, ay), (nx, ny) = r.along[wall].tolist(), r.inward[wall].tolist()
-            high = float(height[wall])
-            foot, half = float(step[wall] @ r.along[wall]), math.sqrt(reach**2 - high**2)
+        for sx, sy, ax, ay, nx, ny, length in self._walls:
+            high = 0.5 - ((x - sx) * nx + (y - sy) * ny)
+            if not -reach < high < reach:
+                continue
+            foot, half = (x - sx) * ax + (y - sy) * ay, math.sqrt(reach**2 - high**2)
             for t in (-half, half):
                 dx, dy = t * ax + high * nx, t * ay + high * ny
-                if -TOUCH <= foot + t <= r.length[wall] + TOUCH and self._holds(dx, dy, nx, ny):
+                if -TOUCH <= foot + t <= length + TOUCH and self._holds(dx, dy, nx, ny):
                     yield x + dx, y + dy
 
     def _between_walls(self) -> Iterator[tuple[float, float]]:
@@ -220,23 +223,39 @@ class _Bed:
             row = self._row_at(x, y, near)
             if row and not any(abs(x - a) + abs(y - b) < SAME for a, b, _ in free):
                 free.append((x, y, row))
+        free = [place for place in free if self._is_clear(place[0], place[1])]
         if not free:
             return
-        clear = self.region.clearance(np.array([(x, y) for x, y, _ in free]))
-        for (x, y, row), room in zip(free, clear.tolist(), strict=True):
-            if room >= 0.5 - TOUCH:
+        inside = shapely.contains_xy(self.region.polygon, [(x, y) for x, y, _ in free])
+        for (x, y, row), within in zip(free, inside.tolist(), strict=True):
+            if within:
                 along = x * self.along_x + y * self.along_y
                 off = x * self.off_x + y * self.off_y
                 self.places.append(_Place(x, y, along, off, row, self.corridor.shut_by(x, y)))
 
+    def _is_clear(self, x: float, y: float) -> bool:
+        """Tell whether no wall is nearer than half a diameter."""
+        for sx, sy, ax, ay, nx, ny, length in self._walls:
+            dx, dy = x - sx, y - sy
+            if -0.5 < dx * nx + dy * ny < 0.5:
+                t = min(max(dx * ax + dy * ay, 0.0), length)
+                dx, dy = dx - t * ax, dy - t * ay
+                if math.sqrt(dx * dx + dy * dy) < 0.5 - TOUCH:
+                    return False
+        return True
+
     def _row_at(self, x: float, y: float, near: list[int]) -> int:
         """Return the row of a wire at (x, y); 0 if another wire is in its way."""
-        row = 1
+        row, wires = 1, self.wires
+        off_x, off_y, along_x, along_y = self.off_x, self.off_y, self.along_x, self.along_y
         for w in near:
-            dx, dy = x - self.wires[w][0], y - self.wires[w][1]
-            rise = dx * self.off_x + dy * self.off_y
+            wx, wy = wires[w]
+            dx, dy = x - wx, y - wy
+            rise = dx * off_x + dy * off_y
             apart = math.hypot(dx, dy)
-            if apart < 1.0 - TOUCH or _on_top(-rise, dx * self.along_x + dy * self.along_y):
+            if apart < 1.0 - TOUCH or (
+                rise < -CARRIES and _on_top(-rise, dx * along_x + dy * along_y)
+            ):
                 return 0
             if apart < 1.0 + SAME and rise >= -CARRIES:
                 row = max(row, self.rows[w] + (rise > CARRIES))

@@ -52,6 +52,23 @@ def test_shapes_are_filled_well_but_never_more_than_possible(name: str) -> None:
     quick = pack_circles(polygon, d, effort="quick")
     assert_packed(polygon, d, quick)
     assert 0.8 * least <= len(quick) <= len(centres)
+    rows = pack_circles(polygon, d, effort="rows")
+    assert_packed(polygon, d, rows)
+    assert 0.8 * least <= len(rows) <= len(centres)
+
+
+def test_rows_find_the_best_shift_along_a_wall_exactly() -> None:
+    """By hand: leaning rows of 5, 4, 5 need 5 diameters, of 5, 5, 5 half a diameter more."""
+    d, high = 1.7, 1.0 + math.sqrt(3.0)
+    for width, count in ((5.0 + 1e-6, 14), (5.0 - 1e-6, 12), (5.5 + 1e-6, 15)):
+        polygon = box(0.3, 0.2, 0.3 + width * d, 0.2 + (high + 1e-6) * d)
+        for turned in (polygon, shapely.affinity.rotate(polygon, 71.3)):
+            centres = pack_circles(turned, d, effort="rows")
+            assert_packed(turned, d, centres)
+            assert len(centres) == count
+    # Too low to lean: two rows that do not nest, each as long as its own walls let it be.
+    stairs = Polygon([(0, 0), (6.2, 0), (6.2, 1.05), (4.4, 1.05), (4.4, 2.05), (0, 2.05)])
+    assert len(pack_circles(stairs, 1.0, effort="rows")) == 10
 
 
 def test_parts_that_cannot_touch_are_filled_like_two_polygons() -> None:
@@ -82,7 +99,7 @@ def test_a_jutting_tip_is_rounded_and_not_mitred(gap: float, count: int) -> None
     [box(0, 0, 30, 1.29), Polygon([(0, 0), (30, 0), (15, 1.3)]), box(0, 0, 0.4, 0.3)],
 )
 def test_too_thin_a_polygon_holds_nothing(polygon: Polygon) -> None:
-    for effort in ("quick", "full"):
+    for effort in ("rows", "quick", "full"):
         centres = pack_circles(polygon, 1.3, effort=effort)
         assert centres.shape == (0, 2)
         assert centres.dtype == np.float64
