@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     import argparse
     from collections.abc import Callable
 
-FINE = 0
+FINE, STOPPED = 0, 1
 
 
 def add_commands(commands: Any, talk: argparse.ArgumentParser) -> None:
@@ -27,10 +27,21 @@ def add_commands(commands: Any, talk: argparse.ArgumentParser) -> None:
     )  # fmt: skip
     record.add_argument("--json", action="store_true", help="print JSON")
 
+    compare = commands.add_parser(
+        "compare", help="designs side by side: which stator is better for what", parents=[talk]
+    )
+    compare.add_argument("files", metavar="FILE", type=Path, nargs="+")
+    compare.add_argument("--json", action="store_true", help="print JSON")
+    compare.add_argument("--csv", metavar="CSV", type=Path, help="write every figure")
+    compare.add_argument("--page", metavar="HTML", type=Path, help="write one page, with outlines")
+
 
 def handlers(print_json: Callable[[object], None]) -> dict[str, Callable[[Any], int]]:
     """Return command -> function, for `recipes.cli`."""
-    return {"record": lambda args: _record(args, print_json)}
+    return {
+        "record": lambda args: _record(args, print_json),
+        "compare": lambda args: _compare(args, print_json),
+    }
 
 
 def _record(args: argparse.Namespace, print_json: Callable[[object], None]) -> int:
@@ -55,3 +66,26 @@ def _record(args: argparse.Namespace, print_json: Callable[[object], None]) -> i
             "yellow",
         )
     return FINE
+
+
+def _compare(args: argparse.Namespace, print_json: Callable[[object], None]) -> int:
+    from recipes.pack.compare import compare, write_text
+
+    sides = compare(args.files)
+    if args.csv:
+        from recipes.compare.table import comparison_csv
+
+        write_text(args.csv, comparison_csv(sides))
+    if args.page:
+        from recipes.pack.compare_page import comparison_page
+
+        write_text(args.page, comparison_page(sides))
+    if args.json:
+        from recipes.compare.table import comparison_dict
+
+        print_json(comparison_dict(sides))
+    else:
+        from recipes.compare.show import show_comparison
+
+        show_comparison(sides, Voice(sys.stdout, args.talk))
+    return STOPPED if any(side.stops for side in sides) else FINE

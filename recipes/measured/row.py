@@ -49,6 +49,11 @@ class Beside:
     source: str = "common practice"
     confidence: Confidence = "practice"
 
+    @property
+    def measured_text(self) -> str:
+        """The reading as a bench meter shows it; a dash while there is none."""
+        return "–" if self.measured is None else said(self.measured, self.unit)
+
 
 def judged(
     measured: float | None, low: float | None, high: float | None, far: float = 0.0

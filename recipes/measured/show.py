@@ -25,9 +25,8 @@ def show_beside(rows: Sequence[Beside], voice: Voice) -> None:
         shown = [r for r in shown if r.verdict in ("look", "off")]
     wide = max((len(r.label) for r in shown), default=0)
     for r in shown:
-        measured = "-" if r.measured is None else said(r.measured, r.unit)
         voice.say(
-            f"{r.label:{wide}}  {measured:>12}  {_expected(r)}  {WORDS[r.verdict]}".rstrip(),
+            f"{r.label:{wide}}  {r.measured_text:>12}  {limits_text(r)}  {WORDS[r.verdict]}".rstrip(),
             _STYLES.get(r.verdict, ""),
         )
         if r.meaning and r.verdict in ("look", "off", "known"):
@@ -38,7 +37,7 @@ def show_beside(rows: Sequence[Beside], voice: Voice) -> None:
         voice.say(f"not measured yet: {', '.join(r.field.split('.')[-1] for r in left)}", "dim")
 
 
-def _expected(r: Beside) -> str:
+def limits_text(r: Beside) -> str:
     """Return expectation and limits, as "expected 464 mOhm (425 to 498 mOhm)"."""
     low, high = (None if v is None else said(v, r.unit) for v in (r.low, r.high))
     if low and high:

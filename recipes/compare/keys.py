@@ -1,0 +1,73 @@
+"""The figures that tell designs apart, and which way each of them is better."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+Sense = Literal["more", "less", "none"]
+
+
+@dataclass(frozen=True)
+class Key:
+    """One figure.
+
+    Args:
+        name: as in `results.json`, or worked out by `recipes.compare.figures`.
+        label: in words.
+        unit: of the number; "share" is shown in percent, "x" is relative to the first design.
+        sense: which way is better, all else equal; "none": only different.
+        group: heading that it stands under.
+        relative: the figure itself means nothing, only its ratio to the first design's.
+    """
+
+    name: str
+    label: str
+    unit: str
+    sense: Sense
+    group: str
+    relative: bool = False
+
+
+_HEAT, _WIRE, _FIT = "Heat and torque", "Wire", "Room for the wire"
+_MASS, _RUN, _BENCH = "Mass and order", "Running", "As measured"
+
+KEYS: tuple[Key, ...] = (
+    Key("torque_per_root_watt", "torque per root watt of heat", "x", "more", _HEAT, True),
+    Key("copper_loss_same_torque", "copper loss for the same torque", "x", "less", _HEAT, True),
+    Key("warming_same_torque", "warming in the first seconds, same torque", "x", "less", _HEAT, True),
+    Key("heating_rate_K_per_s", "warming at its own current", "K/s", "less", _HEAT),
+    Key("seconds_to_touch_limit", "time until too hot to touch", "s", "more", _HEAT),
+    Key("continuous_current_worst_A", "current for long, dry and loose", "A", "more", _HEAT),
+    Key("continuous_current_best_A", "current for long, varnished", "A", "more", _HEAT),
+    Key("current_density_A_per_mm2", "current density", "A/mm²", "less", _HEAT),
+    Key("copper_loss_20C_W", "copper loss at its own current", "W", "less", _HEAT),
+    Key("lead_resistance_20C_ohm", "resistance between two leads, 20 °C", "ohm", "none", _WIRE),
+    Key("turns_in_series", "turns in series, one phase", "", "none", _WIRE),
+    Key("winding_factor", "winding factor", "", "more", _WIRE),
+    Key("coil_mean_turn_mm", "mean turn", "mm", "less", _WIRE),
+    Key("wire_length_m", "wire in the motor", "m", "less", _WIRE),
+    Key("wire_mass_kg", "wire mass", "kg", "less", _WIRE),
+    Key("wire_order_kg", "wire to buy, spare included", "kg", "less", _WIRE),
+    Key("wire_fill_lined", "lined slot taken by wire (sum of D²)", "share", "less", _FIT),
+    Key("spare_turns", "turns to spare before the slot is full", "", "more", _FIT),
+    Key("copper_fill", "bare slot taken by copper", "share", "more", _FIT),
+    Key("conductors_per_slot", "wires through one slot", "", "less", _FIT),
+    Key("layers", "layers of one coil", "", "less", _FIT),
+    Key("stack_mass_kg", "stack mass", "kg", "less", _MASS),
+    Key("active_mass_kg", "mass of stack, wire and magnets", "kg", "less", _MASS),
+    Key("sheets_to_order", "sheets to order", "", "less", _MASS),
+    Key("cut_length_all_m", "cut length of all sheets", "m", "less", _MASS),
+    Key("cogging_cycles_per_rev", "cogging steps per turn", "", "more", _RUN),
+    Key("tooth_field_T", "flux density asked of a tooth", "T", "less", _RUN),
+    Key("back_emf_peak_v", "peak voltage at top speed", "V", "none", _RUN),
+    Key("air_gap_worst_mm", "air gap, all tolerances against it", "mm", "more", _RUN),
+    Key("axle_safety_factor", "axle, safety against yield", "", "more", _RUN),
+    Key("lead_resistance_20C_measured_ohm", "resistance between two leads, 20 °C", "ohm", "none", _BENCH),
+    Key("lead_spread_measured", "largest deviation of a lead pair", "share", "less", _BENCH),
+    Key("speed_constant_measured_per_min_V", "speed constant", "1/min per V", "none", _BENCH),
+    Key("torque_per_root_watt_measured", "torque per root watt of heat", "N m/√W", "more", _BENCH),
+    Key("heating_rate_measured_K_per_s", "warming at the test current", "K/s", "none", _BENCH),
+)  # fmt: skip
+
+BY_NAME: dict[str, Key] = {key.name: key for key in KEYS}

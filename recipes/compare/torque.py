@@ -1,0 +1,109 @@
+"""Torque for the heat it costs: what tells good stators from poor ones, whatever wire is on them.
+
+A field wave of fundamental B1 in a gap of diameter D over a stack of length L makes in a phase of N
+turns in series, winding factor kw, at the angular speed omega (flux of a pole: B1 D L / p)
+
+    E = omega N kw B1 D L                                      peak, one phase
+    T = (3/2) N kw B1 D L I                                    I peak, in step with E
+    P = (3/2) R I^2                                            R of one phase
+    T / sqrt(P) = sqrt(3/2) N kw B1 D L / sqrt(R)              N m per root watt
+
+Wye or delta, parallel paths and turns cancel: twice the turns of half the wire have four times R.
+For a drive of DC commutated in blocks, torque per ampere over the root of the lead resistance gives
+the same figure, which is how it is measured: 30 / (pi k) / sqrt(R_lead), k the speed constant.
+
+B1 = (4/pi) B sin(90 deg x coverage), B from the magnets as `recipes.rotor.ring` has it: no leakage,
+no slots, no saturation. So the figure is too high, and only ratios of it are shown.
+
+Loss for the same torque goes with 1 / figure^2; how fast the copper warms at that loss, with
+1 / (figure^2 x copper volume). Source: flux, torque and loss of a wound stator, any book of
+electrical machines.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Final
+
+from recipes.refusal import Refused
+from recipes.rotor.ring import rotor_ring_of
+from recipes.tables.copper import RESISTIVITY_20C_OHM_MM2_PER_M
+from recipes.winding.circuit import circuit_of
+from recipes.winding.resistance import winding_resistance_of
+from recipes.winding.star import winding_factors
+
+if TYPE_CHECKING:
+    from recipes.job import Job
+
+TOOTH_FIELD_T: Final = 1.6
+"""Teeth of plain electrical steel begin to saturate here (common practice)."""
+
+
+@dataclass(frozen=True)
+class TorqueFigure:
+    """What one design makes of its heat.
+
+    Args:
+        per_root_watt: N m per root watt without leakage, slots and saturation.
+        copper_mm3: volume of copper of all phases, links and tails.
+        field_T: fundamental of the field in the gap; 1 where the magnets are not known.
+        field_known: False where the magnets were refused.
+        tooth_T: flux density that a tooth would need if it did not saturate.
+    """
+
+    per_root_watt: float
+    copper_mm3: float
+    field_T: float
+    field_known: bool
+    tooth_T: float
+
+    def in_equal_field(self) -> TorqueFigure:
+        """Return the figure in a field of 1 T, for holding it against one whose field is unknown."""
+        return replace(self, per_root_watt=self.per_root_watt / self.field_T, field_T=1.0)
+
+
+def torque_figure(job: Job) -> TorqueFigure:
+    """Return the figure of a design.
+
+    Raises:
+        Refused: it has no winding that can be worked out.
+    """
+    circuit, lam = circuit_of(job), job.design.lamination
+    ohm = winding_resistance_of(job).phase_ohm
+    kw = winding_factors(job.winding, (1,))[1].winding
+    gap_m = (lam.outer_diameter + job.design.rotor.air_gap) / 1000.0
+    length_m = job.stack.length / 1000.0
+    field, flat, arc, known = _field(job)
+    swept = circuit.turns_in_series * kw * field * gap_m * length_m  # V s
+    area = circuit.strands * circuit.paths * circuit.strand_area_mm2
+    copper_m = ohm * area / RESISTIVITY_20C_OHM_MM2_PER_M
+    pitch = math.pi * lam.outer_diameter / job.design.motor.slots
+    return TorqueFigure(
+        per_root_watt=math.sqrt(1.5) * swept / math.sqrt(ohm),
+        copper_mm3=3.0 * copper_m * 1000.0 * area,
+        field_T=field,
+        field_known=known,
+        tooth_T=flat * min(pitch, arc) / _tooth_width(job),
+    )
+
+
+def _field(job: Job) -> tuple[float, float, float, bool]:
+    """Return fundamental and flat field in T, arc of one pole in mm, and whether they are known."""
+    lam, poles = job.design.lamination, job.design.motor.poles
+    pole = math.pi * lam.outer_diameter / poles
+    try:
+        ring = rotor_ring_of(job)
+    except Refused:
+        ring = None
+    if ring is None:
+        return 1.0, 1.0, pole, False
+    share = min(1.0, ring.coverage)
+    fundamental = 4.0 / math.pi * ring.field * math.sin(math.pi / 2.0 * share)
+    return fundamental, ring.field, share * pole, True
+
+
+def _tooth_width(job: Job) -> float:
+    """Return the narrowest width of a tooth in mm, rounds at its root included."""
+    below_tip = job.slot.half[job.slot.lip : -1]
+    return 2.0 * min(edge.end.y for edge in below_tip)
