@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
@@ -35,7 +36,8 @@ class Part:
         settings: figures that a reader of the part needs, with units in the key.
         notes: sentences for the person who makes it.
         solid: the body, if it is no flat sheet or is wanted as one; written as STEP.
-        drawings: sheets with dimensions for the person who makes it.
+        drawings: sheets with dimensions for the person who makes it; `geometry.sheet.later.Later`
+            lays them out only when they are looked at.
     """
 
     name: str
@@ -49,7 +51,7 @@ class Part:
     settings: dict[str, float | int | str] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
     solid: Extruded | Solid | None = None
-    drawings: tuple[Drawing, ...] = ()
+    drawings: Sequence[Drawing] = ()
 
     @property
     def loops(self) -> tuple[Outline, ...]:

@@ -43,9 +43,9 @@ class Recipe:
 
 RECIPES: tuple[Recipe, ...] = (
     Recipe("coupon", ("cut",), "test coupon: cut it first, measure it, type the figures in"),
-    Recipe("lamination", ("cut", "solid"), "stator sheet for the cutting shop"),
+    Recipe("lamination", ("cut", "draw", "solid"), "stator sheet for the cutting shop"),
     Recipe("end_laminations", ("cut",), "narrower sheets for both ends of the stack"),
-    Recipe("stack", ("solid",), "finished stack"),
+    Recipe("stack", ("draw", "solid"), "finished stack"),
     Recipe("end_cap", ("solid", "mesh"), "cap with rounded edges to print or machine"),
     Recipe("end_washer", ("cut", "print"), "insulating ring for both ends"),
     Recipe("liner", ("cut", "print"), "slot paper, flat, with its trial strips"),
@@ -53,6 +53,14 @@ RECIPES: tuple[Recipe, ...] = (
     Recipe("winding_card", ("wind",), "winding card: picture, tally boxes, joint list"),
     Recipe("tooth_ring", ("sheet",), "paper rings for both ends, 1:1"),
     Recipe("hall_jig", ("cut", "sheet"), "jig that holds the Hall sensors at their angles, 1:1"),
+    Recipe("hall_plan", ("sheet",), "Hall sensors: places, truth table, every legal set of slots"),
+    Recipe(
+        "lead_jig",
+        ("sheet",),
+        "card that turns the stack to the wire slot and orders the leads, 1:1",
+    ),
     Recipe("magnet_ring", ("sheet",), "spacing and polarity ring for the magnets, 1:1"),
     Recipe("axle", ("draw", "solid"), "hollow axle with wire slot and seats"),
+    Recipe("axle_wrap", ("sheet",), "paper to wrap round the axle and mark it by, 1:1"),
+    Recipe("seat_steps", ("sheet",), "bench sheet: limits and play of every seat, steps to size"),
 )

@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from geometry.errors import GeometryError
 from geometry.point import Point
 from geometry.segment import Box
-from geometry.sheet.drawing import Items, Stroke, Text, box, line
+from geometry.sheet.drawing import Item, Items, Stroke, Text, box, line
 from geometry.sheet.font import SMALLEST_TEXT, text_width, wrap
 from geometry.sheet.symbol import first_angle
 
@@ -75,6 +76,19 @@ class Sheet:
     items: Items
     room: Box
     side: Box | None
+
+    def holds(self, items: Iterable[Item]) -> bool:
+        """Tell whether all lettering lies inside the frame and off the title block."""
+        left, bottom = FILING_MARGIN, MARGIN
+        right, top = self.width - MARGIN, self.height - MARGIN
+        for text in items:
+            if isinstance(text, Text):
+                for x, y in text.corners():
+                    if not (left < x < right and bottom < y < top):
+                        return False
+                    if x > right - BLOCK_WIDTH and y < bottom + BLOCK_HEIGHT:
+                        return False
+        return True
 
 
 def paper_size(paper: str, *, landscape: bool = False) -> tuple[float, float]:

@@ -18,18 +18,19 @@ from itertools import islice, product
 from geometry.errors import GeometryError
 from geometry.point import Point
 from geometry.sheet.dimension import ARROW_LENGTH, arrow
-from geometry.sheet.drawing import Fill, Items, Stroke, Text, box, line, polyline
+from geometry.sheet.drawing import Fill, Items, Stroke, Text, line, polyline
 from geometry.sheet.font import LINE_PITCH, SMALLEST_TEXT, text_width, widest
 from geometry.sheet.spread import spread
 from geometry.sheet.symbol import datum, surface_texture
+from geometry.sheet.tolerance_frame import FRAME_HEIGHT, frame_cells, tolerance_frame
 
 Range = tuple[float, float]
 
 #: Clear distance between two blocks, and least distance between two leaders, mm.
 BLOCK_GAP, LEADER_GAP = 2.5, 1.6
 
-#: Height of a tolerance frame: twice the lettering (ISO 1101); its distance from the text, mm.
-FRAME_HEIGHT, FRAME_GAP = 2.0, 1.4
+#: Distance of a tolerance frame from the text, mm.
+FRAME_GAP = 1.4
 
 #: Height of the sign of a surface, in sizes of lettering.
 SIGN_HEIGHT = 2.8
@@ -91,10 +92,7 @@ class Label:
         return tall + (FRAME_GAP + FRAME_HEIGHT * h if self.frame else 0.0)
 
     def _cells(self) -> tuple[float, ...]:
-        h = self.height
-        if not self.frame:
-            return ()
-        return (FRAME_HEIGHT * h, *(text_width(t, h) + 2.0 for t in self.frame))
+        return frame_cells(self.frame, self.height) if self.frame else ()
 
     def block(self, left: float, shelf: float) -> Items:
         """Return the block that stands on a shelf from `left` on."""
@@ -113,22 +111,12 @@ class Label:
         return tuple(items)
 
     def _frame(self, left: float, base: float) -> Items:
-        h, cells = self.height, self._cells()
-        top = base + FRAME_HEIGHT * h
-        items: list[Stroke | Fill | Text] = [box(left, base, left + sum(cells), top)]
-        x = left + cells[0]
-        a, b = (
-            Point(left + 0.25 * cells[0], base + 0.2 * cells[0]),
-            Point(x - 0.2 * cells[0], top - 0.15 * cells[0]),
-        )
-        items += [line(a, b), arrow(b, b.minus(a).angle())]
-        for words, width in zip(self.frame, cells[1:], strict=True):
-            items.append(line(Point(x, base), Point(x, top)))
-            items.append(Text(x + width / 2, (base + top) / 2, h, words, "centre", level="middle"))
-            x += width
+        h = self.height
+        items = tolerance_frame(left, base, "run-out", self.frame, height=h)
         if self.datum:
-            items += datum(Point(x, (base + top) / 2), 0.0, self.datum, height=h)
-        return tuple(items)
+            right = Point(left + sum(self._cells()), base + FRAME_HEIGHT * h / 2)
+            items += datum(right, 0.0, self.datum, height=h)
+        return items
 
 
 def tallest(labels: Sequence[Label]) -> float:

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from geometry.finding import Finding
-from geometry.sheet.drawing import Drawing, Text
+from geometry.sheet.drawing import Drawing, Stroke, Text
 from geometry.sheet.font import SMALLEST_TEXT, missing
 
 if TYPE_CHECKING:
@@ -43,7 +43,8 @@ def overlaps(drawing: Drawing, *, clearance: float = 0.0) -> list[Overlap]:
     """
     from shapely import STRtree
 
-    boxes = [_box(t, clearance) for t in drawing.texts]
+    texts = drawing.texts
+    boxes = [_box(t, clearance) for t in texts]
     if not boxes:
         return []
     found = []
@@ -51,7 +52,7 @@ def overlaps(drawing: Drawing, *, clearance: float = 0.0) -> list[Overlap]:
         if i < j:
             shared = boxes[i].intersection(boxes[j])
             if shared.area > TOUCH:
-                first, second = drawing.texts[i].text, drawing.texts[j].text
+                first, second = texts[i].text, texts[j].text
                 spot = shared.representative_point()
                 found.append(Overlap(first, second, (spot.x, spot.y), shared.area))
     return found
@@ -61,19 +62,16 @@ def crossings(drawing: Drawing) -> list[Overlap]:
     """Return every text that a line runs through."""
     from shapely import STRtree
 
-    boxes = [_box(t, -DEPTH) for t in drawing.texts]
-    lines = [_path(drawing, k) for k in range(len(drawing.strokes))]
+    texts, strokes = drawing.texts, drawing.strokes
+    boxes = [_box(t, -DEPTH) for t in texts]
+    lines = [_path(stroke) for stroke in strokes]
     if not boxes or not lines:
         return []
     found = []
     for i, j in sorted(map(tuple, STRtree(lines).query(boxes, predicate="intersects").T)):
         shared = boxes[i].intersection(lines[j])
         spot = shared.centroid
-        found.append(
-            Overlap(
-                drawing.texts[i].text, drawing.strokes[j].style, (spot.x, spot.y), shared.length
-            )
-        )
+        found.append(Overlap(texts[i].text, strokes[j].style, (spot.x, spot.y), shared.length))
     return found
 
 
@@ -125,11 +123,10 @@ def _box(text: Text, clearance: float) -> Polygon:
     return Polygon(text.corners(clearance))
 
 
-def _path(drawing: Drawing, k: int) -> LineString:
+def _path(stroke: Stroke) -> LineString:
     from shapely.geometry import LineString
 
-    segments = drawing.strokes[k].segments
-    points = [segments[0].start]
-    for s in segments:
+    points = [stroke.segments[0].start]
+    for s in stroke.segments:
         points.extend(s.chords(0.02))
     return LineString(points)

@@ -19,6 +19,11 @@ class Words:
 
     inches: bool
 
+    @property
+    def unit(self) -> str:
+        """What sizes are in, for the head of a table."""
+        return "mm [in]" if self.inches else "mm"
+
     def size(self, mm: float, before: str = "") -> str:
         """Return "⌀22" or "⌀22 [0.866]" with what stands `before` the number."""
         return f"{before}{plain(mm)}{self._bracket(inch(mm))}"
@@ -33,10 +38,20 @@ class Words:
         name = f"⌀{plain(limits.nominal_mm)} {limits.fit}"
         return (name, *self._pair(limits.max_size_mm, limits.min_size_mm, 3))
 
+    def within(self, mm: float, tolerance: float, before: str = "") -> tuple[str, ...]:
+        """Return "⌀62 ±0.1", and the same in inches on the next line if asked for."""
+        first = f"{before}{plain(mm)} ±{plain(tolerance)}"
+        return (first, f"[{inch(mm)} ±{inch(tolerance)}]") if self.inches else (first,)
+
     def under_size(self, mm: float, before: str, under: float) -> tuple[str, ...]:
         """Return a size that may be smaller by `under`, never larger."""
         first = f"{before}{plain(mm)} 0/−{plain(under)}"
         return (first, f"[{inch(mm)} / {inch(mm - under)}]") if self.inches else (first,)
+
+    def reference(self, mm: float, before: str = "") -> tuple[str, ...]:
+        """Return a size that follows from others, in round brackets (ISO 129-1)."""
+        first = f"{before}({plain(round(mm, 2))})"
+        return (first, f"[({inch(mm)})]") if self.inches else (first,)
 
     def pair(self, before: str, one: float, two: float) -> tuple[str, ...]:
         """Return two sizes that belong together: "slot 8 × 22"."""

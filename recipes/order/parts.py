@@ -109,7 +109,7 @@ def _line(job: Job, part: Part, origin: Origin) -> OrderLine:
 def _addressee(job: Job, part: Part) -> Addressee:
     if is_steel(job, part):
         return "yourself" if job.design.shop.process == "own" else "cutting shop"
-    return "turner" if part.solid and part.drawings and not part.cut else "yourself"
+    return "turner" if "stock_diameter_mm" in part.settings else "yourself"
 
 
 def _size(part: Part) -> str:

@@ -31,9 +31,10 @@ class SolidWorker:
     def begin(self, job: Job, only: tuple[str, ...], payload: str) -> None:
         """Hand over every body of the design; one that is refused is left to be judged later."""
         for recipe in RECIPES:
-            if (not only or recipe.name in only) and {"solid", "mesh"} & set(recipe.files):
+            bodies = tuple(kind for kind in recipe.files if kind in ("solid", "mesh"))
+            if (not only or recipe.name in only) and bodies:
                 try:
-                    plans = list(planned(job, job.parts[recipe.name], recipe.files, payload))
+                    plans = list(planned(job, job.parts[recipe.name], bodies, payload))
                 except Refused:
                     continue
                 for plan in plans:

@@ -8,6 +8,8 @@ holes and clearances for a cutting process are judged by `recipes.shop.sheet_rul
 from __future__ import annotations
 
 import math
+from functools import partial
+from typing import TYPE_CHECKING
 
 from geometry.errors import GeometryError
 from geometry.notched import arc_with_notch, at, groove_notch
@@ -15,13 +17,17 @@ from geometry.outline import Outline, Region
 from geometry.part import Part
 from geometry.pattern import joined, mirrored_run
 from geometry.point import ORIGIN
-from geometry.segment import Arc, Line, Segment
+from geometry.segment import Arc, Line, Segment, turned
+from geometry.sheet.later import Later
 from recipes.hub import bore, holes, rotation_step
 from recipes.job import Job
 from recipes.refusal import Refused, finding, misfit
 from recipes.slot.shape import SlotShape
 from recipes.tables.reader import TableError
 from recipes.tables.steel import steel_grade
+
+if TYPE_CHECKING:
+    from geometry.sheet.drawing import Drawing
 
 #: Tooth 1 points up.
 TOOTH_1 = math.pi / 2
@@ -62,8 +68,15 @@ def lamination(job: Job) -> tuple[Part, ...]:
                 "drawn nominal: no kerf applied",
                 "burr all on one side, at most 0.05 mm; the tooth faces stay sharp-edged in plan",
             ),
+            drawings=Later(partial(_drawn, job)),
         ),
     )
+
+
+def _drawn(job: Job) -> tuple[Drawing, ...]:
+    from recipes.lamination_drawing.drawing import lamination_drawing
+
+    return (lamination_drawing(job),)
 
 
 def toothed_outline(job: Job) -> Outline:
@@ -88,9 +101,7 @@ def toothed_outline(job: Job) -> Outline:
         except GeometryError as error:
             raise Refused(misfit(error, "lamination.tab_notch.width")) from None
     pitch = 2 * math.pi / slots
-    runs = [
-        [s.rotated(pitch * k) for s in (relieved if k in noted else plain)] for k in range(slots)
-    ]
+    runs = [turned(relieved if k in noted else plain, pitch * k) for k in range(slots)]
     return Outline(tuple(joined(runs, closed=True)))
 
 

@@ -13,14 +13,17 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import partial
 from typing import TYPE_CHECKING
 
 from geometry.part import Part
+from geometry.sheet.later import Later
 from geometry.solid.assembly import Assembly
 from geometry.solid.body import Extruded, Solid
 from recipes.shop.kerf import PILE, measured_stacking_factor
 
 if TYPE_CHECKING:
+    from geometry.sheet.drawing import Drawing
     from recipes.design import Design
     from recipes.job import Job
 
@@ -149,9 +152,16 @@ def stack(job: Job) -> tuple[Part, ...]:
             quantity=1,
             settings=settings,
             notes=_notes(job, step, apart),
+            drawings=Later(partial(_drawn, job)),
             solid=Solid(layers[0][1] if len(layers) == 1 else Assembly(tuple(layers))),
         ),
     )
+
+
+def _drawn(job: Job) -> tuple[Drawing, ...]:
+    from recipes.stack_drawing.drawing import stack_drawing
+
+    return (stack_drawing(job),)
 
 
 def _layers(job: Job) -> list[tuple[str, Extruded]]:

@@ -1,0 +1,1 @@
+"""The lamination's drawing: the sheet as reference beside its cut file."""

@@ -1,0 +1,208 @@
+"""The lamination's drawing: front view with its notes at the left, one slot larger at the right.
+
++---------------------------------------------------------+
+| note -.    .---.            B (5:1)                      |
+| note ---> ( teeth ) B   depth| slot |--- round           |
+| note -'    '---'             |______|--- round           |
+| what to heed           | title block                     |
++---------------------------------------------------------+
+"""
+
+from __future__ import annotations
+
+import math
+from itertools import product
+from typing import TYPE_CHECKING
+
+from geometry.errors import GeometryError
+from geometry.point import ORIGIN, Point
+from geometry.sheet.drawing import Drawing, Items, Text
+from geometry.sheet.legible import legibility
+from geometry.sheet.note_column import Note, column_height, column_width, note_column
+from geometry.sheet.numbered import numbered_notes
+from geometry.sheet.view import SCALES, View
+from recipes.axle.words import Words
+from recipes.lamination_drawing.front_notes import front_notes
+from recipes.lamination_drawing.front_view import LETTER, LETTER_AWAY, detail_slot, front_view
+from recipes.lamination_drawing.slot_detail import SlotDetail
+from recipes.lamination_drawing.words import framed, notes
+from recipes.refusal import Refused, finding
+
+if TYPE_CHECKING:
+    from geometry.finding import Finding
+    from recipes.job import Job
+
+#: Size of the front view on the sheet, mm: what can still be read, and what leaves room.
+LEAST_FRONT, MOST_FRONT = 38.0, 165.0
+
+#: Nothing on the sheet is enlarged beyond this.
+LARGEST = 20.0
+
+#: Clear distances, mm: between groups; from a view to the column of its notes; over the detail for
+#: its opening and its name; left of it for depth and tip thickness.
+GAP, TO_NOTES, OVER, BESIDE = 5.0, 7.0, 24.0, 21.0
+
+#: Height of names of views, mm.
+NAME_HEIGHT = 3.5
+
+Scale = tuple[int, int]
+
+
+def lamination_drawing(job: Job) -> Drawing:
+    """Return the sheet: A4 landscape (Letter where the design prints on it), else A3.
+
+    Raises:
+        Refused: the sheet cannot be drawn; see `recipes.parts.lamination.lamination`.
+    """
+    small = "Letter" if job.design.print.page == "Letter" else "A4"
+    best: Drawing | None = None
+    for paper in (small, "A3"):
+        measure = _Measure(job, paper)
+        for front, detail, both in _tries(measure):
+            try:
+                drawing = _Layout(measure, front, detail, both).drawing()
+            except GeometryError:
+                continue
+            if not legibility(drawing):
+                return drawing
+            best = best or drawing
+    if best is None:
+        size = job.design.lamination.outer_diameter
+        raise Refused(no_sheet("lamination.outer_diameter", size, "lamination"))
+    return best
+
+
+def no_sheet(field: str, value: float, what: str) -> Finding:
+    """Return the reason why a part cannot be drawn on any sheet."""
+    return finding(
+        "stop", "no-sheet", field, value, None,
+        f"{field} = {value:g} mm: no drawing of this {what} can be read on A4 or A3 at a standard "
+        "scale",
+        "leave out holes, keys or marks", "ISO 5455",
+    )  # fmt: skip
+
+
+def _tries(measure: _Measure) -> list[tuple[Scale, Scale, bool]]:
+    """Return scales of front view and detail, notes of the front view on both sides or not.
+
+    Only what fits; the largest detail first, then the largest front view.
+    """
+    found = [
+        (front, detail, both)
+        for detail, front, both in product(SCALES, SCALES, (False, True))
+        if _factor(front) < _factor(detail) <= LARGEST and measure.fits(front, detail, both)
+    ]
+    # A stator so small that its teeth are drawn as large as the whole shows both at one scale.
+    same = ((s, s, both) for s, both in product(SCALES, (False, True)))
+    return found or [each for each in same if measure.fits(*each)]
+
+
+def _factor(scale: Scale) -> float:
+    return scale[0] / scale[1]
+
+
+class _Measure:
+    """What each group takes on one paper, before anything is drawn."""
+
+    def __init__(self, job: Job, paper: str) -> None:
+        self.job, self.paper = job, paper
+        self.room = framed(job, paper, "1:1").room
+        words = Words(job.design.units == "in")
+        trial = View(ORIGIN)
+        self.front_notes = front_notes(job, trial, words, -1)
+        self.detail_notes = SlotDetail(job, 1.0).notes(trial, words)
+
+    def fits(self, front: Scale, detail: Scale, both: bool) -> bool:
+        """Tell whether the groups find room beside each other."""
+        room, size = self.room, self.job.design.lamination.outer_diameter * _factor(front)
+        wide, high = room[2] - room[0], room[3] - room[1]
+        if not LEAST_FRONT <= size <= min(MOST_FRONT, high - 8.0):
+            return False
+        box = SlotDetail(self.job, _factor(detail)).box
+        across, tall = ((box[k + 2] - box[k]) * _factor(detail) for k in (0, 1))
+        columns = [column_height(part) for part in split(self.front_notes, both)]
+        if (
+            max(*columns, column_height(self.detail_notes) + NAME_HEIGHT) > high
+            or tall + OVER > high
+        ):
+            return False
+        return self.width(size, across, both) <= wide
+
+    def width(self, size: float, across: float, both: bool) -> float:
+        """Return the width of everything, mm."""
+        sides = [column_width(part) for part in split(self.front_notes, both)]
+        columns = sum(w + TO_NOTES for w in sides if w)
+        detail = BESIDE + across + TO_NOTES + column_width(self.detail_notes)
+        letter = LETTER_AWAY + LETTER
+        return columns + size + letter + GAP + detail
+
+
+def split(notes: list[Note], both: bool) -> tuple[list[Note], list[Note]]:
+    """Return the notes of the left and of the right column."""
+    return (notes[::2], notes[1::2]) if both else (notes, [])
+
+
+class _Layout:
+    """One try: everything placed for one paper and two scales, or `GeometryError`."""
+
+    def __init__(self, measure: _Measure, front: Scale, detail: Scale, both: bool) -> None:
+        job = measure.job
+        self.job, self.front, self.detail, self.both = job, front, detail, both
+        self.words = Words(job.design.units == "in")
+        self.sheet = framed(job, measure.paper, f"{front[0]}:{front[1]}")
+        self.room, self.measure = measure.room, measure
+        self.shape = SlotDetail(job, _factor(detail))
+
+    def drawing(self) -> Drawing:
+        """Return the sheet."""
+        job, room, k = self.job, self.room, _factor(self.detail)
+        size = job.design.lamination.outer_diameter * _factor(self.front)
+        across = (self.shape.box[2] - self.shape.box[0]) * k
+        slack = (room[2] - room[0] - self.measure.width(size, across, self.both)) / 4
+        left, right = split(self.measure.front_notes, self.both)
+        x = room[0] + min(slack, 12.0) + column_width(left) + TO_NOTES
+        middle = Point(x + size / 2, (room[1] + room[3]) / 2)
+        items = self._front(View(middle, self.front), size)
+        x = middle.x + size / 2 + LETTER_AWAY + LETTER
+        if right:
+            x += TO_NOTES + column_width(right)
+        x += GAP + BESIDE + slack
+        items += self._slot(x, across)
+        if self.sheet.side:
+            items += numbered_notes(notes(job), self.sheet.side)
+        if not self.sheet.holds(items):
+            raise GeometryError("something leaves the frame")
+        title = f"Lamination, {job.design.name}"
+        drawn = (*self.sheet.items, *items)
+        return Drawing(self.sheet.width, self.sheet.height, drawn, title)
+
+    def _front(self, view: View, size: float) -> Items:
+        """Return the front view with its columns of notes."""
+        items = front_view(self.job, view)
+        room = (self.room[1], self.room[3])
+        for side, k in ((-1, 0), (1, 1)) if self.both else ((-1, 0),):
+            part = split(front_notes(self.job, view, self.words, side), self.both)[k]
+            x = view.origin.x + side * (size / 2 + TO_NOTES + (LETTER_AWAY + LETTER) * (side > 0))
+            items += note_column(part, x=x, side=side, room=room)
+        return items
+
+    def _slot(self, left: float, across: float) -> Items:
+        """Return the detail whose steel begins at x = `left`."""
+        shape, k, room = self.shape, _factor(self.detail), self.room
+        tall = (shape.box[3] - shape.box[1]) * k
+        low = room[1] + max(0.0, room[3] - room[1] - tall - OVER) / 2
+        about = Point(shape.box[0], shape.box[1])
+        view = View(Point(left, low), self.detail, about)
+        top = low + tall
+        name = Text(view.at(0.0, 0.0).x, top + OVER - 5.0, NAME_HEIGHT, self._name(), "centre")
+        column = note_column(
+            shape.notes(view, self.words), x=left + across + TO_NOTES, side=1,
+            room=(room[1], room[3] - NAME_HEIGHT - 2.0),
+        )  # fmt: skip
+        return (*shape.view(view), *shape.lengths(view, self.words), name, *column)
+
+    def _name(self) -> str:
+        """Return letter, scale, and by how much the slot is turned to open upward (ISO 128-3)."""
+        turn = math.degrees(math.pi / 2 - detail_slot(self.job))
+        sign = f" ↺ {turn:.4g}°" if abs(turn) > 0.005 else ""
+        return f"B ({self.detail[0]}:{self.detail[1]}){sign}"
