@@ -8,12 +8,11 @@ no corners: its centre and radius count.
 from __future__ import annotations
 
 import cmath
-import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
+from geometry.edge_table import EdgeTable, edge_table
 from geometry.outline import Outline
-from geometry.segment import Arc
 
 if TYPE_CHECKING:
     import numpy as np
@@ -61,22 +60,13 @@ class QuickLoop(NamedTuple):
         return False
 
 
-def quick_loop(loop: Outline) -> QuickLoop:
-    """Return a loop as rows of complex numbers."""
-    import numpy as np
-
-    start = np.array([complex(*s.start) for s in loop.segments])
-    end = np.roll(start, -1)
-    arc = np.array([isinstance(s, Arc) for s in loop.segments])
-    ccw = np.array([isinstance(s, Arc) and s.ccw for s in loop.segments])
-    center = np.array([complex(*s.center) if isinstance(s, Arc) else 0j for s in loop.segments])
-    spoke = np.where(arc, start - center, 1.0)
-    sweep = np.angle(np.where(arc, end - center, 1.0) / spoke)
-    sweep += np.where(ccw & (sweep <= 0.0), 2.0 * math.pi, 0.0)
-    sweep -= np.where(~ccw & (sweep >= 0.0), 2.0 * math.pi, 0.0)
-    middle = np.where(arc, center + spoke * np.exp(0.5j * sweep), (start + end) / 2.0)
+def quick_loop(loop: Outline, table: EdgeTable | None = None) -> QuickLoop:
+    """Return a loop as rows of complex numbers; `table` if its edges are in one already."""
+    table = table or edge_table(loop.segments)
     circle = loop.as_circle()
-    return QuickLoop(start, middle, (complex(*circle[0]), circle[1]) if circle else None)
+    return QuickLoop(
+        table.start, table.middle, (complex(*circle[0]), circle[1]) if circle else None
+    )
 
 
 def all_same(expected: Sequence[QuickLoop], found: Sequence[QuickLoop], tolerance: float) -> bool:

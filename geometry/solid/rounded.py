@@ -22,11 +22,11 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 
+from geometry.edge_table import edge_table
 from geometry.errors import GeometryError
 from geometry.fillet import corner_turn
 from geometry.outline import Outline
 from geometry.point import Point
-from geometry.polygon import to_polygon
 from geometry.segment import Arc, Line, Segment
 from geometry.solid.body import Extruded
 from geometry.tolerance import READ_BACK, SAME_PLACE, TANGENT_ANGLE
@@ -229,11 +229,13 @@ def _misfit(base: Extruded, course: Course) -> tuple[Round, str, tuple[float, fl
         return None
     widest = max(rounds, key=lambda r: r.radius)
     try:
-        polygon = to_polygon(course.top, sagitta=_SAGITTA)
-        holes = [to_polygon(h, sagitta=_SAGITTA) for h in base.region.holes]
+        loops = (course.top, *base.region.holes)
     except GeometryError:
         return widest, "it meets another edge", None
-    if not course.top.ccw or not all(polygon.contains_properly(h) for h in holes):
+    polygon, *holes = (edge_table(loop.segments).polygon(_SAGITTA) for loop in loops)
+    if not all(p.is_valid for p in (polygon, *holes)):
+        return widest, "it meets another edge", None
+    if not polygon.exterior.is_ccw or not all(polygon.contains_properly(h) for h in holes):
         return widest, "it reaches a hole", None
     return None
 

@@ -104,10 +104,9 @@ class AxleStrength:
         if self.trial.judge.turns:
             return slot.angle, now
         load = self.trial.judge.direction
-        found = [
-            (self.trial.slot_safety(replace(slot, angle=load + a)), a)
-            for a in range(0, 91, ANGLE_STEP)
-        ]
+        steps = range(0, 91, ANGLE_STEP)
+        safeties = self.trial.slot_safeties(slot, [load + a for a in steps])
+        found = list(zip(safeties, steps, strict=True))
         most = max(s for s, _ in found)
         if most < WORTH_TURNING * now:
             return slot.angle, now

@@ -93,7 +93,11 @@ class Judge:
 
     def safety(self, stress: Stress) -> float:
         """Return yield strength over stress; infinite without stress."""
-        return self.steel.yield_MPa / stress.static if stress.static > 0 else math.inf
+        return self.safety_at(stress.static)
+
+    def safety_at(self, static: float) -> float:
+        """Return yield strength over a static stress in MPa; infinite without stress."""
+        return self.steel.yield_MPa / static if static > 0 else math.inf
 
     def endurance(self, diameter: float) -> float:
         """Return the stress amplitude in MPa that a machined bar bears in the long run."""
@@ -129,10 +133,22 @@ class Judge:
             (abs(at.moment * spot.bending), ROOT3 * abs(at.torque * spot.torsion))
             for spot in nominal.spots
         ]
-        static = max(math.hypot(notch.bending * b, notch.torsion * t) for b, t in found)
-        across = ROOT3 * abs(at.shear) * nominal.shear + max(t for _, t in found)
         worst = max(found, key=lambda p: math.hypot(kb * p[0], kt * p[1]))
-        return self._swing(max(static, across), kb * worst[0], kt * worst[1], nominal.outside)
+        static = self.section_static(nominal, at, notch)
+        return self._swing(static, kb * worst[0], kt * worst[1], nominal.outside)
+
+    def section_static(self, nominal: Nominal, at: Forces, notch: Notch = PLAIN) -> float:
+        """Return the static stress alone; see `section`."""
+        bent, twist = abs(at.moment), abs(at.torque)
+        torsion = [ROOT3 * (twist * spot.torsion) for spot in nominal.spots]
+        across = ROOT3 * abs(at.shear) * nominal.shear + max(torsion)
+        return max(
+            across,
+            *(
+                math.hypot(notch.bending * (bent * spot.bending), notch.torsion * t)
+                for spot, t in zip(nominal.spots, torsion, strict=True)
+            ),
+        )
 
     def _swing(self, static: float, bending: float, torsion: float, size: float) -> Stress:
         if self.turns:
@@ -151,26 +167,19 @@ class Judge:
             facing: direction of the slot in degrees.
             at: forces there.
         """
-        big, width = tube.outside, tube.width
-        plain = tube_section(big, tube.bore)
-        notch = Notch(
-            hole_bending(width / big, tube.bore / big),
-            hole_torsion(width / big, tube.bore / big) * slot_stretch(length, width),
-            width / 2,
-        )
-        rm = self.steel.tensile_MPa
+        big, width, rm = tube.outside, tube.width, self.steel.tensile_MPa
+        on, notch = _at_edge(tube, length, at)
         kb = 1.0 + sensitivity(rm, width / 2) * (notch.bending - 1.0)
         kt = 1.0 + sensitivity(rm, width / 2, True) * (notch.torsion - 1.0)
-        bent = abs(at.moment) * plain.bending(0.0)
-        twist = abs(at.torque) * plain.torsion[0]
-        slid = abs(at.shear) * plain.shear(0.0)
-        peaks = [
-            self._edge(_Edge(bent, width / big, twist, slid), angle, notch, (kb, kt))
-            for angle in self.angles(facing)
-        ]
+        peaks = [self._edge(on, angle, notch, (kb, kt)) for angle in self.angles(facing)]
         static = max(p[0] for p in peaks)
         _, amplitude, mean = max(peaks, key=lambda p: p[1] + p[2])
         return Stress(static, amplitude, mean, big), notch
+
+    def slot_end_static(self, tube: TubeSection, length: float, facing: float, at: Forces) -> float:
+        """Return the static stress alone; see `slot_end`."""
+        on, notch = _at_edge(tube, length, at)
+        return max(_edge_static(on, angle, notch) for angle in self.angles(facing))
 
     def _edge(
         self, on: _Edge, angle: float, notch: Notch, worn: tuple[float, float]
@@ -179,8 +188,7 @@ class Judge:
         even = on.bent * abs(math.cos(angle))
         rising = on.bent * abs(math.sin(angle)) * on.share
         slid = on.slid * abs(math.sin(angle))
-        kb, kt = notch.bending / 3, notch.torsion / 4
-        static = edge_peak(kb * even, rising, kt * (on.twist + slid))
+        static = _edge_static(on, angle, notch)
         kb, kt = worn[0] / 3, worn[1] / 4
         if not self.turns:
             half = edge_peak(kb * even, rising, kt * (on.twist + slid)) / 2
@@ -197,3 +205,24 @@ class _Edge:
     share: float
     twist: float
     slid: float
+
+
+def _at_edge(tube: TubeSection, length: float, at: Forces) -> tuple[_Edge, Notch]:
+    """Return what acts at the end of a slot, and its factors."""
+    big, width = tube.outside, tube.width
+    plain = tube_section(big, tube.bore)
+    notch = Notch(
+        hole_bending(width / big, tube.bore / big),
+        hole_torsion(width / big, tube.bore / big) * slot_stretch(length, width),
+        width / 2,
+    )
+    bent = abs(at.moment) * plain.bending(0.0)
+    twist = abs(at.torque) * plain.torsion[0]
+    return _Edge(bent, width / big, twist, abs(at.shear) * plain.shear(0.0)), notch
+
+
+def _edge_static(on: _Edge, angle: float, notch: Notch) -> float:
+    """Return the static stress at the slot's edge for one direction of the load."""
+    even, rising = on.bent * abs(math.cos(angle)), on.bent * abs(math.sin(angle)) * on.share
+    slid = on.slid * abs(math.sin(angle))
+    return edge_peak(notch.bending / 3 * even, rising, notch.torsion / 4 * (on.twist + slid))

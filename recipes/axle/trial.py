@@ -6,7 +6,7 @@ same trial.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -15,7 +15,7 @@ from recipes.axle.notch_factor import PLAIN, Notch
 from recipes.axle.sections import slot_feature
 from recipes.axle.stations import AxleBody, NotchAt, Stretch, notches
 from recipes.axle.stress import Forces, Judge, Stress
-from recipes.axle.tube_section import tube_section
+from recipes.axle.tube_section import TubeSection, tube_section
 
 #: Points of the curve on each stretch, its ends among them.
 POINTS = 7
@@ -90,36 +90,63 @@ class Trial:
 
     def slot_safety(self, slot: Slot) -> float:
         """Return the least static safety of a slot: its two ends and what lies between."""
-        return min(p.safety for p in (*self.slot_ends(slot), *self.slot_stretch(slot)))
+        return self.slot_safeties(slot, (slot.angle,))[0]
+
+    def slot_safeties(self, slot: Slot, angles: Sequence[float]) -> list[float]:
+        """Return the least static safety of a slot turned to each of several directions, degrees."""
+        judge, length = self.judge, slot.end - slot.start
+        ends = [(tube, at) for _, _, tube, at in self._ends(slot)]
+        parts = self._stretches(slot)
+        between = [
+            (p.shape, [self._at(*spot) for spot in ((p.start, 1), (p.end, -1))]) for p in parts
+        ]
+        found = []
+        for angle in angles:
+            stresses = [judge.slot_end_static(tube, length, angle, at) for tube, at in ends]
+            for shape, forces in between:
+                nominal = judge.nominal(shape, angle)
+                stresses += [judge.section_static(nominal, at) for at in forces]
+            found.append(judge.safety_at(max(stresses)))
+        return found
 
     def slot_ends(self, slot: Slot) -> list[Place]:
         """Return the two ends of a slot, judged with the largest forces on their round."""
-        bore, length = self.body.job.design.axle.bore_diameter, slot.end - slot.start
-        r = min(slot.width, length) / 2
         found = []
-        for face, edge, z in (
-            ("A", slot.start, slot.start + r),
-            ("B", slot.end, slot.end - r),
-        ):
-            tube = tube_section(self.body.outside_at(z), bore, slot.width)
-            at = self._largest(edge, z)
-            stress, notch = self.judge.slot_end(tube, length, slot.angle, at)
+        for face, z, tube, at in self._ends(slot):
+            stress, notch = self.judge.slot_end(tube, slot.end - slot.start, slot.angle, at)
             name = f"wire slot, end toward face {face}"
             found.append(self._place(z, name, "axle.wire_slot", at, stress, notch, True))
         return found
 
+    def _ends(self, slot: Slot) -> list[tuple[str, float, TubeSection, Forces]]:
+        """Return face, place, section and largest forces at the round of both ends of a slot."""
+        bore = self.body.job.design.axle.bore_diameter
+        r = min(slot.width, slot.end - slot.start) / 2
+        return [
+            (
+                face, z, tube_section(self.body.outside_at(z), bore, slot.width),
+                self._largest(edge, z),
+            )
+            for face, edge, z in (
+                ("A", slot.start, slot.start + r), ("B", slot.end, slot.end - r)
+            )
+        ]  # fmt: skip
+
     def slot_stretch(self, slot: Slot) -> list[Place]:
         """Return judged points of the stretch that a slot runs through; width 0: plain tube."""
+        return [place for part in self._stretches(slot) for place in self._points(part, 2)]
+
+    def _stretches(self, slot: Slot) -> list[Stretch]:
+        """Return the stretch that a slot runs through, cut where the load has a knot."""
         runs = (self.load.moment, self.load.torque)
         knots = {z for run in runs for z in run.z if slot.start < z < slot.end}
         spots = sorted({slot.start, slot.end, *knots})
         size = min(self.body.outside_at(z) for z in spots)
         shape = tube_section(size, self.body.job.design.axle.bore_diameter, slot.width)
-        found: list[Place] = []
-        for a, b in pairwise(spots):
-            part = Stretch(a, b, shape, slot.angle, "wire slot", "axle.wire_slot", True)
-            found += self._points(part, 2)
-        return found
+        return [
+            Stretch(a, b, shape, slot.angle, "wire slot", "axle.wire_slot", True)
+            for a, b in pairwise(spots)
+        ]
 
     def _points(self, part: Stretch, points: int) -> list[Place]:
         """Return points of one stretch, its ends included, each judged by the forces inside it."""

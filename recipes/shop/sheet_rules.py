@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from geometry.errors import GeometryError
 from geometry.finding import Finding
 from geometry.polygon import to_polygon
 from recipes.refusal import finding
+from recipes.shop.sheet_tables import sheet_tables
 from recipes.tables.fits import fit_limits
 from recipes.tables.process import Process, process
 from recipes.tables.reader import TableError
@@ -87,7 +87,8 @@ def _widths(job: Job, shop: Process) -> list[Finding]:
         ("lamination.tooth_width", lam.tooth_width, shop.web(t), "a tooth this thin bends or burns"),
         ("hub.bolts.hole_diameter", hub.bolts.hole_diameter if hub.bolts else None, shop.hole(t), "a hole this small cannot be pierced cleanly"),
         ("hub.windows.radius", hub.windows.radius if hub.windows else None, shop.hole(t) / 2, "a hole this small cannot be pierced cleanly"),
-        ("hub.keyway.width", hub.keyway.width if hub.keyway else None, shop.least_slot_mm, "a notch this narrow burns or breaks its edges"),
+        ("hub.keyway.width", hub.keyway.width if hub.keyway else None, shop.slot(t), "a notch this narrow burns or breaks its edges"),
+        ("lamination.tab_notch.width", lam.tab_notch.width if lam.tab_notch else None, shop.slot(t), "a notch this narrow burns or breaks its edges"),
         ("hub.spokes.width", hub.spokes.width if hub.spokes else None, shop.web(t), "an arm this thin bends or burns"),
     ]  # fmt: skip
     return [
@@ -127,22 +128,21 @@ def _apart(job: Job, shop: Process) -> list[Finding]:
     part = job.parts["lamination"][0]
     region, t = part.cut[0], part.thickness
     need = min(shop.web(t), shop.edge(t))
-    return [] if _surely_apart(region, need) else _webs(job, region, need, shop)
+    return [] if _surely_apart(job, need) else _webs(job, region, need, shop)
 
 
-def _surely_apart(region: Region, need: float) -> bool:
+def _surely_apart(job: Job, need: float) -> bool:
     """Tell at a glance, by few chords, whether every two cuts lie further apart than needed."""
     import shapely
 
-    try:
-        sheet, *holes = (to_polygon(o, GLANCE) for o in (region.outer, *region.holes))
-    except GeometryError:  # so narrow that chords of that size cross
+    *holes, sheet = (table.polygon(GLANCE) for table in sheet_tables(job))
+    if not all(p.is_valid for p in (*holes, sheet)):  # so narrow that chords of that size cross
         return False
-    rings = [p.exterior for p in (sheet, *holes)]
+    rings = [p.exterior for p in (*holes, sheet)]
     far = need + 2 * GLANCE
     one, other = shapely.STRtree(rings).query(rings, predicate="dwithin", distance=far)
     shapely.prepare(sheet)
-    return bool((one == other).all() and shapely.contains_properly(sheet, rings[1:]).all())
+    return bool((one == other).all() and shapely.contains_properly(sheet, rings[:-1]).all())
 
 
 def _webs(job: Job, region: Region, need: float, shop: Process) -> list[Finding]:

@@ -1,0 +1,24 @@
+"""The lamination's loops as rows of numbers, for the rules that look at all of its edges."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from geometry.edge_table import EdgeTable, edge_table
+
+if TYPE_CHECKING:
+    from recipes.job import Job
+
+
+def sheet_tables(job: Job) -> tuple[EdgeTable, ...]:
+    """Return the tables of the lamination's loops: holes, bore, outline.
+
+    Raises:
+        Refused: the sheet cannot be drawn.
+    """
+    return job.once(_tables)
+
+
+def _tables(job: Job) -> tuple[EdgeTable, ...]:
+    region = job.parts["lamination"][0].cut[0]
+    return tuple(edge_table(loop.segments) for loop in region.loops)
