@@ -125,6 +125,15 @@ def clean_diameter(job: Job) -> float:
     return least - (axle.stock_runout or 0.0)
 
 
+def largest_diameter(job: Job) -> float:
+    """Return the largest diameter in mm that is turned on the axle.
+
+    Raises:
+        Refused: features of the axle overlap or leave it.
+    """
+    return max(s.diameter for s in axle_sections(job))
+
+
 def seat_fit_findings(job: Job) -> list[Finding]:
     """Judge the class of each seat, the way it is made, and the bar that it is cut from.
 
