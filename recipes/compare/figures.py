@@ -31,6 +31,7 @@ def figures_of(results: Results, figure: TorqueFigure | None) -> Figures:
         found["warming_same_torque"] = figure.per_root_watt**-2 / figure.copper_mm3
         if figure.field_known:
             found["tooth_field_T"] = figure.tooth_T
+            found["tooth_full"] = figure.tooth_T / figure.full_T
     if {"turns_that_fit", "turns_possible", "turns_per_coil"} <= found.keys():
         fit = min(int(found["turns_that_fit"]), int(found["turns_possible"]))
         found["spare_turns"] = fit - int(found["turns_per_coil"])

@@ -59,6 +59,7 @@ KEYS: tuple[Key, ...] = (
     Key("sheets_to_order", "sheets to order", "", "less", _MASS),
     Key("cut_length_all_m", "cut length of all sheets", "m", "less", _MASS),
     Key("cogging_cycles_per_rev", "cogging steps per turn", "", "more", _RUN),
+    Key("tooth_full", "flux asked of a tooth / what its steel carries", "share", "less", _RUN),
     Key("tooth_field_T", "flux density asked of a tooth", "T", "less", _RUN),
     Key("back_emf_peak_v", "peak voltage at top speed", "V", "none", _RUN),
     Key("air_gap_worst_mm", "air gap, all tolerances against it", "mm", "more", _RUN),

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Final
 
 from recipes.compare.figures import number
 from recipes.compare.keys import BY_NAME
-from recipes.compare.torque import TOOTH_FIELD_T
 
 if TYPE_CHECKING:
     from recipes.compare.side import Side
@@ -123,20 +122,18 @@ def unknowns(sides: Sequence[Side]) -> tuple[str, ...]:
         "Loss in iron and drag at speed are not in it: a design with more poles or a heavier tooth "
         "may run hotter at speed than its copper says.",
         "Cogging and noise: only the number of steps per turn is known, not their strength.",
-        "Leakage, slots and saturation: torque is compared as if all flux of the magnets passed "
-        "the teeth.",
+        "Leakage beside the teeth, slot openings, and yoke or ring at their limit: torque is "
+        "compared without them.",
         "How well coils are tied, varnished and cooled moves long-run currents by more than most "
         "differences here.",
         "Hands: fill, crossings and joints are as good as they are made; record what you measure.",
     ]
-    fields = {s.letter: t for s in sides if (t := number(s.figures, "tooth_field_T")) is not None}
-    full = {letter: t for letter, t in fields.items() if t > TOOTH_FIELD_T}
+    full = {s.letter: t for s in sides if (t := number(s.figures, "tooth_full") or 0.0) > 1.0}
     if full:
-        names = ", ".join(f"{letter} {t:.2f} T" for letter, t in full.items())
-        alike = len(full) == len(fields) and max(full.values()) < 1.05 * min(full.values())
+        names = ", ".join(f"{letter} {100.0 * (t - 1.0):.0f} %" for letter, t in full.items())
         found.append(
-            f"Teeth saturate from about {TOOTH_FIELD_T:g} T; asked of them: {names}. "
-            + ("Both lose alike." if alike else "Those with more lose more torque than shown.")
+            f"Teeth are asked for more flux than their steel carries: {names} too much. What they "
+            "lose by that is counted along one tooth only, so their torque may be less than shown."
         )
     blind = [s.letter for s in sides if "tooth_field_T" not in s.figures]
     if blind:

@@ -12,8 +12,8 @@ Wye or delta, parallel paths and turns cancel: twice the turns of half the wire 
 For a drive of DC commutated in blocks, torque per ampere over the root of the lead resistance gives
 the same figure, which is how it is measured: 30 / (pi k) / sqrt(R_lead), k the speed constant.
 
-B1 = (4/pi) B sin(90 deg x coverage), B from the magnets as `recipes.rotor.ring` has it: no leakage,
-no slots, no saturation. So the figure is too high, and only ratios of it are shown.
+B1 = (4/pi) B sin(90 deg x coverage), B by `recipes.compare.saturation`: magnets and full teeth, no
+leakage, no slot openings. So the figure is too high, and only ratios of it are shown.
 
 Loss for the same torque goes with 1 / figure^2; how fast the copper warms at that loss, with
 1 / (figure^2 x copper volume). Source: flux, torque and loss of a wound stator, any book of
@@ -24,8 +24,9 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Final
+from typing import TYPE_CHECKING
 
+from recipes.compare.saturation import Circuit, full_steel_T
 from recipes.refusal import Refused
 from recipes.rotor.ring import rotor_ring_of
 from recipes.tables.copper import RESISTIVITY_20C_OHM_MM2_PER_M
@@ -36,20 +37,18 @@ from recipes.winding.star import winding_factors
 if TYPE_CHECKING:
     from recipes.job import Job
 
-TOOTH_FIELD_T: Final = 1.6
-"""Teeth of plain electrical steel begin to saturate here (common practice)."""
-
 
 @dataclass(frozen=True)
 class TorqueFigure:
     """What one design makes of its heat.
 
     Args:
-        per_root_watt: N m per root watt without leakage, slots and saturation.
+        per_root_watt: N m per root watt without leakage and slot openings.
         copper_mm3: volume of copper of all phases, links and tails.
         field_T: fundamental of the field in the gap; 1 where the magnets are not known.
         field_known: False where the magnets were refused.
         tooth_T: flux density that a tooth would need if it did not saturate.
+        full_T: at which its steel is full.
     """
 
     per_root_watt: float
@@ -57,6 +56,7 @@ class TorqueFigure:
     field_T: float
     field_known: bool
     tooth_T: float
+    full_T: float
 
     def in_equal_field(self) -> TorqueFigure:
         """Return the figure in a field of 1 T, for holding it against one whose field is unknown."""
@@ -74,33 +74,43 @@ def torque_figure(job: Job) -> TorqueFigure:
     kw = winding_factors(job.winding, (1,))[1].winding
     gap_m = (lam.outer_diameter + job.design.rotor.air_gap) / 1000.0
     length_m = job.stack.length / 1000.0
-    field, flat, arc, known = _field(job)
+    magnetic, share = _circuit(job)
+    field = 1.0
+    if magnetic is not None:
+        field = 4.0 / math.pi * magnetic.field * math.sin(math.pi / 2.0 * share)
     swept = circuit.turns_in_series * kw * field * gap_m * length_m  # V s
     area = circuit.strands * circuit.paths * circuit.strand_area_mm2
     copper_m = ohm * area / RESISTIVITY_20C_OHM_MM2_PER_M
-    pitch = math.pi * lam.outer_diameter / job.design.motor.slots
     return TorqueFigure(
         per_root_watt=math.sqrt(1.5) * swept / math.sqrt(ohm),
         copper_mm3=3.0 * copper_m * 1000.0 * area,
         field_T=field,
-        field_known=known,
-        tooth_T=flat * min(pitch, arc) / _tooth_width(job),
+        field_known=magnetic is not None,
+        tooth_T=0.0 if magnetic is None else magnetic.asked,
+        full_T=full_steel_T(job),
     )
 
 
-def _field(job: Job) -> tuple[float, float, float, bool]:
-    """Return fundamental and flat field in T, arc of one pole in mm, and whether they are known."""
-    lam, poles = job.design.lamination, job.design.motor.poles
-    pole = math.pi * lam.outer_diameter / poles
+def _circuit(job: Job) -> tuple[Circuit | None, float]:
+    """Return magnet, gap and tooth, and the share of a pole that magnets cover; None if unknown."""
+    lam, motor, rotor = job.design.lamination, job.design.motor, job.design.rotor
     try:
         ring = rotor_ring_of(job)
     except Refused:
         ring = None
-    if ring is None:
-        return 1.0, 1.0, pole, False
+    if ring is None or rotor.magnet_thickness is None:
+        return None, 1.0
     share = min(1.0, ring.coverage)
-    fundamental = 4.0 / math.pi * ring.field * math.sin(math.pi / 2.0 * share)
-    return fundamental, ring.field, share * pole, True
+    arc = min(share / motor.poles, 1.0 / motor.slots) * math.pi * lam.outer_diameter
+    return Circuit(
+        remanence=ring.magnet.remanence_greatest_t,
+        thickness=rotor.magnet_thickness,
+        recoil=ring.magnet.recoil_permeability,
+        gap=ring.gap,
+        tooth=lam.slot_depth,
+        gathered=arc / (_tooth_width(job) * job.stack.factor),
+        full=full_steel_T(job),
+    ), share
 
 
 def _tooth_width(job: Job) -> float:

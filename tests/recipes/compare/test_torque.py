@@ -6,7 +6,9 @@ import math
 
 import pytest
 from scipy.integrate import quad
+from scipy.optimize import fsolve
 
+from recipes.compare.saturation import Circuit
 from recipes.compare.torque import torque_figure
 from recipes.job import Job
 from recipes.winding.circuit import LEAD_RESISTANCE, circuit_of
@@ -83,5 +85,42 @@ def test_an_unknown_magnet_leaves_a_field_of_one_tesla() -> None:
 
 
 def test_tooth_field_gathers_the_pole_by_hand() -> None:
-    """Pitch pi 150/24 = 19.63 mm; pole arc 0.8186 x pi 150/28 = 13.78 mm; tooth 7.6 mm wide."""
-    assert torque_figure(job()).tooth_T == pytest.approx(1.0455 * 13.776 / 7.6, rel=2e-3)
+    """Pole arc 0.8186 x pi 150/28 = 13.78 mm; tooth 7.6 mm wide, 94 % steel; 1.0455 T in the gap."""
+    assert torque_figure(job()).tooth_T == pytest.approx(1.0455 * 13.776 / (7.6 * 0.94), rel=2e-3)
+
+
+def circuit(**changes: float) -> Circuit:
+    plain = {"remanence": 1.31, "thickness": 3.7, "recoil": 1.06, "gap": 0.83, "tooth": 17.3,
+             "gathered": 2.07, "full": 1.71}  # fmt: skip
+    return Circuit(**{**plain, **changes})
+
+
+def test_saturated_field_obeys_ampere_and_flux() -> None:
+    """The two laws of the module, solved for B and H by a general solver."""
+    c = circuit()
+    assert c.asked > c.full
+
+    def laws(x: list[float]) -> list[float]:
+        gap_field, steel = x  # B and mu_0 H, T
+        drop = (c.remanence - gap_field) * c.thickness / c.recoil - gap_field * c.gap
+        return [drop - steel * c.tooth, gap_field * c.gathered - c.full - steel * c.gathered]
+
+    solved = fsolve(laws, [0.8, 0.1])
+    assert c.field == pytest.approx(solved[0], rel=1e-9)
+    assert solved[1] > 0
+
+
+def test_field_goes_over_without_a_step() -> None:
+    edge = circuit().full / circuit().unsaturated
+    below, above = circuit(gathered=edge * (1 - 1e-9)), circuit(gathered=edge * (1 + 1e-9))
+    assert below.field == pytest.approx(above.field, rel=1e-8)
+    assert circuit(gathered=3.0).field < circuit(gathered=2.2).field < below.field
+
+
+def test_a_wider_tooth_is_not_always_worse() -> None:
+    """Without saturation the narrowest tooth would win every time."""
+    figures = [
+        torque_figure(job(lamination__tooth_width=w, winding__turns=12)).per_root_watt
+        for w in (4.1, 7.6)
+    ]
+    assert figures[0] < figures[1]
