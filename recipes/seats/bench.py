@@ -10,7 +10,7 @@ from recipes.axle.key_seat import key_seats_of
 from recipes.axle.sections import axle_bearing
 from recipes.seats.fit import recommended, ring_in_housing, seat_fits_of
 from recipes.seats.steps import seat_steps
-from recipes.seats.warm_fit import FREEZER, WarmFit, warm_fits_of
+from recipes.seats.warm_fit import FREEZER, WarmFit, hub_temperature, warm_fits_of
 from recipes.tables.fits import fit_limits
 from recipes.tables.reader import TableError
 
@@ -107,7 +107,7 @@ def steps_by_seat(job: Job) -> tuple[tuple[tuple[str, ...], tuple[str, ...]], ..
 
 
 def warm_steps(job: Job) -> tuple[str, ...]:
-    """Return how warm each tight bearing must be; seats alike share a sentence; () if none is tight.
+    """Return how warm each tight bearing, and the hub, must be; seats alike share a sentence.
 
     Raises:
         Refused: no such bearing, or no such fit.
@@ -116,9 +116,22 @@ def warm_steps(job: Job) -> tuple[str, ...]:
     for warm in warm_fits_of(job):
         seat = warm.field.removesuffix(".fit").removeprefix("axle.seats[").rstrip("]")
         found.setdefault(_warm_words(job, warm), []).append(seat)
-    return tuple(
+    seats_found = [
         f"{'Seats' if len(seats) > 1 else 'Seat'} {' and '.join(seats)}: {words}"
         for words, seats in found.items()
+    ]
+    return (*seats_found, *_hub_words(job))
+
+
+def _hub_words(job: Job) -> tuple[str, ...]:
+    """Return how warm the hub must be to take its bearings; () where they are never tight."""
+    warm = hub_temperature(job)
+    if warm is None:
+        return ()
+    return (
+        f"Hub: warm the empty hub, not the bearing, to {warm:.0f}°C (steel; aluminium takes half the "
+        "rise) and drop the bearing in cold, its outer ring square. Before any magnet or glue is in it: "
+        "magnets lose strength for good when hot.",
     )
 
 

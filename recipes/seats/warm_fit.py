@@ -15,7 +15,8 @@ from typing import TYPE_CHECKING
 
 from recipes.axle.sections import axle_bearing
 from recipes.refusal import finding
-from recipes.seats.fit import RingFit, seat_fits_of
+from recipes.seats.fit import RingFit, recommended, ring_in_housing, seat_fits_of
+from recipes.tables.reader import TableError
 
 if TYPE_CHECKING:
     from geometry.finding import Finding
@@ -97,6 +98,22 @@ def _warm(job: Job, fit: RingFit) -> WarmFit:
     return WarmFit(fit.field, fit.interference_most, alone, max(room, cold), heat_limit(job))
 
 
+def hub_temperature(job: Job) -> float | None:
+    """Return how warm in degC a steel hub must be to take its bearing at worst; None if never tight.
+
+    Raises:
+        Refused: no such bearing.
+    """
+    try:
+        fit = ring_in_housing(axle_bearing(job), recommended()[1])
+    except TableError:  # larger than the table: nothing to say
+        return None
+    if fit.interference_most <= 0:
+        return None
+    need = rise(fit.interference_most, job.design.axle.mounting_gap, fit.limits.nominal_mm)
+    return job.design.winding.room_temperature + need
+
+
 def warm_fit_findings(job: Job) -> list[Finding]:
     """Say where heat alone is not enough, or no allowed temperature is.
 
@@ -132,18 +149,19 @@ def _judge(warm: WarmFit) -> list[Finding]:
 
 
 def warm_fit_results(job: Job) -> dict[str, float | int | str]:
-    """Return the temperature of the tightest bearing, with the axle warm and cold; none if loose.
+    """Return the temperature of hub and tightest bearing, with the axle warm and cold; none if loose.
 
     A temperature above the bearing's limit is left out.
 
     Raises:
         Refused: no such bearing, or no such fit.
     """
-    found = warm_fits_of(job)
+    found, hub = warm_fits_of(job), hub_temperature(job)
+    results: dict[str, float | int | str] = {} if hub is None else {"warm_fit_hub_c": hub}
     if not found:
-        return {}
+        return results
     worst = max(found, key=lambda w: w.alone)
-    results: dict[str, float | int | str] = {"bearing_heat_limit_c": worst.limit}
+    results["bearing_heat_limit_c"] = worst.limit
     if worst.alone <= worst.limit:
         results["warm_fit_bearing_c"] = worst.alone
     elif worst.with_cold_axle <= worst.limit:
