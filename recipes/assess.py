@@ -152,8 +152,12 @@ def _page_checks() -> tuple[Callable[[Job], list[Finding]], ...]:
     from recipes.parts.lead_jig import lead_jig_findings
     from recipes.parts.magnet_ring import magnet_ring_findings
     from recipes.parts.tooth_ring import tooth_ring_findings
+    from recipes.printing.templates import template_findings
 
-    return hall_jig_findings, lead_jig_findings, magnet_ring_findings, tooth_ring_findings
+    return (
+        template_findings, hall_jig_findings, lead_jig_findings, magnet_ring_findings,
+        tooth_ring_findings,
+    )  # fmt: skip
 
 
 def _tidy(value: float | int | str) -> float | int | str:

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from shapely import Polygon
 
     from geometry.part import Part
+    from geometry.sheet.page_layout import Layout
     from recipes.pack.aside import Aside
     from recipes.winding.lay import Lay
     from recipes.winding.turn_length import TurnLengths
@@ -71,6 +72,8 @@ class Job:
         """
         self.design, self.quick = design, quick
         self._packing, self._ladder = packing, ladder
+        #: Pages of paper parts by their first part's name; see `recipes.printing.templates`.
+        self.layouts: dict[str, Layout] = {}
         self._facts: dict[Callable[[Job], Any], Any] = {}
         # A design that is refused here is refused again, with its reasons, when it is judged.
         with suppress(Refused):

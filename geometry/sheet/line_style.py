@@ -21,6 +21,7 @@ class LineStyle:
         width: line width in mm.
         dashes: lengths of dash, gap, dash, gap ... in mm; empty for a continuous line.
         legend: the words beside a sample of the line.
+        custom: drawn by the custom of the craft, where ISO 128-2 would draw it otherwise.
     """
 
     name: str
@@ -28,6 +29,7 @@ class LineStyle:
     width: float
     dashes: tuple[float, ...]
     legend: str
+    custom: bool = False
 
 
 def _pattern(width: float, *marks: float) -> tuple[float, ...]:
@@ -49,8 +51,11 @@ STYLES: dict[str, LineStyle] = {
         LineStyle("cut", "01.2", 0.35, (), "cut on the middle of the line"),
         # ISO 128-2 draws bend lines continuous and narrow (01.1, from memory). A dashed fold
         # is the custom of the craft and is told from a cut at a glance (common practice).
-        LineStyle("fold", "02.1", NARROW, _pattern(NARROW, 12), "fold, do not cut"),
-        LineStyle("mark", "01.1", NARROW, (), "mark only, do not cut"),
+        LineStyle("fold", "02.1", NARROW, _pattern(NARROW, 12), "fold, do not cut", True),
+        # beside a cut of 0.35 a mark is told by half its width (line group 0.35)
+        LineStyle("mark", "01.1", 0.18, (), "mark only, do not cut"),
+        # where one sheet of paper is laid over the next: the next sheet is the adjacent part
+        LineStyle("joint", "05.1", 0.18, _pattern(0.18, 24, 0.5, 0.5), "joint with the next sheet"),
         LineStyle("frame", "01.2", 0.7, (), "frame of the sheet"),  # ISO 5457
     )
 }

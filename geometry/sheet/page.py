@@ -47,8 +47,23 @@ FARTHEST = 5.0
 
 PRINT_AT = "Print at 100 % / actual size. Measure both rulers before you cut."
 
+#: What the panel says of the numbers beside its samples.
+ISO_NUMBERS = "Numbers: line types of ISO 128-2."
+ISO_CUSTOM = (
+    "Numbers: line types of ISO 128-2. Dashed folds follow the custom of the craft, not ISO 128."
+)
+
+#: What stands in the panel where notes have no room.
+MORE = "There is no room for all notes."
+
 _LEFT = 9.0  # x of the ruler's zero and of the inner box, from the live area's left edge
 _BOX_BOTTOM = 10.4  # y of the inner box, from the live area's lower edge
+_SAMPLE = 14.0  # length of a sample of a line in the legend
+_PARAGRAPH = 0.8  # gap below a note, in heights of lettering
+
+#: Height of the panel of legend and notes: from the box's upper edge to the words of the ruler.
+PANEL = INNER_BOX[1] + 4.0
+
 _SHELF = _BOX_BOTTOM + INNER_BOX[1] + 3.0  # where the room for pieces begins
 
 
@@ -61,7 +76,9 @@ class PageWords:
         revision: hash or index of the design.
         number: this page and how many there are.
         styles: line styles in use, for the legend.
-        notes: further sentences beside the legend.
+        notes: further sentences beside the legend, the most serious first: what has no room is
+            left out, and the panel says so.
+        landscape: the sheet lies on its long side.
     """
 
     title: str
@@ -69,6 +86,7 @@ class PageWords:
     number: tuple[int, int] = (1, 1)
     styles: tuple[str, ...] = ("cut",)
     notes: tuple[str, ...] = ()
+    landscape: bool = False
 
 
 @dataclass(frozen=True)
@@ -106,7 +124,24 @@ def correction(measured_x: float, measured_y: float) -> tuple[float, float]:
     return RULER / measured_x, RULER / measured_y
 
 
-def live_box(page: Page, measured: tuple[float, float] = (RULER, RULER)) -> Box:
+def sheet_size(page: Page, landscape: bool = False) -> tuple[float, float]:
+    """Return width and height of the paper in mm.
+
+    Raises:
+        GeometryError: an unknown page.
+    """
+    if page not in SHEETS:
+        raise GeometryError(f"unknown page {page!r}", hint=f"choose one of {', '.join(SHEETS)}")
+    return _lying(SHEETS[page], landscape)
+
+
+def _lying(size: tuple[float, float], landscape: bool) -> tuple[float, float]:
+    return (size[1], size[0]) if landscape else size
+
+
+def live_box(
+    page: Page, measured: tuple[float, float] = (RULER, RULER), landscape: bool = False
+) -> Box:
     """Return the box (x min, y min, x max, y max) that may be drawn on, in mm.
 
     A correction that enlarges the page shrinks the box, so that nothing leaves the margins.
@@ -114,10 +149,8 @@ def live_box(page: Page, measured: tuple[float, float] = (RULER, RULER)) -> Box:
     Raises:
         GeometryError: an unknown page or a ruler out of range.
     """
-    if page not in SHEETS:
-        raise GeometryError(f"unknown page {page!r}", hint=f"choose one of {', '.join(SHEETS)}")
-    stretch = correction(*measured)
-    (width, height), (wide, high) = SHEETS[page], LIVE_AREAS[page]
+    width, height = sheet_size(page, landscape)
+    stretch, (wide, high) = correction(*measured), _lying(LIVE_AREAS[page], landscape)
     half = wide / 2 / max(1.0, stretch[0]), high / 2 / max(1.0, stretch[1])
     return (
         width / 2 - half[0],
@@ -127,9 +160,11 @@ def live_box(page: Page, measured: tuple[float, float] = (RULER, RULER)) -> Box:
     )
 
 
-def page_room(page: Page, measured: tuple[float, float] = (RULER, RULER)) -> Box:
+def page_room(
+    page: Page, measured: tuple[float, float] = (RULER, RULER), landscape: bool = False
+) -> Box:
     """Return the box in mm that is left for pieces above rulers, box and legend."""
-    x0, y0, x1, y1 = live_box(page, measured)
+    x0, y0, x1, y1 = live_box(page, measured, landscape)
     return x0 + _LEFT, y0 + _SHELF, x1, y1
 
 
@@ -142,7 +177,7 @@ def template_page(
         page: "A4", "Letter", or "both" for a page that either paper takes whole.
         measured: what the X and the Y ruler of an uncorrected print measure, mm.
     """
-    x0, y0, x1, _ = live_box(page, measured)
+    x0, y0, x1, _ = live_box(page, measured, words.landscape)
     zero = Point(x0 + _LEFT, y0 + _BOX_BOTTOM)
     panel = zero.x + INNER_BOX[0] + 4.0
     furniture = (
@@ -153,9 +188,9 @@ def template_page(
         *_legend(panel, zero.y + INNER_BOX[1], x1 - panel, words),
     )
     return TemplatePage(
-        *SHEETS[page],
+        *sheet_size(page, words.landscape),
         furniture,
-        page_room(page, measured),
+        page_room(page, measured, words.landscape),
         f"{words.title}, page {words.number[0]} of {words.number[1]}",
         correction(*measured),
     )
@@ -247,19 +282,29 @@ def _correction_words(measured: tuple[float, float]) -> str:
 
 
 def _legend(left: float, top: float, width: float, words: PageWords) -> Items:
-    """Return a sample of each line style in use with its meaning, then the notes."""
+    """Return a sample of each line style in use with its meaning, then as many notes as fit."""
     items: list[Item] = []
-    notes = list(words.notes)
+    low, numbers = top - PANEL, ISO_NUMBERS
     for name in sorted(words.styles, key=list(STYLES).index):
-        middle = top - SMALLEST_TEXT / 2
-        items.append(polyline([Point(left, middle), Point(left + 17.0, middle)], name))
-        lines = wrap(STYLES[name].legend, width - 20.0, SMALLEST_TEXT)
-        items += text_lines(left + 20.0, top, SMALLEST_TEXT, lines)
-        top -= SMALLEST_TEXT * (1.0 + LINE_PITCH * (len(lines) - 1) + 0.9)
-        if name == "fold":
-            notes.append("Dashed folds follow the custom of the craft, not ISO 128.")
-    for note in notes:
-        lines = wrap(note, width, SMALLEST_TEXT)
+        style, middle = STYLES[name], top - SMALLEST_TEXT / 2
+        items.append(polyline([Point(left, middle), Point(left + _SAMPLE, middle)], name))
+        meaning = style.legend if style.custom else f"{style.legend} ({style.number})"
+        lines = wrap(meaning, width - _SAMPLE - 2.0, SMALLEST_TEXT)
+        items += text_lines(left + _SAMPLE + 2.0, top, SMALLEST_TEXT, lines)
+        top -= _block(lines)
+        numbers = ISO_CUSTOM if style.custom else numbers
+    blocks = [wrap(note, width, SMALLEST_TEXT) for note in (numbers, *words.notes)]
+    room = top - low
+    if sum(map(_block, blocks)) > room:
+        blocks.append(wrap(MORE, width, SMALLEST_TEXT))
+        while len(blocks) > 1 and sum(map(_block, blocks)) > room:
+            del blocks[-2]
+    for lines in blocks:
         items += text_lines(left, top, SMALLEST_TEXT, lines)
-        top -= SMALLEST_TEXT * (1.0 + LINE_PITCH * (len(lines) - 1) + 0.9)
+        top -= _block(lines)
     return tuple(items)
+
+
+def _block(lines: list[str]) -> float:
+    """Return the height in mm that lines of the panel take, with the gap below them."""
+    return SMALLEST_TEXT * (1.0 + LINE_PITCH * (len(lines) - 1) + _PARAGRAPH)

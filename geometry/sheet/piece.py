@@ -4,19 +4,33 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from typing import Literal
 
 from geometry.outline import Outline, Region
 from geometry.part import Part, Path
 from geometry.point import Point
 from geometry.segment import Box, Segment
 from geometry.sheet.drawing import Item, Items, Stroke, Text
-from geometry.sheet.font import LINE_PITCH, SMALLEST_TEXT, widest, wrap
+from geometry.sheet.font import LINE_PITCH, SMALLEST_TEXT, widest
 from geometry.sheet.symbol import direction_arrow
 
 #: Clear width in mm between lettering and a line.
 CLEAR = 1.0
 #: Length of the grain arrow in mm.
 GRAIN_ARROW = 9.0
+
+
+@dataclass(frozen=True)
+class Parting:
+    """Leave to cut a piece into lengths by straight cuts.
+
+    Args:
+        axis: the lengths follow each other along it, in the piece's own coordinates.
+        lap: they cover each other by this much, mm; 0 butts them.
+    """
+
+    axis: Literal["x", "y"]
+    lap: float
 
 
 @dataclass(frozen=True)
@@ -30,6 +44,9 @@ class Piece:
         grain: direction of the grain in rad in the piece's own coordinates; None if it has none.
         face: which way up it lies.
         gap: least clear distance to its neighbours, mm.
+        times: how often this one is used as a template; then `quantity` is 1.
+        kind: what a caption calls it; the name if left out.
+        parting: how it may be cut into lengths where no page holds it whole; None: it may not.
     """
 
     regions: tuple[Region, ...]
@@ -43,6 +60,9 @@ class Piece:
     grain: float | None = None
     face: str = "this side up"
     gap: float = 4.0
+    times: int = 1
+    kind: str = ""
+    parting: Parting | None = None
 
     @staticmethod
     def of(part: Part, *, grain: float | None = None, gap: float = 4.0) -> Piece:
@@ -98,16 +118,37 @@ class Piece:
             grain=None if self.grain is None else self.grain + angle,
         )
 
+    @property
+    def stock(self) -> str:
+        """Material and thickness; "" without either."""
+        return f"{self.material} {self.thickness:.3g}\u00a0mm" if self.thickness else self.material
+
+    @property
+    def grain_words(self) -> str:
+        """What the arrow means; "" without a grain."""
+        return "grain along arrow" if self.grain is not None else ""
+
+    @property
+    def facts(self) -> str:
+        """What is said of all copies."""
+        many = f"{self.quantity} pieces" if self.quantity > 1 else ""
+        if self.times > 1:
+            many = f"{self.times} pieces, use this one as a template"
+        said = ", ".join(f for f in (self.stock, many, self.face, self.grain_words) if f)
+        return f"{self.kind or self.name}: {said}"
+
+    def once(self) -> Piece:
+        """Return the piece as a template for all copies."""
+        return replace(self, quantity=1, times=self.quantity) if self.quantity > 1 else self
+
+    def numbered(self, copy: int) -> str:
+        """Return the name of the `copy`-th piece (from 1)."""
+        return f"{self.name} {copy} of {self.quantity}" if self.quantity > 1 else self.name
+
     def words(self, copy: int, revision: str) -> list[str]:
         """Return the facts on the label of the `copy`-th piece (from 1), one phrase each."""
-        stock = f"{self.material} {self.thickness:g}\u00a0mm" if self.thickness else self.material
-        facts = (
-            f"{self.name} {copy} of {self.quantity}" if self.quantity > 1 else self.name,
-            stock,
-            self.face,
-            "grain along arrow" if self.grain is not None else "",
-            f"rev {revision}" if revision else "",
-        )
+        rev = f"rev {revision}" if revision else ""
+        facts = (self.numbered(copy), self.stock, self.face, self.grain_words, rev)
         return [words for words in facts if words]
 
 
@@ -118,12 +159,10 @@ class LabelStyle:
     Args:
         height: lettering in mm.
         turned: read from the right instead of from below.
-        width: wrap the facts into lines of this length, mm; None sets one fact a line.
     """
 
     height: float
     turned: bool
-    width: float | None = None
 
 
 @dataclass(frozen=True)
@@ -135,12 +174,10 @@ class Label:
     grain: float | None
 
     @staticmethod
-    def of(piece: Piece, copy: int, revision: str, style: LabelStyle) -> Label:
-        """Return the label of the `copy`-th piece (from 1)."""
-        facts = piece.words(copy, revision)
-        text = "\n".join(facts) if style.width is None else ", ".join(facts)
-        width = math.inf if style.width is None else style.width
-        return Label(tuple(wrap(text, width, style.height)), style, piece.grain)
+    def of(piece: Piece, copy: int, revision: str, style: LabelStyle, brief: bool = False) -> Label:
+        """Return the label of the `copy`-th piece (from 1): all facts, or `brief` its name."""
+        facts = (piece.numbered(copy),) if brief else piece.words(copy, revision)
+        return Label(tuple(f.replace("\u00a0", " ") for f in facts), style, piece.grain)
 
     @property
     def size(self) -> tuple[float, float]:
@@ -151,12 +188,15 @@ class Label:
     def items(self, at: Point) -> Items:
         """Return the label with the lower left corner of its box at `at`."""
         size, (along, across), high = self.style.height, self._arrow(), self._level_size()[1]
-        beside = across > along  # the arrow stands left of the text, else it lies below it
+        beside = self._beside()  # the arrow stands left of the text, else it lies below it
         turn = math.pi / 2 if self.style.turned else 0.0
         corner = at.plus(Point(high, 0.0)) if self.style.turned else at
         found: list[Item] = []
         for k, words in enumerate(self.lines):
-            spot = Point(along + 0.5 if beside else 0.0, high - (1.05 + k * LINE_PITCH) * size)
+            low = (
+                (high - size) / 2 if len(self.lines) == 1 else high - (1.05 + k * LINE_PITCH) * size
+            )
+            spot = Point(along + 0.5 if beside else 0.0, low)
             p = corner.plus(spot.rotated(turn))
             found.append(Text(p.x, p.y, size, words, "left", turn))
         if self.grain is not None:
@@ -174,12 +214,17 @@ class Label:
             max(3.0, GRAIN_ARROW * abs(math.sin(reading))),
         )
 
+    def _beside(self) -> bool:
+        """Tell whether the arrow stands beside the words."""
+        along, across = self._arrow()
+        return across > along or len(self.lines) == 1
+
     def _level_size(self) -> tuple[float, float]:
         size = self.style.height
         wide = widest(self.lines, size)
         high = size * (1.35 + LINE_PITCH * (len(self.lines) - 1))
         along, across = self._arrow()
-        if across > along:
+        if self._beside():
             return wide + along + 0.5, max(high, across)
         return max(wide, along), high + across
 

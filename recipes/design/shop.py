@@ -147,3 +147,7 @@ class Print(Table):
     measured_y: Length = a_length(
         "what the printed 100 mm ruler upward really measures", 90.0, 110.0, 100.0
     )
+    paper_thickness: Length = a_length(
+        "of the sheet that is wrapped round the axle", 0.03, 1.0, 0.1,
+        source="80 g/m2 office paper, common practice",
+    )  # fmt: skip

@@ -1,22 +1,24 @@
-"""Pages of the paper ring: the whole ring, or pieces parted in the middle of slots, at true size."""
+"""Pages of the paper ring: whole, in pieces parted in the middle of slots, or on tiles, at true size."""
 
 from __future__ import annotations
 
 import itertools
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from geometry.outline import Region
-from geometry.point import Point
-from geometry.segment import Box
+from geometry.point import ORIGIN, Point
 from geometry.sheet.drawing import Drawing, Item, Text, edges, line
+from geometry.sheet.figure import Figure, on_pages
 from geometry.sheet.font import text_width
-from geometry.sheet.page import PageWords, page_room, template_page
+from geometry.sheet.paper import Sheet, bound
 from recipes.card.marks import Frame
 from recipes.job import Job
 from recipes.number_ring.labels import SIDE_SIZE, RingLabels
 from recipes.number_ring.shape import RingShape, Side
 from recipes.parts.lamination import TOOTH_1
+from recipes.printing.paper import job_paper
 
 #: Length of the tick between two teeth on a plain band, mm.
 TICK = 2.8
@@ -34,42 +36,46 @@ class Piece:
 
 
 def pieces(job: Job, shape: RingShape, side: Side) -> tuple[Piece, ...]:
-    """Return the whole ring, or as few even pieces as the page takes; none if no tooth fits.
+    """Return the whole ring, or as few even pieces as pages take; the whole ring if none is taken.
 
     Raises:
         GeometryError: the printer's rulers are out of range.
     """
-    printer, slots = job.design.print, shape.slots
-    room = page_room(printer.page, (printer.measured_x, printer.measured_y))
-    if _fits(shape.whole(axes_of(shape, side, range(slots))), room):
-        return (Piece(range(slots), 0.0),)
+    paper, slots = job_paper(job), shape.slots
+    rooms = (paper.size(False), paper.size(True))
+    whole = Piece(range(slots), 0.0)
+    if _fits(shape.whole(axes_of(shape, side, range(slots))), rooms):
+        return (whole,)
     most = slots // 2
-    while most and _turn(shape, side, range(most), room) is None:
+    while most and _turn(shape, side, range(most), rooms) is None:
         most -= 1
     if not most:
-        return ()
+        return (whole,)
     count = math.ceil(slots / most)
     ends = [round(slots * n / count) for n in range(count + 1)]
     found = []
     for a, b in itertools.pairwise(ends):
-        turn = _turn(shape, side, range(a, b), room)
+        turn = _turn(shape, side, range(a, b), rooms)
         assert turn is not None
         found.append(Piece(range(a, b), turn))
     return tuple(found)
 
 
-def _turn(shape: RingShape, side: Side, teeth: range, room: Box) -> float | None:
+Rooms = tuple[tuple[float, float], ...]
+
+
+def _turn(shape: RingShape, side: Side, teeth: range, rooms: Rooms) -> float | None:
     """Return the turn with which a piece fits, its middle up or to the right; None if it does not."""
     axes = axes_of(shape, side, teeth)
     middle = (axes[0] + axes[-1]) / 2
     piece = shape.sector(axes)
     turns = (math.pi / 2 - middle, -middle)
-    return next((t for t in turns if _fits(piece.rotated(t), room)), None)
+    return next((t for t in turns if _fits(piece.rotated(t), rooms)), None)
 
 
-def _fits(region: Region, room: Box) -> bool:
+def _fits(region: Region, rooms: Rooms) -> bool:
     x0, y0, x1, y1 = region.box
-    return x1 - x0 <= room[2] - room[0] and y1 - y0 <= room[3] - room[1]
+    return any(x1 - x0 <= wide and y1 - y0 <= high for wide, high in rooms)
 
 
 def axes_of(shape: RingShape, side: Side, teeth: range) -> list[float]:
@@ -83,38 +89,40 @@ def axis_of(shape: RingShape, side: Side, k: int) -> float:
     return TOOTH_1 + (1 if side == "lead" else -1) * shape.pitch * k
 
 
-def ring_page(
-    job: Job, side: Side, labels: RingLabels, piece: Piece, number: tuple[int, int]
-) -> Drawing:
-    """Return one page.
+def ring_pages(
+    job: Job, side: Side, labels: RingLabels, found: Sequence[Piece]
+) -> tuple[Drawing, ...]:
+    """Return the page of every piece, or the tiles of a ring of whose teeth no page holds one.
 
     Raises:
         GeometryError: the printer's rulers are out of range.
     """
-    shape, teeth, turn, printer = labels.shape, piece.teeth, piece.turn, job.design.print
-    words = PageWords(
-        f"{job.design.name}: paper ring, {side} side",
-        job.revision,
-        number,
-        ("cut",) if shape.half else ("cut", "mark"),
-        _notes(side, labels, teeth, number),
-    )
-    page = template_page(printer.page, words, (printer.measured_x, printer.measured_y))
+    paper = job_paper(job)
+    sheets: list[Sheet] = []
+    for number, piece in enumerate(found, start=1):
+        figure = _figure(job, side, labels, piece)
+        notes = _notes(side, labels, piece.teeth, (number, len(found)))
+        sheets += on_pages([figure], paper, notes)
+    return tuple(bound(sheets, paper, f"{job.design.name}: paper ring, {side} side", job.revision))
+
+
+def _figure(job: Job, side: Side, labels: RingLabels, piece: Piece) -> Figure:
+    """Return one piece with its lettering, axis of the motor at the origin."""
+    shape, teeth, turn = labels.shape, piece.teeth, piece.turn
     axes = axes_of(shape, side, teeth)
     whole = len(teeth) == shape.slots
     region = (shape.whole(axes) if whole else shape.sector(axes)).rotated(turn)
-    centre = _centre(page.room, region)
-    items: list[Item] = list(edges(region.moved(centre.x, centre.y), "cut"))
+    items: list[Item] = list(edges(region, "cut"))
     last = teeth[-1] if side == "lead" else teeth[0]
     for k in teeth:
-        frame = Frame(centre, axis_of(shape, side, k) + turn)
+        frame = Frame(ORIGIN, axis_of(shape, side, k) + turn)
         items += labels.items(frame, k, job.winding)
         items += _parting(shape, frame) if whole or k != last else []
-    name = labels.side(Frame(centre, axis_of(shape, side, teeth[0]) + turn), side)
+    name = labels.side(Frame(ORIGIN, axis_of(shape, side, teeth[0]) + turn), side)
     items += [name] if name else []
     if whole:
-        items += _side_words(shape, labels, centre, side, name is None)
-    return page.drawing(items)
+        items += _side_words(shape, labels, ORIGIN, side, name is None)
+    return Figure(tuple(items), (region,), f"the paper ring, {side} side")
 
 
 def _parting(shape: RingShape, frame: Frame) -> list[Item]:
@@ -152,12 +160,6 @@ def _notes(
         ),
         "Which tooth is number 1: see the winding card.",
     )
-
-
-def _centre(room: Box, region: Region) -> Point:
-    """Return where the axle lies on the page so that the piece stands in the middle of the room."""
-    x0, y0, x1, y1 = region.box
-    return Point((room[0] + room[2] - x0 - x1) / 2, (room[1] + room[3] - y0 - y1) / 2)
 
 
 def _side_words(

@@ -225,7 +225,7 @@ def _draw(part: Part, payload: str) -> Iterator[Planned]:
 
 def _sheets(part: Part, payload: str, purpose: str) -> Iterator[Planned]:
     """Yield all sheets of a part as one PDF and, of a winding card, each as a picture too."""
-    pages, name = part.drawings, part.name.replace("_", "-")
+    pages, name = tuple(part.drawings), part.name.replace("_", "-")
     if not pages:
         return
     pdf = partial(_make_pdf, pages, pages[0].title, payload)
@@ -245,7 +245,7 @@ def make_svg(drawing: Drawing) -> bytes:
 
 
 def _print(job: Job, parts: tuple[Part, ...], payload: str) -> Planned:
-    from recipes.pack.templates import template_pages
+    from recipes.printing.templates import template_pages
 
     pages = template_pages(job, parts)
     first = parts[0]

@@ -22,11 +22,13 @@ from geometry.outline import Outline, Region
 from geometry.part import Part
 from geometry.point import ORIGIN, Point
 from geometry.segment import Arc, Line, Segment
-from geometry.sheet.drawing import Drawing, Item, Text, edges, line
-from geometry.sheet.page import PageWords, page_room, template_page
+from geometry.sheet.drawing import Drawing, Item, Items, Text, edges, line
+from geometry.sheet.figure import Figure, on_pages
+from geometry.sheet.paper import bound
 from recipes.axle.sections import axle_sections
 from recipes.hall.plan import chosen_set
 from recipes.parts.lamination import TOOTH_1
+from recipes.printing.paper import job_paper, sheet_findings
 from recipes.refusal import Refused, finding, misfit
 
 if TYPE_CHECKING:
@@ -57,7 +59,6 @@ def hall_jig(job: Job) -> tuple[Part, ...]:
     if chosen is None or _no_room(job, chosen):
         return ()
     region = _region(job, chosen)
-    drawn = _page(job, chosen, region)
     return (
         Part(
             name="hall_jig",
@@ -71,7 +72,7 @@ def hall_jig(job: Job) -> tuple[Part, ...]:
                 "rim_radius_mm": round(rim_radius(job), 4),
             },
             notes=_notes(chosen),
-            drawings=(drawn,) if drawn else (),
+            drawings=_pages(job, chosen, region),
         ),
     )
 
@@ -191,27 +192,30 @@ def _notes(chosen: HallSet) -> tuple[str, ...]:
         else "All faces look at the magnets."
     )
     return (
+        _CAUTION,
         "Lead side up: numbers run counter-clockwise. Turn it until the sight notch stands over tooth 1.",
         f"Sensors H1, H2, H3 over slots {slots}. {faces}",
         "Sensors flush with the rim; nothing may stand out. Glue them to the stack, not to the plate: "
         "wax the plate.",
-        _CAUTION,
     )
 
 
-def _page(job: Job, chosen: HallSet, region: Region) -> Drawing | None:
-    """Return the plate at true size; None if the page does not hold it."""
-    printer = job.design.print
-    words = PageWords(
-        f"{job.design.name}: jig for Hall sensors", job.revision, (1, 1), ("cut", "centre"),
-        _notes(chosen),
-    )  # fmt: skip
-    if not _fits(job, region):
-        return None
-    page = template_page(printer.page, words, (printer.measured_x, printer.measured_y))
-    (x0, y0, x1, y1), room = region.box, page.room
-    at = Point((room[0] + room[2] - x0 - x1) / 2, (room[1] + room[3] - y0 - y1) / 2)
-    items: list[Item] = list(edges(region.moved(at.x, at.y), "cut"))
+def _pages(job: Job, chosen: HallSet, region: Region) -> tuple[Drawing, ...]:
+    """Return the plate at true size, on tiles if no page holds it."""
+    paper = job_paper(job)
+    figure = Figure(_items(job, chosen, region), (region,), "the jig for Hall sensors")
+    try:
+        sheets = on_pages([figure], paper, _notes(chosen))
+    except GeometryError as error:
+        raise Refused(misfit(error, "print.measured_x, print.measured_y")) from None
+    title = f"{job.design.name}: jig for Hall sensors"
+    return tuple(bound(sheets, paper, title, job.revision))
+
+
+def _items(job: Job, chosen: HallSet, region: Region) -> Items:
+    """Return the plate with its lettering, axis at the origin."""
+    at = ORIGIN
+    items: list[Item] = list(edges(region, "cut"))
     floor, rim = floor_distance(job), rim_radius(job)
     for n, (slot, degrees) in enumerate(zip(chosen.slots, chosen.mechanical_deg, strict=True), 1):
         turn = TOOTH_1 + math.radians(degrees)
@@ -225,18 +229,7 @@ def _page(job: Job, chosen: HallSet, region: Region) -> Drawing | None:
         )
     top = at.plus(Point.polar(rim - SIGHT_DEPTH - 4.0, TOOTH_1))
     items.append(Text(top.x, top.y, 2.5, "tooth 1", "centre", 0.0, "middle"))
-    return page.drawing(items)
-
-
-def _fits(job: Job, region: Region) -> bool:
-    """Tell whether the page holds the plate."""
-    printer = job.design.print
-    try:
-        room = page_room(printer.page, (printer.measured_x, printer.measured_y))
-    except GeometryError as error:
-        raise Refused(misfit(error, "print.measured_x, print.measured_y")) from None
-    x0, y0, x1, y1 = region.box
-    return x1 - x0 <= room[2] - room[0] and y1 - y0 <= room[3] - room[1]
+    return tuple(items)
 
 
 def _ray(at: Point, turn: float, inner: float, outer: float) -> Item:
@@ -244,7 +237,7 @@ def _ray(at: Point, turn: float, inner: float, outer: float) -> Item:
 
 
 def hall_jig_findings(job: Job) -> list[Finding]:
-    """Say when the jig is left out, or its page is.
+    """Say when the jig is left out, or printed on tiles.
 
     Raises:
         Refused: see `hall_jig`.
@@ -261,15 +254,4 @@ def hall_jig_findings(job: Job) -> list[Finding]:
                 "set the sensors in the mouths of their slots, by the numbers on the paper ring",
             )
         ]  # fmt: skip
-    region = _region(job, chosen)
-    if not _fits(job, region):
-        across = max(region.box[2] - region.box[0], region.box[3] - region.box[1])
-        return [
-            finding(
-                "note", "jig-not-printed", "print.page", across, None,
-                f"jig for the Hall sensors: {across:.0f} mm across, larger than the page; only its cut "
-                "file is written",
-                "have it cut, or print it on a larger machine",
-            )
-        ]  # fmt: skip
-    return []
+    return sheet_findings(job.parts["hall_jig"][0].drawings, "jig for the Hall sensors")

@@ -6,12 +6,15 @@
      |                                |  the stator, number of the pole
       '.____________________________.'   inside, cut
 
-Seen from the lead side. A ring larger than the page comes in pieces, parted between two poles.
+Seen from the lead side. A ring larger than the page comes in pieces, parted between two poles, or on
+tiles where the page does not even hold one pole.
 """
 
 from __future__ import annotations
 
+import itertools
 import math
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from geometry.errors import GeometryError
@@ -19,9 +22,12 @@ from geometry.outline import Outline, Region
 from geometry.part import Part
 from geometry.point import ORIGIN, Point
 from geometry.segment import Arc, Line, Segment
-from geometry.sheet.drawing import Drawing, Fill, Item, Stroke, Text, edges
-from geometry.sheet.page import PageWords, page_room, template_page
+from geometry.sheet.drawing import Drawing, Fill, Item, Items, Stroke, Text, edges
+from geometry.sheet.figure import Figure, on_pages
+from geometry.sheet.font import text_width
+from geometry.sheet.paper import Sheet, bound
 from recipes.parts.lamination import TOOTH_1
+from recipes.printing.paper import job_paper, sheet_findings
 from recipes.refusal import Refused, finding, misfit
 from recipes.rotor.ring import RotorRing, rotor_ring_of
 from recipes.rotor.rules import CAUTIONS
@@ -40,16 +46,15 @@ NORTH, SOUTH = "N", "S"
 
 
 def magnet_ring(job: Job) -> tuple[Part, ...]:
-    """Return the ring as one part with its pages; none without magnets, or with none that fit.
+    """Return the ring as one part with its pages; none without magnets that go round.
 
     Raises:
         Refused: an unknown grade, a ring too small, or the printer's rulers are out of range.
     """
     ring = rotor_ring_of(job)
-    pieces = _pieces(job, ring) if ring else ()
-    if ring is None or not pieces:
+    if ring is None or ring.coverage > 1.0:
         return ()
-    pages = tuple(_page(job, ring, p, (n, len(pieces))) for n, p in enumerate(pieces, 1))
+    pieces = _pieces(job, ring)
     return (
         Part(
             name="magnet_ring",
@@ -60,10 +65,10 @@ def magnet_ring(job: Job) -> tuple[Part, ...]:
             settings={
                 "magnets": ring.count,
                 "ring_bore_mm": round(2 * ring.bore, 4),
-                "pieces": len(pages),
+                "pieces": len(pieces),
             },
-            notes=(*_notes(job, ring), *CAUTIONS),
-            drawings=pages,
+            notes=(*CAUTIONS, *_notes(job, ring)),
+            drawings=_pages(job, ring, pieces),
         ),
     )
 
@@ -73,7 +78,7 @@ def _pitch(job: Job) -> float:
 
 
 def magnet_ring_findings(job: Job) -> list[Finding]:
-    """Say when the ring comes in pieces, or is left out because no pole goes on the page.
+    """Say when the ring comes in pieces, or on tiles.
 
     Raises:
         Refused: see `magnet_ring`.
@@ -83,38 +88,36 @@ def magnet_ring_findings(job: Job) -> list[Finding]:
         return []  # said by the rules of the ring
     pieces, across = _pieces(job, ring), 2 * _radii(job, ring)[1]
     if len(pieces) == 1:
-        return []
-    how = (
-        f"comes in {len(pieces)} pieces" if pieces else "is left out: the page holds no pole of it"
-    )
+        return sheet_findings(job.parts["magnet_ring"][0].drawings, "paper ring for the magnets")
     return [
         finding(
-            "note", "magnet-ring-pieces" if pieces else "magnet-ring-left-out", "print.page", across,
-            None, f"paper ring for the magnets, {across:.0f} mm across, {how}",
-            "butt the pieces between two poles" if pieces else "mark the poles on the steel with dividers",
+            "note", "magnet-ring-pieces", "print.page", across, None,
+            f"paper ring for the magnets, {across:.0f} mm across, comes in {len(pieces)} pieces",
+            "butt the pieces between two poles",
         )
     ]  # fmt: skip
 
 
 def _pieces(job: Job, ring: RotorRing) -> tuple[range, ...]:
-    """Return the poles of each page: as few even pieces as the page takes; none if one is too large.
+    """Return the poles of each page, as few even pieces as pages take; all of them if none fits.
 
     Raises:
         Refused: the printer's rulers are out of range.
     """
-    poles, printer = job.design.motor.poles, job.design.print
-    if ring.coverage > 1.0:
-        return ()
+    poles, paper = job.design.motor.poles, job_paper(job)
     try:
-        room = page_room(printer.page, (printer.measured_x, printer.measured_y))
+        rooms = [paper.size(landscape) for landscape in (False, True)]
     except GeometryError as error:
         raise Refused(misfit(error, "print.measured_x, print.measured_y")) from None
-    for count in (n for n in range(1, poles + 1) if poles % n == 0):
-        each = poles // count
-        x0, y0, x1, y1 = _region(job, ring, range(each)).box
-        if x1 - x0 <= room[2] - room[0] and y1 - y0 <= room[3] - room[1]:
-            return tuple(range(k * each, (k + 1) * each) for k in range(count))
-    return ()
+
+    def fits(count: int) -> bool:
+        x0, y0, x1, y1 = _region(job, ring, range(count)).box
+        return any(x1 - x0 <= wide and y1 - y0 <= high for wide, high in rooms)
+
+    most = next((n for n in (poles, *range(poles // 2, 0, -1)) if fits(n)), poles)
+    count = math.ceil(poles / most)
+    ends = [round(poles * n / count) for n in range(count + 1)]
+    return tuple(range(a, b) for a, b in itertools.pairwise(ends))
 
 
 def _radii(job: Job, ring: RotorRing) -> tuple[float, float]:
@@ -163,29 +166,27 @@ def places(job: Job, pole: int) -> tuple[float, ...]:
     return tuple(_pitch(job) * pole + (k - (many - 1) / 2) * step for k in range(many))
 
 
-def _page(job: Job, ring: RotorRing, poles: range, number: tuple[int, int]) -> Drawing:
-    printer = job.design.print
-    piece = (
-        (f"Piece {number[0]} of {number[1]}: poles {poles[0] + 1} to {poles[-1] + 1}. Butt the pieces.",)
-        if number[1] > 1
-        else ()
-    )  # fmt: skip
-    words = PageWords(
-        f"{job.design.name}: magnet ring", job.revision, number, ("cut", "mark"),
-        (*_notes(job, ring), *piece, CAUTIONS[0]),
-    )  # fmt: skip
-    page = template_page(printer.page, words, (printer.measured_x, printer.measured_y))
-    region = _region(job, ring, poles)
-    (x0, y0, x1, y1), room = region.box, page.room
-    at = Point((room[0] + room[2] - x0 - x1) / 2, (room[1] + room[3] - y0 - y1) / 2)
+def _pages(job: Job, ring: RotorRing, pieces: tuple[range, ...]) -> tuple[Drawing, ...]:
+    """Return the page of every piece, or the tiles of a ring whose poles fit no page."""
+    paper = job_paper(job)
+    sheets: list[Sheet] = []
+    for number, poles in enumerate(pieces, start=1):
+        words = f"Piece {number} of {len(pieces)}: poles {poles[0] + 1} to {poles[-1] + 1}. Butt the pieces."
+        notes = (CAUTIONS[0], *((words,) if len(pieces) > 1 else ()), *_notes(job, ring))
+        figure = Figure(_items(job, ring, poles), (_region(job, ring, poles),), "the magnet ring")
+        sheets += on_pages([figure], paper, notes)
+    return tuple(bound(sheets, paper, f"{job.design.name}: magnet ring", job.revision))
+
+
+def _items(job: Job, ring: RotorRing, poles: range) -> Items:
+    """Return one piece, axis at the origin: pole 1 up on the whole ring, else its middle up."""
     whole = len(poles) == job.design.motor.poles
-    # pole 1 up on the whole ring, else the middle of the piece up
     first = TOOTH_1 - (0.0 if whole else (poles[0] + poles[-1]) / 2 * _pitch(job))
-    items: list[Item] = list(edges(region.moved(at.x, at.y), "cut"))
-    items.append(_bore(job, ring, poles, at, whole))
+    items: list[Item] = list(edges(_region(job, ring, poles), "cut"))
+    items.append(_bore(job, ring, poles, ORIGIN, whole))
     for pole in poles:
-        items += _pole(job, ring, pole, at, first)
-    return page.drawing(items)
+        items += _pole(job, ring, pole, ORIGIN, first)
+    return tuple(items)
 
 
 def _bore(job: Job, ring: RotorRing, poles: range, at: Point, whole: bool) -> Stroke:
@@ -196,20 +197,54 @@ def _bore(job: Job, ring: RotorRing, poles: range, at: Point, whole: bool) -> St
     return Stroke((Arc(ends[0], ends[1], at, True),), "mark")
 
 
+@dataclass(frozen=True)
+class _Lettering:
+    """How poles are lettered.
+
+    Args:
+        inside: the letter stands in the magnet; else before the number.
+        radius: where numbers stand, mm.
+        step: every so many poles have a number, odd, so that both letters come up.
+    """
+
+    inside: bool
+    radius: float
+    step: int
+
+
+def _lettering(job: Job, ring: RotorRing) -> _Lettering:
+    """Return the roomiest lettering: numbers inside the magnets' faces, else on the steel ring."""
+    rotor, poles = job.design.rotor, job.design.motor.poles
+    thick, width = rotor.magnet_thickness or 0.0, 2 * ring.face * math.sin(ring.half_angle)
+    inside = thick >= POLARITY + 0.4 and width >= text_width(NORTH, POLARITY) + 0.4
+    wide = text_width(f"{poles}" if inside else f"{NORTH}{poles}", NUMBER) + 0.7
+    inner, outer = _radii(job, ring)
+    places = [ring.face - NUMBER_BACK] if ring.face - NUMBER_BACK - NUMBER / 2 > inner + 0.4 else []
+    if outer - ring.bore >= NUMBER + 1.0:
+        places.append((outer + ring.bore) / 2)
+    for radius in places:
+        # the inner corners of two neighbouring texts come nearest
+        if 2 * (radius - NUMBER / 2) * math.sin(_pitch(job) / 2) >= wide:
+            return _Lettering(inside, radius, 1)
+    radius = max(places, default=ring.face - NUMBER_BACK)
+    chord = 2 * (radius - NUMBER / 2) * math.sin(_pitch(job) / 2)
+    step = max(1, math.ceil(wide / max(chord, 1e-3)))
+    return _Lettering(inside, radius, step + 1 - step % 2)
+
+
 def _pole(job: Job, ring: RotorRing, pole: int, at: Point, first: float) -> list[Item]:
     """Return one pole: its magnets in the tone and letter of its polarity, and its number."""
     north, thick = pole % 2 == 0, job.design.rotor.magnet_thickness or 0.0
     items: list[Item] = []
-    letter = NORTH if north else SOUTH
-    inside = thick >= POLARITY + 0.4
+    letter, how = NORTH if north else SOUTH, _lettering(job, ring)
     for angle in places(job, pole):
         shape = footprint(job, ring, first + angle).moved(at.x, at.y)
         items += [Fill((shape,), "sand" if north else "sky"), Stroke(shape.segments, "mark")]
-        if inside:
+        if how.inside:
             items.append(_word(at, first + angle, ring.face + thick / 2, letter, POLARITY))
-    middle = first + _pitch(job) * pole
-    words = f"{pole + 1}" if inside else f"{letter}{pole + 1}"
-    items.append(_word(at, middle, ring.face - NUMBER_BACK, words, NUMBER))
+    if pole % how.step == 0 and pole + how.step <= job.design.motor.poles:
+        words = f"{pole + 1}" if how.inside else f"{letter}{pole + 1}"
+        items.append(_word(at, first + _pitch(job) * pole, how.radius, words, NUMBER))
     return items
 
 

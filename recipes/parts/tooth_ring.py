@@ -2,8 +2,9 @@
 
 The far ring is the lead ring in a mirror, lettering apart: a tooth has the same number on both
 ends, and an arrow shows on either end how the wire crosses it there. A ring that is larger than the
-page comes in pieces (`recipes.number_ring.page`). Left out, with a finding, is a ring whose teeth are
-too close for lettering of 2.5 mm, or one of whose teeth is larger than the page.
+page comes in pieces, or on tiles where the page does not even hold one tooth
+(`recipes.number_ring.page`). Left out, with a finding, is a ring whose teeth are too close for
+lettering of 2.5 mm.
 """
 
 from __future__ import annotations
@@ -14,8 +15,9 @@ from geometry.errors import GeometryError
 from geometry.part import Part
 from recipes.job import Job
 from recipes.number_ring.labels import RingLabels, ring_labels
-from recipes.number_ring.page import WAYS, Piece, axes_of, missing, pieces, ring_page
+from recipes.number_ring.page import WAYS, Piece, axes_of, missing, pieces, ring_pages
 from recipes.number_ring.shape import Side, ring_shape
+from recipes.printing.paper import sheet_findings
 from recipes.refusal import Refused, finding, misfit
 
 if TYPE_CHECKING:
@@ -51,9 +53,6 @@ def _ring(job: Job, side: Side) -> tuple[Part, ...]:
     if labels is None or not found:
         return ()
     shape = labels.shape
-    pages = tuple(
-        ring_page(job, side, labels, piece, (n, len(found))) for n, piece in enumerate(found, 1)
-    )
     return (
         Part(
             name=f"tooth_ring_{side}",
@@ -67,13 +66,13 @@ def _ring(job: Job, side: Side) -> tuple[Part, ...]:
                 "pieces": len(found),
             },
             notes=(f"{side} side: numbers run {WAYS[side]} as you look at it", *missing(labels)),
-            drawings=pages,
+            drawings=ring_pages(job, side, labels, found),
         ),
     )
 
 
 def tooth_ring_findings(job: Job) -> list[Finding]:
-    """Say when rings are left out or come in pieces.
+    """Say when rings are left out, or come in pieces or on tiles.
 
     Raises:
         Refused: see `tooth_ring`.
@@ -93,15 +92,9 @@ def tooth_ring_findings(job: Job) -> list[Finding]:
             )  # fmt: skip
             continue
         across = 2 * labels.shape.outer
-        if not parts:
-            found.append(
-                finding(
-                    "note", "ring-left-out", "print.page", across, None,
-                    f"paper ring for the {side} side: left out, {across:.0f} mm across; the page does "
-                    "not even hold one tooth of it",
-                    by_hand,
-                )
-            )  # fmt: skip
+        if len(parts) == 1:
+            made = next(p for p in job.parts["tooth_ring"] if p.name == f"tooth_ring_{side}")
+            found += sheet_findings(made.drawings, f"paper ring for the {side} side")
         if len(parts) > 1:
             found.append(
                 finding(

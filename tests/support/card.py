@@ -51,7 +51,8 @@ def motor(slots: int, **changes: object) -> Job:
 
 def outside_live_area(drawing: Drawing, page: str, measured: tuple[float, float]) -> list[str]:
     """Everything that leaves the area which every printer prints on."""
-    x0, y0, x1, y1 = live_box(page, measured)  # type: ignore[arg-type] # a plain str from a test
+    landscape = drawing.width_mm > drawing.height_mm
+    x0, y0, x1, y1 = live_box(page, measured, landscape)  # type: ignore[arg-type] # a plain str from a test
     found = []
     for item in drawing.items:
         if isinstance(item, Text):

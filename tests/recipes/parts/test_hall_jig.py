@@ -97,15 +97,24 @@ def test_page_is_true_to_size_and_legible(name: str) -> None:
         assert f"slot {slot}" in texts
 
 
+def test_a_plate_larger_than_the_page_comes_on_tiles() -> None:
+    large = job(lamination__outer_diameter=412.0)
+    pages = hall_jig(large)[0].drawings
+    assert "map" in pages[0].title
+    assert len(pages) == 5
+    assert [f for page in pages for f in legibility(page)] == []
+    said = [t.text for page in pages for t in page.texts]
+    for slot in str(hall_results(large)["hall_slots"]).split():
+        assert any(words.endswith(f"slot {slot}") for words in said)
+    assert [f.code for f in hall_jig_findings(large)] == ["printed-on-tiles"]
+
+
 def test_left_out_where_it_cannot_be() -> None:
     assert hall_jig(job(hall__sensors=False)) == ()
     assert hall_jig_findings(job(hall__sensors=False)) == []
     wide = job(hall__body_thickness=9.9, hall__body_width=14.9, lamination__outer_diameter=62.3)
     assert hall_jig(wide) == ()
     assert [f.code for f in hall_jig_findings(wide)] == ["jig-left-out"]
-    large = job(lamination__outer_diameter=412.0)
-    assert hall_jig(large)[0].drawings == ()
-    assert [f.code for f in hall_jig_findings(large)] == ["jig-not-printed"]
 
 
 def test_sensors_spread_all_round() -> None:

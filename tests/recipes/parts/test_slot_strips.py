@@ -10,7 +10,6 @@ import shapely
 from geometry.dxf.read import outlines_of, read_dxf
 from geometry.dxf.write import origin_shift, write_cut_dxf
 from geometry.inspect.compare import compare_outlines
-from recipes.pack.templates import template_pages
 from recipes.parts.liner import liner, liner_size
 from recipes.parts.slot_strips import (
     separator_width,
@@ -18,6 +17,7 @@ from recipes.parts.slot_strips import (
     slot_strip_results,
     slot_strips,
 )
+from recipes.printing.templates import template_pages
 from recipes.refusal import Refused
 from tests.support.design import STARTERS, job
 

@@ -1,0 +1,1 @@
+"""What is printed at true size: the paper, and pages of paper parts."""

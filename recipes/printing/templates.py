@@ -1,0 +1,147 @@
+"""1:1 pages for paper parts: every copy of every piece, ready to cut with a knife."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from geometry.errors import GeometryError
+from geometry.part import Part
+from geometry.sheet.drawing import Drawing
+from geometry.sheet.page_layout import MOST_PAGES, Layout, lay_out
+from geometry.sheet.piece import Parting, Piece
+from recipes.catalogue import RECIPES
+from recipes.refusal import Refused, finding, misfit
+
+if TYPE_CHECKING:
+    from geometry.finding import Finding
+    from recipes.job import Job
+
+#: Names on the paper, for people.
+TITLES = {"liner": "slot liner", "liner_trial": "trial strip", "end_washer": "end washer"}
+
+#: How strips that no page holds are cut into lengths: a liner and a separator must not leave bare
+#: wire at a joint, so they lap; a wedge has no room for two thicknesses under the tips (common
+#: practice).
+PARTINGS = {
+    "liner": Parting("y", 12.0),
+    "separator": Parting("x", 12.0),
+    "wedge": Parting("x", 0.0),
+}
+
+
+def template_pages(job: Job, parts: tuple[Part, ...]) -> tuple[Drawing, ...]:
+    """Return the pages that hold all pieces of `parts` at true size, printer corrected.
+
+    Raises:
+        Refused: the printer's rulers are out of range.
+    """
+    return template_layout(job, parts).pages
+
+
+def template_layout(job: Job, parts: tuple[Part, ...]) -> Layout:
+    """Return pages of all pieces of `parts`, laid out once for a job.
+
+    Raises:
+        Refused: the printer's rulers are out of range.
+    """
+    key = parts[0].name
+    if key not in job.layouts:
+        job.layouts[key] = _layout(job, parts)
+    return job.layouts[key]
+
+
+def _layout(job: Job, parts: tuple[Part, ...]) -> Layout:
+    printer = job.design.print
+    pieces = [piece for part in parts for piece in _pieces(part)]
+    try:
+        return lay_out(
+            pieces,
+            title=f"{job.design.name}: {' and '.join(dict.fromkeys(p.kind for p in pieces))}",
+            page=printer.page,
+            revision=job.revision,
+            measured=(printer.measured_x, printer.measured_y),
+            notes=[sentence(n) for n in dict.fromkeys(n for p in parts for n in p.notes)],
+        )
+    except GeometryError as error:
+        raise Refused(misfit(error, "print.measured_x, print.measured_y")) from None
+
+
+def template_findings(job: Job) -> list[Finding]:
+    """Say which paper parts come in lengths, on tiles, or once for all copies.
+
+    Raises:
+        Refused: see `template_layout`, and the recipes of the parts.
+    """
+    found: list[Finding] = []
+    for recipe in (r for r in RECIPES if "print" in r.files):
+        parts = job.parts[recipe.name]
+        if parts:
+            layout = template_layout(job, parts)
+            found += [_parted(name, count) for name, count in layout.parted.items()]
+            found += [_tiled(name) for name in layout.tiled]
+            found += [_single(layout.single)] if layout.single else []
+    return found
+
+
+def _parted(name: str, count: int) -> Finding:
+    lap = next((p.lap for part, p in PARTINGS.items() if TITLES.get(part, part) == name), 0.0)
+    how = (
+        f"lap {lap:g} mm: the slot holds two thicknesses there, so wind that much less tight"
+        if lap
+        else "butt"
+    )
+    return finding(
+        "note", "strip-in-lengths", "print.page", count, 1,
+        f"{name}: no page holds it whole, so it is printed in {count} lengths that {how}",
+        "cut it whole from its DXF, or from the roll with two templates laid end to end",
+        "common practice", "practice",
+    )  # fmt: skip
+
+
+def _tiled(name: str) -> Finding:
+    return finding(
+        "note", "printed-on-tiles", "print.page", None, None,
+        f"{name}: larger than the page, so it comes on sheets to be taped together by their crosses, "
+        "with a map",
+        "have it printed whole on a larger machine, or cut from its DXF",
+        "common practice", "practice",
+    )  # fmt: skip
+
+
+def _single(names: tuple[str, ...]) -> Finding:
+    return finding(
+        "note", "template-once", "print.page", None, MOST_PAGES,
+        f"{', '.join(names)}: all copies would take more than {MOST_PAGES} pages, so each is printed "
+        "once, as a template",
+        "go round it with a knife, or have all cut from the DXF", "common practice", "practice",
+    )  # fmt: skip
+
+
+def sentence(note: str) -> str:
+    """Return a note of a part as a sentence for people."""
+    return f"{note[:1].upper()}{note[1:]}{'' if note.endswith('.') else '.'}"
+
+
+def _pieces(part: Part) -> list[Piece]:
+    """Return one piece for each region, with the folds that lie on it."""
+    found = []
+    kind = TITLES.get(part.name, part.name.replace("_", " "))
+    for number, region in enumerate(part.cut, start=1):
+        x0, _, x1, _ = region.box
+        fold = tuple(
+            path for path in part.fold if all(x0 <= s.start.x <= x1 for s in path.segments)
+        )
+        found.append(
+            Piece(
+                (region,),
+                f"{kind} {number}, {x1 - x0:.2f} mm wide" if len(part.cut) > 1 else kind,
+                part.quantity,
+                part.material,
+                part.thickness,
+                fold,
+                grain=0.0 if "grain" in part.settings else None,
+                kind=kind,
+                parting=PARTINGS.get(part.name),
+            )
+        )
+    return found
