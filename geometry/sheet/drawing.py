@@ -16,7 +16,7 @@ from typing import Literal
 from geometry.errors import GeometryError
 from geometry.outline import Outline, Region
 from geometry.point import Point
-from geometry.segment import Line, Segment
+from geometry.segment import Box, Line, Segment
 from geometry.sheet.font import LINE_PITCH, text_reach, text_width
 from geometry.sheet.line_style import STYLES
 
@@ -191,6 +191,22 @@ def edges(shape: Outline | Region, style: str) -> Items:
     """Return every loop of `shape` as a closed stroke."""
     loops = shape.loops if isinstance(shape, Region) else (shape,)
     return tuple(Stroke(loop.segments, style) for loop in loops)
+
+
+def extent(items: Items) -> Box:
+    """Return the box (x min, y min, x max, y max) of strokes and lettering on the sheet, mm."""
+    boxes: list[Box] = []
+    for item in items:
+        if isinstance(item, Stroke):
+            boxes += [s.box() for s in item.segments]
+        elif isinstance(item, Text):
+            xs, ys = zip(*item.corners(), strict=True)
+            boxes.append((min(xs), min(ys), max(xs), max(ys)))
+    lows, highs = (
+        [min(b[k] for b in boxes) for k in (0, 1)],
+        [max(b[k] for b in boxes) for k in (2, 3)],
+    )
+    return lows[0], lows[1], highs[0], highs[1]
 
 
 def text_lines(

@@ -21,11 +21,12 @@ from geometry.errors import GeometryError
 from geometry.point import Point
 from geometry.segment import Box
 from geometry.sheet.dimension import arrow
-from geometry.sheet.drawing import Drawing, Fill, Items, Stroke, Text, line
+from geometry.sheet.drawing import Drawing, Fill, Items, Stroke, Text, extent, line
 from geometry.sheet.frame import Sheet
-from geometry.sheet.label_row import Row, label_row, tallest
+from geometry.sheet.label_row import LEADER_GAP, Row, label_row, tallest
 from geometry.sheet.legible import legibility
 from geometry.sheet.running_lengths import running_depth, running_lengths
+from geometry.sheet.short_view import ShortView, break_lines, opened
 from geometry.sheet.view import SCALES, View
 from recipes.axle.cross import end_view, section_view, slot_radius
 from recipes.axle.key_seat import key_seats_of
@@ -33,6 +34,7 @@ from recipes.axle.key_view import key_section_view
 from recipes.axle.labels import labels, stations
 from recipes.axle.sections import slot_feature
 from recipes.axle.sheet import drill_table, framed, notes_items
+from recipes.axle.shorten import left_out, radius_at
 from recipes.axle.side_view import half_height, side_view
 from recipes.axle.words import Words
 from recipes.job import Job
@@ -43,6 +45,9 @@ LARGEST = 10.0
 
 #: A side view shorter or lower than this on A4, mm, goes to A3 if that shows it larger.
 SHORT_VIEW, LOW_VIEW = 90.0, 8.0
+
+#: A shortened side view is at most this high, mm.
+HIGH_VIEW = 40.0
 
 #: Height kept free above and below the side view for the marks of the cutting plane, mm.
 MARK = 9.5
@@ -72,6 +77,11 @@ def axle_drawing(job: Job) -> Drawing:
         return first.drawing
     second = _largest(job, "A3")
     sheets = [s for s in (first, second) if s]
+    if not any(s.clean and s.height >= LOW_VIEW for s in sheets):
+        # Too long for its thickness: show it shortened, between break lines.
+        short = _largest(job, small, short=True) or _largest(job, "A3", short=True)
+        if short and short.clean:
+            return short.drawing
     if not sheets:
         raise Refused(
             finding(
@@ -95,15 +105,19 @@ class _Laid:
     clean: bool
 
 
-def _largest(job: Job, paper: str) -> _Laid | None:
-    """Return the sheet at the largest scale that fits and can be read, else the best there is."""
+def _largest(job: Job, paper: str, *, short: bool = False) -> _Laid | None:
+    """Return the sheet at the largest scale that fits and can be read, else the best there is.
+
+    Args:
+        short: show the axle shortened, as high as `HIGH_VIEW` at most.
+    """
     last: _Laid | None = None
     for scale, stacked in product(SCALES, (False, True)):
         factor = scale[0] / scale[1]
-        if factor > LARGEST:
+        if factor > LARGEST or (short and 2 * half_height(job) * factor > HIGH_VIEW):
             continue
         try:
-            drawing = _Layout(job, paper, scale, stacked).drawing()
+            drawing = _Layout(job, paper, scale, stacked, short).drawing()
         except GeometryError:
             continue
         clean, height = not legibility(drawing), 2 * half_height(job) * factor
@@ -117,8 +131,10 @@ def _largest(job: Job, paper: str) -> _Laid | None:
 class _Layout:
     """One try: everything placed for one paper and scale, or `GeometryError`."""
 
-    def __init__(self, job: Job, paper: str, scale: tuple[int, int], stacked: bool) -> None:
-        self.job, self.scale, self.stacked = job, scale, stacked
+    def __init__(
+        self, job: Job, paper: str, scale: tuple[int, int], stacked: bool, short: bool = False
+    ) -> None:
+        self.job, self.scale, self.stacked, self.short = job, scale, stacked, short
         self.words = Words(job.design.units == "in")
         self.sheet: Sheet = framed(job, paper, f"{scale[0]}:{scale[1]}")
         self.room = self.sheet.room
@@ -129,17 +145,23 @@ class _Layout:
     def drawing(self) -> Drawing:
         """Return the sheet."""
         job, words, room = self.job, self.words, self.room
-        end = self._box(end_view(job, View(Point(0.0, 0.0), self.scale), words))
-        wide = self.length + 2 * GAP + end[2] - end[0]
+        end = extent(end_view(job, View(Point(0.0, 0.0), self.scale), words))
+        beyond = 2 * GAP + end[2] - end[0]
+        out = left_out(job, self.k, room[2] - room[0] - 6.0 - beyond) if self.short else ()
+        self.length = ShortView(Point(0.0, 0.0), self.scale, left_out=out).shown(
+            job.design.axle.length
+        )
+        wide = self.length + beyond
         left = room[0] + 3.0 + max(0.0, room[2] - room[0] - 3.0 - wide) / 2
         if left + wide > room[2]:
             raise GeometryError("side view and end view are too wide")
-        trial = View(Point(left, 0.0), self.scale)
+        trial = ShortView(Point(left, 0.0), self.scale, left_out=out)
         row, _ = self._label_row(trial)
         axis = room[3] - tallest(row.labels) - row.rise - max(self.high + MARK, end[3] + 1.0)
-        view = View(Point(left, axis), self.scale)
+        view = ShortView(Point(left, axis), self.scale, left_out=out)
         row, plane = self._label_row(view)
-        items = [*side_view(job, view), *row.items(bend=room[3] - tallest(row.labels) - row.rise)]
+        items = [*opened(side_view(job, view), view.gaps), *self._breaks(view)]
+        items += row.items(bend=room[3] - tallest(row.labels) - row.rise)
         at = axis - self.high - MARK - 1.0
         spots = stations(job, view, words)
         items += running_lengths(spots, at=at, room=(room[0], room[2]))
@@ -152,6 +174,14 @@ class _Layout:
         )
         drawn = (*self.sheet.items, *items)
         return Drawing(self.sheet.width, self.sheet.height, drawn, f"Axle, {job.design.name}")
+
+    def _breaks(self, view: ShortView) -> Items:
+        """Return the break lines of what is left out."""
+        items: Items = ()
+        for (start, _), gap in zip(view.left_out, view.gaps, strict=True):
+            high = radius_at(self.job, start) * self.k
+            items += break_lines(gap, view.origin.y - high, view.origin.y + high)
+        return items
 
     def _plane(self, middle: Point, letters: tuple[float, float]) -> Items:
         """Return the trace of the cutting plane A-A, seen toward face B (ISO 128-3).
@@ -169,11 +199,12 @@ class _Layout:
             items.append(Text(spot.x, spot.y, 3.0, "A", "centre", level="middle"))
         return tuple(items)
 
-    def _label_row(self, view: View) -> tuple[Row, Items]:
+    def _label_row(self, view: ShortView) -> tuple[Row, Items]:
         """Return the labels, and the cutting plane where its marks find a place (else nothing)."""
         job, room = self.job, (self.room[0], self.room[2])
         slot, span = job.design.axle.wire_slot, slot_feature(job)
         notes = labels(job, view, self.words, stacked=self.stacked)
+        broken = [(a - LEADER_GAP, b + LEADER_GAP) for a, b in view.gaps]
         passing = [s.at.x for s in stations(job, view, self.words)]
         low, high = span.start + slot.width / 2, span.end - slot.width / 2
         for share in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9, 0.0, 1.0):
@@ -182,11 +213,11 @@ class _Layout:
             if below is None or any(-2.8 < x - middle.x < 0.6 for x in passing):
                 continue
             try:
-                row = label_row(notes, room=room, avoid=[(middle.x - 5.0, middle.x + 1.2)])
+                row = label_row(notes, room=room, avoid=[*broken, (middle.x - 5.0, middle.x + 1.2)])
             except GeometryError:
                 continue
             return row, self._plane(middle, (LETTERS[0], below))
-        return label_row(notes, room=room), ()
+        return label_row(notes, room=room, avoid=broken), ()
 
     @staticmethod
     def _letter(x: float, passing: list[float]) -> float | None:
@@ -223,14 +254,14 @@ class _Layout:
             name = f"A-A ({scale[0]}:{scale[1]})"
             if not marked:
                 name = f"at the wire slot ({scale[0]}:{scale[1]})"
-            size = self._box(section_view(self.job, View(Point(0.0, 0.0), scale), self.words, name))
+            size = extent(section_view(self.job, View(Point(0.0, 0.0), scale), self.words, name))
             for spot in spots:
                 wide, tall = size[2] - size[0], size[3] - size[1]
                 if wide <= spot[2] - spot[0] and tall <= spot[3] - spot[1]:
                     x = (spot[0] + spot[2] - wide) / 2 - size[0]
                     y = (spot[1] + spot[3] - tall) / 2 - size[1]
                     items = section_view(self.job, View(Point(x, y), scale), self.words, name)
-                    return items, self._box(items)
+                    return items, extent(items)
         raise GeometryError("no room is left for the section through the wire slot")
 
     def _key_section(self, spots: list[Box], taken: Box) -> Items:
@@ -254,7 +285,7 @@ class _Layout:
             k = scale[0] / scale[1]
             if k > LARGEST or not LEAST_KEY_SECTION <= across * k <= MOST_SECTION:
                 continue
-            size = self._box(key_section_view(self.job, View(Point(0.0, 0.0), scale), self.words))
+            size = extent(key_section_view(self.job, View(Point(0.0, 0.0), scale), self.words))
             wide, tall = size[2] - size[0], size[3] - size[1]
             for spot in beside:
                 if wide <= spot[2] - spot[0] and tall <= spot[3] - spot[1]:
@@ -264,18 +295,3 @@ class _Layout:
                     )
                     return key_section_view(self.job, View(at, scale), self.words)
         return ()
-
-    @staticmethod
-    def _box(items: Items) -> Box:
-        """Return the box of strokes and texts on the sheet."""
-        boxes: list[Box] = []
-        for item in items:
-            if isinstance(item, Stroke):
-                boxes += [s.box() for s in item.segments]
-            elif isinstance(item, Text):
-                xs, ys = zip(*item.corners(), strict=True)
-                boxes.append((min(xs), min(ys), max(xs), max(ys)))
-        return (
-            min(b[0] for b in boxes), min(b[1] for b in boxes),
-            max(b[2] for b in boxes), max(b[3] for b in boxes),
-        )  # fmt: skip
