@@ -16,6 +16,7 @@ import math
 from dataclasses import dataclass, replace
 from typing import Literal
 
+from recipes.axle.key_rules import key_seats
 from recipes.axle.load import AxleLoad, axle_load
 from recipes.axle.rules import PLACE_RULES
 from recipes.axle.sections import SAME, axle_sections
@@ -130,12 +131,12 @@ def axle_strength_of(job: Job) -> AxleStrength:
 
     Raises:
         Refused: an axle whose features overlap or leave it, that has no wall or not two seats, or
-            whose frame reaches over a bearing.
+            whose frame reaches over a bearing or whose key seats leave the stack.
     """
     stops = [f for rule in (*PLACE_RULES, *SLOT_PLACE_RULES) for f in rule(job)]
     if not any(f.level == "stop" for f in stops):
         axle_sections(job)
-        stops += wall_left(job)
+        stops += [*wall_left(job), *key_seats(job)]
     stops = [f for f in stops if f.level == "stop"]
     if stops:
         raise Refused(*stops)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Final, Literal
 
 from geometry.finding import Finding
 from recipes.axle.notch_factor import HOLE_BENDING_LIMIT
+from recipes.axle.slot_rules import slot_to_the_side
 from recipes.axle.strength import AxleStrength, axle_strength_of
 from recipes.axle.trial import Place
 from recipes.refusal import finding
@@ -134,7 +135,12 @@ def _ways(job: Job, strength: AxleStrength) -> list[str]:
             if min(safety, rest) > 1.02 * least.safety
         ]
     elif least.notch.bending > 1.0:
-        found.append("use a larger round there, or a lower step")
+        found.append(
+            "lower the step (axle.land_diameter nearer to the bearing's bore), or put a ring with a large "
+            "inner chamfer between bearing and step and round the corner more"
+            if "bearing seat" in least.name
+            else "use a larger round there, or a lower step"
+        )
     found += _stronger(job, strength)
     found.append("make the axle thicker there, or its bore smaller")
     share = least.safety / LEAST_STATIC
@@ -208,9 +214,10 @@ def _angle(job: Job, strength: AxleStrength) -> list[Finding]:
     if best < TELL_ANGLE * now:
         return []
     slot = job.design.axle.wire_slot
+    told = bool(slot_to_the_side(job))  # the rule on the slot's place has warned: only the figures
     return [
         finding(
-            "warn", "slot-toward-load", "axle.wire_slot.angle", slot.angle, angle,
+            "note" if told else "warn", "slot-toward-load", "axle.wire_slot.angle", slot.angle, angle,
             f"axle.wire_slot.angle = {slot.angle:g} deg: safety at the slot is {now:.2f}; at {angle:g} "
             f"deg it would be {best:.2f}, for the force points to {job.design.axle.load.direction:g} deg",
             f"turn the slot to {angle:g} deg", *_PRACTICE,

@@ -173,7 +173,8 @@ def _words(job: Job, strength: AxleStrength) -> Iterator[Item]:
         f"at the slot {strength.at_slot.safety:.2f}; half as wide {strength.half_as_wide:.2f}, a third "
         f"shorter {strength.two_thirds_as_long:.2f}, at {angle:g}° {best:.2f}",
         f"long run (estimate) {worn.long_run:.2f} at the {worn.name}, {worn.z:.4g} mm",
-        "first yield at the edge of the notch; an estimate, no proof",
+        "first yield at the edge of the notch; an estimate, no proof; the slot counts as if it ran on: "
+        "its closed ends hold it, so this is the safe side",
     ]
     room = WIDTH - RIGHT - 2 * SECTION_RADIUS - 20.0
     wrapped = [part for words in lines for part in wrap(words, room, SMALLEST_TEXT)]

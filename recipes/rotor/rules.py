@@ -33,7 +33,7 @@ CAUTIONS = (
     "for a loose one.",
 )
 
-_MODEL = "simple model of recipes.rotor.ring; common practice"
+_MODEL = "simple model: smooth stator, no leakage, steel without resistance; common practice"
 
 
 def rotor_ring_findings(job: Job) -> list[Finding]:
@@ -125,7 +125,8 @@ def _flux(job: Job, ring: RotorRing) -> list[Finding]:
         finding(
             "warn", "ring-saturated", "rotor.ring_thickness", given, ring.thickness,
             f"rotor.ring_thickness = {given:g} mm would have to carry {ring.ring_field:.2f} T, more than "
-            f"{RING_FLUX:g} T: field leaks outside, and the gap gets less",
+            f"{RING_FLUX:g} T: part of the field leaks outside (iron filings, watches), and less reaches the "
+            "teeth",
             f"use {ring.thickness:.1f} mm or more", _MODEL, "practice",
         )
     ]  # fmt: skip

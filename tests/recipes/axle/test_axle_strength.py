@@ -120,7 +120,7 @@ def test_too_weak_is_refused_with_ways_out() -> None:
     assert "4140 quenched and tempered" in stop.fix
     assert "qualified person" in stop.fix
     turn = next(f for f in axle_strength_findings(weak) if f.code == "slot-toward-load")
-    assert turn.level == "warn"
+    assert turn.level == "note"  # the rule on the slot's place warns; here are the figures
     # A thin land makes the slot the weakest: each way out comes with the safety that it gives.
     thin = {
         "axle__land_diameter": 25.4, "hub__keyway": None,
@@ -176,9 +176,9 @@ def test_an_axle_that_cannot_be_judged_is_refused_with_the_rules_own_words() -> 
 
 
 def test_a_wider_bore_costs_strength() -> None:
-    thin = axle_strength_of(with_bore(job(), 18.0))
+    thin = axle_strength_of(with_bore(job(), 16.2))
     assert thin.least.safety < axle_strength_of(job()).least.safety
-    assert thin.least.safety == axle_strength_of(job(axle__bore_diameter=18.0)).least.safety
+    assert thin.least.safety == axle_strength_of(job(axle__bore_diameter=16.2)).least.safety
 
 
 VIEWS = {
