@@ -7,6 +7,7 @@ in mm and the viewBox counts mm, so printed without scaling it has its true size
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable, Iterator
 from html import escape
 
 from geometry.outline import Outline
@@ -38,14 +39,30 @@ def write_svg(drawing: Drawing) -> str:
         f"font-family=\"'{FONT_NAME}', 'Arial Narrow', Arial, sans-serif\">",
         f"<title>{escape(drawing.title, quote=False)}</title>",
     ]
+    return "\n".join((*lines, *svg_elements(drawing.items, drawing.height_mm), "</svg>", ""))
+
+
+def svg_elements(
+    items: Iterable[Item], height_mm: float, decimals: int = DECIMALS
+) -> Iterator[str]:
+    """Yield the lines of SVG that draw `items`, grouped by style, for a page that frames them.
+
+    Args:
+        items: of a sheet, x to the right, y up, mm.
+        height_mm: of that sheet: SVG counts y from its top.
+        decimals: digits after the point of a millimetre in paths.
+    """
     current = ""
-    for item in drawing.items:
-        opening = _opening(item, drawing.height_mm)
+    for item in items:
+        opening = _opening(item, height_mm)
         if opening != current:
-            lines += ["</g>", opening] if current else [opening]
+            if current:
+                yield "</g>"
+            yield opening
             current = opening
-        lines.append(_element(item, drawing.height_mm))
-    return "\n".join((*lines, *(["</g>"] if current else []), "</svg>", ""))
+        yield _element(item, height_mm, decimals)
+    if current:
+        yield "</g>"
 
 
 def _opening(item: Item, height: float) -> str:
@@ -64,14 +81,14 @@ def _opening(item: Item, height: float) -> str:
     )
 
 
-def _element(item: Item, height: float) -> str:
+def _element(item: Item, height: float, decimals: int) -> str:
     if isinstance(item, Text):
         return _text(item, height)
     if isinstance(item, Fill):
-        data = " ".join(path_data(loop, DECIMALS) for loop in item.loops)
+        data = " ".join(path_data(loop, decimals) for loop in item.loops)
         return f'<path d="{data}" {_TONES[item.tone]}/>'
     run = Outline(item.segments) if item.closed else item.segments
-    return f'<path d="{path_data(run, DECIMALS)}"/>'
+    return f'<path d="{path_data(run, decimals)}"/>'
 
 
 def _text(item: Text, height: float) -> str:

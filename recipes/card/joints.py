@@ -31,7 +31,7 @@ def joining(job: Job, flow: Flow) -> None:
         Refused: no winding, no such wire, no turn that fits, or paths that are not legal.
     """
     flow.title("Joining")
-    flow.caution(_tinning(job.design.winding.enamel_class))
+    flow.caution(tinning(job.design.winding.enamel_class))
     flow.step(
         "Slide a sleeve over one tail first. Twist about 20 mm, solder, draw the sleeve over, tie "
         "the joint down on the coil ends: nothing may stand out towards the rotor."
@@ -43,7 +43,8 @@ def joining(job: Job, flow: Flow) -> None:
     _tests(job, flow)
 
 
-def _tinning(enamel_class: int) -> str:
+def tinning(enamel_class: int) -> str:
+    """Return the caution for soldering enamelled ends."""
     if enamel_class <= SOLDERS_THROUGH:
         return (
             "Tinning burns the enamel off and its fumes irritate eyes and lungs: extract them or "
@@ -84,7 +85,7 @@ def _tests(job: Job, flow: Flow) -> None:
         for a, b in (("U1", "V1"), ("V1", "W1"), ("W1", "U1"))
     ]
     flow.title("Before power", keep=60.0)
-    flow.caution(_voltage(job.design.motor.supply_voltage))
+    flow.caution(voltage_caution(job.design.motor.supply_voltage))
     laid = table(flow.left, flow.y, rows, widths=_columns(flow.width))
     flow.add(laid.items, laid.height + 3.0)
     method = ", measured with four wires" if r.needs_four_wires else ""
@@ -109,7 +110,8 @@ def _columns(width: float) -> tuple[float, ...]:
     return (26.0, 50.0, 34.0, 42.0, width - 152.0)
 
 
-def _voltage(supply: float) -> str:
+def voltage_caution(supply: float) -> str:
+    """Return the caution about voltage, from supply or turning rotor."""
     words = (
         f"Above {TOUCH_VOLTAGE:g} V DC, from the supply or from a rotor that is turned, local rules "
         "apply: let a qualified person do it. A turning motor makes voltage."

@@ -17,10 +17,11 @@ from geometry.part import Part
 from recipes.assess import Assessment
 from recipes.catalogue import RECIPES
 from recipes.job import Job
-from recipes.order.lines import order_lines
+from recipes.order.lines import OrderLine, order_lines
 from recipes.pack.files import (
     PackFile,
     Planned,
+    ReadBackFailed,
     make_checked,
     make_svg,
     planned,
@@ -29,6 +30,9 @@ from recipes.pack.files import (
 from recipes.pack.solid_worker import SolidWorker
 from recipes.pack.swap import swap_in
 from recipes.shop.nest_plan import nest_parts
+
+#: The page that shows and explains everything else.
+PAGE = "build-sheet.html"
 
 Progress = Callable[[str, int, int], None]
 
@@ -78,7 +82,9 @@ def write_pack(
     plans += planned_nests(nests, text)
     files = list(_made(plans, worker, progress))
     files += _records(job, assessment, text)
-    files += _orders(job, parts, nests)
+    lines = order_lines(job, parts)
+    files += _orders(job, lines, nests)
+    files.append(_page(job, assessment, lines, files))
     files.append(PackFile("manifest.json", _manifest(job, files), "read"))
     folder = out / job.design.slug
     swap_in(folder, {f.path: f.data for f in files})
@@ -129,14 +135,30 @@ def _records(job: Job, assessment: Assessment, text: str) -> list[PackFile]:
     ]
 
 
-def _orders(job: Job, parts: Sequence[Part], nests: Sequence[Part]) -> list[PackFile]:
+def _orders(job: Job, lines: Sequence[OrderLine], nests: Sequence[Part]) -> list[PackFile]:
     from recipes.order.text import order_csv, order_markdown
 
-    lines = order_lines(job, parts)
     return [
         PackFile("order.md", order_markdown(job, lines, nests).encode(), "read"),
         PackFile("order.csv", order_csv(job, lines).encode(), "read"),
     ]
+
+
+def _page(
+    job: Job, assessment: Assessment, lines: Sequence[OrderLine], files: Sequence[PackFile]
+) -> PackFile:
+    """Return the build sheet, read back: its figures are the results, its links the files."""
+    from recipes.pack.page.check import check_page
+    from recipes.pack.page.html import page_html
+    from recipes.page.model import PackPath
+    from recipes.page.sheet import build_sheet
+
+    paths = tuple(PackPath(f.path, f.part.name if f.part else "") for f in files)
+    data = page_html(build_sheet(job, assessment.results, assessment.findings, lines, paths))
+    faults = check_page(data, assessment.results, {f.path for f in files})
+    if faults:
+        raise ReadBackFailed(f"{PAGE}: read back, it differs: {'; '.join(faults)}")
+    return PackFile(PAGE, data, "read")
 
 
 def _manifest(job: Job, files: list[PackFile]) -> bytes:

@@ -32,11 +32,11 @@ def slot_view(job: Job) -> Drawing:
     scale = max(1, int(min(room[0] / (2 * side), room[1] / (top - x0 + 3.0)))), 1
     middle = Point(WIDTH / 2, MARGIN + FOOT + room[1] / 2)
     view = View(middle, scale, Point((x0 - 1.0 + top) / 2, 0.0), math.pi / 2)
-    items: list[Item] = [*_paper(job, view), *_wires(job, view), *_steel(job, view)]
+    items: list[Item] = [*slot_paper(job, view), *slot_wires(job, view), *slot_steel(job, view)]
     return Drawing(WIDTH, HEIGHT, (*items, *_words(job, view)), f"{job.design.name}: slot")
 
 
-def _steel(job: Job, view: View) -> list[Item]:
+def slot_steel(job: Job, view: View) -> list[Item]:
     """Return the two half teeth beside the slot."""
     half = [s.rotated(-job.slot.half_pitch) for s in job.slot.half]
     lower = view.stroke(half, "visible")
@@ -47,7 +47,7 @@ def _steel(job: Job, view: View) -> list[Item]:
     return [lower, upper, view.line(Point(floor, 0.0), Point(top, 0.0), "centre")]
 
 
-def _paper(job: Job, view: View) -> list[Item]:
+def slot_paper(job: Job, view: View) -> list[Item]:
     """Return the edge of the room for wire, the wedge and the separator."""
     items: list[Item] = []
     fill = job.fill
@@ -63,7 +63,7 @@ def _paper(job: Job, view: View) -> list[Item]:
     return items
 
 
-def _wires(job: Job, view: View) -> list[Item]:
+def slot_wires(job: Job, view: View, lettering: float = 2.5) -> list[Item]:
     """Return every wire asked for, copper grey in its enamel; the first turn is numbered."""
     wire, lay = job.wire, job.lay
     items: list[Item] = []
@@ -74,8 +74,8 @@ def _wires(job: Job, view: View) -> list[Item]:
             enamel = Outline.circle(spot, wire.overall_max_mm / 2 * view.factor)
             items += [Fill((copper,), "grey"), Stroke(enamel.segments, "narrow")]
             words = str(number // lay.strands + 1)
-            if text_width(words, 2.5) < 0.92 * wire.bare_mm * view.factor:
-                items.append(Text(spot.x, spot.y, 2.5, words, "centre", level="middle"))
+            if text_width(words, lettering) < 0.92 * wire.bare_mm * view.factor:
+                items.append(Text(spot.x, spot.y, lettering, words, "centre", level="middle"))
     return items
 
 

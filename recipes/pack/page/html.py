@@ -1,0 +1,108 @@
+"""The build sheet as one HTML file: no network, its own style and script inside, nothing else.
+
+A policy in the page forbids the browser to fetch anything; style and script are let in by their
+hashes alone. Text is escaped by jinja2; only SVG that was escaped where it was written goes in as
+it is.
+"""
+
+from __future__ import annotations
+
+import base64
+import hashlib
+import json
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from recipes.order.mail import pieces
+from recipes.pack.page.svg import drawing_svg, field_id, marks_svg
+
+if TYPE_CHECKING:
+    import jinja2
+
+    from recipes.page.model import Amount, Sheet
+
+_HERE = Path(__file__).parent
+
+#: How sure a figure is, in words for the legend.
+SURE = (
+    ("standard", "a published standard or physics says so"),
+    ("maker", "the maker of the material says so"),
+    ("practice", "common practice: usual, not proven"),
+    ("yours", "you typed it in, or it follows exactly from what you did"),
+)
+
+
+def page_html(sheet: Sheet) -> bytes:
+    """Return the whole page."""
+    style, script = _text("page.css"), _text("page.js")
+    policy = (
+        f"default-src 'none'; style-src '{_hash(style)}'; script-src '{_hash(script)}'; "
+        "img-src data:; base-uri 'none'; form-action 'none'"
+    )
+    shown = frozenset(f.path for f in sheet.files)
+    text = (
+        _environment()
+        .get_template("sheet.html.j2")
+        .render(
+            sheet=sheet,
+            style=_raw(style),
+            script=_raw(script),
+            policy=policy,
+            sure=SURE,
+            shown=shown,
+        )
+    )
+    return text.encode()
+
+
+def amount_data(amount: Amount) -> dict[str, str]:
+    """Return the attributes that tie a shown number to `results.json`."""
+    raw = amount.raw if isinstance(amount.raw, str) else json.dumps(amount.raw)
+    found = {"value": raw}
+    if amount.key:
+        found["data-key"] = amount.key
+    if amount.scale != 1.0:
+        found["data-scale"] = repr(amount.scale)
+    return found
+
+
+@cache
+def _text(name: str) -> str:
+    return (_HERE / name).read_text(encoding="utf-8")
+
+
+def _hash(text: str) -> str:
+    digest = hashlib.sha256(text.encode()).digest()
+    return f"sha256-{base64.b64encode(digest).decode()}"
+
+
+@cache
+def _environment() -> jinja2.Environment:
+    import jinja2
+
+    found = jinja2.Environment(
+        loader=jinja2.FileSystemLoader(_HERE / "templates"),
+        autoescape=True,
+        undefined=jinja2.StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        auto_reload=False,
+    )
+    found.globals.update(
+        pieces=pieces,
+        field_id=field_id,
+        amount_data=amount_data,
+        drawing_svg=lambda picture: _raw(drawing_svg(picture)),
+        marks_svg=lambda picture: _raw(marks_svg(picture)),
+    )
+    found.tests["text"] = lambda value: isinstance(value, str)
+    found.tests["caution"] = lambda entry: type(entry).__name__ == "Caution"
+    return found
+
+
+def _raw(text: str) -> Any:
+    """Return a text that is already HTML or SVG, not to be escaped again."""
+    from markupsafe import Markup
+
+    return Markup(text)
