@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     import argparse
     from collections.abc import Callable
 
-FINE, STOPPED = 0, 1
+FINE, STOPPED, BAD_INPUT, BY_HAND = 0, 1, 2, 130
 
 
 def add_commands(commands: Any, talk: argparse.ArgumentParser) -> None:
@@ -34,6 +34,25 @@ def add_commands(commands: Any, talk: argparse.ArgumentParser) -> None:
     compare.add_argument("--json", action="store_true", help="print JSON")
     compare.add_argument("--csv", metavar="CSV", type=Path, help="write every figure")
     compare.add_argument("--page", metavar="HTML", type=Path, help="write one page, with outlines")
+    _add_range(commands, talk)
+
+
+def _add_range(commands: Any, talk: argparse.ArgumentParser) -> None:
+    several = commands.add_parser(
+        "range", help="many designs over all cores, kept in a table, ranked", parents=[talk]
+    )
+    several.add_argument("file", metavar="FILE", type=Path)
+    several.add_argument("--vary", metavar="FIELD=VALUES", action="append", default=[],
+                         help="FROM:TO:STEP or A,B,C; several multiply")  # fmt: skip
+    several.add_argument("--csv", metavar="CSV", type=Path, help="table that a later run goes on with; left out: out/<design name>-range.csv")  # fmt: skip
+    several.add_argument("--rank", metavar="FIGURE", default="torque_per_root_watt",
+                         help="of results.json or compare; FIGURE:more or FIGURE:less")  # fmt: skip
+    several.add_argument("--against", metavar="FIGURE", default="active_mass_kg", help="second goal of the trade-off")  # fmt: skip
+    several.add_argument("--top", metavar="N", type=int, default=10, help="designs shown")
+    several.add_argument("--plot", metavar="SVG", type=Path, help="draw the trade-off")
+    several.add_argument("--jobs", metavar="N", type=int, help="processes; left out: one a core")
+    several.add_argument("--engine", metavar="ADDRESS", help="dask://HOST:PORT of a scheduler")
+    several.add_argument("--json", action="store_true", help="print JSON")
 
 
 def handlers(print_json: Callable[[object], None]) -> dict[str, Callable[[Any], int]]:
@@ -41,6 +60,7 @@ def handlers(print_json: Callable[[object], None]) -> dict[str, Callable[[Any], 
     return {
         "record": lambda args: _record(args, print_json),
         "compare": lambda args: _compare(args, print_json),
+        "range": lambda args: _range(args, print_json),
     }
 
 
@@ -89,3 +109,35 @@ def _compare(args: argparse.Namespace, print_json: Callable[[object], None]) -> 
 
         show_comparison(sides, Voice(sys.stdout, args.talk))
     return STOPPED if any(side.stops for side in sides) else FINE
+
+
+def _range(args: argparse.Namespace, print_json: Callable[[object], None]) -> int:
+    from recipes.pack.compare import write_text
+    from recipes.pack.range import STOPPED_BY_HAND, run_range
+    from recipes.sweep.rank import front, goal_of, ranked
+
+    goals = goal_of(args.rank, "--rank"), goal_of(args.against, "--against")
+    aside = Voice(sys.stderr, args.talk)
+    out = run_range(
+        args.file, args.vary, goals, table=args.csv, address=args.engine, jobs=args.jobs,
+        say=lambda text: aside.say(text, "dim"),
+    )  # fmt: skip
+    best, trade = ranked(out.done, goals[0]), front(out.done, *goals)
+    if args.plot:
+        from recipes.pack.range import trade_off_svg
+
+        write_text(args.plot, trade_off_svg(out, trade, goals))
+    if args.json:
+        from recipes.sweep.table import range_dict
+
+        print_json(range_dict(out.axes, out.done, best[: args.top], trade, goals, out.base))
+    else:
+        from recipes.sweep.show import show_range
+
+        voice = Voice(sys.stdout, args.talk)
+        show_range(out.axes, out.done, best, trade, goals, out.base, voice, args.top)
+    aside.say(f"table: {out.path}")
+    if out.stopped:
+        aside.say(f"{out.stopped}; the same command goes on with the table", "bold")
+        return BY_HAND if out.stopped == STOPPED_BY_HAND else BAD_INPUT
+    return FINE if best else STOPPED

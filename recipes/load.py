@@ -16,6 +16,12 @@ from recipes.design import Design
 #: A design file is a few kilobytes; anything larger is some other file.
 LARGEST_FILE = 1_000_000
 
+#: Tables lie at most four deep in a design.
+DEEPEST = 20
+
+#: Whole numbers of TOML have 64 bits with sign (TOML 1.0.0, "Integer").
+WIDEST = 2**63
+
 
 class BadInput(Exception):
     """The design cannot be read; `findings` lists every fault with field, value, limit and fix."""
@@ -85,8 +91,10 @@ def parse(text: str) -> Design:
     """
     try:
         raw = tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
-        reason = str(error) or "nested too deeply"
+    except RecursionError:
+        raise _fault("file", "", "nested too deeply", "name a design file (.toml)") from None
+    except ValueError as error:  # and a whole number of more digits than Python reads
+        reason = str(error).partition(";")[0]
         raise _fault("file", "", f"not valid TOML: {reason}", "mend the line named") from None
     return validate(raw)
 
@@ -106,12 +114,28 @@ def validate(raw: Mapping[str, Any]) -> Design:
         raise BadInput(list({(f.field, f.message): f for f in found}.values())) from None
 
 
-def _frozen(value: Any) -> Any:
+def _frozen(value: Any, path: tuple[Any, ...] = ()) -> Any:
+    """Return tables and lists that cannot change, without what no field could hold or show."""
+    if len(path) > DEEPEST:
+        raise _fault(_dotted(list(path[:3])), "", "nested too deeply", "remove the tables within")
     if isinstance(value, Mapping):
-        return {k: _frozen(v) for k, v in value.items()}
-    if isinstance(value, list):
-        return tuple(_frozen(v) for v in value)
+        return {k: _frozen(v, (*path, k)) for k, v in value.items()}
+    if isinstance(value, list | tuple):
+        return tuple(_frozen(v, (*path, k)) for k, v in enumerate(value))
+    if isinstance(value, int) and not -WIDEST <= value < WIDEST:
+        raise _fault(_dotted(list(path)), "", "more digits than a whole number may have (64 bits)",
+                     "use a number in the range that `lamwright schema` names")  # fmt: skip
+    if isinstance(value, str) and any(_is_control(c) for c in value):
+        kept = value.replace("\n", "").replace("\t", "") if path[-1:] == ("notes",) else value
+        if any(_is_control(c) for c in kept):
+            raise _fault(_dotted(list(path)), value[:60], "holds control characters",
+                         "use letters, digits and signs; only `notes` may have several lines")  # fmt: skip
     return value
+
+
+def _is_control(letter: str) -> bool:
+    """Tell whether a terminal or a page would obey a letter instead of showing it."""
+    return ord(letter) < 32 or 127 <= ord(letter) < 160 or letter in "\u2028\u2029"
 
 
 def _fault(field: str, value: str, what: str, fix: str) -> BadInput:
@@ -162,8 +186,14 @@ def _is_branch(part: Any) -> bool:
 def _dotted(path: list[Any]) -> str:
     text = ""
     for part in path:
-        text += f"[{part + 1}]" if isinstance(part, int) else f"{'.' if text else ''}{part}"
+        text += f"[{part + 1}]" if isinstance(part, int) else f"{'.' if text else ''}{_shown(part)}"
     return text or "file"
+
+
+def _shown(key: str) -> str:
+    """Return a key as it can be printed on a terminal, in at most 60 letters."""
+    text = key if key.isprintable() else repr(key)[1:-1]
+    return text if len(text) <= 60 else f"{text[:57]}..."
 
 
 def _model_at(path: list[Any]) -> type[BaseModel] | None:
@@ -172,15 +202,16 @@ def _model_at(path: list[Any]) -> type[BaseModel] | None:
         if isinstance(part, int):
             continue
         info = model.model_fields.get(part) if model else None
-        model = _table_in(info.annotation) if info else None
+        model = table_in(info.annotation) if info else None
     return model
 
 
-def _table_in(annotation: Any) -> type[BaseModel] | None:
+def table_in(annotation: Any) -> type[BaseModel] | None:
+    """Return the table that a field holds, alone, in a list or as a choice; None for a plain value."""
     if isinstance(annotation, type) and issubclass(annotation, BaseModel):
         return annotation
     for inner in getattr(annotation, "__args__", ()):
-        found = _table_in(inner)
+        found = table_in(inner)
         if found:
             return found
     return None
