@@ -51,7 +51,7 @@ def fit_limits(size_mm: float, fit: str) -> Limits:
     """Return the limits of a shaft or hole.
 
     Args:
-        size_mm: nominal diameter in mm, over 3 up to and including 120.
+        size_mm: nominal diameter in mm, above 0 up to and including 120.
         fit: class such as "h6" (shaft) or "N7" (hole); ``list_fits`` names all.
 
     Raises:

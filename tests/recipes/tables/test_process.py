@@ -123,7 +123,8 @@ def test_a_bore_with_room_is_no_finding() -> None:
     f = found(axle__stator_seat={"from_face": 70, "length": 24, "fit": "g6"}, shop__process="wire-edm")  # fmt: skip
     assert f["bore-fit"].limit == pytest.approx(-0.013)
     assert "bore-fit" not in found(
-        lamination__bore_diameter=2.9,
+        lamination__outer_diameter=310.0,
+        lamination__bore_diameter=131.3,
         shop__process="wire-edm",
         hub__keyway=None,
         hub__spokes=None,
