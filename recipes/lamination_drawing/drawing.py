@@ -38,9 +38,9 @@ LEAST_FRONT, MOST_FRONT = 38.0, 165.0
 #: Nothing on the sheet is enlarged beyond this.
 LARGEST = 20.0
 
-#: Clear distances, mm: between groups; from a view to the column of its notes; over the detail for
-#: its opening and its name; left of it for depth and tip thickness.
-GAP, TO_NOTES, OVER, BESIDE = 5.0, 7.0, 24.0, 21.0
+#: Clear distances, mm: between groups; from a view to the column of its notes; over the sizes of the
+#: detail to its name; left of it for depth and tip thickness.
+GAP, TO_NOTES, UNDER_NAME, BESIDE = 5.0, 7.0, 4.0, 21.0
 
 #: Height of names of views, mm.
 NAME_HEIGHT = 3.5
@@ -107,10 +107,10 @@ class _Measure:
     def __init__(self, job: Job, paper: str) -> None:
         self.job, self.paper = job, paper
         self.room = framed(job, paper, "1:1").room
-        words = Words(job.design.units == "in")
+        self.words = Words(job.design.units == "in")
         trial = View(ORIGIN)
-        self.front_notes = front_notes(job, trial, words, -1)
-        self.detail_notes = SlotDetail(job, 1.0).notes(trial, words)
+        self.front_notes = front_notes(job, trial, self.words, -1)
+        self.detail_notes = SlotDetail(job, 1.0).notes(trial, self.words)
 
     def fits(self, front: Scale, detail: Scale, both: bool) -> bool:
         """Tell whether the groups find room beside each other."""
@@ -123,10 +123,15 @@ class _Measure:
         columns = [column_height(part) for part in split(self.front_notes, both)]
         if (
             max(*columns, column_height(self.detail_notes) + NAME_HEIGHT) > high
-            or tall + OVER > high
+            or tall + self.over(detail) > high
         ):
             return False
         return self.width(size, across, both) <= wide
+
+    def over(self, detail: Scale) -> float:
+        """Return the height over the detail for its sizes and its name, mm."""
+        shape = SlotDetail(self.job, _factor(detail))
+        return shape.over(self.words) + UNDER_NAME + NAME_HEIGHT + 1.0
 
     def width(self, size: float, across: float, both: bool) -> float:
         """Return the width of everything, mm."""
@@ -190,11 +195,14 @@ class _Layout:
         """Return the detail whose steel begins at x = `left`."""
         shape, k, room = self.shape, _factor(self.detail), self.room
         tall = (shape.box[3] - shape.box[1]) * k
-        low = room[1] + max(0.0, room[3] - room[1] - tall - OVER) / 2
+        over = self.measure.over(self.detail)
+        low = room[1] + max(0.0, room[3] - room[1] - tall - over) / 2
         about = Point(shape.box[0], shape.box[1])
         view = View(Point(left, low), self.detail, about)
         top = low + tall
-        name = Text(view.at(0.0, 0.0).x, top + OVER - 5.0, NAME_HEIGHT, self._name(), "centre")
+        name = Text(
+            view.at(0.0, 0.0).x, top + over - NAME_HEIGHT - 1.0, NAME_HEIGHT, self._name(), "centre"
+        )
         column = note_column(
             shape.notes(view, self.words), x=left + across + TO_NOTES, side=1,
             room=(room[1], room[3] - NAME_HEIGHT - 2.0),

@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING
 from geometry.outline import Outline
 from geometry.point import ORIGIN, Point
 from geometry.segment import Arc, Box, Line, Segment
-from geometry.sheet.dimension import EXTENSION_BEYOND, EXTENSION_GAP
+from geometry.sheet.dimension import EXTENSION_BEYOND, EXTENSION_GAP, LinearDimension
 from geometry.sheet.dimension_layout import Span, stack
 from geometry.sheet.drawing import Item, Items, line
 from geometry.sheet.gap_mark import gap_mark
@@ -164,6 +164,13 @@ class SlotDetail:
         for dim in stack(spans, base=base, direction=-1, axis="y", first=6.0):
             items += dim.items()
         return tuple(items)
+
+    def over(self, words: Words) -> float:
+        """Return how far the sizes stand out over the face, mm on the sheet."""
+        lam = self.job.design.lamination
+        spots = Point(0.0, 0.0), Point(0.0, lam.tip_thickness * self.factor)
+        tip = LinearDimension(*spots, words.size(lam.tip_thickness), 0.0, "y")
+        return max(tip.reach[1] - tip.length, OPENING_OVER + EXTENSION_BEYOND + 5.0)
 
     def notes(self, view: View, words: Words, side: int = 1) -> list[Note]:
         """Return the notes of the right wall, for a column at the right."""

@@ -73,6 +73,22 @@ EXTREMES: dict[str, tuple[str, dict[str, Any]]] = {
         "hub__keyway": {"width": 0.12, "depth": 0.06, "count": 2},
         "lamination__tab_notch": {"place": "tip", "count": 3}, "end_washer__thickness": 0.01,
     }),
+    "small bore": ("potters-wheel", {  # words of bore and height come close
+        **PLAIN_HUB, "motor__slots": 3, "motor__poles": 2, "lamination__outer_diameter": 43.1,
+        "lamination__bore_diameter": 3.75, "lamination__slot_depth": 11.84,
+        "lamination__tooth_width": 8.36, "lamination__slot_opening": 12.67,
+        "lamination__tip_thickness": 2.96, "lamination__tip_angle": 0,
+        "lamination__stack_length": 47.6, "hub__orientation_mark": False,
+        "end_washer__thickness": 0.25, "print__page": "Letter",
+    }),
+    "deep slots": ("potters-wheel", {  # the size of the tip stands out over the opening
+        **PLAIN_HUB, "motor__slots": 42, "motor__poles": 46, "lamination__outer_diameter": 95.8,
+        "lamination__bore_diameter": 22.47, "lamination__slot_depth": 28.31,
+        "lamination__tooth_width": 1.13, "lamination__slot_opening": 1.99,
+        "lamination__tip_thickness": 0.99, "lamination__tip_angle": 20,
+        "lamination__slot_bottom": "flat", "ends__end_cap": None, "winding__wire": "0.3 mm",
+        "hub__keyway": {"width": 4.49, "depth": 2.02, "count": 1, "corner_radius": 0.1},
+    }),
     "flats": ("kayak-thruster", {
         "hub__flats": {"count": 2, "distance": 8.2},
         "lamination__tab_notch": {"place": "bore", "count": 2},

@@ -75,6 +75,24 @@ def test_most_random_columns_are_solved() -> None:
     assert sum(solved) >= 32
 
 
+def test_leaders_that_would_cross_change_places() -> None:
+    """Tips at one height, the lowest nearest to the column: in the order of their heights they cross."""
+    from shapely.geometry import LineString
+
+    tips = [Point(100.0 - 20.0 * k, 100.0 + k) for k in range(4)]
+    notes = [Note((Tip(p),), (f"R{p.x:g}", "second", "third")) for p in tips]
+    items = note_column(notes, x=110.0, side=1, room=(10.0, 190.0))
+    ends = [
+        i.segments[0] for i in items
+        if isinstance(i, Stroke) and abs(i.segments[0].end.x - 110.0) < 1e-9
+    ]  # fmt: skip
+    leaders = [LineString([s.start, s.end]) for s in ends]
+    assert len(leaders) == 4
+    assert not any(a.crosses(b) for a, b in itertools.combinations(leaders, 2))
+    by_height = [s.end.y for s in sorted(ends, key=lambda s: s.start.y)]
+    assert by_height != sorted(by_height)
+
+
 def test_column_that_is_too_tall_is_refused() -> None:
     notes = random_notes(3, 9)
     high = column_height(notes)

@@ -12,7 +12,7 @@ from geometry.outline import Outline
 from geometry.point import ORIGIN, Point
 from geometry.polygon import to_polygon
 from geometry.segment import Arc
-from geometry.sheet.drawing import Drawing, Stroke
+from geometry.sheet.drawing import Drawing, Fill, Stroke
 from geometry.sheet.view import View
 from recipes.axle.words import Words
 from recipes.job import Job
@@ -137,3 +137,39 @@ def test_tolerance_is_that_of_the_process():
     for name in ("waterjet", "wire-edm"):
         words = said(job("potters-wheel", shop__process=name))
         assert f"bore ⌀30 ±{process(name).tolerance_mm:g}" in words
+
+
+@pytest.mark.parametrize("name", [*STARTERS, "deep slots", "3 slots"])
+def test_tip_and_depth_are_dimensioned_to_scale(name):
+    """Arrows of the two upright sizes stand as far apart as the slot is deep and the tip is thick."""
+    j = job(name) if name in STARTERS else extreme(name)
+    lam, k = j.design.lamination, 4.0
+    detail = SlotDetail(j, k)
+    items = detail.lengths(View(ORIGIN, (4, 1)), Words(False))
+    heights: dict[float, list[float]] = {}
+    for item in items:
+        if isinstance(item, Fill):
+            tip = item.loops[0].points[0]
+            heights.setdefault(round(tip.x, 6), []).append(tip.y)
+    sizes = sorted(max(ys) - min(ys) for ys in heights.values())
+    assert sizes == pytest.approx([k * lam.tip_thickness, k * lam.slot_depth])
+    face = math.sqrt(lam.outer_diameter**2 - lam.slot_opening**2) / 2
+    assert max(max(ys) for ys in heights.values()) == pytest.approx(k * lam.outer_diameter / 2)
+    assert min(max(ys) for ys in heights.values()) == pytest.approx(k * face)
+
+
+def test_a_sheet_that_cannot_be_read_is_tried_smaller(monkeypatch):
+    import recipes.lamination_drawing.drawing as module
+
+    real, seen = module.legibility, []
+
+    def first_fails(drawing: Drawing) -> list[object]:
+        seen.append(drawing)
+        return ["overlap"] if len(seen) == 1 else real(drawing)
+
+    j = job("potters-wheel")
+    wanted = [t.text for t in sheet(j).texts if t.text.startswith("B (")]
+    monkeypatch.setattr(module, "legibility", first_fails)
+    found = [t.text for t in module.lamination_drawing(j).texts if t.text.startswith("B (")]
+    assert wanted == ["B (5:1) ↺ 52.5°"]
+    assert found == ["B (2:1) ↺ 52.5°"]

@@ -142,3 +142,9 @@ def test_sheet_is_laid_out_only_when_looked_at(monkeypatch):
     assert part.settings["sheets"] == 38
     with pytest.raises(AssertionError, match="laid out"):
         len(part.drawings)
+
+
+def test_outermost_sheets_are_the_narrowest():
+    names = [x.part.name for x in layers(job("kayak-thruster"))]
+    ends = ["lamination_end3", "lamination_end2", "lamination_end1"]
+    assert names == [*ends, "lamination", *reversed(ends)]
