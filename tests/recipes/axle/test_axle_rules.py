@@ -5,6 +5,7 @@ practice); limits of slot, bore and wall as `common practice` in the rules. Numb
 """
 
 import math
+import re
 from itertools import chain
 
 import pytest
@@ -253,6 +254,32 @@ def test_overlap_of_features_leaves_the_rules_on_diameters_unasked():
 @pytest.mark.parametrize("angle", [-120, -60, -59.9999999, 0, 30, 60, 120, 180, 240, 300])
 def test_slot_may_stand_thirty_degrees_from_the_vertical(angle):
     assert axle_rules(job(**{**CLEAN, **slot(angle=angle)})) == []
+
+
+@pytest.mark.parametrize(
+    ("direction", "angle", "told"),
+    [
+        (-90, 0, False),
+        (37, 37, True),
+        (37, 8, True),
+        (37, 127, False),
+        (0, 0, True),
+        (0, -91, False),
+    ],
+)
+def test_slot_is_judged_by_the_line_of_the_force(direction, angle, told):
+    force = {"force": 40.0, "overhang": 215, "torque": 9.3, "grip": 18, "direction": direction}
+    found = axle_rules(job(**CLEAN | slot(angle=angle) | {"axle__load": force}))
+    assert ("slot-in-load" in [f.code for f in found]) == told
+    if told:
+        ways = [int(w) for w in re.findall(r"-?\d+(?= (?:or|deg))", found[0].fix)[:2]]
+        for way in ways:  # both ways out that it names are silent
+            again = axle_rules(job(**CLEAN | slot(angle=way) | {"axle__load": force}))
+            assert "slot-in-load" not in [f.code for f in again]
+    turning = {"axle__load": force | {"action": "turns"}}
+    assert "slot-in-load" not in [
+        f.code for f in axle_rules(job(**CLEAN | slot(angle=angle) | turning))
+    ]
 
 
 def test_retaining_ring_beside_the_seat_stops_a_bearing():

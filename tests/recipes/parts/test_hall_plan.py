@@ -11,7 +11,7 @@ from geometry.sheet.legible import legibility
 from geometry.sheet.page import live_box
 from recipes.hall.plan import chosen_set, legal_sets
 from recipes.hall.positions import hall_positions
-from recipes.hall.words import chosen_rows, set_rows, state_rows, timing_rows
+from recipes.hall.words import TRY, chosen_rows, set_rows, sixty_words, state_rows, timing_rows
 from recipes.parts.hall_jig import hall_jig
 from recipes.parts.hall_plan import hall_plan
 from tests.support.design import STARTERS, job
@@ -46,6 +46,8 @@ def test_sheets_can_be_read_and_hold_every_set(name: str, arrangement: int) -> N
         for cell in row:
             assert cell in said
     assert sum(len(r[-1].split(", ")) for r in set_rows(j)) == len(legal_sets(j))
+    for sentence in (*TRY, sixty_words(j)):
+        assert sentence in said
 
 
 def test_rows_of_sets_count_out_to_the_sets() -> None:
