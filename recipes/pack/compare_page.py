@@ -8,7 +8,6 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from importlib.resources import files
 from typing import TYPE_CHECKING
 
 from geometry.sheet.svg_path import number_text, path_data
@@ -18,16 +17,21 @@ from recipes.compare.words import MARKS, percent_text, unit_text, value_text
 from recipes.measured.beside import beside
 from recipes.measured.row import WORDS
 from recipes.measured.show import limits_text
+from recipes.pack.page.html import asset, content_hash, ready
 from recipes.refusal import Refused
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    import jinja2
+
     from geometry.outline import Region
-    from recipes.compare.side import Row, Side
+    from recipes.compare.side import Mark, Row, Side
 
 #: Digits after the point of a millimetre.
 _DECIMALS = 3
+
+_SIGNS: dict[Mark, str] = {"better": "▲ ", "worse": "▼ ", "other": "◇ ", "same": "", "": ""}
 
 #: A bar as long as its column stands for this difference, percent.
 _FULL_BAR = 50.0
@@ -51,31 +55,46 @@ class Overlay:
 
 
 def comparison_page(sides: Sequence[Side]) -> str:
-    """Return the page."""
-    from jinja2 import Environment, StrictUndefined
-
-    environment = Environment(
-        autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True
-    )
-    environment.globals |= {
-        "marks": MARKS, "percent": percent_text, "unit": unit_text, "value": value_text,
-        "bar": _bar, "words": WORDS, "limits": limits_text,
-    }  # fmt: skip
-    source = files("recipes.compare").joinpath("page.html").read_text(encoding="utf-8")
+    """Return the page; its style is that of the build sheet and a few lines more."""
+    style = asset("page.css") + asset("compare.css")
+    policy = f"default-src 'none'; style-src '{content_hash(style)}'; img-src data:; base-uri 'none'; form-action 'none'"
     groups: dict[str, list[Row]] = {}
     for row in rows_of(sides):
         groups.setdefault(row.key.group, []).append(row)
     bench = [(s, [b for b in beside(s.job) if b.measured is not None]) for s in sides]
-    return environment.from_string(source).render(
-        title=" or ".join(s.letter for s in sides),
-        sides=sides,
-        answers=answers_of(sides),
-        overlays=overlays(sides),
-        fields=fields_of(sides),
-        groups=groups,
-        bench=[(s, rows) for s, rows in bench if rows],
-        unknowns=unknowns(sides),
+    return (
+        _environment()
+        .get_template("compare.html.j2")
+        .render(
+            style=ready(style),
+            policy=policy,
+            title=" or ".join(s.letter for s in sides),
+            sides=sides,
+            answers=answers_of(sides),
+            overlays=overlays(sides),
+            fields=fields_of(sides),
+            groups=groups,
+            bench=[(s, rows) for s, rows in bench if rows],
+            unknowns=unknowns(sides),
+        )
     )
+
+
+def _environment() -> jinja2.Environment:
+    import jinja2
+
+    found = jinja2.Environment(
+        loader=jinja2.PackageLoader("recipes.pack.page"),
+        autoescape=True,
+        undefined=jinja2.StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+    )
+    found.globals |= {
+        "marks": MARKS, "signs": _SIGNS, "percent": percent_text, "unit": unit_text,
+        "value": value_text, "bar": _bar, "words": WORDS, "limits": limits_text,
+    }  # fmt: skip
+    return found
 
 
 def overlays(sides: Sequence[Side]) -> tuple[Overlay, ...]:

@@ -1,7 +1,7 @@
 """The build sheet as one HTML file: no network, its own style and script inside, nothing else.
 
 A policy in the page forbids the browser to fetch anything; style and script are let in by their
-hashes alone. Text is escaped by jinja2; only SVG that was escaped where it was written goes in as
+hashes alone. The page is sound XML too, so that it can be read back strictly. Text is escaped by jinja2; only SVG that was escaped where it was written goes in as
 it is.
 """
 
@@ -10,6 +10,8 @@ from __future__ import annotations
 import base64
 import hashlib
 import json
+import os
+import sys
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -35,9 +37,9 @@ SURE = (
 
 def page_html(sheet: Sheet) -> bytes:
     """Return the whole page."""
-    style, script = _text("page.css"), _text("page.js")
+    style, script = (_guarded(asset(name)) for name in ("page.css", "page.js"))
     policy = (
-        f"default-src 'none'; style-src '{_hash(style)}'; script-src '{_hash(script)}'; "
+        f"default-src 'none'; style-src '{content_hash(style)}'; script-src '{content_hash(script)}'; "
         "img-src data:; base-uri 'none'; form-action 'none'"
     )
     shown = frozenset(f.path for f in sheet.files)
@@ -46,8 +48,8 @@ def page_html(sheet: Sheet) -> bytes:
         .get_template("sheet.html.j2")
         .render(
             sheet=sheet,
-            style=_raw(style),
-            script=_raw(script),
+            style=ready(style),
+            script=ready(script),
             policy=policy,
             sure=SURE,
             shown=shown,
@@ -68,11 +70,18 @@ def amount_data(amount: Amount) -> dict[str, str]:
 
 
 @cache
-def _text(name: str) -> str:
+def asset(name: str) -> str:
+    """Return the text of a file beside this one: style or script."""
     return (_HERE / name).read_text(encoding="utf-8")
 
 
-def _hash(text: str) -> str:
+def _guarded(text: str) -> str:
+    """Return style or script that an XML reader passes over as plain text, as a browser does."""
+    return f"/*<![CDATA[*/\n{text}/*]]>*/"
+
+
+def content_hash(text: str) -> str:
+    """Return the source expression by which a content policy lets `text` in."""
     digest = hashlib.sha256(text.encode()).digest()
     return f"sha256-{base64.b64encode(digest).decode()}"
 
@@ -83,6 +92,7 @@ def _environment() -> jinja2.Environment:
 
     found = jinja2.Environment(
         loader=jinja2.FileSystemLoader(_HERE / "templates"),
+        bytecode_cache=_compiled(),
         autoescape=True,
         undefined=jinja2.StrictUndefined,
         trim_blocks=True,
@@ -93,15 +103,24 @@ def _environment() -> jinja2.Environment:
         pieces=pieces,
         field_id=field_id,
         amount_data=amount_data,
-        drawing_svg=lambda picture: _raw(drawing_svg(picture)),
-        marks_svg=lambda picture: _raw(marks_svg(picture)),
+        drawing_svg=lambda picture: ready(drawing_svg(picture)),
+        marks_svg=lambda picture: ready(marks_svg(picture)),
     )
     found.tests["text"] = lambda value: isinstance(value, str)
     found.tests["caution"] = lambda entry: type(entry).__name__ == "Caution"
     return found
 
 
-def _raw(text: str) -> Any:
+def _compiled() -> jinja2.BytecodeCache | None:
+    """Keep compiled templates where Python keeps compiled modules; None where it may not."""
+    import jinja2
+
+    place = _HERE / "__pycache__"
+    usable = not sys.dont_write_bytecode and place.is_dir() and os.access(place, os.W_OK)
+    return jinja2.FileSystemBytecodeCache(str(place)) if usable else None
+
+
+def ready(text: str) -> Any:
     """Return a text that is already HTML or SVG, not to be escaped again."""
     from markupsafe import Markup
 
