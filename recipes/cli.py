@@ -163,9 +163,9 @@ def _starters(args: argparse.Namespace) -> int:
 
 
 def _check(args: argparse.Namespace) -> int:
-    from recipes.pack.aside import PACKING_LIBRARIES, Aside
+    from recipes.pack.aside import packing_aside
 
-    with Aside("geometry.packing", "pack_circles", PACKING_LIBRARIES) as packing:
+    with packing_aside() as packing:
         from recipes.job import Job
         from recipes.load import load
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from recipes.design import Design
 from recipes.parts.stack import Stack, stack_of
 from recipes.refusal import Refused, finding
-from recipes.slot.fill import Fill, fill_of
+from recipes.slot.fill import Fill, fill_of, room_of
 from recipes.slot.shape import SlotShape, slot_shape
 from recipes.tables.reader import TableError
 from recipes.tables.wire_table import Wire, find_wire
@@ -63,8 +63,8 @@ class Job:
 
         Args:
             design: what to make.
-            packing, ladder: processes in which `geometry.packing.pack_circles` packs the slot and
-                `recipes.winding.wire_ladder.count_each` counts other wires; None: in place, when asked for.
+            packing, ladder: processes that pack the slot and count other wires, by
+                `recipes.pack.aside`; None: in place, when asked for.
             quick: for many designs in one process (`assess(Job(design, quick=True), whole=False)`):
                 where only a figure hangs on the slow search for more circles, a lower bound stands in
                 for it, and `results` hold `turns_possible_at_least` for `turns_possible`. No
@@ -78,7 +78,7 @@ class Job:
         # A design that is refused here is refused again, with its reasons, when it is judged.
         with suppress(Refused):
             if packing is not None:
-                packing.send(self.fill.room, self.fill.diameter)
+                packing.send(self.once(room_of), self.wire.overall_max_mm)
             if ladder is not None:
                 from recipes.winding.wire_ladder import ladder_diameters
 
@@ -87,7 +87,7 @@ class Job:
     def pack(self, room: Polygon, diameter: float) -> Any:
         """Return centres of circles packed into `room`; see `geometry.packing.pack_circles`."""
         if self._packing is not None:
-            return self._packing.result(room, diameter)
+            return self._packing.result(self.once(room_of), diameter)
         from geometry.packing import pack_circles
 
         return pack_circles(room, diameter)

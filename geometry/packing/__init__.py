@@ -21,6 +21,7 @@ import shapely
 from numpy.typing import NDArray
 
 from geometry.errors import GeometryError
+from geometry.packing.near import least_gap
 from geometry.packing.region import Region
 from geometry.packing.rows import rows
 
@@ -33,8 +34,6 @@ HEXAGONAL_DENSITY = math.pi / math.sqrt(12.0)
 
 #: A result may miss contact by this part of the diameter, because coordinates are rounded.
 TOLERANCE = 1e-9
-#: Up to this many centres all pairs are compared.
-FEW = 300
 #: More circles than this are refused.
 MOST_CIRCLES = 20_000
 
@@ -145,18 +144,6 @@ def _verify(polygon: shapely.Polygon, diameter: float, centres: NDArray[np.float
     if not inside or wall < diameter * (0.5 - TOLERANCE):
         raise RuntimeError(f"packing left the polygon: clearance {wall!r} mm, inside {inside}")
     if len(centres) > 1:
-        apart = _least_gap(centres)
+        apart = least_gap(centres)
         if apart < diameter * (1.0 - TOLERANCE):
             raise RuntimeError(f"packed circles overlap: distance {apart!r} mm")
-
-
-def _least_gap(centres: NDArray[np.float64]) -> float:
-    """Return the least distance of two centres; a table of all pairs is the quickest for few."""
-    if len(centres) > FEW:
-        from scipy.spatial import cKDTree
-
-        gaps, _ = cKDTree(centres).query(centres, k=2)
-        return float(gaps[:, 1].min())
-    i, j = np.triu_indices(len(centres), 1)
-    x, y = centres.T
-    return float(np.hypot(x[i] - x[j], y[i] - y[j]).min())

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from geometry.packing.near import least_gap, pairs_within
 from geometry.packing.region import REACH, Floats, Region
 
 #: A gap may lack this much of the diameter; rounding of coordinates costs about 1e-13.
@@ -19,15 +20,12 @@ def tightness(region: Region, points: Floats) -> float:
 
     1 or more means that the arrangement is allowed. No circles at all: infinity.
     """
-    from scipy.spatial import cKDTree
-
     if not len(points):
         return float("inf")
     wall = 2.0 * float(region.clearance(points).min())
     if len(points) == 1:
         return wall
-    gaps, _ = cKDTree(points).query(points, k=2)
-    return min(wall, float(gaps[:, 1].min()))
+    return min(wall, least_gap(points))
 
 
 def is_allowed(region: Region, points: Floats) -> bool:
@@ -65,10 +63,8 @@ def _step(region: Region, points: Floats) -> Floats:
     """Return the best small move of all centres by one linear programme, shape (n, 2)."""
     from scipy.optimize import linprog
     from scipy.sparse import coo_array
-    from scipy.spatial import cKDTree
 
-    pairs = cKDTree(points).query_pairs(1.0 + 3.0 * TRUST, output_type="ndarray")
-    pairs = pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))]
+    pairs = pairs_within(points[None], 1.0 + 3.0 * TRUST)
     first, second = pairs[:, 0], pairs[:, 1]
     near = region.contacts(points, 2.0 * TRUST)
     apart = points[first] - points[second]

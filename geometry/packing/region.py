@@ -10,11 +10,12 @@ import copy
 import math
 from dataclasses import dataclass
 from functools import cached_property
-from typing import Any
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
+
+from geometry.packing.near import Fixed, islands, nearest
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -96,46 +97,37 @@ class Region:
         return np.where(inside, near, -near)
 
     @cached_property
-    def _middles(self) -> tuple[Any, Ints]:
-        """Return a search tree over points on the walls, 0.5 apart, and the wall of each."""
-        from scipy.spatial import cKDTree
-
+    def _middles(self) -> tuple[Fixed, Ints]:
+        """Return points on the walls, 0.5 apart, and the wall of each."""
         count = np.maximum(1, np.ceil(self.length / 0.5)).astype(np.int64)
         wall = np.repeat(np.arange(len(count)), count)
         step = np.arange(len(wall)) - np.repeat(np.cumsum(count) - count, count)
         t = (step + 0.5) / count[wall] * self.length[wall]
-        return cKDTree(self.start[wall] + t[:, None] * self.along[wall]), wall
+        return Fixed(self.start[wall] + t[:, None] * self.along[wall]), wall
 
     @cached_property
-    def _corners(self) -> tuple[Any, Ints] | None:
-        from scipy.spatial import cKDTree
-
+    def _corners(self) -> tuple[Fixed, Ints] | None:
         reflex = np.flatnonzero(self.reflex)
-        return (cKDTree(self.start[reflex]), reflex) if len(reflex) else None
+        return (Fixed(self.start[reflex]), reflex) if len(reflex) else None
 
     def contacts(self, points: Floats, drift: float) -> WallContacts:
         """Return the walls and corners that circles may touch after a move of up to `drift`.
 
         A wall seen from behind by a point that is inside is left out: another wall lies between.
         """
-        from scipy.spatial import cKDTree
-
         reach = REACH + drift
-        tree = cKDTree(points)
         middles, owner = self._middles
-        pairs = tree.sparse_distance_matrix(
-            middles, math.hypot(reach, OVERRUN) + 0.25, output_type="ndarray"
-        )
-        code = np.sort(pairs["i"].astype(np.int64) * len(self.start) + owner[pairs["j"]])
+        i, j = middles.near(points, math.hypot(reach, OVERRUN) + 0.25)
+        code = np.sort(i * len(self.start) + owner[j])
         code = code[np.diff(code, prepend=-1) > 0]
         i, e = np.divmod(code, len(self.start))
         keep = self._faces(points, i, e, drift)
         none = np.empty(0, dtype=np.int64)
         if self._corners is None:
             return WallContacts(i[keep], e[keep], none, none)
-        corner_tree, reflex = self._corners
-        pairs = tree.sparse_distance_matrix(corner_tree, reach, output_type="ndarray")
-        code = np.sort(pairs["i"].astype(np.int64) * len(reflex) + pairs["j"])
+        corners, reflex = self._corners
+        ci, c = corners.near(points, reach)
+        code = np.sort(ci * len(reflex) + c)
         ci, c = np.divmod(code, len(reflex))
         return WallContacts(i[keep], e[keep], ci, reflex[c])
 
@@ -186,10 +178,8 @@ class Region:
         A view shares all walls; only its table and grid leave the other parts out. Parts count
         as separate when more than a diameter and the blur of the table lie between them.
         """
-        from scipy.ndimage import label
-
         x, y, table = self.table
-        marks, found = label(table > REACH - BLUR, structure=np.ones((3, 3)))
+        marks, found = islands(table > REACH - BLUR)
         group = _grouped(x, y, marks, found)
         views = []
         for k in sorted(set(group[1:])):
@@ -236,15 +226,12 @@ def _ticks(low: float, high: float) -> Floats:
 
 def _grouped(x: Floats, y: Floats, marks: Ints, found: int) -> list[int]:
     """Return for every mark 0, 1 ... the smallest mark of all those that lie close to it."""
-    from scipy.spatial import cKDTree
-
     group = list(range(found + 1))
-    places = [np.nonzero(marks == k) for k in range(found + 1)]
-    trees = [cKDTree(np.column_stack([x[i], y[j]])) for i, j in places[1:]]
+    spots = [np.nonzero(marks == k) for k in range(1, found + 1)]
+    places = [np.column_stack([x[i], y[j]]) for i, j in spots]
     for a in range(1, found + 1):
         for b in range(a + 1, found + 1):
-            near = trees[a - 1].query(trees[b - 1].data, distance_upper_bound=1.0 + 2.0 * BLUR)
-            if np.isfinite(near[0]).any():
+            if nearest(places[a - 1], places[b - 1]).min() <= 1.0 + 2.0 * BLUR:
                 low, high = sorted((group[a], group[b]))
                 group = [low if g == high else g for g in group]
     return group

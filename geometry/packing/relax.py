@@ -13,6 +13,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 
+from geometry.packing.near import pairs_within
 from geometry.packing.region import REACH, Floats, Region
 
 #: Pairs up to this much beyond contact are listed, so that the list serves many steps.
@@ -74,20 +75,16 @@ class Contacts:
     the weight of the wall.
     """
 
-    def __init__(self, region: Region, systems: int, count: int) -> None:
+    def __init__(self, region: Region, systems: int) -> None:
         """Prepare for points of shape (systems * count, 2), one arrangement after the other."""
         self.region = region
-        self.layer = np.repeat(np.arange(systems) * 10.0, count)
+        self.systems = systems
         self._listed: Floats | None = None
 
     def _list(self, points: Floats) -> None:
         """Find the pairs and walls that may come into contact soon."""
-        from scipy.spatial import cKDTree
-
         region = self.region
-        tree = cKDTree(np.column_stack([points, self.layer]))
-        pairs = tree.query_pairs(1.0 + SKIN, output_type="ndarray")
-        pairs = pairs[np.lexsort((pairs[:, 1], pairs[:, 0]))]
+        pairs = pairs_within(points.reshape(self.systems, -1, 2), 1.0 + SKIN)
         self._first, self._second = pairs[:, 0].copy(), pairs[:, 1].copy()
         near = region.contacts(points, SKIN)
         e = near.wall
@@ -254,7 +251,7 @@ def relax(region: Region, points: Floats, steps: int) -> Herd:
         steps: usual bound on the work, the same on every machine.
     """
     systems, count, _ = points.shape
-    descent = _Descent(Contacts(region, systems, count), points)
+    descent = _Descent(Contacts(region, systems), points)
     earlier = descent.energy
     done = 0
     while done < 4 * steps and descent.energy.min() >= FREE:

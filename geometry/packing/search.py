@@ -14,9 +14,11 @@ import math
 import numpy as np
 
 from geometry.packing.lattice import lattice_fillings
+from geometry.packing.near import nearest
 from geometry.packing.polish import is_allowed, tighten
 from geometry.packing.region import Floats, Region
 from geometry.packing.relax import FREE, Herd, relax
+from geometry.packing.rows import rows
 
 SEED = 271828
 #: Below this energy a linear programme may still find the room that is lacking.
@@ -43,13 +45,10 @@ HUGE = 2500
 
 def holes(region: Region, points: Floats, most: int, apart: float) -> tuple[Floats, Floats]:
     """Return the middles of the largest holes, (k, 2), and the diameter that fits there."""
-    from scipy.spatial import cKDTree
-
     places, clear = region.grid
     room = 2.0 * clear
     if len(points):
-        near, _ = cKDTree(points).query(places)
-        room = np.minimum(2.0 * near - 1.0, room)
+        room = np.minimum(2.0 * nearest(points, places) - 1.0, room)
     taken: list[int] = []
     for k in np.argsort(-room, kind="stable")[: 12 * most]:
         if not taken or np.hypot(*(places[taken] - places[k]).T).min() > apart:
@@ -73,8 +72,10 @@ def with_holes_filled(region: Region, points: Floats) -> Floats:
 
 def quick_fillings(region: Region) -> list[Floats]:
     """Return regular fillings with their holes filled, the fullest first; at least one."""
-    regular = lattice_fillings(region, 6) or [np.empty((0, 2))]
-    fillings = [with_holes_filled(region, points) for points in regular]
+    fillings = [with_holes_filled(region, points) for points in lattice_fillings(region, 6)]
+    # Rows know no parts of a region: those in other parts are left out.
+    in_rows = rows(region)
+    fillings.append(with_holes_filled(region, in_rows[region.rough_clearance(in_rows) > 0.0]))
     fillings.sort(key=lambda points: -len(points))
     return fillings
 

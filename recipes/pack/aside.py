@@ -14,9 +14,6 @@ import threading
 from importlib import import_module
 from typing import Any, BinaryIO
 
-#: What counting circles loads beyond its own modules.
-PACKING_LIBRARIES = ("scipy.spatial", "scipy.ndimage")
-
 
 class Aside:
     """A call of `function` of `module` in a process of its own; use as a context manager."""
@@ -111,3 +108,15 @@ class Aside:
 
 def _same(a: tuple[Any, ...], b: tuple[Any, ...]) -> bool:
     return len(a) == len(b) and all(x is y or x == y for x, y in zip(a, b, strict=True))
+
+
+def packing_aside() -> Aside:
+    """Return a process that will pack the slot of a job; it needs nothing that a check loads late."""
+    return Aside("recipes.slot.room", "pack_room", ("shapely", "geometry.packing.search"))
+
+
+def ladder_aside() -> Aside:
+    """Return a process that will count the other wires of a job."""
+    return Aside(
+        "recipes.winding.wire_ladder", "count_each", ("shapely", "geometry.packing.search")
+    )

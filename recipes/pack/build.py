@@ -12,7 +12,7 @@ from geometry.finding import Finding
 from recipes.catalogue import RECIPES
 from recipes.job import Job
 from recipes.load import BadInput, parse, read_text, validate
-from recipes.pack.aside import PACKING_LIBRARIES, Aside
+from recipes.pack.aside import ladder_aside, packing_aside
 from recipes.pack.solid_worker import solid_worker
 from recipes.report import Voice, show_findings, verdict
 
@@ -39,10 +39,8 @@ def build(
         OSError: the folder cannot be written; an earlier pack is as it was.
     """
     with ExitStack() as stack:
-        packing = stack.enter_context(Aside("geometry.packing", "pack_circles", PACKING_LIBRARIES))
-        ladder = stack.enter_context(
-            Aside("recipes.winding.wire_ladder", "count_each", PACKING_LIBRARIES)
-        )
+        packing = stack.enter_context(packing_aside())
+        ladder = stack.enter_context(ladder_aside())
         text = read_text(path)
         if process is not None:
             text = _other_process(text, process)

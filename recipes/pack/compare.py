@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from geometry.finding import Finding
 from recipes.load import BadInput, load
-from recipes.pack.aside import PACKING_LIBRARIES, Aside
+from recipes.pack.aside import packing_aside
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -29,10 +29,7 @@ def compare(files: Sequence[Path]) -> tuple[Side, ...]:
         raise BadInput([_count(len(files), len(LETTERS))])
     with ExitStack() as stack:
         # Circles of one design are counted while the next is read.
-        packings = [
-            stack.enter_context(Aside("geometry.packing", "pack_circles", PACKING_LIBRARIES))
-            for _ in files
-        ]
+        packings = [stack.enter_context(packing_aside()) for _ in files]
         designs, faults = [], []
         for path in files:
             try:

@@ -16,9 +16,9 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from geometry.point import Point
-from geometry.polygon import to_polygon
 from geometry.segment import Line
 from recipes.refusal import Refused, finding
+from recipes.slot.room import Room
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -119,7 +119,7 @@ def fill_of(job: Job) -> Fill:
     design, wire = job.design, job.wire
     sides = 2 if design.winding.coil_sides == "every tooth" else 1
     outer_x, inner_x = _wedge_span(job)
-    room = _room(job, inner_x, sides)
+    room = job.once(room_of).polygon()
     if room.is_empty or room.area < wire.overall_max_mm**2:
         raise Refused(
             finding(
@@ -139,6 +139,24 @@ def fill_of(job: Job) -> Fill:
         wedge_span=(outer_x, inner_x),
         pack=job.pack,
         searched=not job.quick or design.winding.lay == "random",
+    )
+
+
+def room_of(job: Job) -> Room:
+    """Return what shapes the room of one coil side.
+
+    Raises:
+        Refused: no slot can be drawn, or the wedge is too wide for it.
+    """
+    design, slot = job.design, job.slot
+    both = design.winding.coil_sides == "every tooth"
+    return Room(
+        outline=slot.outline,
+        mouth=slot.wall[0].start.x,
+        opening=slot.opening,
+        liner=design.liner.thickness,
+        low=design.separator.thickness / 2 if both else -slot.outline.box[3] - 1.0,
+        inner=_wedge_span(job)[1],
     )
 
 
@@ -176,23 +194,6 @@ def _wall_x_at(wall: tuple[Any, ...], y: float) -> float | None:
             if -1e-9 <= fraction_on(edge, spot) <= 1 + 1e-9:
                 return spot.x
     return None
-
-
-def _room(job: Job, inner_x: float, sides: int) -> Polygon:
-    import shapely
-
-    t, slot = job.design.liner.thickness, job.slot
-    x0, _, x1, y1 = slot.outline.box
-    mouth_x, half = slot.wall[0].start.x, slot.opening / 2
-    bare = to_polygon(slot.outline, side="inside")
-    # The liner lines the wall, not the opening: prolong the slot outwards before shrinking it.
-    beyond = shapely.box(mouth_x - 1e-6, -half, x1 + 4 * t + 1.0, half)
-    lined = shapely.union(bare, beyond).buffer(-t, quad_segs=64)
-    low = job.design.separator.thickness / 2 if sides == 2 else -y1 - 1.0
-    part = shapely.intersection(lined, shapely.box(x0 - 1.0, low, inner_x, y1 + 1.0))
-    if part.geom_type == "MultiPolygon":
-        part = max(part.geoms, key=lambda p: p.area)
-    return part
 
 
 def fill_results(job: Job) -> dict[str, float | int | str]:

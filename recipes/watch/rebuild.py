@@ -50,13 +50,10 @@ def rebuild(path: Path, out: Path) -> Round:
 def _built(path: Path, out: Path) -> tuple[list[dict[str, Any]], dict[str, bytes], str, str]:
     from recipes.assess import assess
     from recipes.job import Job
-    from recipes.pack.aside import PACKING_LIBRARIES, Aside
+    from recipes.pack.aside import ladder_aside, packing_aside
     from recipes.pack.write import write_pack
 
-    with (
-        Aside("geometry.packing", "pack_circles", PACKING_LIBRARIES) as packing,
-        Aside("recipes.winding.wire_ladder", "count_each", PACKING_LIBRARIES) as ladder,
-    ):
+    with packing_aside() as packing, ladder_aside() as ladder:
         text = read_text(path)
         job = Job(parse(text), packing, ladder)
         seen = assess(job)
