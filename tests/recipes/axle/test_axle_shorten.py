@@ -8,6 +8,7 @@ import pytest
 from geometry.errors import GeometryError
 from geometry.sheet.drawing import Drawing, Stroke
 from geometry.sheet.short_view import GAP
+from recipes.axle.key_seat import key_seats_of
 from recipes.axle.sections import axle_sections, slot_feature
 from recipes.axle.shorten import LEAST_SHOWN, left_out, plain_stretches, radius_at
 from recipes.axle.words import plain
@@ -31,6 +32,9 @@ def test_plain_stretches_hold_no_feature(changes):
     cuts = [(slot.start, slot.end)]
     cuts += [(g.from_face, g.from_face + g.width) for g in axle.grooves]
     cuts += [(f.from_face, f.from_face + f.length) for f in axle.flats]
+    keys = key_seats_of(j)
+    cuts += [(keys.start, keys.end)] if keys else []
+    assert (keys is None) == (j.design.hub.keyway is None)
     found = plain_stretches(j)
     assert found
     for a, b in found:

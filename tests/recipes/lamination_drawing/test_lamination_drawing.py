@@ -12,7 +12,7 @@ from geometry.outline import Outline
 from geometry.point import ORIGIN, Point
 from geometry.polygon import to_polygon
 from geometry.segment import Arc
-from geometry.sheet.drawing import Drawing, Fill, Stroke
+from geometry.sheet.drawing import Drawing, Fill, Stroke, Text
 from geometry.sheet.view import View
 from recipes.axle.words import Words
 from recipes.job import Job
@@ -173,3 +173,12 @@ def test_a_sheet_that_cannot_be_read_is_tried_smaller(monkeypatch):
     found = [t.text for t in module.lamination_drawing(j).texts if t.text.startswith("B (")]
     assert wanted == ["B (5:1) ↺ 52.5°"]
     assert found == ["B (2:1) ↺ 52.5°"]
+
+
+@pytest.mark.parametrize("name", ["deep slots in inches", "20 mm, 10 mm high in inches", "3 slots"])
+def test_name_of_the_detail_stands_over_its_sizes(name):
+    detail = SlotDetail(extreme(name), 2.0)
+    words = Words(name.endswith("inches"))
+    items = detail.lengths(View(ORIGIN, (2, 1)), words)
+    high = max(y for t in items if isinstance(t, Text) for _, y in t.corners())
+    assert high - 2.0 * detail.radius <= detail.over(words) + 0.01
