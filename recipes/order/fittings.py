@@ -6,6 +6,7 @@ import math
 from collections.abc import Iterable, Iterator
 from typing import TYPE_CHECKING, Final
 
+from recipes.axle.key_seat import key_seats_of
 from recipes.order.line import OrderLine, both_units, plain
 from recipes.parts.stack import GLUED_FACTOR
 from recipes.rotor.ring import rotor_ring_of
@@ -83,13 +84,14 @@ def _solder(job: Job) -> OrderLine:
 
 def _fasteners(job: Job) -> Iterator[OrderLine]:
     hub, axle = job.design.hub, job.design.axle
-    if hub.keyway:
+    keys = key_seats_of(job)
+    if keys:
         yield OrderLine(
-            "yourself", "supply", "parallel key, key steel", hub.keyway.count, "pieces",
-            size=f"{both_units(hub.keyway.width)} wide, up to {both_units(axle.stator_seat.length)} long; "
-            f"stands {plain(hub.keyway.depth)} mm into the sheets at most",
+            "yourself", "supply", "parallel key, key steel, round ends", len(keys.angles), "pieces",
+            size=f"{both_units(keys.width)} wide, {both_units(keys.height)} high, "
+            f"{both_units(keys.length)} long" + ("; DIN 6885-1 A" if keys.key else ""),
             purpose="holds the stack against turning on the axle",
-            source="DIN 6885-1 for the section, from memory; length of the seat",
+            source="DIN 6885-1 for section and length",
         )  # fmt: skip
     if hub.bolts:
         yield OrderLine(

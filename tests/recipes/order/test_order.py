@@ -270,6 +270,16 @@ def test_tools_fit_the_design() -> None:
     assert "key" not in the(lines_of("kayak-thruster")[1], "mandrel").item
 
 
+def test_keys_are_ordered_to_size() -> None:
+    """DIN 6885-1: 6 x 6; 18 mm is its longest length inside a stack of 20.2 mm, 1 mm from each end."""
+    key = the(lines_of("potters-wheel")[1], "parallel key")
+    assert key.quantity == 2
+    assert [w.split()[0] for w in key.size.split("; ")[0].split(", ")] == [
+        "6.00", "6.00", "18.00",
+    ]  # fmt: skip
+    assert not [x for x in lines_of("wool-spinner")[1] if "parallel key" in x.item]
+
+
 def test_nest_is_made_only_when_asked() -> None:
     assert nest_parts(job(), catalogue_parts(job())) == ()
     assert nest_findings(job()) == []
