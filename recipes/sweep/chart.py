@@ -45,7 +45,7 @@ class Scale:
 
     def ticks(self) -> tuple[float, ...]:
         """Return round values along it: steps of 1, 2 or 5 times a power of ten."""
-        raw = (self.high - self.low) / 5.0
+        raw = (self.high - self.low) / 7.0
         power = 10.0 ** math.floor(math.log10(raw))
         step = next(s * power for s in (1.0, 2.0, 5.0, 10.0) if s * power >= raw * (1.0 - 1e-9))
         first = math.ceil(self.low / step - 1e-9)

@@ -33,12 +33,12 @@ def show_range(
     """Print counts, the `top` best by the first goal, the front of both, and reasons of refusals."""
     counts = Counter(outcome.verdict for _, outcome in done)
     voice.say(", ".join(f"{n} {verdict}" for verdict, n in sorted(counts.items())) or "no design")
+    numbers = {trial.number: str(k) for k, (trial, _) in enumerate(trade, 1)}
     names = list(dict.fromkeys([g.name for g in goals] + list(BESIDE)))
     if best:
         voice.say("")
         way = "most" if goals[0].sense == "more" else "least"
         voice.say(f"Best by {goals[0].label}, {way} first", "bold")
-        numbers = {trial.number: str(k) for k, (trial, _) in enumerate(trade, 1)}
         _table(axes, best[:top], names, voice, base, numbers)
     full = any(o.figures.get("tooth_full", 0.0) > 1.0 for _, o in best[:top])
     if full:
@@ -48,9 +48,18 @@ def show_range(
     if len(trade) > 1:
         voice.say("")
         voice.say(f"Trade-off: {goals[0].label} against {goals[1].label}; nothing beats these in both", "bold")  # fmt: skip
-        numbers = {trial.number: str(k) for k, (trial, _) in enumerate(trade, 1)}
-        _table(axes, trade, names, voice, None, numbers)
+        few = trade if voice.talk == "verbose" else _spread(trade, top)
+        _table(axes, few, names, voice, None, numbers)
+        if len(few) < len(trade):
+            voice.say(f"{len(few)} of {len(trade)}; --verbose shows all", "dim")
     _reasons(done, voice)
+
+
+def _spread(rows: Sequence[Done], most: int) -> list[Done]:
+    """Return at most so many rows, both ends among them, evenly chosen."""
+    if len(rows) <= most or most < 2:
+        return list(rows[:most])
+    return [rows[round(k * (len(rows) - 1) / (most - 1))] for k in range(most)]
 
 
 def _table(

@@ -56,7 +56,7 @@ def try_one(
     from recipes.job import Job
 
     try:
-        job = Job(design)
+        job = Job(design, quick=True)
         seen = assess(job, whole=False)
         figures = figures_of(seen.results, figure_or_none(job))
     except Exception as error:  # one design must not end a run of thousands

@@ -71,6 +71,7 @@ def test_a_goal_needs_a_better_side() -> None:
 
 def test_ticks_are_round_and_inside() -> None:
     assert Scale(0.68, 1.17, 0, 1).ticks() == pytest.approx((0.7, 0.8, 0.9, 1.0, 1.1))
+    assert Scale(0.63, 1.19, 0, 1).ticks() == pytest.approx((0.7, 0.8, 0.9, 1.0, 1.1))
     assert Scale(-37, 61, 0, 1).ticks() == pytest.approx((-20, 0, 20, 40, 60))
 
 
