@@ -222,3 +222,29 @@ def test_a_band_keeps_its_width_round_bends() -> None:
         for side in (0, 1):
             middle = strokes[2 * k + side].segments[0].point_at(0.5)
             assert middle.distance(edge.point_at(0.5)) == pytest.approx(1.7)
+
+
+@pytest.mark.parametrize(
+    ("name", "squares", "bore", "slot"),
+    # sum of d squared by hand: 3 x 3.6^2 + 7 x 1.2^2; 3 x 2.6^2 + 5 x 0.9^2; 3 x 2.286^2 + 5 x 1.016^2
+    [
+        ("potters-wheel", 48.96, 13.0, (8.0, 22.0)),
+        ("kayak-thruster", 24.33, 9.0, (5.0, 15.0)),
+        ("wool-spinner", 20.8387, 9.525, (5.08, 15.24)),
+    ],
+)
+def test_starters_by_hand(
+    name: str, squares: float, bore: float, slot: tuple[float, float]
+) -> None:
+    """Fill: sum d2 / D2 (NEC chapter 9); bundle by hand 1.2 root of the sum (common practice); the
+    slot's opening is a rectangle and two half discs."""
+    bundle = lead_bundle_of(job(name))
+    assert bundle is not None
+    assert bundle.squares == pytest.approx(squares, rel=1e-5)
+    assert bundle.fill == pytest.approx(squares / bore**2, rel=1e-5)
+    assert bundle.hand_diameter == pytest.approx(1.2 * math.sqrt(squares), rel=1e-5)
+    width, length = slot
+    opening = width * (length - width) + math.pi / 4 * width**2
+    assert bundle.slot_fill == pytest.approx(math.pi / 4 * squares / opening, rel=1e-5)
+    assert bundle.limit == 0.60  # a nipple: 66, 49 and 51 mm are below 24 in
+    assert bundle.jam_ratio is None  # more than three leads
