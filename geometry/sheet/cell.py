@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 
 from geometry.point import Point
 from geometry.sheet.drawing import Items, Stroke
@@ -42,10 +42,6 @@ class Cell:
     brief: bool
     revision: str
 
-    def once(self) -> Cell:
-        """Return the cell of one piece to be used for all copies; its caption says so."""
-        return replace(self, piece=self.piece.once(), brief=True)
-
     def items(self, corner: Point, copy: int) -> Items:
         """Return one copy with the lower left corner of its box at `corner`."""
         step = corner.plus(self.shift)
@@ -64,11 +60,8 @@ def captions(pieces: Sequence[Piece], width: float) -> list[str]:
 
 
 def caption_band(pieces: Sequence[Piece], width: float) -> float:
-    """Return the height in mm that captions of these pieces take, clear of what lies below.
-
-    It is enough for what a caption says where one piece is a template for all copies.
-    """
-    lines = len(captions([p.once() for p in pieces], width))
+    """Return the height in mm that captions of these pieces take, clear of what lies below."""
+    lines = len(captions(pieces, width))
     return CAPTION * lines + CLEAR if lines else 0.0
 
 

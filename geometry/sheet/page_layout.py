@@ -27,6 +27,10 @@ LEAST_GAP = 4.0
 MOST_PAGES = 40
 
 
+#: Page, cell, upper left corner from the upper left corner of the room below captions, copy.
+Placed = tuple[int, Cell, Point, int]
+
+
 @dataclass(frozen=True)
 class Layout:
     """The pages of some pieces, and what became of pieces that are too large or too many.
@@ -98,12 +102,11 @@ class _Work:
         for landscape in (False, True):
             if not left:
                 return found
-            wide, high = self.paper.size(landscape)
-            cells, rest = _fitting(left, (wide, high), self.revision)
-            band = caption_band([c.piece for c in cells if c.brief], wide)
-            if any(c.height > high - band for c in cells):
-                size = wide, high - caption_band(left, wide)
-                cells, rest = _fitting(left, size, self.revision)
+            cells, rest = self._fitting(left, landscape)
+            if cells and _pages(self._placed(cells, landscape)) > MOST_PAGES:
+                self.single += [c.piece.name for c in cells if c.piece.quantity > 1]
+                cells, more = self._fitting([c.piece.once() for c in cells], landscape)
+                rest += more
             left = rest
             found += self._laid(cells, landscape) if cells else []
         from geometry.sheet.split import parted
@@ -121,17 +124,26 @@ class _Work:
                 found += tiled_piece(piece, self.paper, self.notes)
         return [*self.sheets(lengths), *found] if lengths else found
 
-    def _laid(self, cells: list[Cell], landscape: bool) -> list[Sheet]:
-        """Return the pages that hold all copies of the cells, or one of each if that is too many."""
-        x0, _, x1, y1 = self.paper.room(landscape)
+    def _fitting(self, pieces: list[Piece], landscape: bool) -> tuple[list[Cell], list[Piece]]:
+        """Return cells of what a page holds below the captions that are needed, and the rest."""
         wide, high = self.paper.size(landscape)
-        band = caption_band([c.piece for c in cells if c.brief], wide)
-        placed = _shelves(cells, (wide, high - band))
-        if _pages(placed) > MOST_PAGES:
-            cells = [c.once() for c in cells]
-            self.single += [c.piece.name for c in cells if c.piece.times > 1]
-            band = caption_band([c.piece for c in cells], wide)
-            placed = _shelves(cells, (wide, high - band))
+        cells, rest = _fitting(pieces, (wide, high), self.revision)
+        if any(c.height > high - self._band(cells, wide) for c in cells):
+            size = wide, high - caption_band(pieces, wide)
+            cells, rest = _fitting(pieces, size, self.revision)
+        return cells, rest
+
+    def _band(self, cells: list[Cell], wide: float) -> float:
+        return caption_band([c.piece for c in cells if c.brief], wide)
+
+    def _placed(self, cells: list[Cell], landscape: bool) -> list[Placed]:
+        wide, high = self.paper.size(landscape)
+        return _shelves(cells, (wide, high - self._band(cells, wide)))
+
+    def _laid(self, cells: list[Cell], landscape: bool) -> list[Sheet]:
+        """Return the pages that hold all copies of the cells."""
+        x0, _, x1, y1 = self.paper.room(landscape)
+        band, placed = self._band(cells, x1 - x0), self._placed(cells, landscape)
         sheets = []
         for n in range(_pages(placed)):
             here = [(cell, corner, copy) for page, cell, corner, copy in placed if page == n]
@@ -179,17 +191,15 @@ class _Shelf:
     next_x: float
 
 
-def _pages(placed: Sequence[tuple[int, Cell, Point, int]]) -> int:
+def _pages(placed: Sequence[Placed]) -> int:
     return 1 + max(page for page, _, _, _ in placed)
 
 
-def _shelves(
-    cells: Sequence[Cell], size: tuple[float, float]
-) -> list[tuple[int, Cell, Point, int]]:
-    """Return (page, cell, upper left corner from the top of the room, copy) for every copy."""
+def _shelves(cells: Sequence[Cell], size: tuple[float, float]) -> list[Placed]:
+    """Return the place of every copy."""
     gap = max(c.piece.gap for c in cells)
     shelves: list[_Shelf] = []
-    placed: list[tuple[int, Cell, Point, int]] = []
+    placed: list[Placed] = []
     for cell in sorted(cells, key=lambda c: -c.height):  # stable: equal heights keep their order
         for copy in range(1, cell.piece.quantity + 1):
             shelf = next(

@@ -131,11 +131,14 @@ class Piece:
     @property
     def facts(self) -> str:
         """What is said of all copies."""
-        many = f"{self.quantity} pieces" if self.quantity > 1 else ""
-        if self.times > 1:
-            many = f"{self.times} pieces, use this one as a template"
+        many = f"{self.quantity} pieces" if self.quantity > 1 else self.template_words
         said = ", ".join(f for f in (self.stock, many, self.face, self.grain_words) if f)
         return f"{self.kind or self.name}: {said}"
+
+    @property
+    def template_words(self) -> str:
+        """How often it is used, if it is a template for several copies."""
+        return f"use as a template for {self.times} pieces" if self.times > 1 else ""
 
     def once(self) -> Piece:
         """Return the piece as a template for all copies."""
@@ -148,7 +151,9 @@ class Piece:
     def words(self, copy: int, revision: str) -> list[str]:
         """Return the facts on the label of the `copy`-th piece (from 1), one phrase each."""
         rev = f"rev {revision}" if revision else ""
-        facts = (self.numbered(copy), self.stock, self.face, self.grain_words, rev)
+        facts = (
+            self.numbered(copy), self.stock, self.template_words, self.face, self.grain_words, rev
+        )  # fmt: skip
         return [words for words in facts if words]
 
 

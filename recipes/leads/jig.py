@@ -37,6 +37,10 @@ SLEEVE, LEAST_NOTCH, BETWEEN = 1.0, 2.0, 1.5
 NOTCH_DEPTH, LEAST_PLATE = 4.0, 5.0
 
 
+#: Place of the ring between hole (0) and notches (1): names stand outside it.
+RING_SHARE = 0.35
+
+
 @dataclass(frozen=True)
 class Tail:
     """A coil's end that goes to a terminal.
@@ -116,7 +120,7 @@ def lead_jig_of(job: Job) -> LeadJig:
     design = job.design
     lam, slot = design.lamination, design.axle.wire_slot
     rim, hole = (lam.outer_diameter - lam.slot_depth) / 2, hole_radius(job)
-    ring = (rim - NOTCH_DEPTH + hole) / 2
+    ring = hole + RING_SHARE * (rim - NOTCH_DEPTH - hole)
     phase = [lead.outside_diameter for lead in design.axle.leads if "phase" in lead.name.lower()]
     notch = max(LEAST_NOTCH, max(phase, default=0.0) + SLEEVE)
     direction = math.radians(slot.angle)

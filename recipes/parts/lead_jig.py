@@ -30,6 +30,7 @@ from recipes.parts.hall_jig import SIGHT_DEPTH, SIGHT_WIDTH
 from recipes.parts.lamination import TOOTH_1
 from recipes.printing.paper import job_paper, sheet_findings
 from recipes.refusal import Refused, finding, misfit
+from recipes.winding.circuit import require_legal
 from recipes.winding.paths import terminal_links
 
 if TYPE_CHECKING:
@@ -49,9 +50,10 @@ def lead_jig(job: Job) -> tuple[Part, ...]:
     """Return the jig with its pages; none where there is no room for a plate.
 
     Raises:
-        Refused: no winding, no such bearing, features of the axle overlap, or the printer's rulers
+        Refused: no winding, paths of unequal voltage, no such bearing, features of the axle overlap, or the printer's rulers
             are out of range.
     """
+    require_legal(job)
     jig = lead_jig_of(job)
     if not jig.fits:
         return ()

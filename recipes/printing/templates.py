@@ -10,10 +10,12 @@ from geometry.sheet.drawing import Drawing
 from geometry.sheet.page_layout import MOST_PAGES, Layout, lay_out
 from geometry.sheet.piece import Parting, Piece
 from recipes.catalogue import RECIPES
+from recipes.printing.paper import job_paper
 from recipes.refusal import Refused, finding, misfit
 
 if TYPE_CHECKING:
     from geometry.finding import Finding
+    from geometry.outline import Region
     from recipes.job import Job
 
 #: Names on the paper, for people.
@@ -52,8 +54,9 @@ def template_layout(job: Job, parts: tuple[Part, ...]) -> Layout:
 
 def _layout(job: Job, parts: tuple[Part, ...]) -> Layout:
     printer = job.design.print
-    pieces = [piece for part in parts for piece in _pieces(part)]
     try:
+        widest = job_paper(job).size()[0]
+        pieces = [piece for part in parts for piece in _pieces(part, widest)]
         return lay_out(
             pieces,
             title=f"{job.design.name}: {' and '.join(dict.fromkeys(p.kind for p in pieces))}",
@@ -122,26 +125,38 @@ def sentence(note: str) -> str:
     return f"{note[:1].upper()}{note[1:]}{'' if note.endswith('.') else '.'}"
 
 
-def _pieces(part: Part) -> list[Piece]:
-    """Return one piece for each region, with the folds that lie on it."""
-    found = []
+def _pieces(part: Part, widest: float) -> list[Piece]:
+    """Return the pieces of a part; regions that go on one page side by side stay together.
+
+    Args:
+        part: with the folds that lie on its regions.
+        widest: room across a page, mm.
+    """
     kind = TITLES.get(part.name, part.name.replace("_", " "))
-    for number, region in enumerate(part.cut, start=1):
-        x0, _, x1, _ = region.box
-        fold = tuple(
-            path for path in part.fold if all(x0 <= s.start.x <= x1 for s in path.segments)
-        )
-        found.append(
-            Piece(
-                (region,),
-                f"{kind} {number}, {x1 - x0:.2f} mm wide" if len(part.cut) > 1 else kind,
-                part.quantity,
-                part.material,
-                part.thickness,
-                fold,
-                grain=0.0 if "grain" in part.settings else None,
-                kind=kind,
-                parting=PARTINGS.get(part.name),
-            )
-        )
-    return found
+    regions = part.cut
+    boxes = [r.box for r in regions]
+    if len(regions) > 1:
+        kind = f"{kind}s"
+        wide = ", ".join(f"{b[2] - b[0]:.2f}" for b in boxes)
+        if max(b[2] for b in boxes) - min(b[0] for b in boxes) <= widest:
+            return [_piece(part, regions, f"{kind} {wide} mm wide", kind)]
+        return [
+            _piece(part, (r,), f"{kind[:-1]} {b[2] - b[0]:.2f} mm wide", kind)
+            for r, b in zip(regions, boxes, strict=True)
+        ]
+    return [_piece(part, regions, kind, kind)]
+
+
+def _piece(part: Part, regions: tuple[Region, ...], name: str, kind: str) -> Piece:
+    x0, x1 = min(r.box[0] for r in regions), max(r.box[2] for r in regions)
+    return Piece(
+        regions,
+        name,
+        part.quantity,
+        part.material,
+        part.thickness,
+        tuple(p for p in part.fold if all(x0 <= s.start.x <= x1 for s in p.segments)),
+        grain=0.0 if "grain" in part.settings else None,
+        kind=kind,
+        parting=PARTINGS.get(part.name),
+    )

@@ -12,11 +12,11 @@ from geometry.dxf.write import origin_shift, write_cut_dxf
 from geometry.inspect.compare import compare_outlines
 from geometry.polygon import to_polygon
 from recipes.job import Job
-from recipes.pack.templates import template_pages
 from recipes.parts.end_cap import end_cap
 from recipes.parts.end_laminations import end_laminations
 from recipes.parts.end_washer import end_washer, end_washer_findings
 from recipes.parts.lamination import TOOTH_1, lamination
+from recipes.printing.templates import template_pages
 from recipes.refusal import Refused
 from tests.support.design import STARTERS, job
 
