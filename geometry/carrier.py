@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 
 from geometry.point import Point
 from geometry.segment import Arc, Line, Segment
@@ -98,3 +99,18 @@ def trimmed(segment: Segment, start: Point | None = None, end: Point | None = No
     a = segment.start if start is None else start
     b = segment.end if end is None else end
     return Line(a, b) if isinstance(segment, Line) else Arc(a, b, segment.center, segment.ccw)
+
+
+def half_turns(run: Iterable[Segment]) -> list[Segment]:
+    """Return the same run with every arc of more than half a turn in two pieces.
+
+    A bulge above 1 is sound DXF, but some readers (GDAL 3) take such an arc for the short way round.
+    """
+    pieces: list[Segment] = []
+    for edge in run:
+        if isinstance(edge, Arc) and abs(edge.sweep) > math.pi * (1 + 1e-6):
+            middle = edge.point_at(0.5)
+            pieces += [trimmed(edge, end=middle), trimmed(edge, start=middle)]
+        else:
+            pieces.append(edge)
+    return pieces

@@ -50,7 +50,9 @@ def notched_circle(radius: float, notches: Sequence[Notch], gap: float = 0.0) ->
     segments: list[Segment] = []
     for k, notch in enumerate(order):
         following = (k + 1) % len(order)
-        turn = (order[following].angle - notch.angle) % (2 * math.pi) or 2 * math.pi
+        # Two notches at one angle lie 0 apart; only a lone one has the whole circle to itself.
+        alone = len(order) == 1
+        turn = 2 * math.pi if alone else (order[following].angle - notch.angle) % (2 * math.pi)
         room = turn - notch.half_angle - order[following].half_angle
         if room * radius <= gap:
             raise GeometryError(

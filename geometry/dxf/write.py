@@ -13,6 +13,7 @@ from collections.abc import Iterable, Iterator
 from decimal import Decimal
 from typing import Any, Literal
 
+from geometry.carrier import half_turns
 from geometry.dxf.document import HEADER_UNITS, Unit, new_document, to_bytes
 from geometry.errors import GeometryError
 from geometry.outline import Outline
@@ -149,10 +150,12 @@ class _Pen:
             center, radius = circle
             space.add_circle(self.place(center), self.size(radius), dxfattribs={"layer": layer})
         else:
-            self._polyline(space, [(s.start, s.bulge) for s in loop.segments], True, layer)
+            self._polyline(
+                space, [(s.start, s.bulge) for s in half_turns(loop.segments)], True, layer
+            )
 
     def run(self, space: Any, run: list[Segment], layer: str) -> None:
-        corners = [(s.start, s.bulge) for s in run]
+        corners = [(s.start, s.bulge) for s in half_turns(run)]
         closed = run[0].start == run[-1].end
         if not closed:
             corners.append((run[-1].end, 0.0))

@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from geometry.carrier import half_turns
 from geometry.outline import Outline
 from geometry.point import Point
 from geometry.segment import Arc, Segment
@@ -136,14 +137,14 @@ def _edge_difference(a: Outline, b: Outline, tolerance: float) -> str | None:
             f"circle of radius {round_b[1]:.6f} mm, expected {round_a[1]:.6f}, "
             f"its centre is {off:.6f} mm off"
         )
-    if len(a.segments) != len(b.segments):
-        return f"{len(b.segments)} edges, expected {len(a.segments)}"
-    edges = b.oriented(a.ccw).segments
-    start = a.segments[0].start
+    expected, edges = half_turns(a.segments), half_turns(b.oriented(a.ccw).segments)
+    if len(expected) != len(edges):
+        return f"{len(edges)} edges, expected {len(expected)}"
+    start = expected[0].start
     gaps = [s.start.distance(start) for s in edges]
     nearest = min(gaps)
     texts = [
-        _first_off(a.segments, edges[k:] + edges[:k], tolerance)
+        _first_off(expected, edges[k:] + edges[:k], tolerance)
         for k, gap in enumerate(gaps)
         if gap <= max(nearest, tolerance)
     ]

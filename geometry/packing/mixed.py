@@ -33,6 +33,9 @@ MOST_CIRCLES = 150
 #: Starts tried, and how many of them are tightened.
 STARTS, TIGHTENED = 32, 3
 
+#: Up to so many circles all starts are tried; of more circles fewer, as each takes n squared.
+ALL_STARTS = 60
+
 #: Steps in which the hole closes on a start.
 CLOSING = 90
 
@@ -110,7 +113,8 @@ def _starts(radii: Floats) -> Floats:
     random number. Half of the starts put large circles outside, half inside.
     """
     n, plastic = len(radii), 1.32471795724474602596
-    k, i = np.arange(STARTS)[:, None], np.arange(n)[None, :]
+    count = min(STARTS, math.ceil(STARTS * (ALL_STARTS / n) ** 2))
+    k, i = np.arange(count)[:, None], np.arange(n)[None, :]
     share = (0.5 + k / plastic + (i + 1) * plastic**-1.0) % 1.0
     turn = 2 * np.pi * ((0.5 + k / plastic**2 + (i + 1) * plastic**-2.0) % 1.0)
     ranked = np.sort(share, axis=1)

@@ -43,6 +43,9 @@ AXLE_STEEL, AXLE_STAINLESS = 50.0, 15.0
 FILM_W_PER_M2K: Final = {"stalled": (15.0, 10.0), "moving": (25.0, 10.0)}
 """Convection and radiation, still air 10 to 15, stirred by the rotor to 25 (common practice)."""
 
+#: Equal circles cover at most pi / sqrt(12) of the plane (A. Thue 1910): no bundle holds more copper.
+MOST_COPPER_SHARE = math.pi / math.sqrt(12.0)
+
 
 @dataclass(frozen=True)
 class Layer:
@@ -138,7 +141,8 @@ def thermal_layers(job: Job) -> tuple[Layer, ...]:
     metres = job.stack.length / 1000.0
     low_x, _, high_x, _ = fill.room.bounds
     across = fill.lined_area / (2.0 * (high_x - low_x)) / 1000.0
-    share = fill.copper_fill * fill.slot_area / fill.lined_area
+    # More copper than fits is refused by the rules of the slot; here it must not turn heat round.
+    share = min(fill.copper_fill * fill.slot_area / fill.lined_area, MOST_COPPER_SHARE)
     wall = sum(edge.length for edge in job.slot.wall) / 1000.0 * metres * job.slot.slots
     flank = 2.0 * (high_x - low_x) / 1000.0 * metres * job.slot.slots
     middle = math.pi * (lam.outer_diameter - lam.slot_depth)

@@ -8,6 +8,7 @@ from geometry.finding import Finding
 from geometry.polygon import to_polygon
 from recipes.refusal import finding
 from recipes.shop.sheet_tables import sheet_tables
+from recipes.shop.slot_width_rules import slot_width_findings
 from recipes.tables.fits import fit_limits
 from recipes.tables.process import Process, process
 from recipes.tables.reader import TableError
@@ -31,6 +32,7 @@ def sheet_findings(job: Job) -> list[Finding]:
     return [
         *_steel(job),
         *_widths(job, shop),
+        *slot_width_findings(job, shop),
         *_corners(job, shop),
         *_apart(job, shop),
         *_worst_case(job, shop),

@@ -61,6 +61,15 @@ def test_relief_in_a_tooth_face_takes_a_bottomed_notch_away() -> None:
         arc_with_notch(face, at(groove_notch(30.0, 14.0, -0.3), 0.0, "relief"))
 
 
+def test_two_notches_at_one_angle_meet() -> None:
+    """They lie 0 apart, which is no whole turn: found by a random design with a mark on its key."""
+    key, mark = groove_notch(3.45, 1.4, 0.42, 0.18), round_notch(3.45, 0.4)
+    with pytest.raises(GeometryError, match="key and mark meet"):
+        notched_circle(3.45, [at(key, 0.7, "key"), at(mark, 0.7, "mark")])
+    alone = notched_circle(3.45, [at(mark, 0.7, "mark")])
+    assert alone.area > math.pi * 3.45**2
+
+
 def test_windows_between_arms() -> None:
     inner, outer, n, width, corner = 20.0, 45.5, 5, 7.3, 3.1
     windows = arm_windows(inner, outer, n, width, corner)

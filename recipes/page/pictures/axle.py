@@ -115,6 +115,8 @@ def _marks(book: Book, view: View) -> tuple[Mark, ...]:
 
 
 def _figures(book: Book) -> tuple[Figure, ...]:
+    if "axle_safety_factor" not in book.results:  # no load is given: a finding says so
+        return ()
     fields = ("axle.material", "axle.bore_diameter", "axle.load.force", "axle.load.torque", "axle.wire_slot.length")  # fmt: skip
     source = "von Mises at the notch, first yield; notch factors of handbooks; an estimate"
     return (

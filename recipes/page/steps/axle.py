@@ -77,6 +77,8 @@ def _stator_seat(book: Book) -> tuple[Figure, ...]:
 
 def _safety(book: Book) -> tuple[Figure, ...]:
     fields = ("axle.material", "axle.load.force", "axle.load.torque", "axle.bore_diameter")
+    if "axle_safety_factor" not in book.results:  # no load is given: a finding says so
+        return ()
     return (
         book.figure("yield strength of the bar", book.amount("axle_yield_MPa", 0), "MPa",
                     sure="standard" if book.job.design.axle.yield_strength is None else "yours",

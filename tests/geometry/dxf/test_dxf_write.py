@@ -20,6 +20,7 @@ from geometry import GeometryError, Outline, Part, Point, Region
 from geometry.dxf.read import DxfContent, edges_of, outlines_of, read_dxf
 from geometry.dxf.write import origin_shift, write_cut_dxf, write_flat_dxf
 from geometry.inspect.compare import compare_outlines
+from geometry.notched import at, groove_notch, notched_circle
 from geometry.payload import extract
 from geometry.segment import Arc
 from tests.places import ROOT
@@ -286,3 +287,26 @@ def test_writing_changes_no_option_of_ezdxf() -> None:
     before = ezdxf.options.write_fixed_meta_data_for_testing
     write_cut_dxf(sheet_part())
     assert ezdxf.options.write_fixed_meta_data_for_testing is before
+
+
+@pytest.mark.parametrize("version", VERSIONS)
+def test_no_arc_is_longer_than_half_a_turn_so_that_gdal_reads_it(
+    version: str, tmp_path: Path
+) -> None:
+    """GDAL 3 takes a bulge above 1 for the short way round; found by random designs of one key."""
+    bore = notched_circle(17.3, [at(groove_notch(17.3, 6.1, 2.9, 0.3), 1.1, "key")])
+    assert max(abs(s.bulge) for s in bore.segments) > 1.0
+    part = Part("ring", (Region(Outline.circle(Point(0.0, 0.0), 31.7), (bore,)),), "steel", 0.5, 1)
+    data = write_cut_dxf(part, version=version)
+    loops = outlines_of(read_dxf(data))
+    assert all(abs(s.bulge) < 1.0 + 1e-9 for loop in loops for s in loop.segments)
+    assert compare_outlines(_moved(part), loops, 1e-6) == []
+    (path := tmp_path / "ring.dxf").write_bytes(data)
+    os.environ["OGR_ARC_STEPSIZE"] = "0.5"
+    _, _, shapes, fields = pyogrio.raw.read(path)
+    seen = {
+        layer: shapely.Polygon(shapely.from_wkb(s).coords).area
+        for layer, s in zip(fields[0], shapes, strict=True)
+        if shapely.from_wkb(s).geom_type == "LineString"
+    }
+    assert seen["CUT_INNER"] == pytest.approx(bore.area, rel=2 * CHORD_LOSS)

@@ -42,6 +42,14 @@ def test_bundle_formula_at_its_ends() -> None:
     assert bundle_conductivity_W_per_mK(1 / 3, 0.17) == pytest.approx(0.34)
 
 
+def test_more_copper_than_a_bundle_can_hold_does_not_turn_heat_round() -> None:
+    """Such a design is refused elsewhere; found by a random design of 1755 turns."""
+    job = job_of("kayak-thruster", winding__turns=1755)
+    layers = thermal_layers(job)
+    assert all(0.0 < layer.best_K_per_W <= layer.worst_K_per_W for layer in layers)
+    steady_heat_of(job)  # a square root of something below 0, before
+
+
 def test_paper_against_air_as_the_thermal_line_has_it() -> None:
     """Survey rule R52: on 0.01 m2, 0.25 mm aramid about 0.18 K/W, 0.13 mm 0.11, 0.1 mm air 0.39.
 
