@@ -75,11 +75,12 @@ def arc_with_notch(arc: Arc, notch: Notch) -> list[Segment]:
     """
     run = [s.rotated(notch.angle) for s in notch.run]
     before, after = run[0].start, run[-1].end
-    spare = min(
-        (before.angle() - arc.start.angle()) % (2 * math.pi),
-        (arc.end.angle() - after.angle()) % (2 * math.pi),
-    )
-    if spare <= 0 or spare > math.pi:
+    turn = 2 * math.pi
+    first = (before.angle() - arc.start.angle()) % turn
+    last = (arc.end.angle() - after.angle()) % turn
+    taken = (after.angle() - before.angle()) % turn
+    # Beyond an end the room there wraps round, and the three sum to a whole turn more than the arc.
+    if min(first, last) <= 0 or first + taken + last > arc.sweep + math.pi:
         raise GeometryError(f"{notch.name} is wider than its arc", where=before)
     return [trimmed(arc, end=before), *run, trimmed(arc, start=after)]
 
