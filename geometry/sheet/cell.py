@@ -91,13 +91,15 @@ def cell_of(piece: Piece, way: float, size: tuple[float, float], revision: str) 
 
 def _labelled_inside(piece: Piece, revision: str) -> Cell | None:
     x0, y0, x1, y1 = piece.box
-    for style in LABEL_STYLES:  # the last copy has the longest number
-        spot = place_inside(piece, Label.of(piece, piece.quantity, revision, style))
-        if spot is not None:
-            shift = Point(-x0, -y0)
-            at = spot.plus(shift)
-            return Cell(piece, x1 - x0, y1 - y0, shift, style, at, False, revision)
-    return None
+    # the last copy has the longest number
+    labels = [Label.of(piece, piece.quantity, revision, style) for style in LABEL_STYLES]
+    found = place_inside(piece, labels)
+    if found is None:
+        return None
+    shift = Point(-x0, -y0)
+    at = found[1].plus(shift)
+    style = LABEL_STYLES[found[0]]
+    return Cell(piece, x1 - x0, y1 - y0, shift, style, at, False, revision)
 
 
 def _labelled_beside(piece: Piece, revision: str) -> list[Cell]:

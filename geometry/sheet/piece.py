@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -240,35 +241,38 @@ LABEL_STYLES = tuple(
 )
 
 
-def place_inside(piece: Piece, label: Label) -> Point | None:
-    """Return where the label's lower left corner goes inside the piece, None if nowhere.
+def place_inside(piece: Piece, labels: Sequence[Label]) -> tuple[int, Point] | None:
+    """Return the first of `labels` that has room inside the piece, by index, and its place.
 
-    The box keeps `CLEAR` from every line; of all places on a fine grid the one nearest to the
-    middle of the piece is taken.
+    The label's box keeps `CLEAR` from every line; of all places of its lower left corner on a fine
+    grid the one nearest to the middle of the piece is taken. None if no label has room.
     """
-    from shapely import MultiLineString, Polygon, box, unary_union
-    from shapely.prepared import prep
+    import numpy as np
+    from shapely import MultiLineString, Polygon, box, contains, prepare, unary_union
 
     material = unary_union(
         [Polygon(_ring(r.outer), [_ring(h) for h in r.holes]) for r in piece.regions]
     )
     lines = MultiLineString([_run(s.segments) for s in piece.strokes])
-    free = prep(material.difference(lines.buffer(CLEAR)))
-    (x0, y0, x1, y1), (wide, high) = piece.box, label.size
-    if wide > x1 - x0 or high > y1 - y0:
-        return None
-    middle = Point((x0 + x1 - wide) / 2, (y0 + y1 - high) / 2)
+    free = material.difference(lines.buffer(CLEAR))
+    prepare(free)
+    x0, y0, x1, y1 = piece.box
     step = max(0.5, min(x1 - x0, y1 - y0) / 40)
-    across, up = int((x1 - x0 - wide) / 2 / step), int((y1 - y0 - high) / 2 / step)
-    spots = sorted(
-        (
-            middle.plus(Point(i * step, j * step))
-            for i in range(-across, across + 1)
-            for j in range(-up, up + 1)
-        ),
-        key=lambda p: (round(p.distance(middle), 6), p),
-    )
-    return next((p for p in spots if free.contains(box(p.x, p.y, p.x + wide, p.y + high))), None)
+    for number, label in enumerate(labels):
+        wide, high = label.size
+        if wide > x1 - x0 or high > y1 - y0:
+            continue
+        middle = Point((x0 + x1 - wide) / 2, (y0 + y1 - high) / 2)
+        across, up = int((x1 - x0 - wide) / 2 / step), int((y1 - y0 - high) / 2 / step)
+        grid = np.mgrid[-across : across + 1, -up : up + 1]
+        i, j = grid[0].ravel(), grid[1].ravel()
+        nearest = np.lexsort((j, i, i * i + j * j))
+        x, y = middle.x + i[nearest] * step, middle.y + j[nearest] * step
+        inside = np.flatnonzero(contains(free, box(x, y, x + wide, y + high)))
+        if inside.size:
+            k = int(inside[0])
+            return number, Point(float(x[k]), float(y[k]))
+    return None
 
 
 def _ring(loop: Outline) -> list[Point]:

@@ -183,18 +183,19 @@ def _items(job: Job, ring: RotorRing, poles: range) -> Items:
     whole = len(poles) == job.design.motor.poles
     first = TOOTH_1 - (0.0 if whole else (poles[0] + poles[-1]) / 2 * _pitch(job))
     items: list[Item] = list(edges(_region(job, ring, poles), "cut"))
-    items.append(_bore(job, ring, poles, ORIGIN, whole))
+    items.append(_bore(job, ring, poles, whole))
+    how = _lettering(job, ring)
     for pole in poles:
-        items += _pole(job, ring, pole, ORIGIN, first)
+        items += _pole(job, ring, pole, first, how)
     return tuple(items)
 
 
-def _bore(job: Job, ring: RotorRing, poles: range, at: Point, whole: bool) -> Stroke:
+def _bore(job: Job, ring: RotorRing, poles: range, whole: bool) -> Stroke:
     if whole:
-        return Stroke(Outline.circle(at, ring.bore).segments, "mark")
+        return Stroke(Outline.circle(ORIGIN, ring.bore).segments, "mark")
     half = len(poles) * _pitch(job) / 2
-    ends = [at.plus(Point.polar(ring.bore, TOOTH_1 + s * half)) for s in (-1, 1)]
-    return Stroke((Arc(ends[0], ends[1], at, True),), "mark")
+    ends = [Point.polar(ring.bore, TOOTH_1 + s * half) for s in (-1, 1)]
+    return Stroke((Arc(ends[0], ends[1], ORIGIN, True),), "mark")
 
 
 @dataclass(frozen=True)
@@ -232,24 +233,24 @@ def _lettering(job: Job, ring: RotorRing) -> _Lettering:
     return _Lettering(inside, radius, step + 1 - step % 2)
 
 
-def _pole(job: Job, ring: RotorRing, pole: int, at: Point, first: float) -> list[Item]:
+def _pole(job: Job, ring: RotorRing, pole: int, first: float, how: _Lettering) -> list[Item]:
     """Return one pole: its magnets in the tone and letter of its polarity, and its number."""
     north, thick = pole % 2 == 0, job.design.rotor.magnet_thickness or 0.0
     items: list[Item] = []
-    letter, how = NORTH if north else SOUTH, _lettering(job, ring)
+    letter = NORTH if north else SOUTH
     for angle in places(job, pole):
-        shape = footprint(job, ring, first + angle).moved(at.x, at.y)
+        shape = footprint(job, ring, first + angle)
         items += [Fill((shape,), "sand" if north else "sky"), Stroke(shape.segments, "mark")]
         if how.inside:
-            items.append(_word(at, first + angle, ring.face + thick / 2, letter, POLARITY))
+            items.append(_word(first + angle, ring.face + thick / 2, letter, POLARITY))
     if pole % how.step == 0 and pole + how.step <= job.design.motor.poles:
         words = f"{pole + 1}" if how.inside else f"{letter}{pole + 1}"
-        items.append(_word(at, first + _pitch(job) * pole, how.radius, words, NUMBER))
+        items.append(_word(first + _pitch(job) * pole, how.radius, words, NUMBER))
     return items
 
 
-def _word(at: Point, angle: float, radius: float, words: str, size: float) -> Text:
-    spot = at.plus(Point.polar(radius, angle))
+def _word(angle: float, radius: float, words: str, size: float) -> Text:
+    spot = Point.polar(radius, angle)
     return Text(spot.x, spot.y, size, words, "centre", angle - math.pi / 2, "middle")
 
 
