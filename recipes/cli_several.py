@@ -48,11 +48,19 @@ def _add_range(commands: Any, talk: argparse.ArgumentParser) -> None:
     several.add_argument("--rank", metavar="FIGURE", default="torque_per_root_watt",
                          help="of results.json or compare; FIGURE:more or FIGURE:less")  # fmt: skip
     several.add_argument("--against", metavar="FIGURE", default="active_mass_kg", help="second goal of the trade-off")  # fmt: skip
-    several.add_argument("--top", metavar="N", type=int, default=10, help="designs shown")
+    several.add_argument("--top", metavar="N", type=_count, default=10, help="designs shown")
     several.add_argument("--plot", metavar="SVG", type=Path, help="draw the trade-off")
-    several.add_argument("--jobs", metavar="N", type=int, help="processes; left out: one a core")
+    several.add_argument("--jobs", metavar="N", type=_count, help="processes; left out: one a core")
     several.add_argument("--engine", metavar="ADDRESS", help="dask://HOST:PORT of a scheduler")
     several.add_argument("--json", action="store_true", help="print JSON")
+
+
+def _count(text: str) -> int:
+    """Return a whole number above 0; argparse turns the error into one of its own."""
+    number = int(text)
+    if number < 1:
+        raise ValueError(text)
+    return number
 
 
 def handlers(print_json: Callable[[object], None]) -> dict[str, Callable[[Any], int]]:

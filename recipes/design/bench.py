@@ -8,8 +8,6 @@ from __future__ import annotations
 
 from typing import Any
 
-from pydantic import Field
-
 from recipes.design.fields import (
     Amperes,
     Celsius,
@@ -21,6 +19,7 @@ from recipes.design.fields import (
     Seconds,
     Table,
     Volts,
+    a_choice,
     a_figure,
     a_length,
 )
@@ -77,10 +76,7 @@ class Bench(Table):
     stack_height: Length | None = a_length(
         "height of the glued stack, without caps and washers", 0.2, 2000.0, None, source=_BENCH
     )
-    notes: str = Field(
-        "", description="anything to remember of the bench",
-        json_schema_extra={"source": "yours"},
-    )  # fmt: skip
+    notes: str = a_choice("anything to remember of the bench", "", source="yours")
 
     @property
     def leads(self) -> tuple[float | None, float | None, float | None]:

@@ -126,7 +126,7 @@ def _level(job: Job, value: float | None, expected: float, verdict: str) -> str:
     if leads is None:
         return "measure all three pairs: only together do they tell the cause"
     if leads.spread > SPREAD[0][0]:
-        return "the three are not alike: see their balance"
+        return "see the balance of the three"
     causes = all_alike(job, leads.mean, expected)
     return "all three alike; " + (f"usually {' or '.join(causes)}" if causes else _unlike())
 

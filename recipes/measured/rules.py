@@ -24,11 +24,15 @@ def measured_findings(job: Job) -> list[Finding]:
     from recipes.measured.beside import beside
     from recipes.measured.row import said
 
-    found = []
+    found: list[Finding] = []
+    said_already: set[str] = set()
     for row in beside(job):
         # The pile of 20 has rules of its own beside the sheet count.
         if row.verdict not in ("look", "off") or not row.field.startswith("measured."):
             continue
+        if row.meaning in said_already or row.meaning.startswith("see "):
+            continue  # one cause, one finding
+        said_already.add(row.meaning)
         assert row.measured is not None
         limit = row.high if row.high is not None and row.measured > row.high else row.low
         value = said(row.measured, row.unit)

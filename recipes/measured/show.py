@@ -24,12 +24,14 @@ def show_beside(rows: Sequence[Beside], voice: Voice) -> None:
     if deviant:
         shown = [r for r in shown if r.verdict in ("look", "off")]
     wide = max((len(r.label) for r in shown), default=0)
+    told = ""
     for r in shown:
         voice.say(
             f"{r.label:{wide}}  {r.measured_text:>12}  {limits_text(r)}  {WORDS[r.verdict]}".rstrip(),
             _STYLES.get(r.verdict, ""),
         )
-        if r.meaning and r.verdict in ("look", "off", "known"):
+        if r.meaning and r.meaning != told and r.verdict in ("look", "off", "known"):
+            told = r.meaning
             voice.say(f"    {r.meaning}")
             voice.say(f"    source: {r.source} ({r.confidence})", "dim")
     left = [r for r in rows if r.verdict == "open"]

@@ -10,6 +10,7 @@ import os
 import tempfile
 import tomllib
 from contextlib import suppress
+from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -36,6 +37,8 @@ def edited(text: str, entries: Sequence[Entry]) -> tuple[str, Design]:
     for entry in entries:
         _put_plain(want, entry)
     design = validate(want)
+    if design.units == "in":  # a bare length is in inches there
+        entries = [replace(e, unit="in") if e.unit == "mm" else e for e in entries]
     try:
         document = tomlkit.parse(text)
         for entry in entries:

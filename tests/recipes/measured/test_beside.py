@@ -135,6 +135,14 @@ def test_all_alike_names_the_slip(factor: float, cause: str) -> None:
     assert cause in row(j, "measured.lead_u_v").meaning
 
 
+def test_one_cause_is_one_finding() -> None:
+    """All three leads half of what they should be, and all driven voltages as much too high."""
+    j = leads("potters-wheel", 0.5, 0.5, 0.5)
+    assert [f.code for f in measured_findings(j)] == ["measured-lead-u-v"]
+    fast = bench(driven_u_v=20, driven_v_w=20.1, driven_w_u=20.2, driven_speed=200)
+    assert [f.code for f in measured_findings(fast)] == ["measured-speed-constant"]
+
+
 def test_two_wires_of_a_meter_show_as_such() -> None:
     r = winding_resistance_of(job()).lead_ohm + 0.2
     j = bench(lead_u_v=r, lead_v_w=r + 0.001, lead_w_u=r - 0.001, room_temperature=20)

@@ -111,6 +111,16 @@ def test_files_laid_out_in_any_way(text: str, words: tuple[str, ...]) -> None:
         assert (comment in text) == (comment in after)
 
 
+def test_a_bare_length_is_called_by_the_unit_of_its_file() -> None:
+    text = starter_text("wool-spinner")
+    assert 'units = "in"' in text
+    after = changed(text, "stack_height=0.79", "pile_of_20=0.4")
+    assert "stack_height = 0.79  # in\n" in after
+    assert edited(text, entries_of(["stack_height=0.79"])[0])[1].measured.stack_height == (
+        pytest.approx(0.79 * 25.4)
+    )
+
+
 def test_pairs_may_be_named_either_way_round() -> None:
     entries, faults = entries_of(["lead_v_u=0.4", "measured.driven_u_w=3.1"])
     assert [e.field for e in entries] == ["measured.lead_u_v", "measured.driven_w_u"]
