@@ -11,7 +11,8 @@ from collections.abc import Iterable, Iterator
 from html import escape
 
 from geometry.outline import Outline
-from geometry.sheet.drawing import TONES, Drawing, Fill, Item, Text
+from geometry.segment import Arc
+from geometry.sheet.drawing import TONES, Drawing, Fill, Item, Stroke, Text
 from geometry.sheet.font import FONT_NAME, em
 from geometry.sheet.line_style import STYLES
 from geometry.sheet.svg_path import number_text, path_data
@@ -43,7 +44,7 @@ def write_svg(drawing: Drawing) -> str:
 
 
 def svg_elements(
-    items: Iterable[Item], height_mm: float, decimals: int = DECIMALS
+    items: Iterable[Item], height_mm: float, decimals: int = DECIMALS, circles: bool = False
 ) -> Iterator[str]:
     """Yield the lines of SVG that draw `items`, grouped by style, for a page that frames them.
 
@@ -51,6 +52,7 @@ def svg_elements(
         items: of a sheet, x to the right, y up, mm.
         height_mm: of that sheet: SVG counts y from its top.
         decimals: digits after the point of a millimetre in paths.
+        circles: write full circles as such and not as paths of four arcs, which is shorter.
     """
     current = ""
     for item in items:
@@ -60,7 +62,7 @@ def svg_elements(
                 yield "</g>"
             yield opening
             current = opening
-        yield _element(item, height_mm, decimals)
+        yield (circles and _circle(item, decimals)) or _element(item, height_mm, decimals)
     if current:
         yield "</g>"
 
@@ -89,6 +91,25 @@ def _element(item: Item, height: float, decimals: int) -> str:
         return f'<path d="{data}" {_TONES[item.tone]}/>'
     run = Outline(item.segments) if item.closed else item.segments
     return f'<path d="{path_data(run, decimals)}"/>'
+
+
+def _circle(item: Item, decimals: int) -> str:
+    """Return a circle element if the item is one full circle, else ""."""
+    if isinstance(item, Text):
+        return ""
+    if isinstance(item, Stroke):
+        run, tone = item.segments, ""
+    else:
+        run, tone = (item.loops[0].segments, " " + _TONES[item.tone]) if len(item.loops) == 1 else ((), "")  # fmt: skip
+    if len(run) != 2 or not all(isinstance(s, Arc) for s in run):
+        return ""
+    one, two = run
+    assert isinstance(one, Arc)
+    assert isinstance(two, Arc)
+    if one.center != two.center or one.start != two.end:
+        return ""
+    x, y, r = (number_text(v, decimals) for v in (one.center.x, one.center.y, one.radius))
+    return f'<circle cx="{x}" cy="{y}" r="{r}"{tone}/>'
 
 
 def _text(item: Text, height: float) -> str:

@@ -19,7 +19,8 @@ STEPS = (
 PARTS = (
     ("coupon", "coupon"), ("lamination", "cut"), ("stack", "stack"), ("end_", "line"), ("liner", "line"),
     ("wedge", "line"), ("separator", "line"), ("tooth_ring", "wind"), ("winding_card", "wind"),
-    ("hall_jig", "sensors"), ("magnet_ring", "magnets"), ("axle", "axle"),
+    ("hall_", "sensors"), ("lead_", "sensors"), ("magnet_ring", "magnets"), ("axle", "axle"),
+    ("seat_", "axle"),
 )  # fmt: skip
 
 #: Word in the name of a supply, tool or charge, and its step; the first that fits counts.

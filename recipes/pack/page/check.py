@@ -3,62 +3,15 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Collection, Mapping
-from html.parser import HTMLParser
+from collections import Counter
+from typing import TYPE_CHECKING
+from xml.etree import ElementTree
 
-#: Elements without an end tag (HTML standard, void elements) that the page uses.
-VOID = frozenset({"meta", "link", "input", "br"})
+if TYPE_CHECKING:
+    from collections.abc import Collection, Mapping
 
 #: Attributes by which a page fetches something.
-FETCHING = frozenset({"src", "srcset", "poster", "background", "action", "formaction"})
-
-
-class _Reader(HTMLParser):
-    """Gathers figures, links and anchors, and whether every element is closed."""
-
-    def __init__(self) -> None:
-        super().__init__(convert_charrefs=True)
-        self.faults: list[str] = []
-        self.figures: list[tuple[dict[str, str], str]] = []
-        self.links: list[str] = []
-        self.anchors: list[str] = []
-        self._open: list[str] = []
-        self._figure: dict[str, str] | None = None
-        self._words: list[str] = []
-
-    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        found = {name: value or "" for name, value in attrs}
-        if tag not in VOID:
-            self._open.append(tag)
-        self.faults += [f"<{tag}> fetches {found[a]!r}" for a in FETCHING if a in found]
-        if "id" in found:
-            self.anchors.append(found["id"])
-        if "href" in found and tag != "use":
-            self.links.append(found["href"])
-        if tag == "data":
-            self._figure, self._words = found, []
-
-    def handle_startendtag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
-        self.handle_starttag(tag, attrs)
-        if tag not in VOID:
-            self.handle_endtag(tag)
-
-    def handle_endtag(self, tag: str) -> None:
-        if not self._open or self._open[-1] != tag:
-            self.faults.append(f"</{tag}> closes {self._open[-1:] or 'nothing'}")
-            return
-        self._open.pop()
-        if tag == "data" and self._figure is not None:
-            self.figures.append((self._figure, "".join(self._words)))
-            self._figure = None
-
-    def handle_data(self, data: str) -> None:
-        self._words.append(data)
-
-    def close(self) -> None:
-        super().close()
-        if self._open:
-            self.faults.append(f"left open: {', '.join(self._open)}")
+FETCHING = frozenset({"src", "srcset", "poster", "background", "action", "formaction", "data"})
 
 
 def check_page(
@@ -74,19 +27,31 @@ def check_page(
         results: as in `results.json`.
         paths: of all files of the pack.
     """
-    reader = _Reader()
-    reader.feed(data.decode())
-    reader.close()
-    faults = [
-        *reader.faults,
-        *(f for d, words in reader.figures for f in _figure(d, words, results)),
-    ]
-    if not any("data-key" in d for d, _ in reader.figures):
+    try:
+        root = ElementTree.fromstring(data)
+    except ElementTree.ParseError as error:
+        return [f"not sound: {error}"]
+    faults: list[str] = []
+    figures, links = 0, []
+    anchors: Counter[str] = Counter()
+    for element in root.iter():
+        faults += [f"<{element.tag}> fetches by {a}" for a in FETCHING.intersection(element.attrib)]
+        if "id" in element.attrib:
+            anchors[element.attrib["id"]] += 1
+        if "href" in element.attrib:
+            links.append(element.attrib["href"])
+        if element.tag == "data" and "data-key" in element.attrib:
+            figures += 1
+            faults += _figure(element, results)
+    if not figures:
         faults.append("no figure of the results is shown")
-    anchors = set(reader.anchors)
-    twice = sorted({a for a in anchors if reader.anchors.count(a) > 1})
-    faults += [f"anchor {a!r} stands twice" for a in twice]
-    for link in reader.links:
+    faults += [f"anchor {a!r} stands {n} times" for a, n in anchors.items() if n > 1]
+    return [*faults, *_dead(links, anchors, paths)]
+
+
+def _dead(links: list[str], anchors: Collection[str], paths: Collection[str]) -> list[str]:
+    faults = []
+    for link in links:
         if link.startswith("#"):
             if link[1:] not in anchors:
                 faults.append(f"link {link!r} leads nowhere")
@@ -95,12 +60,9 @@ def check_page(
     return faults
 
 
-def _figure(
-    found: Mapping[str, str], words: str, results: Mapping[str, float | int | str]
-) -> list[str]:
-    key, value = found.get("data-key", ""), found.get("value", "")
-    if not key:
-        return []
+def _figure(element: ElementTree.Element, results: Mapping[str, float | int | str]) -> list[str]:
+    """Compare one shown number with the result that it names."""
+    key, value, words = element.attrib["data-key"], element.get("value", ""), element.text or ""
     if key not in results:
         return [f"figure {words!r} shows {key}, which is no result"]
     raw = results[key]
@@ -109,7 +71,7 @@ def _figure(
     if isinstance(raw, str):
         return [] if words == raw else [f"{key} is {raw!r}, the page shows {words!r}"]
     decimals = len(words.partition(".")[2])
-    exact = raw * float(found.get("data-scale", "1"))
+    exact = raw * float(element.get("data-scale", "1"))
     if abs(float(words) - exact) > 0.5001 * 10.0**-decimals:
         return [f"{key} is {exact!r}, the page shows {words}"]
     return []

@@ -27,10 +27,11 @@
     if (wide < 620) { panel.style.left = "1rem"; panel.style.top = "auto"; panel.style.bottom = "1rem"; return; }
     const below = box.bottom + 8;
     const left = Math.max(16, Math.min(box.left, wide - panel.offsetWidth - 16));
-    const fits = below + panel.offsetHeight < innerHeight - 8;
+    const most = innerHeight - panel.offsetHeight - 8;
+    const top = below <= most ? below : box.top - panel.offsetHeight - 8;
     panel.style.left = left + "px";
     panel.style.bottom = "auto";
-    panel.style.top = (fits ? below : Math.max(8, box.top - panel.offsetHeight - 8)) + "px";
+    panel.style.top = Math.max(8, Math.min(top, most)) + "px";
   };
   const show = (link) => {
     clearTimeout(waiting);

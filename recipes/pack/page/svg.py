@@ -41,7 +41,9 @@ def drawing_svg(picture: Picture) -> str:
     ]
     for layer in picture.layers:
         lines += _layer(layer, f"{key}-{layer.kind}", drawing.height_mm)
-    return "\n".join((*lines, *svg_elements(drawing.items, drawing.height_mm, DECIMALS), "</svg>"))
+    return "\n".join(
+        (*lines, *svg_elements(drawing.items, drawing.height_mm, DECIMALS, True), "</svg>")
+    )
 
 
 def marks_svg(picture: Picture) -> str:
@@ -68,7 +70,7 @@ def _layer(layer: Layer, name: str, height: float) -> Iterator[str]:
     once = 0.0 in layer.turns
     # style by class reaches a copy only from inside what is copied
     yield f'{"" if once else "<defs>"}<g id="{name}" class="{layer.kind}">'
-    yield from svg_elements(layer.items, height, DECIMALS)
+    yield from svg_elements(layer.items, height, DECIMALS, True)
     yield "</g>" if once else "</g></defs>"
     for turn in layer.turns:
         if turn:
@@ -83,7 +85,7 @@ def _mark(mark: Mark, height: float) -> Iterator[str]:
         f'<a class="dim" href="#{field_id(mark.fields[0])}" data-fields="{names}" aria-label="{label}">'
     )
     yield from _touch(mark, height)
-    yield from svg_elements(mark.items, height, DECIMALS)
+    yield from svg_elements(mark.items, height, DECIMALS, True)
     yield "</a>"
 
 

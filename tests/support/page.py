@@ -1,0 +1,45 @@
+"""Build sheets for tests, made once for each design."""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import Any
+
+from recipes.assess import assess
+from recipes.catalogue import RECIPES
+from recipes.order.lines import order_lines
+from recipes.page.book import Book
+from recipes.page.model import PackPath, Sheet
+from recipes.page.sheet import build_sheet
+from tests.support.design import job
+
+FILES = (
+    PackPath("design.toml"), PackPath("order.md"), PackPath("print/liner-templates.pdf", "liner"),
+    PackPath("read/slot.svg"), PackPath("draw/axle.pdf", "axle"),
+)  # fmt: skip
+
+
+@cache
+def starter_book(name: str) -> Book:
+    """Return the sources of a starter's sheet."""
+    return book(name)
+
+
+@cache
+def starter_sheet(name: str) -> Sheet:
+    """Return the sheet of a starter."""
+    return sheet_of(starter_book(name))
+
+
+def book(starter: str = "potters-wheel", /, **changes: Any) -> Book:
+    """Return the sources of a changed starter's sheet; see `tests.support.design.raw`."""
+    made = job(starter, **changes)
+    seen = assess(made)
+    assert not [f for f in seen.findings if f.level == "stop"]
+    parts = [p for r in RECIPES for p in made.parts[r.name]]
+    return Book(made, seen.results, seen.findings, order_lines(made, parts), FILES)
+
+
+def sheet_of(b: Book) -> Sheet:
+    """Return the sheet that a book yields."""
+    return build_sheet(b.job, b.results, b.findings, b.lines, b.files)
