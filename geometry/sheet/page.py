@@ -14,10 +14,10 @@ from typing import Literal
 from geometry.errors import GeometryError
 from geometry.point import Point
 from geometry.segment import Box
-from geometry.sheet.drawing import Drawing, Item, Items, Text, box, line, polyline, text_lines
+from geometry.sheet.drawing import Drawing, Item, Items, Text, box, line, text_lines
 from geometry.sheet.font import LINE_PITCH, SMALLEST_TEXT, text_width, wrap
 from geometry.sheet.frame import paper_size
-from geometry.sheet.line_style import STYLES
+from geometry.sheet.panel import legend
 
 Page = Literal["A4", "Letter", "both"]
 
@@ -47,23 +47,8 @@ FARTHEST = 5.0
 
 PRINT_AT = "Print at 100 % / actual size. Measure both rulers before you cut."
 
-#: What the panel says of the numbers beside its samples.
-ISO_NUMBERS = "Numbers: line types of ISO 128-2."
-ISO_CUSTOM = (
-    "Numbers: line types of ISO 128-2. Dashed folds follow the custom of the craft, not ISO 128."
-)
-
-#: What stands in the panel where notes have no room.
-MORE = "There is no room for all notes."
-
 _LEFT = 9.0  # x of the ruler's zero and of the inner box, from the live area's left edge
 _BOX_BOTTOM = 10.4  # y of the inner box, from the live area's lower edge
-_SAMPLE = 14.0  # length of a sample of a line in the legend
-_PARAGRAPH = 0.8  # gap below a note, in heights of lettering
-
-#: Height of the panel of legend and notes: from the box's upper edge to the words of the ruler.
-PANEL = INNER_BOX[1] + 4.0
-
 _SHELF = _BOX_BOTTOM + INNER_BOX[1] + 3.0  # where the room for pieces begins
 
 
@@ -185,7 +170,7 @@ def template_page(
         *y_ruler(Point(x0 + 6.5, zero.y)),
         *_boxes(zero),
         *_inside(zero, words, measured),
-        *_legend(panel, zero.y + INNER_BOX[1], x1 - panel, words),
+        *legend(panel, zero.y + INNER_BOX[1], x1 - panel, words.styles, words.notes),
     )
     return TemplatePage(
         *sheet_size(page, words.landscape),
@@ -279,32 +264,3 @@ def _correction_words(measured: tuple[float, float]) -> str:
         f"Corrected for this printer: X x {sx:.4f}, Y x {sy:.4f} (rulers measured "
         f"{measured[0]:g} and {measured[1]:g} mm). Both must now measure 100 mm."
     )
-
-
-def _legend(left: float, top: float, width: float, words: PageWords) -> Items:
-    """Return a sample of each line style in use with its meaning, then as many notes as fit."""
-    items: list[Item] = []
-    low, numbers = top - PANEL, ISO_NUMBERS
-    for name in sorted(words.styles, key=list(STYLES).index):
-        style, middle = STYLES[name], top - SMALLEST_TEXT / 2
-        items.append(polyline([Point(left, middle), Point(left + _SAMPLE, middle)], name))
-        meaning = style.legend if style.custom else f"{style.legend} ({style.number})"
-        lines = wrap(meaning, width - _SAMPLE - 2.0, SMALLEST_TEXT)
-        items += text_lines(left + _SAMPLE + 2.0, top, SMALLEST_TEXT, lines)
-        top -= _block(lines)
-        numbers = ISO_CUSTOM if style.custom else numbers
-    blocks = [wrap(note, width, SMALLEST_TEXT) for note in (numbers, *words.notes)]
-    room = top - low
-    if sum(map(_block, blocks)) > room:
-        blocks.append(wrap(MORE, width, SMALLEST_TEXT))
-        while len(blocks) > 1 and sum(map(_block, blocks)) > room:
-            del blocks[-2]
-    for lines in blocks:
-        items += text_lines(left, top, SMALLEST_TEXT, lines)
-        top -= _block(lines)
-    return tuple(items)
-
-
-def _block(lines: list[str]) -> float:
-    """Return the height in mm that lines of the panel take, with the gap below them."""
-    return SMALLEST_TEXT * (1.0 + LINE_PITCH * (len(lines) - 1) + _PARAGRAPH)

@@ -24,7 +24,7 @@ from geometry.sheet.drawing import Drawing
 from geometry.sheet.drawing_pdf import write_pdf
 from geometry.sheet.font import SMALLEST_TEXT, font
 from geometry.sheet.legible import legibility
-from geometry.sheet.page import MORE
+from geometry.sheet.panel import MORE
 from recipes.assess import _page_checks
 from recipes.catalogue import RECIPES
 from recipes.job import Job
