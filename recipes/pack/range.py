@@ -20,9 +20,11 @@ from recipes.pack.range_csv import RangeTable
 from recipes.sweep.rank import Done, Goal
 from recipes.sweep.run import outcomes
 from recipes.sweep.trial import COLUMNS, Outcome, relative_to, try_one
-from recipes.sweep.vary import Axis, axes_of, trials_of
+from recipes.sweep.vary import Axis, Trial, axes_of, trials_of
 
 if TYPE_CHECKING:
+    from concurrent.futures import Future
+
     from recipes.design import Design
 
 STOPPED_BY_HAND = "stopped by hand"
@@ -67,8 +69,7 @@ def run_range(
     """Judge every combination of `words` ("FIELD=VALUES") that the table has not yet.
 
     Args:
-        file: the design file.
-        words: see `recipes.sweep.vary`.
+        file, words: design file and what is varied, see `recipes.sweep.vary`.
         goals: figures beyond the usual columns are kept too.
         table: CSV; None: `out/<design name>-range.csv`.
         address, jobs: see `recipes.pack.engine`.
@@ -94,22 +95,38 @@ def run_range(
             with engine(address, jobs) as running, _progress(len(trials), len(left)) as step:
                 used = running.name
                 places = tuple(axis.place for axis in axes)
-                try:
-                    for trial, outcome in outcomes(
-                        left,
-                        lambda t: running.engine.submit(try_one, raw, places, t.values, names),
-                        _AHEAD * running.workers,
-                    ):
-                        rows.add(trial, relative_to(outcome, base.figures))
-                        step()
-                except KeyboardInterrupt:
-                    stopped = STOPPED_BY_HAND
-                except Exception as error:  # whatever an engine raises: the table is good
-                    stopped = f"the engine failed: {str(error) or type(error).__name__}"
+
+                def work(trial: Trial) -> Future[Outcome]:
+                    return running.engine.submit(try_one, raw, places, trial.values, names)
+
+                def keep(trial: Trial, outcome: Outcome) -> None:
+                    rows.add(trial, relative_to(outcome, base.figures))
+                    step()
+
+                stopped = _judge(outcomes(left, work, _AHEAD * running.workers), keep)
         rows.sort(trials)
         found = [(t, o) for t in trials if (o := rows.result(t)) is not None]
     done = relative_to(base, base.figures)
     return RangeDone(path, axes, done, tuple(found), len(trials) - len(left), stopped, used)
+
+
+def _judge(stream: Iterator[Done], keep: Callable[[Trial, Outcome], None]) -> str:
+    """Keep every outcome of `stream`; return why it ended early, "" if it did not.
+
+    Raises:
+        OSError: the table cannot be written.
+    """
+    try:
+        while True:
+            try:
+                done = next(stream, None)
+            except Exception as error:  # whatever an engine raises: the table is good
+                return f"the engine failed: {str(error) or type(error).__name__}"
+            if done is None:
+                return ""
+            keep(*done)
+    except KeyboardInterrupt:
+        return STOPPED_BY_HAND
 
 
 def trade_off_svg(out: RangeDone, trade: Sequence[Done], goals: Sequence[Goal]) -> str:

@@ -12,6 +12,7 @@ import time
 import xml.etree.ElementTree as ET
 from collections.abc import Iterator
 from concurrent.futures import Future
+from concurrent.futures.process import BrokenProcessPool
 from pathlib import Path
 from typing import Any
 
@@ -214,6 +215,41 @@ def test_a_fault_of_the_program_is_a_row_and_is_tried_again(
     assert rows(table)[0]["verdict"] == "failed"
     run_range(file, ["winding.turns=9"], GOALS, table=table, jobs=1)
     assert [r["verdict"] for r in rows(table)] == ["fine"]
+
+
+def test_an_engine_that_dies_leaves_a_good_table(
+    file: Path, whole: RangeDone, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A worker killed for want of memory: the pool breaks, what came before is kept."""
+    count = 0
+    real = InPlace.submit
+
+    def submit(self: InPlace, fn: Any, /, *args: Any) -> Future[Any]:
+        nonlocal count
+        count += 1
+        if count == 3:
+            future: Future[Any] = Future()
+            future.set_exception(BrokenProcessPool("a process died"))
+            return future
+        return real(self, fn, *args)
+
+    monkeypatch.setattr(InPlace, "submit", submit)
+    table = file.with_name("died.csv")
+    out = run_range(file, WORDS, GOALS, table=table, jobs=1)
+    assert out.stopped == "the engine failed: a process died"
+    assert table.read_bytes() == b"".join(whole.path.read_bytes().splitlines(True)[:3])
+
+
+def test_a_full_disk_is_told_as_such(
+    file: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> None:
+    def full(_: int) -> None:
+        raise OSError(28, "No space left on device")
+
+    monkeypatch.setattr(os, "fsync", full)
+    argv = ["range", str(file), "--csv", str(tmp_path / "f.csv"), "--jobs", "1"]
+    assert run([*argv, "--vary", "winding.turns=70"]) == 2
+    assert "No space left" in capsys.readouterr().err
 
 
 def test_who_stops_early_calls_off_the_rest() -> None:
