@@ -4,30 +4,40 @@ from __future__ import annotations
 
 from contextlib import suppress
 from functools import cached_property
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 
 from recipes.design import Design
-from recipes.parts.stack import Stack, stack_of
 from recipes.refusal import Refused, finding
 from recipes.slot.fill import Fill, fill_of, room_of
 from recipes.slot.shape import SlotShape, slot_shape
 from recipes.tables.reader import TableError
 from recipes.tables.wire_table import Wire, find_wire
-from recipes.winding.star import Winding, layout
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
     from shapely import Polygon
 
+    from geometry.packing.mixed import MixedPacking
     from geometry.part import Part
     from geometry.sheet.page_layout import Layout
-    from recipes.pack.aside import Aside
+    from recipes.parts.stack import Stack
     from recipes.winding.lay import Lay
+    from recipes.winding.star import Winding
     from recipes.winding.turn_length import TurnLengths
     from recipes.winding.wire_ladder import Rung
 
 Fact = TypeVar("Fact")
+
+
+class Beside(Protocol):
+    """A slow call that goes on beside the main work, as `recipes.pack.aside` makes it."""
+
+    def send(self, *args: Any) -> None:
+        """Begin."""
+
+    def result(self, *args: Any) -> Any:
+        """Return the answer for the same arguments."""
 
 
 class _Parts(dict[str, "tuple[Part, ...]"]):
@@ -54,10 +64,11 @@ class Job:
     def __init__(
         self,
         design: Design,
-        packing: Aside | None = None,
-        ladder: Aside | None = None,
+        packing: Beside | None = None,
+        ladder: Beside | None = None,
         *,
         quick: bool = False,
+        mixed: Beside | None = None,
     ) -> None:
         """Take a validated design.
 
@@ -71,7 +82,7 @@ class Job:
                 finding's level ever hangs on that; a random lay, which needs them, gets the search.
         """
         self.design, self.quick = design, quick
-        self._packing, self._ladder = packing, ladder
+        self._packing, self._ladder, self._mixed = packing, ladder, mixed
         #: Pages of paper parts by their first part's name; see `recipes.printing.templates`.
         self.layouts: dict[str, Layout] = {}
         self._facts: dict[Callable[[Job], Any], Any] = {}
@@ -83,6 +94,12 @@ class Job:
                 from recipes.winding.wire_ladder import ladder_diameters
 
                 ladder.send(self.fill.room, ladder_diameters(self))
+            if mixed is not None:
+                from recipes.leads.bundle import lead_bundle_of
+
+                bundle = lead_bundle_of(self)
+                if bundle:
+                    mixed.send(bundle.diameters)
 
     def pack(self, room: Polygon, diameter: float) -> Any:
         """Return centres of circles packed into `room`; see `geometry.packing.pack_circles`."""
@@ -107,6 +124,15 @@ class Job:
             self._facts[work] = work(self)
         found: Fact = self._facts[work]
         return found
+
+    def pack_mixed(self, diameters: tuple[float, ...]) -> MixedPacking:
+        """Return unequal circles in a hole; see `geometry.packing.mixed.pack_mixed`."""
+        if self._mixed is not None:
+            found: MixedPacking = self._mixed.result(diameters)
+            return found
+        from geometry.packing.mixed import pack_mixed
+
+        return pack_mixed(diameters)
 
     @cached_property
     def revision(self) -> str:
@@ -147,6 +173,8 @@ class Job:
     @cached_property
     def winding(self) -> Winding:
         """Phase and sense of every tooth."""
+        from recipes.winding.star import layout
+
         motor, sides = self.design.motor, self.design.winding.coil_sides
         try:
             return layout(motor.slots, motor.poles, sides)
@@ -167,6 +195,8 @@ class Job:
     @cached_property
     def stack(self) -> Stack:
         """Sheet count and height."""
+        from recipes.parts.stack import stack_of
+
         return stack_of(self.design)
 
     @cached_property

@@ -19,7 +19,8 @@ Left out: connectors (they do not pass: crimp after threading), lubricant, leads
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Final
 
@@ -64,6 +65,7 @@ class LeadBundle:
         bore: of the axle, mm.
         pull: length of the bore that the leads pass, mm.
         slot_width, slot_length: of the wire slot, mm.
+        pack: packs the leads into a round hole.
     """
 
     kinds: tuple[LeadKind, ...]
@@ -71,6 +73,9 @@ class LeadBundle:
     pull: float
     slot_width: float
     slot_length: float
+    pack: Callable[[tuple[float, ...]], MixedPacking] = field(
+        default=pack_mixed, compare=False, repr=False
+    )
 
     @cached_property
     def diameters(self) -> tuple[float, ...]:
@@ -109,7 +114,7 @@ class LeadBundle:
         Raises:
             GeometryError: more leads than can be packed.
         """
-        return pack_mixed(self.diameters)
+        return self.pack(self.diameters)
 
     @property
     def hand_diameter(self) -> float:
@@ -197,4 +202,5 @@ def lead_bundle_of(job: Job) -> LeadBundle | None:
         return None
     kinds = tuple(LeadKind(k.name, k.count, k.outside_diameter) for k in axle.leads)
     pull = min(bore_end(job), axle.wire_slot.from_face + axle.wire_slot.length)
-    return LeadBundle(kinds, axle.bore_diameter, pull, axle.wire_slot.width, axle.wire_slot.length)
+    slot = axle.wire_slot
+    return LeadBundle(kinds, axle.bore_diameter, pull, slot.width, slot.length, job.pack_mixed)

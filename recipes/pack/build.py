@@ -2,21 +2,18 @@
 
 from __future__ import annotations
 
+import gc
 import sys
 from collections.abc import Iterator
-from contextlib import ExitStack, contextmanager
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from geometry.finding import Finding
-from recipes.catalogue import RECIPES
-from recipes.job import Job
-from recipes.load import BadInput, parse, read_text, validate
-from recipes.pack.aside import ladder_aside, packing_aside
-from recipes.pack.solid_worker import solid_worker
-from recipes.report import Voice, show_findings, verdict
+from recipes.pack.crew import Crew
+from recipes.pack.solid_worker import MOST, SolidWorker, load_kernel
 
 if TYPE_CHECKING:
+    from recipes.job import Job
     from recipes.pack.write import Progress
     from recipes.report import Talk
 
@@ -38,18 +35,12 @@ def build(
         BadInput: the file, a recipe's name or the process is wrong; nothing is written.
         OSError: the folder cannot be written; an earlier pack is as it was.
     """
-    with ExitStack() as stack:
-        packing = stack.enter_context(packing_aside())
-        ladder = stack.enter_context(ladder_aside())
-        text = read_text(path)
-        if process is not None:
-            text = _other_process(text, process)
-        design = parse(text)
-        _known(only)
-        worker = stack.enter_context(solid_worker()) if solids else None
-        job = Job(design, packing, ladder)
-        if worker:
-            worker.begin(job, only, text)
+    from recipes.report import Voice, show_findings, verdict
+
+    with _no_collector(), Crew() as kernel, Crew() as counters:
+        if solids:
+            kernel.start(load_kernel, most=MOST)
+        job, text, worker = _begun(path, only, process, counters, kernel if solids else None)
         from recipes.assess import assess  # loads every rule, while the others work already
 
         seen = assess(job)
@@ -74,7 +65,50 @@ def build(
     return FINE
 
 
+def _begun(
+    path: Path, only: tuple[str, ...], process: str | None, counters: Crew, kernel: Crew | None
+) -> tuple[Job, str, SolidWorker | None]:
+    """Read the design and set counters and kernel to work on it; return job, text and worker."""
+    import shapely  # noqa: F401 - the counters need it too: load it once
+
+    from recipes.pack.counting import Bundle, Ladder, Packing, load_packing
+
+    counters.start(load_packing)
+    from recipes.job import Job
+    from recipes.load import parse, read_text
+
+    text = read_text(path)
+    if process is not None:
+        text = _other_process(text, process)
+    design = parse(text)
+    _known(only)
+    job = Job(design, Packing(counters), Ladder(counters), mixed=Bundle(counters))
+    worker = SolidWorker(kernel) if kernel else None
+    if worker:
+        worker.begin(job, only, text)
+    return job, text, worker
+
+
+@contextmanager
+def _no_collector() -> Iterator[None]:
+    """Leave the search for circular garbage off: a build keeps nearly all that it makes.
+
+    It would walk every edge of every part again and again: a tenth of the whole time.
+    """
+    on = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if on:
+            gc.enable()
+
+
 def _known(only: tuple[str, ...]) -> None:
+    from geometry.finding import Finding
+    from recipes.catalogue import RECIPES
+    from recipes.load import BadInput
+
     names = [r.name for r in RECIPES]
     wrong = [n for n in only if n not in names]
     if wrong:
@@ -95,6 +129,8 @@ def _other_process(text: str, name: str) -> str:
 
     import tomli_w
 
+    from recipes.load import parse, validate
+
     try:
         raw: dict[str, Any] = tomllib.loads(text)
     except tomllib.TOMLDecodeError:
@@ -114,6 +150,8 @@ def _progress() -> Iterator[Progress | None]:
         yield None
         return
     from rich.progress import Progress as Bar
+
+    from recipes.report import Voice
 
     with Bar(console=Voice(sys.stderr).console, transient=True) as bar:
         task = bar.add_task("writing", total=None)

@@ -1,4 +1,4 @@
-"""A process of its own for the files that need the CAD kernel.
+"""The files that need the CAD kernel, made beside the main work.
 
 Loading the kernel takes longest by far, so it begins at once; the bodies follow as soon as the
 design is known, while the rest of it is still being judged.
@@ -6,40 +6,59 @@ design is known, while the rest of it is still being judged.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from concurrent.futures import Executor, Future
-from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
-from recipes.catalogue import RECIPES
-from recipes.pack.files import Planned, load_kernel, make_checked, planned
-from recipes.refusal import Refused
+from recipes.pack.crew import Crew
 
 if TYPE_CHECKING:
     from recipes.job import Job
+    from recipes.pack.files import Planned
+
+#: Bodies are few, and one of them takes half of the time: a third process would only wait.
+MOST = 2
+
+
+def load_kernel() -> None:
+    """Load the kernel and all that files need."""
+    from recipes.pack import files
+
+    files.load_kernel()
+
+
+def make_bodies(plans: list[Planned]) -> dict[str, bytes]:
+    """Make and read back the files of one part by path; the kernel's shape serves them all."""
+    from recipes.pack.files import make_checked
+
+    return {plan.path: make_checked(plan) for plan in plans}
 
 
 class SolidWorker:
-    """Makes and reads back STEP and STL files beside the main work."""
+    """Makes and reads back STEP and STL files with a crew of its own."""
 
-    def __init__(self, pool: Executor) -> None:
-        """Start loading the kernel."""
-        self._pool = pool
-        self._waiting: dict[str, Future[bytes]] = {}
-        pool.submit(load_kernel)
+    def __init__(self, crew: Crew) -> None:
+        """Take a crew that loads the kernel."""
+        self._crew = crew
+        self._made: dict[str, bytes] = {}
 
     def begin(self, job: Job, only: tuple[str, ...], payload: str) -> None:
         """Hand over every body of the design; one that is refused is left to be judged later."""
+        from recipes.catalogue import RECIPES
+        from recipes.pack.files import planned
+        from recipes.refusal import Refused
+
+        groups: dict[str, list[Planned]] = {}
         for recipe in RECIPES:
             bodies = tuple(kind for kind in recipe.files if kind in ("solid", "mesh"))
             if (not only or recipe.name in only) and bodies:
                 try:
-                    plans = list(planned(job, job.parts[recipe.name], bodies, payload))
+                    for plan in planned(job, job.parts[recipe.name], bodies, payload):
+                        groups.setdefault(plan.part.name, []).append(plan)
                 except Refused:
                     continue
-                for plan in plans:
-                    if plan.purpose == "solid":
-                        self._waiting[plan.path] = self._pool.submit(make_checked, plan)
+        # longest first: a part with a mesh takes as long as all others
+        for name, plans in sorted(groups.items(), key=lambda group: -len(group[1])):
+            self._crew.add(name, make_bodies, plans)
+        self._crew.close()
 
     def result(self, plan: Planned) -> bytes:
         """Return the bytes of a planned file, waiting for them.
@@ -47,24 +66,9 @@ class SolidWorker:
         Raises:
             ReadBackFailed: the file does not say what the body says.
         """
-        if plan.path not in self._waiting:
-            self._waiting[plan.path] = self._pool.submit(make_checked, plan)
-        return self._waiting[plan.path].result()
-
-    def give_up(self) -> None:
-        """Drop what has not begun: nothing of it is wanted any more."""
-        for future in self._waiting.values():
-            future.cancel()
-
-
-@contextmanager
-def solid_worker() -> Iterator[SolidWorker]:
-    """Yield a worker whose process ends with the block."""
-    from concurrent.futures import ProcessPoolExecutor
-
-    with ProcessPoolExecutor(max_workers=1) as pool:
-        worker = SolidWorker(pool)
-        try:
-            yield worker
-        finally:
-            worker.give_up()
+        name = plan.part.name
+        if plan.path not in self._made and name in self._crew:
+            self._made |= self._crew.result(name)
+        if plan.path not in self._made:
+            self._made |= make_bodies([plan])
+        return self._made[plan.path]

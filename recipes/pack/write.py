@@ -18,6 +18,7 @@ from recipes.assess import Assessment
 from recipes.catalogue import RECIPES
 from recipes.job import Job
 from recipes.order.lines import OrderLine, order_lines
+from recipes.pack.crew import Crew, hands
 from recipes.pack.files import (
     PackFile,
     Planned,
@@ -80,8 +81,8 @@ def write_pack(
     parts = [p for r in RECIPES if not only or r.name in only for p in job.parts[r.name]]
     nests = nest_parts(job, parts)
     plans += planned_nests(nests, text)
-    files = list(_made(plans, worker, progress))
-    files += _records(job, assessment, text)
+    files = list(_made(job, plans, worker, progress))
+    files += _records(assessment, text)
     lines = order_lines(job, parts)
     files += _orders(job, lines, nests)
     files.append(_page(job, assessment, lines, files))
@@ -92,21 +93,54 @@ def write_pack(
 
 
 def _made(
-    plans: list[Planned], worker: SolidWorker | None, progress: Progress | None
+    job: Job, plans: list[Planned], worker: SolidWorker | None, progress: Progress | None
 ) -> Iterator[PackFile]:
-    """Make and read back every planned file; yield them in the order of the plan."""
-    made: dict[str, bytes] = {}
-    order = sorted(plans, key=lambda p: p.purpose == "solid")  # the kernel's files come last
-    for done, plan in enumerate(order, start=1):
-        apart = worker is not None and plan.purpose == "solid"
-        made[plan.path] = worker.result(plan) if worker and apart else make_checked(plan)
+    """Make and read back every planned file and view; yield them in the order of the plan."""
+    views = _views(job)
+    total, done = len(plans) + len(views), 0
+
+    def tell(name: str) -> None:
+        nonlocal done
+        done += 1
         if progress:
-            progress(plan.path, done, len(plans))
-    for plan in plans:
-        yield PackFile(plan.path, made[plan.path], plan.purpose, plan.part)
+            progress(name, done, total)
+
+    with Crew() as crew:
+        flat = [p for p in plans if worker is None or p.purpose != "solid"]
+        for plan in sorted(flat, key=lambda p: _FIRST.index(p.purpose)):
+            crew.add(plan.path, make_checked, plan)
+        for view in views:
+            crew.add(view.path, view.make, job)
+        crew.start(most=max(1, hands() - 1))  # the main work takes its share of the queue
+        here = set()
+        for name in crew.work():
+            here.add(name)
+            tell(name)
+        made = {}
+        for plan in plans:
+            apart = worker is not None and plan.purpose == "solid"
+            made[plan.path] = worker.result(plan) if worker and apart else crew.result(plan.path)
+            if plan.path not in here:
+                tell(plan.path)
+        for plan in plans:
+            yield PackFile(plan.path, made[plan.path], plan.purpose, plan.part)
+        for view in views:
+            yield PackFile(view.path, crew.result(view.path), view.path.split("/")[0])
 
 
-def _records(job: Job, assessment: Assessment, text: str) -> list[PackFile]:
+#: Kinds of file in the order in which they are begun: what takes longest first.
+_FIRST = ("wind", "draw", "print", "solid", "cut")
+
+
+@dataclass(frozen=True)
+class _View:
+    """A file about the whole motor: its path, and the function that makes it from a job."""
+
+    path: str
+    make: Callable[[Job], bytes]
+
+
+def _views(job: Job) -> list[_View]:
     from recipes.axle.strength_view import axle_strength_view
     from recipes.ends.edge_view import edge_view
     from recipes.leads.view import lead_view
@@ -114,23 +148,20 @@ def _records(job: Job, assessment: Assessment, text: str) -> list[PackFile]:
     from recipes.slot.stator_view import stator_view
     from recipes.winding.choices import winding_choices
 
-    results = {
-        "findings": [f.as_dict() for f in assessment.findings],
-        "results": assessment.results,
-    }
     return [
-        PackFile("read/stator.svg", make_svg(stator_view(job)), "read"),
-        PackFile("read/edge.svg", make_svg(edge_view(job)), "read"),
-        PackFile("read/axle-strength.svg", make_svg(axle_strength_view(job)), "read"),
-        *(
-            [PackFile("read/leads.svg", make_svg(lead_view(job)), "read")]
-            if job.design.axle.leads
-            else []
-        ),
-        PackFile("wind/choices.md", winding_choices(job).encode(), "wind"),
-        PackFile("read/slot.svg", make_svg(slot_view(job)), "read"),
-        PackFile("results.json", _json(results["results"]), "read"),
-        PackFile("findings.json", _json(results["findings"]), "read"),
+        _View("read/stator.svg", lambda job: make_svg(stator_view(job))),
+        _View("read/edge.svg", lambda job: make_svg(edge_view(job))),
+        _View("read/axle-strength.svg", lambda job: make_svg(axle_strength_view(job))),
+        *([_View("read/leads.svg", lambda job: make_svg(lead_view(job)))] if job.design.axle.leads else []),
+        _View("wind/choices.md", lambda job: winding_choices(job).encode()),
+        _View("read/slot.svg", lambda job: make_svg(slot_view(job))),
+    ]  # fmt: skip
+
+
+def _records(assessment: Assessment, text: str) -> list[PackFile]:
+    return [
+        PackFile("results.json", _json(assessment.results), "read"),
+        PackFile("findings.json", _json([f.as_dict() for f in assessment.findings]), "read"),
         PackFile("design.toml", text.encode(), "read"),
     ]
 
