@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import difflib
 import tomllib
 from collections.abc import Mapping
 from pathlib import Path
@@ -147,9 +146,11 @@ def _fault(field: str, value: str, what: str, fix: str) -> BadInput:
 
 def _finding(error: Any) -> Finding:
     """Turn one fault that pydantic found into a finding."""
-    path = [p for p in error["loc"] if not _is_branch(p)]
-    field = _dotted(path)
     kind, value, ctx = error["type"], error["input"], error.get("ctx", {})
+    key = kind == "extra_forbidden"  # then the last piece is the file's own word, whatever it says
+    loc = list(error["loc"])
+    path = [p for p in (loc[:-1] if key else loc) if not _is_branch(p)] + (loc[-1:] if key else [])
+    field = _dotted(path)
     shown = repr(value) if not isinstance(value, Mapping | tuple) else "..."
     shown = shown if len(shown) <= 60 else shown[:57] + "..."
     limit: float | int | str | None = None
@@ -218,6 +219,8 @@ def table_in(annotation: Any) -> type[BaseModel] | None:
 
 
 def _nearest(path: list[Any]) -> str | None:
+    import difflib
+
     model = _model_at(path[:-1])
     close = difflib.get_close_matches(str(path[-1]), model.model_fields if model else (), n=1)
     return close[0] if close else None

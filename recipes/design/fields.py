@@ -9,7 +9,8 @@ from __future__ import annotations
 import math
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationInfo
+from pydantic import BaseModel, ConfigDict, Field, ValidationInfo
+from pydantic_core import core_schema
 
 from recipes.units import Kind, to_degrees, to_mm, to_quantity
 
@@ -26,6 +27,32 @@ class Table(BaseModel):
         allow_inf_nan=False,
         defer_build=True,  # only the whole design is ever validated: build one validator, once
     )
+
+
+class Read:
+    """A number of the design file that one of our functions reads before it is judged.
+
+    The same as pydantic's `BeforeValidator`, with its schema written down instead of inferred for
+    each of two hundred fields: every command begins by building the validator of a whole design.
+    """
+
+    def __init__(self, read: Any, *, text: bool = True, told: bool = False) -> None:
+        """Take the function; whether it also takes a text, and whether it is told the context."""
+        self.read, self.text, self.told = read, text, told
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: Any) -> core_schema.CoreSchema:
+        """Return the schema: a float with the range of its field, read by the function."""
+        number: core_schema.CoreSchema = handler(source)
+        shown: core_schema.CoreSchema = core_schema.float_schema()
+        if self.text:
+            shown = core_schema.union_schema([shown, core_schema.str_schema()])
+        if self.told:
+            return core_schema.with_info_before_validator_function(
+                self.read, number, json_schema_input_schema=shown
+            )
+        return core_schema.no_info_before_validator_function(
+            self.read, number, json_schema_input_schema=shown
+        )
 
 
 def _length(value: object, info: ValidationInfo) -> float:
@@ -49,13 +76,13 @@ def _figure(value: object) -> float:
     return float(value)
 
 
-def _reading(kind: Kind) -> BeforeValidator:
+def _reading(kind: Kind) -> Read:
     def read(value: object) -> float:
         if isinstance(value, bool) or not isinstance(value, int | float | str):
             raise ValueError("a reading is a number or a text with its unit")
         return to_quantity(kind, value)
 
-    return BeforeValidator(read, json_schema_input_type=float | str)
+    return Read(read)
 
 
 #: Readings of a bench meter; see `recipes.units.to_quantity` for the units of a text.
@@ -68,11 +95,11 @@ PerMinute = Annotated[float, _reading("speed")]
 Celsius = Annotated[float, _reading("temperature")]
 
 #: A length in mm.
-Length = Annotated[float, BeforeValidator(_length, json_schema_input_type=float | str)]
+Length = Annotated[float, Read(_length, told=True)]
 #: An angle in degrees.
-Degrees = Annotated[float, BeforeValidator(_angle, json_schema_input_type=float | str)]
+Degrees = Annotated[float, Read(_angle)]
 #: A plain number in the unit that its field names.
-Figure = Annotated[float, BeforeValidator(_figure, json_schema_input_type=float)]
+Figure = Annotated[float, Read(_figure, text=False)]
 
 _MISSING: Any = ...
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from typing import Literal
 
 from pydantic import field_validator
@@ -20,7 +21,8 @@ from recipes.design.rotor import Rotor
 from recipes.design.shop import Print, Shop
 from recipes.design.winding import Winding
 
-_DEVICE = re.compile(r"(?i)^(con|prn|aux|nul|com\d|lpt\d)$")
+#: Names that Windows keeps for devices ("Naming Files, Paths, and Namespaces", Microsoft Learn).
+_DEVICE = re.compile(r"(con|prn|aux|nul|(com|lpt)[0-9¹²³])")
 
 
 class Design(Table):
@@ -31,20 +33,24 @@ class Design(Table):
     notes: str = a_choice("anything to remember", "")
     motor: Motor = a_table("the task")
     lamination: Lamination = a_table("the sheet")
-    hub: Hub = a_table("inside of the slots", Hub())
-    liner: Liner = a_table("slot paper", Liner())
-    wedge: Wedge = a_table("closing strip", Wedge())
-    separator: Separator = a_table("strip between coil sides", Separator())
-    ends: Ends = a_table("what rounds the end edges of the teeth", Ends())
-    end_washer: EndWasher = a_table("insulating ring at the ends", EndWasher())
+    hub: Hub = a_table("inside of the slots", Hub.model_construct())
+    liner: Liner = a_table("slot paper", Liner.model_construct())
+    wedge: Wedge = a_table("closing strip", Wedge.model_construct())
+    separator: Separator = a_table("strip between coil sides", Separator.model_construct())
+    ends: Ends = a_table("what rounds the end edges of the teeth", Ends.model_construct())
+    end_washer: EndWasher = a_table("insulating ring at the ends", EndWasher.model_construct())
     winding: Winding = a_table("wire and turns")
     axle: Axle = a_table("the hollow axle")
-    rotor: Rotor = a_table("magnets", Rotor())
-    hall: Hall = a_table("sensors that tell the controller where the rotor is", Hall())
-    shop: Shop = a_table("the cutting shop", Shop())
-    print: Print = a_table("the printer", Print())
-    rates: Rates = a_table("your own prices", Rates())
-    measured: Bench = a_table("what the finished motor showed on the bench", Bench())
+    rotor: Rotor = a_table("magnets", Rotor.model_construct())
+    hall: Hall = a_table(
+        "sensors that tell the controller where the rotor is", Hall.model_construct()
+    )
+    shop: Shop = a_table("the cutting shop", Shop.model_construct())
+    print: Print = a_table("the printer", Print.model_construct())
+    rates: Rates = a_table("your own prices", Rates.model_construct())
+    measured: Bench = a_table(
+        "what the finished motor showed on the bench", Bench.model_construct()
+    )
 
     @field_validator("name")
     @classmethod
@@ -55,7 +61,7 @@ class Design(Table):
             raise ValueError(
                 'a name is free of / \\ : * ? " < > | and control characters, and of a leading dot'
             )
-        if not re.search(r"\w", value) or _DEVICE.match(value.strip()):
+        if not _slug(value) or _DEVICE.fullmatch(_slug(value)):
             raise ValueError(
                 "a name needs a letter or digit and is no device name of an operating system"
             )
@@ -64,4 +70,10 @@ class Design(Table):
     @property
     def slug(self) -> str:
         """Name of the pack's folder: lower case, words joined by hyphens."""
-        return "-".join(re.findall(r"\w+", re.sub(r"['’]", "", self.name.lower())))
+        return _slug(self.name)
+
+
+def _slug(name: str) -> str:
+    """Return a name as a folder is called: the same letters on every system (Unicode NFC)."""
+    plain = unicodedata.normalize("NFC", name).lower()
+    return "-".join(re.findall(r"\w+", re.sub(r"['’]", "", plain)))

@@ -130,7 +130,7 @@ class Shop(Table):
     contact: str = a_choice(
         "whom the shop asks when in doubt: a name, a mail address or a number", ""
     )
-    measured: Measured = a_table("what the test coupon measures", Measured())
+    measured: Measured = a_table("what the test coupon measures", Measured.model_construct())
     nest: bool = a_choice(
         "write the steel parts laid out on whole blanks as well, for your own machine; needs sheet", False,
         source="shops hold up nests that they did not make themselves; common practice",
