@@ -24,6 +24,7 @@ from recipes.cli import run
 from recipes.job import Job
 from recipes.load import BadInput
 from recipes.pack import range as range_module
+from recipes.pack.engine import engine
 from recipes.pack.range import RangeDone, run_range
 from recipes.sweep.rank import Goal
 from recipes.sweep.run import InPlace, outcomes
@@ -139,6 +140,15 @@ def test_a_torn_line_is_mended_aloud(file: Path, whole: RangeDone, cut: int) -> 
     said: list[str] = []
     run_range(file, WORDS, GOALS, table=table, jobs=1, say=said.append)
     assert "torn" in said[0]
+    assert table.read_bytes() == whole.path.read_bytes()
+
+
+def test_a_number_cut_in_two_is_not_taken_for_a_number(file: Path, whole: RangeDone) -> None:
+    """The last row of the run that was cut off is a fine one; its last figure lost three digits."""
+    table, lines = file.with_name("half.csv"), whole.path.read_bytes().splitlines(True)
+    assert b",fine," in lines[3]
+    table.write_bytes(b"".join(lines[:4])[:-4])
+    run_range(file, WORDS, GOALS, table=table, jobs=1)
     assert table.read_bytes() == whole.path.read_bytes()
 
 
@@ -266,13 +276,13 @@ def test_who_stops_early_calls_off_the_rest() -> None:
             self.futures.append(future)
             return future
 
-    engine = Lazy()
+    lazy = Lazy()
     trials = [Trial(k, (k,)) for k in range(9)]
-    stream: Iterator[Any] = outcomes(trials, lambda t: engine.submit(str, t), 4)
+    stream: Iterator[Any] = outcomes(trials, lambda t: lazy.submit(str, t), 4)
     assert next(stream) == (trials[0], str(trials[0]))
     stream.close()  # type: ignore[attr-defined] # a generator
-    assert len(engine.futures) == 4
-    assert all(f.cancelled() for f in engine.futures[1:])
+    assert len(lazy.futures) == 4
+    assert all(f.cancelled() for f in lazy.futures[1:])
 
 
 def test_in_place_keeps_order_and_passes_faults_on() -> None:
@@ -312,18 +322,24 @@ def test_statuses(file: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
     assert "turns_in_series:more" in capsys.readouterr().err
 
 
+def test_workers_leave_ctrl_c_to_who_waits() -> None:
+    with engine(None, 2) as running:
+        assert running.engine.submit(signal.getsignal, signal.SIGINT).result() == signal.SIG_IGN
+    assert signal.getsignal(signal.SIGINT) != signal.SIG_IGN
+
+
 def test_ctrl_c_leaves_a_good_table(file: Path, tmp_path: Path) -> None:
     table = tmp_path / "c.csv"
     argv = [sys.executable, "-m", "recipes", "range", str(file), "--csv", str(table), "--jobs", "2"]
     argv += ["--vary", "winding.turns=3:10:1", "--vary", "lamination.tooth_width=5.5:6.1:0.1"]
     going = subprocess.Popen(
-        argv, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
-    )
+        argv, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, start_new_session=True
+    )  # fmt: skip
     for _ in range(600):
         if table.exists() and table.read_text().count("\n") > 2:
             break
         time.sleep(0.1)
-    going.send_signal(signal.SIGINT)
+    os.killpg(going.pid, signal.SIGINT)  # as a terminal does: to the workers too
     _, err = going.communicate(timeout=60)
     assert going.returncode == 130
     assert "Traceback" not in err
