@@ -111,6 +111,9 @@ RESULTS: tuple[Callable[[Job], Results], ...] = (
     measured_results,
 )
 
+#: Those of them that say how many circles go into a slot.
+COUNTING = (fill_results, lay_results)
+
 #: Calculations that take longer than a quick look may: for files and JSON, not for the screen.
 SLOW_RESULTS: tuple[Callable[[Job], Results], ...] = (wire_ladder_results, lead_bundle_results)
 
@@ -136,14 +139,23 @@ def assess(job: Job, whole: bool = True) -> Assessment:
             found += check(job)
         except Refused as refused:
             found += refused.findings
-    for calculate in (*RESULTS, *(SLOW_RESULTS if whole else ())):
-        try:
-            results |= calculate(job)
-        except Refused as refused:
-            found += refused.findings
+    calculations = (*RESULTS, *(SLOW_RESULTS if whole else ()))
+    # Circles may still be counted beside us: what waits for them is asked last, told in its place.
+    known = {c: _calculated(c, job) for c in sorted(calculations, key=COUNTING.__contains__)}
+    for calculate in calculations:
+        figures, refused_for = known[calculate]
+        results |= figures
+        found += refused_for
     unique = list({(f.code, f.field, f.message): f for f in found}.values())
     unique.sort(key=lambda f: LEVELS.index(f.level))
     return Assessment(tuple(unique), {k: _tidy(v) for k, v in results.items()})
+
+
+def _calculated(calculate: Callable[[Job], Results], job: Job) -> tuple[Results, list[Finding]]:
+    try:
+        return calculate(job), []
+    except Refused as refused:
+        return {}, list(refused.findings)
 
 
 def _page_checks() -> tuple[Callable[[Job], list[Finding]], ...]:

@@ -2,7 +2,7 @@
 
 Rows: three sizes up and down with the strands of the design, and every size of the same standard
 and grade that gives its copper within 12 % with one to six strands in hand. Each is counted into
-the lined slot by quick packing of circles (a lower bound, in the slot as rounded for the wire of
+the lined slot by rows of circles (a lower bound, in the slot as rounded for the wire of
 the design); resistance and heating go with copper area at equal length of turn.
 
 Order of rows: usable ones first, then copper falling, strands rising. Usable: the turns fit, one
@@ -100,14 +100,14 @@ class Rung:
 
 
 def count_circles(room: Polygon, diameter: float) -> int:
-    """Return how many circles quick packing puts into `room`."""
+    """Return how many circles surely go into `room`, laid in rows."""
     from geometry.packing import pack_circles
 
-    return len(pack_circles(room, diameter, effort="quick"))
+    return len(pack_circles(room, diameter, effort="rows"))
 
 
 def count_each(room: Polygon, diameters: tuple[float, ...]) -> list[int]:
-    """Return how many circles of each diameter (mm) quick packing puts into `room`."""
+    """Return how many circles of each diameter (mm) surely go into `room`, laid in rows."""
     return [count_circles(room, d) for d in diameters]
 
 
