@@ -157,6 +157,9 @@ def _balance_means(job: Job, leads: Leads, verdict: str) -> str:
         )
     if leads.phases is None:
         return "no winding can show these three: read them again, same probes, copper at rest"
+    contact = _contact(job, leads)
+    if contact:
+        return contact
     name, ratio, others = odd_phase(leads.phases)
     excess = said(abs(ratio - 1.0) * others, "ohm")
     causes = one_phase(job, ratio)
@@ -165,6 +168,26 @@ def _balance_means(job: Job, leads: Leads, verdict: str) -> str:
     joint = ", or a poor joint: warm it by current and feel which one heats" if ratio > 1.0 else ""
     side = "above" if ratio > 1.0 else "below"
     return f"phase {name} is {100.0 * abs(ratio - 1.0):.1f} % {side} the other two ({way}){usual}{joint}"
+
+
+def _contact(job: Job, leads: Leads) -> str:
+    """Return the advice for one pair that alone reads too much in wye, "" if that is not so.
+
+    In wye a slip in one phase moves two pairs; a probe that touches badly adds to one.
+    """
+    if job.design.winding.connection != "wye":
+        return ""
+    expected = winding_resistance_of(job).lead_at(leads.temp_C)
+    order = sorted(range(3), key=lambda k: leads.values[k])
+    low, middle, high = (leads.values[k] for k in order)
+    alike = middle - low <= SPREAD[0][0] * low
+    others = (low + middle) / 2.0
+    if not alike or abs(others - expected) >= abs(high - expected):
+        return ""
+    return (
+        f"only {PAIRS[order[2]][1]} is off, by {said(high - others, 'ohm')}, and one phase alone moves "
+        "two pairs: read it again with clean probes; if it stays, look for a poor joint at its leads"
+    )
 
 
 def odd_phase(phases: tuple[float, float, float]) -> tuple[str, float, float]:

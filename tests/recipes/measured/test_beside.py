@@ -92,6 +92,15 @@ def test_leads_that_no_winding_shows_are_told() -> None:
     assert "read them again" in row(j, "measured.leads").meaning
 
 
+def test_one_pair_alone_is_a_probe_that_touches_badly() -> None:
+    """Kirchhoff: a phase of a wye lies in two pairs; 0.06 ohm of contact lies in one."""
+    r = winding_resistance_of(job()).lead_ohm
+    j = bench(lead_u_v=r, lead_v_w=1.003 * r, lead_w_u=r + 0.06, room_temperature=20)
+    meaning = row(j, "measured.leads").meaning
+    assert "only W and U is off" in meaning
+    assert "read it again" in meaning
+
+
 def test_the_odd_phase_is_the_one_whose_fellows_agree() -> None:
     name, ratio, others = odd_phase((0.241, 0.2403, 0.265))
     assert (name, round(others, 5)) == ("W", 0.24065)
