@@ -2,22 +2,63 @@
 
 from __future__ import annotations
 
+import dataclasses
 from pathlib import Path
 
+from geometry.sheet.drawing import Drawing, Text
 from geometry.sheet.drawing_svg import write_svg
+from recipes.assess import assess
+from recipes.axle.strength_view import axle_strength_view
 from recipes.job import Job
 from recipes.load import parse
+from recipes.page.book import Book
+from recipes.page.model import Picture
+from recipes.page.pictures.liner import liner_picture
+from recipes.page.pictures.tooth import tooth_picture
 from recipes.slot.slot_view import slot_view
 from recipes.slot.stator_view import stator_view
 from recipes.starter import starter_text
 
 DEMO = Path(__file__).resolve().parent.parent / "out" / "demo"
 
+#: Height of the lettering of the key, and of one of its lines, mm.
+LETTERING, LINE = 3.2, 6.0
+
+
+def by_field(picture: Picture, width: float) -> Drawing:
+    """Return a picture of the build sheet whose sizes are replaced by numbers, with their fields.
+
+    Args:
+        picture: with a dimension for every field.
+        width: room beside it for the key, mm.
+    """
+    drawing = picture.drawing
+    items = [i for layer in picture.layers for i in layer.items] + list(drawing.items)
+    for number, mark in enumerate(picture.marks, start=1):
+        items += [
+            dataclasses.replace(i, text=str(number)) if isinstance(i, Text) else i
+            for i in mark.items
+        ]
+        y = drawing.height_mm - 8.0 - number * LINE
+        items += [
+            Text(drawing.width_mm + 8.0, y, LETTERING, str(number), anchor="right"),
+            Text(drawing.width_mm + 11.0, y, LETTERING, mark.fields[0]),
+        ]
+    return Drawing(drawing.width_mm + width, drawing.height_mm, tuple(items), "fields")
+
 
 def pictures() -> dict[str, str]:
     """Return file name and content of every demo picture."""
     job = Job(parse(starter_text("potters-wheel")))
-    return {"stator.svg": write_svg(stator_view(job)), "slot.svg": write_svg(slot_view(job))}
+    seen = assess(job)
+    book = Book(job, seen.results, seen.findings, (), ())
+    return {
+        "stator.svg": write_svg(stator_view(job)),
+        "slot.svg": write_svg(slot_view(job)),
+        "fields.svg": write_svg(by_field(tooth_picture(book), 72.0)),
+        "liner.svg": write_svg(by_field(liner_picture(book), 64.0)),
+        "axle.svg": write_svg(axle_strength_view(job)),
+    }
 
 
 def main() -> None:
