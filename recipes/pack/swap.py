@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+import glob
 import os
 import shutil
 import sys
 import tempfile
+import time
 from collections.abc import Mapping
 from pathlib import Path
 
 #: Every pack holds this file; a folder without it is not ours and is never replaced.
 MARK = "manifest.json"
+
+#: A hidden folder that nobody holds is left alone for so long, s: its build may just have begun.
+STALE = 60.0
 
 
 class NotOurs(OSError):
@@ -30,10 +35,12 @@ def swap_in(folder: Path, files: Mapping[str, bytes]) -> None:
     if folder.is_symlink() or (folder.exists() and not folder.is_dir()):
         raise NotOurs(f"{folder} is no plain folder; move it away or choose another --out")
     _recover(folder)
+    _sweep(folder)
     if folder.exists() and any(folder.iterdir()) and not (folder / MARK).is_file():
         raise NotOurs(f"{folder} holds other files and no {MARK}; move it away or choose --out")
     folder.parent.mkdir(parents=True, exist_ok=True)
-    fresh = Path(tempfile.mkdtemp(prefix=f".{folder.name}.new-", dir=folder.parent))
+    fresh = Path(tempfile.mkdtemp(prefix=_hidden(folder), dir=folder.parent))
+    held = _hold(fresh)
     try:
         for path, data in files.items():
             target = fresh / path
@@ -46,6 +53,42 @@ def swap_in(folder: Path, files: Mapping[str, bytes]) -> None:
         _exchange(fresh, folder)
     finally:
         shutil.rmtree(fresh, ignore_errors=True)
+        if held is not None:
+            os.close(held)
+
+
+def _hidden(folder: Path) -> str:
+    return f".{folder.name}.new-"
+
+
+def _hold(fresh: Path) -> int | None:
+    """Lock a new folder for as long as this process lives; None where the system cannot."""
+    try:
+        import fcntl
+
+        handle = os.open(fresh, os.O_RDONLY)
+    except (ImportError, OSError):
+        return None
+    try:
+        fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
+    except OSError:  # some network drives have no locks
+        os.close(handle)
+        return None
+    return handle
+
+
+def _sweep(folder: Path) -> None:
+    """Remove what killed runs left beside `folder`: a build at work holds a lock on its own."""
+    for left in folder.parent.glob(f"{glob.escape(_hidden(folder))}*"):
+        try:
+            if time.time() - left.stat().st_mtime < STALE:
+                continue
+        except OSError:  # its build has just ended
+            continue
+        held = _hold(left)
+        if held is not None:
+            shutil.rmtree(left, ignore_errors=True)
+            os.close(held)
 
 
 def _recover(folder: Path) -> None:
@@ -63,8 +106,12 @@ def _aside(folder: Path) -> Path:
 
 def _exchange(fresh: Path, folder: Path) -> None:
     if not folder.exists():
-        fresh.rename(folder)
-        return
+        try:
+            fresh.rename(folder)
+            return
+        except OSError:
+            if not folder.exists():  # else another build was first: take its place
+                raise
     if sys.platform == "linux" and _renameat2(fresh, folder):
         return  # `fresh` now holds the older pack and is removed by the caller
     aside = _aside(folder)

@@ -23,6 +23,7 @@ from recipes.parts.lamination import lamination
 from recipes.parts.liner import liner_size
 from tests.places import ROOT
 from tests.support.design import STARTERS, job
+from tests.support.paths import faults_of_path
 
 
 @pytest.fixture(scope="session")
@@ -57,6 +58,14 @@ def test_manifest_lists_every_file_with_its_hash(packs: dict[str, Path], name: s
             assert row["pierces"] >= 1
     assert {"lamination", "liner", "axle"} <= {f["part"] for f in manifest["files"]}
     assert manifest["design"]["motor"]["slots"] == job(name).design.motor.slots
+
+
+@pytest.mark.parametrize("name", STARTERS)
+def test_every_path_of_a_pack_suits_every_system(packs: dict[str, Path], name: str) -> None:
+    """Windows forbids letters, endings, devices and long paths; and it does not tell A from a."""
+    paths = [f"{name}/{path}" for path in content(packs[name])]
+    assert [f"{p}: {fault}" for p in paths for fault in faults_of_path(p)] == []
+    assert len({p.lower() for p in paths}) == len(paths) > 20
 
 
 def test_every_recipe_yields_every_kind_its_line_names() -> None:

@@ -1,0 +1,1 @@
+"""Bad input and bad luck: damaged files, hostile names, full disks, killed runs, other places."""
