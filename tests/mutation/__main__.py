@@ -1,0 +1,157 @@
+"""Run mutants of one group and count who noticed: `python -m tests.mutation outlines --every 5`.
+
+Each mutant is one small change (`+` to `-`, `<` to `<=`, a number plus 1, an argument left out).
+A copy of the last commit in a temporary folder is broken, never this tree: commit first. All
+mutants of a group take an hour or more; `--every 5` takes each fifth of every function's.
+"""
+
+import argparse
+import ast
+import json
+import os
+import subprocess
+import sys
+import tempfile
+from collections import Counter
+from pathlib import Path
+
+from tests.mutation.groups import GROUPS, Group
+from tests.mutation.wording import functions, only_wording
+from tests.places import ROOT
+
+NOTICED = {1, 3, 24, -24, 36, 152, 255, -9, -11}  # red, time over, memory over
+NO_TESTS = {5, 33}
+SURVIVED = {0}
+
+
+def config(group: Group) -> str:
+    """The table for pyproject.toml."""
+    lists = {
+        "source_paths": [group.top],
+        "only_mutate": list(group.sources),
+        "pytest_add_cli_args_test_selection": list(group.tests),
+        "pytest_add_cli_args": [w for name in group.without for w in ("--deselect", name)],
+        "also_copy": [
+            "geometry", "recipes", "tests", "out", "pyproject.toml", "README.md", "DEVELOPERS.md",
+        ],
+    }  # fmt: skip
+    lines = [f"{key} = {json.dumps(value)}" for key, value in lists.items()]
+    return "\n".join(["", "[tool.mutmut]", "track_dependencies = false", *lines, ""])
+
+
+def results(folder: Path) -> dict[Path, dict[str, int | None]]:
+    """Exit codes by mutant (None: not run) by file below `mutants`."""
+    return {
+        meta.with_suffix(""): json.loads(meta.read_text(encoding="utf-8"))["exit_code_by_key"]
+        for meta in sorted((folder / "mutants").rglob("*.py.meta"))
+    }
+
+
+def names(folder: Path, every: int) -> list[str]:
+    """Each n-th mutant, counted through every file."""
+    return [key for codes in results(folder).values() for key in list(codes)[::every]]
+
+
+def mutmut(folder: Path, words: list[str], log: str) -> None:
+    """One run with its chatter in a file beside the tree.
+
+    CI makes hypothesis draw the same cases every time and forget its deadline.
+    """
+    with (folder / log).open("w", encoding="utf-8") as out:
+        subprocess.run(
+            [str(Path(sys.executable).parent / "mutmut"), "run", *words],
+            cwd=folder, stdout=out, stderr=subprocess.STDOUT, check=False,
+            env={**os.environ, "CI": "1"},
+        )  # fmt: skip
+
+
+def report(folder: Path) -> tuple[Counter[str], list[str]]:
+    """Print a line a module; the sums and the names of survivors that change more than words."""
+    total: Counter[str] = Counter()
+    alive: list[str] = []
+    print(f"{'module':38} {'run':>6} {'killed':>6} {'alive':>6} {'words':>6} {'untested':>8}")
+    for path, codes in results(folder).items():
+        row: Counter[str] = Counter()
+        bodies = functions(path) if any(c is not None for c in codes.values()) else {}
+        for key, code in codes.items():
+            if code is None:
+                continue
+            row["run"] += 1
+            if code in NOTICED:
+                row["killed"] += 1
+                continue
+            name = key.rsplit(".", 1)[1]
+            stem = name.rsplit("_", 1)[0]
+            if only_wording(bodies[f"{stem}_orig"], bodies[name]):
+                row["words"] += 1
+                continue
+            row["untested" if code in NO_TESTS else "alive"] += 1
+            alive.append(key)
+        if row["run"]:
+            place = path.relative_to(folder / "mutants").as_posix()
+            print(f"{place:38} " + line(row))
+        total += row
+    print(f"{'all':38} " + line(total))
+    return total, alive
+
+
+def line(row: Counter[str]) -> str:
+    """The figures of one row."""
+    return f"{row['run']:6} {row['killed']:6} {row['alive']:6} {row['words']:6} {row['untested']:8}"
+
+
+def show(folder: Path, alive: list[str]) -> None:
+    """What each survivor changes: the old line and the new one."""
+    for path in results(folder):
+        bodies: dict[str, ast.FunctionDef | ast.AsyncFunctionDef] = {}
+        for key in alive:
+            name = key.rsplit(".", 1)[1]
+            bodies = bodies or functions(path)
+            if name not in bodies or not key.startswith(
+                path.relative_to(folder / "mutants").with_suffix("").as_posix().replace("/", ".")
+            ):
+                continue
+            stem = name.rsplit("_", 1)[0]
+            old = ast.unparse(bodies[f"{stem}_orig"]).splitlines()[1:]
+            new = ast.unparse(bodies[name]).splitlines()[1:]
+            print(key)
+            print("\n".join(f"  - {w.strip()}" for w in old if w not in new))
+            print("\n".join(f"  + {w.strip()}" for w in new if w not in old))
+
+
+def main() -> int:
+    """Copy, break, run, count."""
+    parser = argparse.ArgumentParser(prog="python -m tests.mutation", description=__doc__)
+    parser.add_argument("group", choices=sorted(GROUPS))
+    parser.add_argument("--every", type=int, default=1, help="only each n-th mutant of a file")
+    parser.add_argument("--jobs", type=int, default=1, help="mutants at a time")
+    parser.add_argument("--keep", type=Path, help="folder for the copy, kept; run again to go on")
+    parser.add_argument("--show", action="store_true", help="print what each survivor changes")
+    asked = parser.parse_args()
+    group = GROUPS[asked.group]
+    with tempfile.TemporaryDirectory() as passing:
+        folder = (asked.keep or Path(passing)).resolve() / "tree"
+        if not folder.exists():
+            subprocess.run(["git", "clone", "-q", str(ROOT), str(folder)], check=True)
+            with (folder / "pyproject.toml").open("a", encoding="utf-8") as file:
+                file.write(config(group))
+            # A name that fits nothing makes the mutants and stops before any is run.
+            mutmut(folder, ["none-of-these"], "make.log")
+        sample = names(folder, asked.every)
+        mutmut(folder, ["--max-children", str(asked.jobs), *sample], "run.log")
+        total, alive = report(folder)
+        if asked.show:
+            show(folder, alive)
+    if not total["run"]:
+        print("nothing was run: see run.log in the copy (--keep FOLDER)", file=sys.stderr)
+        return 1
+    real = total["run"] - total["words"]
+    print(
+        f"{asked.group}: killed {100 * total['killed'] / total['run']:.1f} % of all {total['run']}, "
+        f"{100 * total['killed'] / real:.1f} % of the {real} that change more than wording"
+    )
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

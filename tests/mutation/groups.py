@@ -1,0 +1,108 @@
+"""What is broken together, and the quick tests that ought to notice."""
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Group:
+    """Files to break and tests to run, both as paths in the project.
+
+    `sources` may hold patterns (`geometry/inspect/*.py`), all below one top folder. `tests` are
+    files or folders; `without` names single tests that are too slow to run thousands of times or
+    that start a process of their own, where nothing is broken.
+    """
+
+    sources: tuple[str, ...]
+    tests: tuple[str, ...]
+    without: tuple[str, ...] = ()
+
+    @property
+    def top(self) -> str:
+        """The top folder of all sources."""
+        (top,) = {s.split("/")[0] for s in self.sources}
+        return top
+
+
+def _files(folder: str, names: str) -> tuple[str, ...]:
+    return tuple(f"{folder}/{name}.py" for name in names.split())
+
+
+def _tests(folder: str, names: str) -> tuple[str, ...]:
+    return tuple(f"tests/{folder}/test_{name}.py" for name in names.split())
+
+
+_OTHER_PROCESS = (
+    "tests/geometry/dxf/test_dxf_write.py::test_same_part_same_bytes_in_every_process",
+    "tests/recipes/preflight/test_preflight.py::test_the_exporter_of_cadquery_is_judged_fairly",
+    "tests/recipes/preflight/test_preflight_cli.py",
+    "tests/recipes/winding/test_lay.py::test_same_places_under_every_hash_seed",
+)
+
+GROUPS = {
+    "outlines": Group(
+        _files(
+            "geometry",
+            "point segment outline carrier fillet offset pattern notched develop polygon part "
+            "payload clip edge_table",
+        ),
+        (
+            *_tests(
+                "geometry",
+                "carrier clip develop develop_bends edge_table error_fields fillet notched offset "
+                "outline part pattern payload polygon",
+            ),
+            *_tests("geometry/dxf", "dxf_write dxf_read"),
+            *_tests("recipes/slot", "slot"),
+            *_tests("recipes/parts", "lamination"),
+        ),
+        _OTHER_PROCESS,
+    ),
+    "inspect": Group(
+        ("geometry/inspect/*.py",),
+        ("tests/geometry/inspect", *_tests("geometry/dxf", "dxf_read"), "tests/recipes/preflight"),
+        _OTHER_PROCESS,
+    ),
+    "slot": Group(
+        _files("recipes/slot", "shape fill room insulation_rules tight_spot"),
+        ("tests/recipes/slot",),
+        ("tests/recipes/slot/test_tight_spot.py::test_the_circle_lies_on_the_worst_spot",),
+    ),
+    "winding": Group(
+        ("recipes/winding/*.py",),
+        ("tests/recipes/winding",),
+        (
+            *_OTHER_PROCESS,
+            "tests/recipes/winding/test_wire_ladder.py::test_starters_by_real_packing",
+            "tests/recipes/winding/test_winding_choices.py::test_page_lists_ladder_connections_and_layers",
+        ),
+    ),
+    "heat": Group(
+        ("recipes/heat/*.py", "recipes/measured/*.py"),
+        ("tests/recipes/heat", "tests/recipes/measured"),
+    ),
+    "axle": Group(
+        _files(
+            "recipes/axle", "load stress strength tube_section notch_factor sections torque_hold"
+        ),
+        _tests(
+            "recipes/axle",
+            "axle_load axle_strength axle_by_hand notch_factor tube_section torque_hold",
+        ),
+    ),
+    "rotor": Group(
+        (
+            "recipes/seats/*.py",
+            "recipes/rotor/*.py",
+            "recipes/hall/*.py",
+            "recipes/shop/kerf*.py",
+        ),
+        (
+            "tests/recipes/seats",
+            "tests/recipes/rotor",
+            "tests/recipes/hall",
+            *_tests("recipes/shop", "kerf slot_width_rules"),
+        ),
+    ),
+    "packing": Group(("geometry/packing/*.py",), ("tests/geometry/packing",)),
+    "nest": Group(("geometry/nest/*.py",), ("tests/geometry/nest",)),
+}
