@@ -241,25 +241,26 @@ class Arc:
 
 Segment = Line | Arc
 
-_LINE = [vars(Line)[name].__set__ for name in ("start", "end")]
-_ARC = [vars(Arc)[name].__set__ for name in ("start", "end", "center", "ccw")]
+_LINE_START, _LINE_END = (vars(Line)[name].__set__ for name in ("start", "end"))
+_ARC_START, _ARC_END = (vars(Arc)[name].__set__ for name in ("start", "end"))
+_ARC_CENTER, _ARC_CCW = (vars(Arc)[name].__set__ for name in ("center", "ccw"))
 
 
 def _line(start: Point, end: Point) -> Line:
     """Return a line that need not be checked: a rigid motion of one that was."""
     made = object.__new__(Line)
-    _LINE[0](made, start)
-    _LINE[1](made, end)
+    _LINE_START(made, start)
+    _LINE_END(made, end)
     return made
 
 
 def _arc(start: Point, end: Point, center: Point, ccw: bool) -> Arc:
     """Return an arc that need not be checked: a rigid motion of one that was."""
     made = object.__new__(Arc)
-    _ARC[0](made, start)
-    _ARC[1](made, end)
-    _ARC[2](made, center)
-    _ARC[3](made, ccw)
+    _ARC_START(made, start)
+    _ARC_END(made, end)
+    _ARC_CENTER(made, center)
+    _ARC_CCW(made, ccw)
     return made
 
 

@@ -14,6 +14,8 @@ Lengths in diameters, as in `geometry.packing.region`.
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
+from functools import partial
 
 import numpy as np
 import shapely
@@ -39,16 +41,26 @@ def rows(region: Region) -> Floats:
         return np.empty((0, 2))
     start = np.vstack([r[:-1] for r in rings])
     end = np.vstack([r[1:] for r in rings])
-    found: list[tuple[int, int, Floats]] = []
+    found: list[tuple[int, int, Callable[[], Floats]]] = []
     for along in _directions(region):
         turn = np.array([[along[0], -along[1]], [along[1], along[0]]])  # columns: along, across
         for pitch, lean in PATTERNS:
-            count, points = _best(start @ turn, end @ turn, pitch, lean)
-            found.append((-count, len(found), points @ turn.T))
+            count, lay = _best(start @ turn, end @ turn, pitch, lean)
+            found.append((-count, len(found), partial(_turned_back, lay, turn)))
     found.sort(key=lambda f: f[:2])
     # A corner that juts in is rounded, which the mitred outline does not know.
-    exact = [p[region.clearance(p) >= REACH - 1e-12] for _, _, p in found[:CHECKED]]
-    return max(exact, key=len)
+    best = np.empty((0, 2))
+    for count, _, points in found[:CHECKED]:
+        if -count > len(best):
+            laid = points()
+            laid = laid[region.clearance(laid) >= REACH - 1e-12]
+            best = laid if len(laid) > len(best) else best
+    return best
+
+
+def _turned_back(lay: Callable[[], Floats], turn: Floats) -> Floats:
+    """Return the centres of rows along the first axis, turned back to where they belong."""
+    return lay() @ turn.T
 
 
 def _rings(part: shapely.Polygon) -> list[shapely.LinearRing]:
@@ -67,8 +79,10 @@ def _directions(region: Region) -> list[Floats]:
     return chosen
 
 
-def _best(start: Floats, end: Floats, pitch: float, lean: float) -> tuple[int, Floats]:
-    """Return how many circles the best rows along the first axis hold, and their centres."""
+def _best(
+    start: Floats, end: Floats, pitch: float, lean: float
+) -> tuple[int, Callable[[], Floats]]:
+    """Return how many circles the best rows along the first axis hold, and what lays them."""
     low, high = float(start[:, 1].min()), float(start[:, 1].max())
     flat = start[np.abs(start[:, 1] - end[:, 1]) < 1e-9, 1]
     period = 2.0 * pitch if lean else pitch
@@ -85,19 +99,24 @@ def _best(start: Floats, end: Floats, pitch: float, lean: float) -> tuple[int, F
     shift = np.where(np.arange(number) % 2 == 1, lean, 0.0)[:, None]
     enter, leave = enter - shift, leave - shift
     if not lean:
-        held = np.maximum(np.floor(leave - enter + NUDGE) + 1.0, 0.0)
-        best = int(held.sum(axis=(1, 2)).argmax())
+        held = _none_if_nan(np.floor(leave - enter + NUDGE) + 1.0).sum(axis=(1, 2))
+        best = int(held.argmax())
         begin = enter[best]
     else:
         wished = np.concatenate([enter, leave], axis=1).reshape(len(first), 1, -1) % 1.0
         wished = np.where(np.isfinite(wished), wished, 0.0)
         a, b = enter.reshape(len(first), -1, 1), leave.reshape(len(first), -1, 1)
         held = np.floor(b - wished + NUDGE) - np.ceil(a - wished - NUDGE) + 1.0
-        held = np.where(np.isfinite(held), np.maximum(held, 0.0), 0.0).sum(axis=1)
+        held = _none_if_nan(held).sum(axis=1)
         best, column = (int(k) for k in np.unravel_index(int(held.argmax()), held.shape))
         at = float(wished[best, 0, column])
         begin = at + np.ceil(enter[best] - at - NUDGE)
-    return _laid(begin, leave[best], shift, heights[best])
+    return int(held.max()), partial(_laid, begin, leave[best], shift, heights[best])
+
+
+def _none_if_nan(held: Floats) -> Floats:
+    """Return counts, 0 where a line does not meet the rings or too little is left."""
+    return np.where(held > 0.0, held, 0.0)
 
 
 def _crossings(start: Floats, end: Floats, heights: Floats) -> tuple[Floats, Floats]:
@@ -113,8 +132,8 @@ def _crossings(start: Floats, end: Floats, heights: Floats) -> tuple[Floats, Flo
     return at[:, 0::2], at[:, 1::2]
 
 
-def _laid(begin: Floats, leave: Floats, shift: Floats, heights: Floats) -> tuple[int, Floats]:
-    """Return the count and the centres of rows that begin and must end there, both (rows, k)."""
+def _laid(begin: Floats, leave: Floats, shift: Floats, heights: Floats) -> Floats:
+    """Return the centres (n, 2) of rows that begin and must end there, both (rows, k)."""
     spots = [
         (x + k, y)
         for from_, to, lean, y in zip(begin, leave, shift, heights.tolist(), strict=True)
@@ -122,4 +141,4 @@ def _laid(begin: Floats, leave: Floats, shift: Floats, heights: Floats) -> tuple
         if x <= last + NUDGE
         for k in range(math.floor(last - x + NUDGE) + 1)
     ]
-    return len(spots), np.array(spots).reshape(-1, 2)
+    return np.array(spots).reshape(-1, 2)

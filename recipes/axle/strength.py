@@ -13,7 +13,9 @@ in those files. Rules and figures for people: `recipes.axle.strength_rules`.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Literal
 
 from recipes.axle.key_rules import key_seats
@@ -23,7 +25,7 @@ from recipes.axle.sections import SAME, axle_sections
 from recipes.axle.slot_rules import SLOT_PLACE_RULES
 from recipes.axle.stations import AxleBody, Stretch
 from recipes.axle.stress import Judge
-from recipes.axle.trial import Place, Trial
+from recipes.axle.trial import POINTS, Place, Trial
 from recipes.axle.turning_rules import wall_left
 from recipes.job import Job
 from recipes.refusal import Refused
@@ -42,17 +44,29 @@ class AxleStrength:
 
     Args:
         trial: shape, load and judge, for further questions.
-        places: every judged place, from face A.
-        curve: (z, safety) from face A; a notch is a spike.
-        long_run_curve: the same with the long-run factor.
+        places: every judged place, from face A: notches, and both ends of every stretch.
+        spikes: the notches and the ends of the wire slot among them.
         without_slot: least safety of the same axle without a wire slot.
     """
 
     trial: Trial
     places: tuple[Place, ...]
-    curve: tuple[tuple[float, float], ...]
-    long_run_curve: tuple[tuple[float, float], ...]
+    spikes: tuple[Place, ...]
     without_slot: float
+
+    @cached_property
+    def curve(self) -> tuple[tuple[float, float], ...]:
+        """(z, safety) from face A, with points between the ends of stretches; a notch is a spike."""
+        return _curve(self._drawn, self.spikes, "safety")
+
+    @cached_property
+    def long_run_curve(self) -> tuple[tuple[float, float], ...]:
+        """The same with the long-run factor."""
+        return _curve(self._drawn, self.spikes, "long_run")
+
+    @cached_property
+    def _drawn(self) -> list[tuple[Stretch, list[Place]]]:
+        return list(self.trial.along(POINTS))
 
     @property
     def load(self) -> AxleLoad:
@@ -144,7 +158,7 @@ def axle_strength_of(job: Job) -> AxleStrength:
     judge = Judge(axle_steel_of(job), given.direction, given.action == "turns")
     trial = Trial(AxleBody(job), axle_load(job), judge)
     spikes = trial.notches()
-    ends, runs = trial.slot_ends(trial.slot), list(trial.along())
+    ends, runs = trial.slot_ends(trial.slot), trial.along(2)
     points = [(part.slotted, p) for part, found in runs for p in found]
     bare = [*spikes, *(p for slotted, p in points if not slotted)]
     bare += trial.slot_stretch(replace(trial.slot, width=0.0))
@@ -152,8 +166,7 @@ def axle_strength_of(job: Job) -> AxleStrength:
     return AxleStrength(
         trial,
         tuple(sorted(places, key=lambda p: (p.z, p.name))),
-        _curve(runs, [*spikes, *ends], "safety"),
-        _curve(runs, [*spikes, *ends], "long_run"),
+        (*spikes, *ends),
         min(p.safety for p in bare),
     )
 
@@ -166,7 +179,7 @@ def with_bore(job: Job, bore: float) -> Job:
 
 def _curve(
     runs: list[tuple[Stretch, list[Place]]],
-    spikes: list[Place],
+    spikes: Sequence[Place],
     what: Literal["safety", "long_run"],
 ) -> tuple[tuple[float, float], ...]:
     """Return points of all stretches, and each notch as a spike where it is the weaker."""

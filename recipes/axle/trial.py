@@ -17,7 +17,7 @@ from recipes.axle.stations import AxleBody, NotchAt, Stretch, notches
 from recipes.axle.stress import Forces, Judge, Stress
 from recipes.axle.tube_section import TubeSection, tube_section
 
-#: Points of the curve on each stretch, its ends among them.
+#: Points of the drawn curve on each stretch, its ends among them.
 POINTS = 7
 
 
@@ -77,12 +77,12 @@ class Trial:
         span, slot = slot_feature(self.body.job), self.body.job.design.axle.wire_slot
         return Slot(span.start, span.end, slot.width, slot.angle)
 
-    def along(self) -> Iterator[tuple[Stretch, list[Place]]]:
-        """Yield every stretch with judged points of it, cut where the load has a knot."""
+    def along(self, points: int) -> Iterator[tuple[Stretch, list[Place]]]:
+        """Yield every stretch with so many judged points of it, cut where the load has a knot."""
         length = self.body.job.design.axle.length
         knots = {z for run in (self.load.moment, self.load.torque) for z in run.z}
         for part in self.body.cut_at(tuple(sorted(z for z in knots if 0.0 < z < length))):
-            yield part, self._points(part, POINTS)
+            yield part, self._points(part, points)
 
     def notches(self) -> list[Place]:
         """Return every judged notch but the ends of the wire slot."""

@@ -69,6 +69,9 @@ def test_rows_find_the_best_shift_along_a_wall_exactly() -> None:
     # Too low to lean: two rows that do not nest, each as long as its own walls let it be.
     stairs = Polygon([(0, 0), (6.2, 0), (6.2, 1.05), (4.4, 1.05), (4.4, 2.05), (0, 2.05)])
     assert len(pack_circles(stairs, 1.0, effort="rows")) == 10
+    # The lowest place is the bottom of a shallow V; two rows of six lie above it, against the top.
+    trough = Polygon([(0, 0.9), (3, 0.6), (6.01, 0.9), (6.01, 2.91), (0, 2.91)])
+    assert len(pack_circles(trough, 1.0, effort="rows")) == 12
 
 
 def test_parts_that_cannot_touch_are_filled_like_two_polygons() -> None:

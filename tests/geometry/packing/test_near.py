@@ -1,0 +1,46 @@
+"""Plain tables and scipy's trees find the same neighbours; islands are those of scipy's labels."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from scipy.ndimage import label
+from scipy.spatial import cKDTree
+
+from geometry.packing import near
+
+
+@pytest.mark.parametrize(("systems", "count"), [(1, 1), (8, 3), (5, 41), (2, 97)])
+def test_pairs_are_those_of_a_tree(
+    systems: int, count: int, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    points = np.random.default_rng(count).random((systems, count, 2)) * 7.3
+    few = near.pairs_within(points, 1.6)
+    monkeypatch.setattr(near, "FEW", 0)
+    assert few.tolist() == near.pairs_within(points, 1.6).tolist()
+
+
+def test_nearest_and_least_gap_are_those_of_a_tree() -> None:
+    rng = np.random.default_rng(5)
+    points, places = rng.random((93, 2)) * 9.1, rng.random((700, 2)) * 9.1
+    tree = cKDTree(points)
+    assert np.allclose(near.nearest(points, places), tree.query(places)[0], rtol=0, atol=1e-14)
+    assert near.least_gap(points) == pytest.approx(tree.query(points, k=2)[0][:, 1].min())
+
+
+def test_fixed_points_find_the_same_by_either_way() -> None:
+    rng = np.random.default_rng(6)
+    fixed, others = near.Fixed(rng.random((77, 2)) * 8.3), rng.random((150, 2)) * 8.3
+    plain = set(zip(*(k.tolist() for k in fixed.near(others, 1.37)), strict=True))
+    tree = set(zip(*(k.tolist() for k in fixed._near_by_tree(others, 1.37)), strict=True))
+    assert plain == tree
+    assert len(plain) > 300
+
+
+@pytest.mark.parametrize("share", [0.2, 0.45, 0.8, 1.1])
+def test_islands_are_numbered_as_by_scipy(share: float) -> None:
+    free = np.random.default_rng(7).random((31, 47)) < share
+    marks, found = near.islands(free)
+    expected, number = label(free, structure=np.ones((3, 3)))
+    assert found == number
+    assert marks.tolist() == expected.tolist()
