@@ -112,8 +112,8 @@ def show(folder: Path, alive: list[str]) -> None:
             ):
                 continue
             stem = name.rsplit("_", 1)[0]
-            old = ast.unparse(bodies[f"{stem}_orig"]).splitlines()[1:]
-            new = ast.unparse(bodies[name]).splitlines()[1:]
+            old, new = (ast.unparse(bodies[n]).replace(n, "def_").splitlines()
+                        for n in (f"{stem}_orig", name))  # fmt: skip
             print(key)
             print("\n".join(f"  - {w.strip()}" for w in old if w not in new))
             print("\n".join(f"  + {w.strip()}" for w in new if w not in old))

@@ -49,7 +49,7 @@ GROUPS = {
             *_tests(
                 "geometry",
                 "carrier clip develop develop_bends edge_table error_fields fillet notched offset "
-                "outline part pattern payload polygon",
+                "motions outline part pattern payload polygon",
             ),
             *_tests("geometry/dxf", "dxf_write dxf_read"),
             *_tests("recipes/slot", "slot"),

@@ -77,11 +77,10 @@ def only_wording(old: ast.AST, new: ast.AST) -> bool:
         if isinstance(lost, ast.keyword):
             return lost.arg in SAYS or _sentence(lost.value)
         return _sentence(lost)
-    if isinstance(was, str) and isinstance(now, str):
+    if isinstance(was, str):
         inside_sentence = any(isinstance(n, ast.JoinedStr) and _sentence(n) for n in above)
-        return " " in was or inside_sentence
-    if _sentence(was):
-        return True
-    # The value behind `hint=` and its like became None.
-    owner = above[-1] if above else None
-    return isinstance(owner, ast.keyword) and owner.arg in SAYS
+        if " " in was or inside_sentence:
+            return True
+    # What stands behind `hint=` and its like became another text or None.
+    owners = [n.arg for n in above[-2:] if isinstance(n, ast.keyword)]
+    return _sentence(was) or any(name in SAYS for name in owners)
