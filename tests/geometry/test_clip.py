@@ -97,3 +97,19 @@ def test_a_slanted_border_cuts_a_circle_to_the_segment_of_the_formula() -> None:
     segment = 41.7**2 * (angle - math.sin(angle)) / 2
     assert loop.area == pytest.approx(CIRCLE.area - segment, rel=1e-12)
     assert sum(isinstance(s, Line) for s in loop.segments) == 1
+
+
+def test_a_clockwise_loop_is_parted_into_the_same_pieces() -> None:
+    """A comb with three teeth of unequal width, cut through the teeth: three pieces and the back."""
+    comb = Outline.polygon(
+        [(0.0, 0.0), (11.0, 0.0), (11.0, 5.0), (8.0, 5.0), (8.0, 2.0), (6.0, 2.0), (6.0, 5.0),
+         (4.0, 5.0), (4.0, 2.0), (1.0, 2.0), (1.0, 5.0), (0.0, 5.0)]
+    )  # fmt: skip
+    for loop in (comb, comb.reversed()):
+        above = clipped(loop, (Point(0.0, -1.0), -3.1))
+        assert sorted(p.area for p in above) == pytest.approx([1.9, 3.8, 5.7])
+        assert all(p.ccw is loop.ccw for p in above)
+        (below,) = clipped(loop, (Point(0.0, 1.0), 3.1))
+        assert below.area == pytest.approx(22.0 + 6.0 * 1.1)
+        assert below.perimeter == pytest.approx(2 * 11.0 + 2 * 3.1 + 4 * 1.1)
+        assert below.ccw is loop.ccw
