@@ -6,7 +6,7 @@ A fit class is a letter and a grade: small letters for shafts (h6), capitals for
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 from typing import TYPE_CHECKING, Final
 
 from recipes.tables.reader import TableError, TableRow, band, finite, load_table, nearest_names
@@ -67,6 +67,12 @@ def fit_limits(size_mm: float, fit: str) -> Limits:
             f"shafts: {' '.join(list_fits('shaft'))}; holes: {' '.join(list_fits('hole'))}"
             f" (perhaps {nearest_names(str(fit), list_fits())[0]})"
         )
+    return _limits(size, name)
+
+
+@lru_cache(maxsize=1024)
+def _limits(size: float, name: str) -> Limits:
+    """Return the limits of a known class; asked for the same few seats many times a design."""
     table = load_table("iso286_limits.csv")
     cells = band(table, size, lambda row: row.text("class") == name)
     if cells is None:
