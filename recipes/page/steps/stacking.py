@@ -19,9 +19,9 @@ def stack_step(book: Book) -> Step:
         "Done when the stack is square, has its height all round, and slides on its seat.",
         (
             Do("Grease or wax the mandrel, and stand it upright on one clamp plate, film between."),
-            *(Do(_sentence(n)) for n in (n for note in notes for n in note.split("; "))),
             Caution("Laminating resin sensitises skin and its dust harms: nitrile gloves, fresh air, the maker's "
                     "safety sheet. Sheets still cut: thin gloves do not stop them."),
+            *(Do(_sentence(n)) for n in (n for note in notes for n in note.split("; "))),
             Do("Wipe glue on thin, sheet by sheet; tap down square. Clamp over yoke and teeth until it sets."),
             Do("Push the mandrel out straight. Scrape squeezed glue out of slots and bore."),
             Do("Measure the height at four places. Meter between first and last sheet: many ohms; next to none "

@@ -93,7 +93,7 @@ def test_cautions_stand_where_they_bite() -> None:
     assert WARM in cautions["bearings"]
     assert any("500 V" in words for words in cautions["test"])
     assert any("local rules" in words for words in cautions["test"])
-    for key, doing in (("magnets", "glue one at a time"), ("test", "500 V DC from winding"), ("bearings", "Warm the bearing")):  # fmt: skip
+    for key, doing in (("magnets", "glue one at a time"), ("test", "500 V DC from winding"), ("bearings", "Warm the bearing"), ("stack", "Glue under clamp")):  # fmt: skip
         entries = steps[key].entries
         hand = next(n for n, e in enumerate(entries) if isinstance(e, Do) and doing in e.text)
         assert any(isinstance(e, Caution) for e in entries[:hand]), key
