@@ -165,7 +165,11 @@ def _balance_means(job: Job, leads: Leads, verdict: str) -> str:
     causes = one_phase(job, ratio)
     usual = f"; usually {' or '.join(causes)}" if causes else ""
     way = f"{excess} too {'much' if ratio > 1.0 else 'little'}"
-    joint = ", or a poor joint: warm it by current and feel which one heats" if ratio > 1.0 else ""
+    joint = (
+        ", or a poor joint: run a small current briefly, switch off, and look for the warm one with a thermometer"
+        if ratio > 1.0
+        else ""
+    )
     side = "above" if ratio > 1.0 else "below"
     return f"phase {name} is {100.0 * abs(ratio - 1.0):.1f} % {side} the other two ({way}){usual}{joint}"
 
