@@ -10,6 +10,7 @@ import hashlib
 import json
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from importlib import import_module
 from pathlib import Path
 from typing import Any
 
@@ -111,6 +112,7 @@ def _made(
             crew.add(plan.path, make_checked, plan)
         for view in views:
             crew.add(view.path, view.make, job)
+        _load_writers({p.path.rpartition(".")[2] for p in flat})
         crew.start(most=max(1, hands() - 1))  # the main work takes its share of the queue
         here = set()
         for name in crew.work():
@@ -127,6 +129,19 @@ def _made(
         for view in views:
             yield PackFile(view.path, crew.result(view.path), view.path.split("/")[0])
 
+
+def _load_writers(endings: set[str]) -> None:
+    """Load the libraries of these kinds of file once, for the hands to share."""
+    for ending, modules in _WRITERS.items():
+        for module in modules if ending in endings else ():
+            import_module(module)
+
+
+#: What writes and reads back files by their ending.
+_WRITERS = {
+    "dxf": ("ezdxf.document", "geometry.dxf.write", "geometry.dxf.read"),
+    "pdf": ("reportlab.pdfgen.canvas", "reportlab.pdfbase.ttfonts", "pypdfium2.raw"),
+}
 
 #: Kinds of file in the order in which they are begun: what takes longest first.
 _FIRST = ("wind", "draw", "print", "solid", "cut")
