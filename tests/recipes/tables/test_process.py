@@ -6,6 +6,7 @@ Outside checks: public design guides of shops (tests/reference/process_guides.cs
 from __future__ import annotations
 
 import csv
+import dataclasses
 from typing import Any, get_args
 
 import pytest
@@ -76,7 +77,8 @@ def test_one_word_moves_the_same_motor_to_another_shop(name: str) -> None:
     for word in WORDS:
         j = job(name, shop__process=word)
         part = lamination(j)[0]
-        shapes.append(part)
+        # the drawing for reference names what this shop holds; the part itself is one for all
+        shapes.append(dataclasses.replace(part, drawings=()))
         (plan,) = planned(j, (part,), ("cut",), "")
         assert plan.path.endswith("_kerf0.dxf")
         content = read_dxf(plan.make())
