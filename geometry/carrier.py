@@ -104,7 +104,7 @@ def trimmed(segment: Segment, start: Point | None = None, end: Point | None = No
 def half_turns(run: Iterable[Segment]) -> list[Segment]:
     """Return the same run with every arc of more than half a turn in two pieces.
 
-    A bulge above 1 is sound DXF, but some readers (GDAL 3) take such an arc for the short way round.
+    A bulge above 1 is sound DXF, but GDAL 3.12 loses part of some such arcs, as random designs showed.
     """
     pieces: list[Segment] = []
     for edge in run:

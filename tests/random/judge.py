@@ -115,7 +115,7 @@ def files_hold(
             with no_hang(plan.path):
                 data = make_checked(plan)
                 assert data, plan.path
-                if plan.purpose == "cut" and (shop or recipe.name.endswith(STEEL)):
+                if plan.purpose == "cut" and (shop or recipe.name == "lamination"):
                     cut_file_holds(job, plan, data)
             count += 1
     return count

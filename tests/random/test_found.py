@@ -5,10 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-import pytest
-
 from recipes.hub import bore
-from tests.random.judge import Seen, flat_parts_hold, judge, pack_holds
+from tests.random.judge import Seen, judge, pack_holds
 from tests.random.shape import chorded
 from tests.random.watch import no_hang
 from tests.support.design import job, raw
@@ -47,21 +45,6 @@ def test_a_pack_without_a_load_on_the_axle_has_its_build_sheet(tmp_path: Path) -
     seen = judged("wool-spinner", whole=True, axle__load=None)
     assert seen.job is not None, seen.codes
     pack_holds(seen, tmp_path)
-
-
-@pytest.mark.parametrize("starter", ["potters-wheel", "kayak-thruster"])
-def test_a_lone_key_makes_an_arc_that_every_reader_takes_the_long_way(
-    starter: str, tmp_path: Path
-) -> None:
-    """A bore of one arc of nearly a turn; GDAL read it the short way round."""
-    from tests.random.readers import readers_agree
-
-    hub = {"keyway": {"width": 4.1, "depth": 1.7}, "orientation_mark": False}
-    seen = judged(starter, hub=hub, lamination__bore_diameter=22.7 if starter == "kayak-thruster" else 30.7,
-                  axle__shoulder__diameter=36.0 if starter == "potters-wheel" else 24.9, ends=None)  # fmt: skip
-    assert seen.job is not None, seen.codes
-    flat_parts_hold(seen.job)
-    assert readers_agree(seen.job, tmp_path) > 1
 
 
 def test_as_many_leads_as_can_be_asked_for_do_not_hang_a_check() -> None:
