@@ -18,10 +18,11 @@ from geometry.point import ORIGIN, Point
 from geometry.segment import Arc, Line, mirror_image, turned
 
 ABOUT = Point(-2.3, 0.9)
+JOINT, TOP = Point(4.1, 2.2), Point(3.1, 3.2)
 EDGES = [
-    Line(Point(1.2, -0.7), Point(4.1, 2.2)),
-    Arc(Point(4.1, 2.2), Point(3.1, 3.2), Point(3.1, 2.2), True),
-    Arc(Point(3.1, 3.2), Point(1.1, 5.2), Point(1.1, 3.2), False).reversed(),
+    Line(Point(1.2, -0.7), JOINT),
+    Arc(JOINT, TOP, Point(3.1, 2.2), True),
+    Arc(TOP, Point(1.1, 5.2), Point(1.1, 3.2), True),
 ]
 
 
@@ -149,3 +150,13 @@ def test_the_parallel_of_a_blunt_corner_is_cut_or_rounded_by_its_side() -> None:
     assert inside.area == pytest.approx(n * apothem**2 * math.tan(math.pi / n))
     assert len(inside.segments) == n
     assert len(offset_outline(loop, d).segments) == 2 * n
+
+
+def test_neighbours_share_one_point_after_a_motion() -> None:
+    """The very object, not an equal one: a chain then closes whatever the sines of a machine."""
+    for run in (turned(EDGES, 0.77, ABOUT), turned(EDGES, 0.77), mirror_image(EDGES, 0.6)):
+        assert len(run) == len(EDGES)
+        assert all(a.end is b.start for a, b in zip(run, run[1:], strict=False))  # noqa: RUF007
+    # Neighbours that only have equal ends get a point each.
+    apart = [EDGES[0], Line(Point(*EDGES[0].end), Point(9.0, 9.0))]
+    assert turned(apart, 0.77)[1].start == turned(apart, 0.77)[0].end
