@@ -7,8 +7,9 @@ import os
 import shutil
 import sys
 import tempfile
+import threading
 import time
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 #: Every pack holds this file; a folder without it is not ours and is never replaced.
@@ -16,6 +17,9 @@ MARK = "manifest.json"
 
 #: A hidden folder that nobody holds is left alone for so long, s: its build may just have begun.
 STALE = 60.0
+
+#: Files that are waited for at once: one by one takes ten times as long on a disk with a journal.
+WAITING = 8
 
 
 class NotOurs(OSError):
@@ -45,16 +49,39 @@ def swap_in(folder: Path, files: Mapping[str, bytes]) -> None:
         for path, data in files.items():
             target = fresh / path
             target.parent.mkdir(parents=True, exist_ok=True)
-            with target.open("wb") as file:
-                file.write(data)
-                file.flush()
-                os.fsync(file.fileno())
+            target.write_bytes(data)
+        _flush([fresh / path for path in files])
         fresh.chmod(0o755)
         _exchange(fresh, folder)
     finally:
         shutil.rmtree(fresh, ignore_errors=True)
         if held is not None:
             os.close(held)
+
+
+def _flush(paths: Sequence[Path]) -> None:
+    """Wait until the disk holds all files; asked for many at once, it writes its journal once.
+
+    Raises:
+        OSError: that of the first file which the disk refused.
+    """
+    refused: dict[int, OSError] = {}
+
+    def every(first: int) -> None:
+        for k in range(first, len(paths), WAITING):
+            try:
+                with paths[k].open("r+b") as file:
+                    os.fsync(file.fileno())
+            except OSError as error:
+                refused[k] = error
+
+    threads = [threading.Thread(target=every, args=(k,)) for k in range(min(WAITING, len(paths)))]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    if refused:
+        raise refused[min(refused)]
 
 
 def _hidden(folder: Path) -> str:
