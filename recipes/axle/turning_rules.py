@@ -182,8 +182,9 @@ def flats_cut(job: Job) -> list[Finding]:
     """Flats take something off the axle."""
     found = []
     for flat, cut in zip(flat_features(job), job.design.axle.flats, strict=True):
-        size = min(p.diameter for p in axle_pieces(job) if p.end > flat.start and p.start < flat.end
-                   and p.first != "groove")  # fmt: skip
+        there = [p for p in axle_pieces(job) if p.end > flat.start and p.start < flat.end]
+        beside = [p for p in there if p.first != "groove"]
+        size = min(p.diameter for p in beside or there)  # flats may lie in a wide groove
         if cut.across >= size - SAME:
             field = f"{flat.field}.across"
             found.append(

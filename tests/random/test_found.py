@@ -47,6 +47,15 @@ def test_a_pack_without_a_load_on_the_axle_has_its_build_sheet(tmp_path: Path) -
     pack_holds(seen, tmp_path)
 
 
+def test_flats_inside_a_groove_are_judged_by_it() -> None:
+    """Nothing was left to compare them with."""
+    groove = {"from_face": 2.0, "width": 9.0, "diameter": 21.3}
+    for across, refused in ((23.1, True), (19.7, False)):
+        flats = {"from_face": 4.0, "length": 5.0, "across": across}
+        codes = judged(axle__grooves=[groove], axle__flats=[flats]).codes
+        assert ("flats-miss axle.flats.across" in codes) == refused, codes
+
+
 def test_as_many_leads_as_can_be_asked_for_do_not_hang_a_check() -> None:
     leads = [
         {"name": f"lead {k}", "count": 48, "outside_diameter": 0.9 + 0.13 * k} for k in range(3)
