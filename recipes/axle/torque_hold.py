@@ -111,12 +111,14 @@ def flat_loads(job: Job) -> tuple[FlatLoad, ...]:
     for feature, cut in zip(flat_features(job), axle.flats, strict=True):
         if not _in_frame(job, feature.start, feature.end):
             continue
-        sizes = [
-            p.diameter
+        there = [
+            p
             for p in axle_pieces(job)
-            if p.end > feature.start + SAME and p.start < feature.end - SAME and p.first != "groove"
+            if p.end > feature.start + SAME and p.start < feature.end - SAME
         ]
-        width = math.sqrt(max(min(sizes) ** 2 - cut.across**2, 0.0))
+        beside = [p for p in there if p.first != "groove"]
+        size = min(p.diameter for p in beside or there)  # flats may lie in a wide groove
+        width = math.sqrt(max(size**2 - cut.across**2, 0.0))
         length = min(feature.end, axle.length) - feature.start
         if width <= SAME or length <= SAME:
             continue
