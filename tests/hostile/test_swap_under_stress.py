@@ -170,7 +170,7 @@ def test_many_builds_at_once_leave_one_whole_pack(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize("nth", [1, 2, 3, 4])
-@pytest.mark.parametrize("what", ["write", "flush", "open"])
+@pytest.mark.parametrize("what", ["write", "fsync", "open"])
 def test_a_disk_that_fills_at_any_file_keeps_the_older_pack(
     nth: int, what: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
@@ -185,8 +185,8 @@ def test_a_disk_that_fills_at_any_file_keeps_the_older_pack(
 
 
 def fill_disk(monkeypatch: pytest.MonkeyPatch, nth: int, what: str) -> None:
-    """Let the nth `what` of a file that is opened for writing find a full disk."""
-    right, calls = Path.open, iter(range(1, 1000))
+    """Let the nth `what` of a file that is written find a full disk."""
+    right, sync, calls = Path.open, os.fsync, iter(range(1, 1000))
 
     def full() -> None:
         if next(calls) == nth:
@@ -213,7 +213,13 @@ def fill_disk(monkeypatch: pytest.MonkeyPatch, nth: int, what: str) -> None:
         file = right(path, mode, *args, **named)  # type: ignore[call-overload]
         return File(file) if "w" in mode else file
 
+    def synced(handle: int) -> None:
+        if what == "fsync":
+            full()
+        sync(handle)
+
     monkeypatch.setattr(Path, "open", opened)
+    monkeypatch.setattr(os, "fsync", synced)
 
 
 @pytest.fixture
