@@ -41,11 +41,3 @@ class Finding:
     def as_dict(self) -> dict[str, Any]:
         """Return a plain dict for JSON."""
         return asdict(self)
-
-
-def worst(findings: list[Finding] | tuple[Finding, ...]) -> Level | None:
-    """Return the most serious level present, or None."""
-    for level in LEVELS:
-        if any(f.level == level for f in findings):
-            return level
-    return None

@@ -5,7 +5,7 @@ from __future__ import annotations
 from geometry.carrier import carrier, crossings, foot_on, fraction_on
 from geometry.errors import GeometryError
 from geometry.fillet import corner_turn
-from geometry.outline import Outline, Region
+from geometry.outline import Outline
 from geometry.point import Point
 from geometry.segment import Arc, Line, Segment
 from geometry.tolerance import TANGENT_ANGLE
@@ -74,19 +74,3 @@ def _keeps_direction(s: Segment, start: Point, end: Point) -> bool:
     if start == end:
         return False
     return fraction_on(s, foot_on(s, start)) < fraction_on(s, foot_on(s, end))
-
-
-def grow(region: Region, distance: float) -> Region:
-    """Return the region with `distance` mm more material on every edge: outer grows, holes shrink.
-
-    Args:
-        region: the sheet piece.
-        distance: mm per side; negative takes material away. Half of a full kerf width.
-
-    Raises:
-        GeometryError: see `offset_outline`.
-    """
-    return Region(
-        offset_outline(region.outer, distance),
-        tuple(offset_outline(h, -distance) for h in region.holes),
-    )

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -219,8 +219,3 @@ class Region:
         object.__setattr__(made, "outer", change(self.outer))
         object.__setattr__(made, "holes", tuple(change(h) for h in self.holes))
         return made
-
-
-def chain_length(segments: Iterable[Segment]) -> float:
-    """Return the length of a run of edges in mm."""
-    return math.fsum(s.length for s in segments)

@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 
 from geometry.carrier import trimmed
 from geometry.errors import GeometryError
-from geometry.outline import Outline
-from geometry.segment import Segment, mirror_image, turned
+from geometry.segment import Segment, mirror_image
 
 #: How far the end of one copy may lie from the start of the next before it counts as a gap (mm).
 #: Only rounding noise of sin and cos is taken up by sharing the point.
@@ -38,15 +36,3 @@ def joined(runs: Sequence[Sequence[Segment]], closed: bool = False) -> list[Segm
             raise GeometryError(f"the runs lie {gap:.3g} mm apart", where=this.end, value=gap)
         result.append(this if this.end == after.start else trimmed(this, end=after.start))
     return result
-
-
-def ring(run: Sequence[Segment], copies: int, start_angle: float = 0.0) -> Outline:
-    """Repeat `run` `copies` times round the origin, each turned by 2 pi / copies, and close it.
-
-    Args:
-        run: open run whose end, turned back by one pitch, is its start.
-        copies: how many times.
-        start_angle: angle of the first copy in rad.
-    """
-    turns = [start_angle + 2 * math.pi * k / copies for k in range(copies)]
-    return Outline(tuple(joined([turned(run, t) for t in turns], closed=True)))

@@ -150,16 +150,6 @@ def format_number(value: float, decimals: int) -> str:
     return text.removeprefix("-") if float(text) == 0.0 else text
 
 
-def format_length(mm: float, unit: LengthUnit = "mm", decimals: int = 2) -> str:
-    """Print a length given in ``mm`` with its unit, such as "0.35 mm" or "0.0138 in".
-
-    Raises ValueError if the length is not finite, or for a unit other than "mm" and "in".
-    """
-    if unit not in ("mm", "in"):
-        raise ValueError(f"unit = {unit!r} must be 'mm' or 'in'")
-    return f"{format_number(mm if unit == 'mm' else mm / MM_PER_INCH, decimals)} {unit}"
-
-
 def _split(kind: str, value: object, fix: str) -> tuple[Fraction, str]:
     """Return the number, exactly as it is written, and the text of the unit ("" if none)."""
     if isinstance(value, numbers.Real) and not isinstance(value, bool):

@@ -27,11 +27,6 @@ from geometry.packing.rows import rows
 
 Effort = Literal["rows", "quick", "full"]
 
-#: Part of the plane that equal circles can cover at most, pi / sqrt(12) = 0.9069: A. Thue 1910,
-#: first complete proof by L. Fejes Toth 1940 (so H.-C. Chang and L.-C. Wang, "A simple proof of
-#: Thue's theorem on circle packing", arXiv:1009.4322, 2010).
-HEXAGONAL_DENSITY = math.pi / math.sqrt(12.0)
-
 #: A result may miss contact by this part of the diameter, because coordinates are rounded.
 TOLERANCE = 1e-9
 #: More circles than this are refused.
@@ -126,7 +121,7 @@ def _most(polygon: shapely.Polygon, diameter: float) -> int:
     """Return a number of circles that cannot be exceeded.
 
     The part of a circle's Voronoi cell within 2/sqrt(3) of its radius is never smaller than
-    the hexagon around it (the step that proves HEXAGONAL_DENSITY). All these parts lie within
+    the hexagon around it (the step that proves that no packing is denser than pi / sqrt(12): A. Thue 1910, L. Fejes Toth 1940). All these parts lie within
     0.155 radius outside the polygon, whose area grows by no more than Steiner's formula says.
     """
     beyond = diameter * (1.0 / math.sqrt(3.0) - 0.5)

@@ -64,11 +64,6 @@ def stack(
     )
 
 
-def depth(dimensions: Sequence[LinearDimension], *, base: float) -> float:
-    """Return how far a stack reaches from `base` in mm, extension lines included."""
-    return max((abs(d.at - base) + 2.0 for d in dimensions), default=0.0)
-
-
 def _place(dim: LinearDimension) -> float:
     foot = dim.feet[0]
     return foot.x if dim.axis == "x" else foot.y

@@ -24,9 +24,6 @@ FONT_NAME = "DejaVu Sans Condensed"
 #: fills in when a sheet is reduced or copied, so the next size up is the floor here).
 SMALLEST_TEXT = 2.5
 
-#: Nominal sizes of lettering in mm (ISO 3098-1, from memory: series in steps of sqrt 2).
-TEXT_SIZES = (2.5, 3.5, 5.0, 7.0, 10.0)
-
 #: Distance between the base lines of two lines of text, in nominal sizes (ISO 3098-1 asks for
 #: at least 19/14 for lettering type B with accents above capitals; from memory).
 LINE_PITCH = 1.6

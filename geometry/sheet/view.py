@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from geometry.errors import GeometryError
 from geometry.outline import Outline, Region
 from geometry.point import ORIGIN, Point
-from geometry.segment import Arc, Box, Line, Segment
+from geometry.segment import Arc, Line, Segment
 from geometry.sheet.drawing import Items, Stroke
 
 #: Recommended scales, drawing to model, largest first (ISO 5455:1979 table 1).
@@ -69,12 +69,6 @@ class View:
     about: Point = ORIGIN
     rotation: float = 0.0
     mirrored: bool = False
-
-    @staticmethod
-    def centred(model: Box, room: Box, scale: tuple[int, int]) -> View:
-        """Return the upright view that puts the middle of box `model` in the middle of `room`."""
-        middle = Point((room[0] + room[2]) / 2, (room[1] + room[3]) / 2)
-        return View(middle, scale, Point((model[0] + model[2]) / 2, (model[1] + model[3]) / 2))
 
     @property
     def factor(self) -> float:

@@ -107,19 +107,6 @@ class Turned:
         """Largest radius anywhere in mm."""
         return self.profile.box[3]
 
-    @property
-    def cylinder_radii(self) -> tuple[float, ...]:
-        """Radii in mm of the straight cylinders of the body, rising, each once."""
-        found: list[float] = []
-        for s in self.profile.segments:
-            level = isinstance(s, Line) and abs(s.start.y - s.end.y) <= SAME_PLACE
-            if level and s.start.y > SAME_PLACE:
-                found.append(s.start.y)
-        found.sort()
-        return tuple(
-            r for k, r in enumerate(found) if k == 0 or r - found[k - 1] > SAME_PLACE
-        )  # neighbours within one place are one cylinder
-
     def walls(self, z: float) -> list[tuple[float, float]]:
         """Return (inner, outer) radius in mm of each ring of material in the section at `z`.
 

@@ -54,11 +54,6 @@ class StepContent:
         bodies = (e for e in self.entities.values() if e.kind == "MANIFOLD_SOLID_BREP")
         return tuple(str(e.get(0, str, "a name")) for e in bodies)
 
-    @property
-    def turned_radii(self) -> tuple[float, ...]:
-        """Radii of the cylinders about the z axis, rising; equal ones once (to 1e-6)."""
-        return tuple(sorted({round(c.radius, 6) for c in self.cylinders if c.about_z}))
-
 
 def read_step(data: bytes) -> StepContent:
     """List the content of a STEP file.

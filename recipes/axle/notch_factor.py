@@ -28,7 +28,6 @@ from typing import Final
 #: Largest w/D of the slot's table in bending and torsion; beyond the first the fit is stretched,
 #: up to HOLE_STRETCH, where it still rises.
 HOLE_BENDING_LIMIT: Final = 0.30
-HOLE_TORSION_LIMIT: Final = 0.40
 HOLE_STRETCH: Final = 0.45
 
 #: Kt in bending and torsion (Shigley Table 7-1).

@@ -16,8 +16,8 @@ A wire two AWG numbers thicker carries "about half as much again" before it gets
 law says 92^(4/39) = 1.59, the ratio of areas. Both hold: within the first seconds the copper only
 stores heat, and current goes with the area, d^2. The longer one waits, the more heat leaves
 through the surface, which grows with d only; in the end current goes with d^1.5, 92^(3/39) = 1.42.
-`wire_temp_C` holds both effects for a single wire in air: 0.64 mm against two gauges thicker
-gives 1.5 when the limit is reached after 20 to 45 s.
+With both effects, for a single wire in air (`tests/recipes/heat/test_heat.py`), 0.64 mm against
+two gauges thicker gives 1.5 when the limit is reached after 20 to 45 s.
 """
 
 from __future__ import annotations
@@ -119,43 +119,6 @@ def seconds_to(density_A_per_mm2: float, start_C: float, end_C: float) -> float:
         return math.inf
     rise = math.log((INFERRED_ZERO_C + end_C) / (INFERRED_ZERO_C + start_C))
     return K2_A2_S_PER_MM4 * rise / density_A_per_mm2**2
-
-
-def temp_after_C(density_A_per_mm2: float, start_C: float, seconds: float) -> float:
-    """Return the temperature in C of copper that keeps its heat for `seconds`.
-
-    May lie far beyond any enamel; infinite where the exponential no longer fits a number.
-    """
-    power = density_A_per_mm2**2 * seconds / K2_A2_S_PER_MM4
-    if power > 700.0:
-        return math.inf
-    return (INFERRED_ZERO_C + start_C) * math.exp(power) - INFERRED_ZERO_C
-
-
-def wire_temp_C(
-    current_A: float, bare_mm: float, air_C: float, seconds: float, film_W_per_m2K: float
-) -> float:
-    """Return the temperature in C of one straight wire in air, heat storage and surface together.
-
-    Args:
-        current_A, bare_mm: of one round copper wire.
-        air_C: air, and wire at the start.
-        seconds: time from switching on.
-        film_W_per_m2K: heat through the surface; 0 gives the adiabatic law, 20 to 50 is a thin
-            wire in still air (common practice).
-
-    The law is linear, dT/dt = a + b (T - air): a from loss at the air's temperature, b from the
-    rise of resistance less the loss through the surface. A wire that runs away returns large
-    values, in the end infinity.
-    """
-    density = current_A / (math.pi / 4.0 * bare_mm**2)
-    gain = density**2 / K2_A2_S_PER_MM4
-    cooling = film_W_per_m2K * 1e-6 * 4.0 / bare_mm / HEAT_CAPACITY_J_PER_K_MM3
-    start, power = gain * (INFERRED_ZERO_C + air_C), (gain - cooling) * seconds
-    if power > 700.0:
-        return math.inf
-    stretched = seconds if power == 0.0 else seconds * math.expm1(power) / power
-    return air_C + start * stretched
 
 
 def heating_of(job: Job) -> tuple[Heating, ...]:

@@ -14,7 +14,6 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING
 
-from geometry.outline import Outline
 from geometry.point import ORIGIN, Point
 from geometry.segment import Arc, Box, Line, Segment
 from geometry.sheet.dimension import EXTENSION_BEYOND, EXTENSION_GAP, LinearDimension
@@ -220,9 +219,3 @@ class SlotDetail:
         y = self.radius - lam.tip_thickness - 0.55 * (lam.slot_depth - lam.tip_thickness)
         mark = gap_mark(view.at(-width / 2, y), view.at(width / 2, y), side)
         return Note((mark,), words.within(width, off, "slot "), "none")
-
-
-def whole(detail: SlotDetail) -> Outline:
-    """Return the closed outline of the detail, mm of the model."""
-    steel, cut = detail.steel
-    return Outline((*steel, *cut))

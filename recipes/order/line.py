@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final, Literal
 
 from recipes.units import MM_PER_INCH, format_number
@@ -70,10 +70,6 @@ class OrderLine:
     notes: tuple[str, ...] = ()
     confidence: Confidence = "practice"
     source: str = PRACTICE
-
-    def priced(self, cost: float | None) -> OrderLine:
-        """Return the line with a cost."""
-        return replace(self, cost=cost)
 
 
 def plain(value: float, most: int = 3) -> str:

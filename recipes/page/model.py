@@ -85,11 +85,6 @@ class Figure:
     measured: str = ""
 
     @property
-    def amounts(self) -> tuple[Amount, ...]:
-        """The numbers among its parts."""
-        return tuple(p for p in self.parts if isinstance(p, Amount))
-
-    @property
     def text(self) -> str:
         """The whole value with its unit, as read aloud."""
         value = "".join(p.text if isinstance(p, Amount) else p for p in self.parts)

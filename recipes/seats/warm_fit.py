@@ -64,11 +64,6 @@ def rise(interference: float, gap: float, diameter: float, expansion: float = EX
     return (interference + gap) / (expansion * diameter)
 
 
-def growth(diameter: float, kelvin: float, expansion: float = EXPANSION) -> float:
-    """Return what a diameter in mm grows by, mm."""
-    return diameter * kelvin * expansion
-
-
 def heat_limit(job: Job) -> float:
     """Return the hottest in degC that the bearings may get.
 

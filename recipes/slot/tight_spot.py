@@ -65,11 +65,6 @@ def tight_spots(job: Job) -> tuple[TightSpot, ...]:
     return tuple(sorted(found, key=lambda spot: spot.spare))
 
 
-def worst_spot(job: Job) -> TightSpot:
-    """Return the tightest place; see `tight_spots`."""
-    return tight_spots(job)[0]
-
-
 def _opening(job: Job) -> TightSpot:
     d, paper = job.wire.overall_max_mm, job.design.liner.thickness
     wall = job.slot.wall

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import cache
 from typing import TYPE_CHECKING, Final, Literal
 
-from recipes.tables.reader import Cells, TableError, TableRow, band, finite, load_table
+from recipes.tables.reader import Cells, TableError, TableRow, band, load_table
 
 if TYPE_CHECKING:
     from geometry.finding import Confidence
@@ -81,18 +81,6 @@ def bearing(designation: str) -> Bearing:
             f"choose {number} without K"
         )
     return _bearing(number, suffix)
-
-
-def bearings_for_bore(bore_mm: float) -> tuple[Bearing, ...]:
-    """Return all bearings of a bore in mm, outside diameter rising (none: an empty tuple)."""
-    bore = finite("bore_mm", bore_mm, "mm")
-    numbers = [name for name, cells in _rows().items() if cells.number("bore_mm") == bore]
-    return tuple(_bearing(name, "") for name in numbers)
-
-
-def list_bearings() -> tuple[Bearing, ...]:
-    """Return every bearing of the table, rising in bore, then in outside diameter."""
-    return tuple(_bearing(name, "") for name in _rows())
 
 
 @cache

@@ -16,17 +16,11 @@ CONDUCTIVITY_20C_M_PER_OHM_MM2: Final = 58.0
 RESISTIVITY_20C_OHM_MM2_PER_M: Final = 1.0 / CONDUCTIVITY_20C_M_PER_OHM_MM2
 """IEC 60028:1925."""
 
-TEMPERATURE_COEFFICIENT_20C_PER_K: Final = 0.00393
-"""Of the resistance, at constant mass, IEC 60028:1925."""
-
 DENSITY_G_PER_CM3: Final = 8.89
 """IEC 60028:1925; pure copper is 8.96 (CRC Handbook, from memory)."""
 
 INFERRED_ZERO_C: Final = 234.5
 """Minus this many C the straight line of resistance reaches zero; fits 0.00393/K at 20 C."""
-
-INFERRED_ZERO_MACHINES_C: Final = 235.0
-"""The rounded figure that IEC 60034-1 prescribes for temperature rise tests (from memory)."""
 
 HEAT_CAPACITY_J_PER_K_MM3: Final = 3.45e-3
 """Volumetric, at 20 C, IEC 60364-5-54 Annex A."""
@@ -36,26 +30,24 @@ HOTTEST_C: Final = 300.0
 """Ends of the range in which resistance is taken as a straight line here (common practice)."""
 
 
-def resistance_ratio(temp_C: float, inferred_zero_C: float = INFERRED_ZERO_C) -> float:
+def resistance_ratio(temp_C: float) -> float:
     """Return R(``temp_C``) / R(20 C) of copper.
 
     Args:
         temp_C: temperature of the copper in C, -60 to 300.
-        inferred_zero_C: 234.5 (default), or 235 to agree with a report to IEC 60034-1.
 
     Raises:
         TableError: if the temperature is not a number in that range.
 
-    Source: (k + T) / (k + 20); k = 234.5 from IEC 60028, 235 from IEC 60034-1.
+    Source: (k + T) / (k + 20); k = 234.5 from IEC 60028 (reports to IEC 60034-1 take 235).
     """
     temp = finite("temp_C", temp_C, "C")
-    zero = finite("inferred_zero_C", inferred_zero_C, "C")
     if not COLDEST_C <= temp <= HOTTEST_C:
         raise TableError(
             f"temp_C = {temp:g} is outside {COLDEST_C:g} to {HOTTEST_C:g} C, "
             "where copper follows a straight line; give a temperature in that range"
         )
-    return (zero + temp) / (zero + 20.0)
+    return (INFERRED_ZERO_C + temp) / (INFERRED_ZERO_C + 20.0)
 
 
 def resistance_ohm(length_m: float, area_mm2: float, temp_C: float = 20.0) -> float:

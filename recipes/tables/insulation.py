@@ -1,9 +1,8 @@
-"""What insulation has to hold: creepage distance (IEC 60664-1), thermal class (IEC 60085)."""
+"""What insulation has to hold: creepage distance (IEC 60664-1)."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
 from typing import TYPE_CHECKING, Final
 
 from recipes.tables.reader import TableError, TableRow, finite, load_table
@@ -27,16 +26,6 @@ class Creepage(TableRow):
     pollution_degree: int
     material_group: str
     distance_mm: float
-    confidence: Confidence
-    source: str
-
-
-@dataclass(frozen=True)
-class ThermalClass(TableRow):
-    """A thermal class: temperature in C and, where there is one, its letter."""
-
-    temperature_C: int
-    letter: str
     confidence: Confidence
     source: str
 
@@ -78,31 +67,3 @@ def creepage(voltage_V: float, pollution_degree: int = 3, material_group: str = 
         confidence="standard",
         source=f"{table.citation} Table F.4",
     )
-
-
-@cache
-def thermal_classes() -> tuple[ThermalClass, ...]:
-    """Return the thermal classes, temperature rising. Source: IEC 60085:2007 Table 1."""
-    table = load_table("iec60085_classes.csv")
-    return tuple(
-        ThermalClass(
-            temperature_C=int(cells.number("temperature_C")),
-            letter=cells.text("letter"),
-            confidence="standard",
-            source=f"{table.citation} Table 1",
-        )
-        for cells in table.rows
-    )
-
-
-def thermal_class(name: int | str) -> ThermalClass:
-    """Return a thermal class by letter ("F") or temperature in C (155 or "155").
-
-    Raises TableError for another name; it lists the classes.
-    """
-    asked = str(name).strip().upper().removeprefix("CLASS").strip()
-    for row in thermal_classes():
-        if asked and asked in (row.letter, str(row.temperature_C)):
-            return row
-    known = ", ".join(f"{row.temperature_C} {row.letter}".strip() for row in thermal_classes())
-    raise TableError(f"thermal class {name!r} does not exist; IEC 60085 has {known}")

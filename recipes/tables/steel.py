@@ -51,21 +51,6 @@ def steel_grade(name: str) -> Steel:
     return grades[asked]
 
 
-def list_steels(thickness_mm: float | None = None) -> tuple[Steel, ...]:
-    """Return the grades, thickness and then loss rising; only those of ``thickness_mm`` if given.
-
-    Raises TableError for a thickness that no grade has.
-    """
-    grades = tuple(_grades().values())
-    known = sorted({grade.thickness_mm for grade in grades})
-    if thickness_mm is None:
-        return grades
-    if thickness_mm not in known:
-        names = ", ".join(f"{value:g}" for value in known)
-        raise TableError(f"thickness_mm = {thickness_mm!r} has no grade; EN 10106 here: {names} mm")
-    return tuple(grade for grade in grades if grade.thickness_mm == thickness_mm)
-
-
 @cache
 def _grades() -> dict[str, Steel]:
     table = load_table("en10106_grades.csv")

@@ -43,7 +43,7 @@ SPREAD: Final = (
     (0.05, "look for a miscounted coil or a poor joint (common practice)"),
     (0.10, "find the coil and wind it anew (common practice)"),
 )
-"""Deviation of a lead pair from the mean of the three, and what it means (survey rule R45)."""
+"""Deviation of a lead pair from the mean of the three, and what it means."""
 
 
 @dataclass(frozen=True)
@@ -89,10 +89,6 @@ class WindingResistance:
     def coil_at(self, temp_C: float) -> float:
         """One coil with its tails at `temp_C`."""
         return self.coil_ohm * resistance_ratio(temp_C)
-
-    def spread_at(self, temp_C: float) -> tuple[tuple[float, float, str], ...]:
-        """Return (fraction, ohm, meaning): how far a lead pair may be from the mean of three."""
-        return tuple((part, part * self.lead_at(temp_C), meaning) for part, meaning in SPREAD)
 
 
 def winding_resistance_of(job: Job) -> WindingResistance:

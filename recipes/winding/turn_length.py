@@ -70,8 +70,7 @@ class TurnLengths:
         bare_turn_mm: the same coil over square steel without any end cap (turns,).
         coil_wire_m: one strand of one coil, slack included, no tails.
         coil_total_m: all strands of one coil with both tails; a joint is made from two tails.
-        phase_wire_m, motor_wire_m: all coils; the two ends of each branch get `PHASE_TAIL`.
-        order_wire_m: `motor_wire_m` with `MARGIN`.
+        phase_wire_m: all coils of a phase; the two ends of each branch get `PHASE_TAIL`.
         edge_radius_mm: radius of the tooth's end edge, 0 if square.
         bend_radius_mm: inner radius of the innermost turn's bend: edge and one paper.
         end_height_mm: top of the coil over the steel's end face, crossing turns included.
@@ -84,8 +83,6 @@ class TurnLengths:
     coil_wire_m: float
     coil_total_m: float
     phase_wire_m: float
-    motor_wire_m: float
-    order_wire_m: float
     edge_radius_mm: float
     bend_radius_mm: float
     end_height_mm: float
@@ -135,8 +132,6 @@ def turn_lengths(job: Job, lay: Lay) -> TurnLengths:
         coil_wire_m=coil,
         coil_total_m=total,
         phase_wire_m=motor / 3,
-        motor_wire_m=motor,
-        order_wire_m=motor * (1 + MARGIN),
         edge_radius_mm=edge.radius,
         bend_radius_mm=edge.radius + job.design.liner.thickness,
         end_height_mm=_end_height(job, lay),

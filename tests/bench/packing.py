@@ -11,8 +11,17 @@ import time
 
 from shapely import Polygon
 
-from geometry.packing import HEXAGONAL_DENSITY, pack_circles
-from tests.support.packing import BEST, CRESCENT, DUMBBELL, HOLED, L_SHAPE, container, half_slot
+from geometry.packing import pack_circles
+from tests.support.packing import (
+    BEST,
+    CRESCENT,
+    DUMBBELL,
+    HEXAGONAL_DENSITY,
+    HOLED,
+    L_SHAPE,
+    container,
+    half_slot,
+)
 
 SIZES = (7, 13, 19, 20, 27, 37, 48, 52, 56, 61)
 FACTORS = (1.01, 1.005, 1.002)

@@ -4,8 +4,8 @@ import pytest
 import shapely
 
 from geometry.errors import GeometryError
-from geometry.offset import grow, offset_outline
-from geometry.outline import Outline, Region
+from geometry.offset import offset_outline
+from geometry.outline import Outline
 from geometry.point import ORIGIN, Point
 from geometry.segment import Arc, Line
 
@@ -51,15 +51,6 @@ def test_a_clockwise_loop_grows_outwards_too() -> None:
     grown = offset_outline(box, 0.2)
     assert not grown.ccw
     assert grown.area > box.area
-
-
-def test_kerf_direction_outer_grows_and_holes_shrink() -> None:
-    sheet = Region(Outline.rectangle(20.0, 10.0), (Outline.circle(Point(1.0, 1.0), 2.0),))
-    grown = grow(sheet, 0.1)
-    assert grown.outer.box[2] == pytest.approx(10.1)
-    hole = grown.holes[0].as_circle()
-    assert hole is not None
-    assert hole[1] == pytest.approx(1.9)
 
 
 def test_offset_agrees_with_an_independent_buffer() -> None:

@@ -3,7 +3,7 @@ import math
 import pytest
 
 from geometry.errors import GeometryError
-from geometry.pattern import joined, mirrored_run, ring
+from geometry.pattern import joined, mirrored_run
 from geometry.point import Point
 from geometry.segment import Arc, Line
 
@@ -30,19 +30,6 @@ def test_joined_looks_at_the_closing_point_only_if_asked() -> None:
         joined([sides[:2]], closed=True)
     assert caught.value.value == pytest.approx(math.hypot(3.0, 2.0))
     assert caught.value.where == c
-
-
-def test_ring_of_chords_is_the_regular_polygon() -> None:
-    """Area n R^2 sin(2 pi / n) / 2 and side 2 R sin(pi / n) (Euclid IV; any handbook)."""
-    n, r, turn = 7, 5.3, 0.41
-    chord = [Line(Point.polar(r, 0.0), Point.polar(r, 2 * math.pi / n))]
-    loop = ring(chord, n, turn)
-    assert len(loop.segments) == n
-    assert loop.area == pytest.approx(n * r * r * math.sin(2 * math.pi / n) / 2, rel=1e-12)
-    assert loop.perimeter == pytest.approx(2 * n * r * math.sin(math.pi / n), rel=1e-12)
-    assert loop.points[0].angle() == pytest.approx(turn)
-    assert ring(chord, n).points[0].angle() == pytest.approx(0.0)
-    assert ring(chord, n).points[1].angle() == pytest.approx(2 * math.pi / n)
 
 
 def test_mirrored_run_follows_the_run() -> None:

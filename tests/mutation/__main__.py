@@ -2,7 +2,8 @@
 
 Each mutant is one small change (`+` to `-`, `<` to `<=`, a number plus 1, an argument left out).
 A copy of the last commit in a temporary folder is broken, never this tree: commit first. All
-mutants of a group take an hour or more; `--every 5` takes each fifth of every function's.
+mutants of a group take an hour or more; `--every 5` takes each fifth. What mypy refuses counts as
+noticed ("typed"): it runs with the tests. What only changes a sentence ("words") is counted apart.
 """
 
 import argparse
@@ -16,12 +17,14 @@ from collections import Counter
 from pathlib import Path
 
 from tests.mutation.groups import GROUPS, Group
+from tests.mutation.typed import errors, refused
 from tests.mutation.wording import functions, only_wording
 from tests.places import ROOT
 
-NOTICED = {1, 3, 24, -24, 36, 152, 255, -9, -11}  # red, time over, memory over
+#: Exit codes of a run whose mutant a test noticed: red, time over, memory over.
+NOTICED = {1, 3, 24, -24, 36, 152, 255, -9, -11}
 NO_TESTS = {5, 33}
-SURVIVED = {0}
+COLUMNS = ("run", "killed", "typed", "alive", "words", "untested")
 
 
 def config(group: Group) -> str:
@@ -69,35 +72,36 @@ def report(folder: Path) -> tuple[Counter[str], list[str]]:
     """Print a line a module; the sums and the names of survivors that change more than words."""
     total: Counter[str] = Counter()
     alive: list[str] = []
-    print(f"{'module':38} {'run':>6} {'killed':>6} {'alive':>6} {'words':>6} {'untested':>8}")
+    print(f"{'module':38} " + " ".join(f"{name:>8}" for name in COLUMNS))
+    survivors = {
+        path: [k for k, c in codes.items() if c is not None and c not in NOTICED]
+        for path, codes in results(folder).items()
+    }
+    wrong = errors(folder / "mutants", [p for p, keys in survivors.items() if keys])
     for path, codes in results(folder).items():
-        row: Counter[str] = Counter()
-        bodies = functions(path) if any(c is not None for c in codes.values()) else {}
-        for key, code in codes.items():
-            if code is None:
-                continue
-            row["run"] += 1
-            if code in NOTICED:
-                row["killed"] += 1
-                continue
+        row = Counter(run=sum(c is not None for c in codes.values()))
+        row["killed"] = sum(c in NOTICED for c in codes.values())
+        bodies = functions(path) if survivors[path] else {}
+        for key in survivors[path]:
             name = key.rsplit(".", 1)[1]
-            stem = name.rsplit("_", 1)[0]
-            if only_wording(bodies[f"{stem}_orig"], bodies[name]):
+            old, new = bodies[name.rsplit("_", 1)[0] + "_orig"], bodies[name]
+            if refused(wrong[path], old, new):
+                row["typed"] += 1
+            elif only_wording(old, new):
                 row["words"] += 1
-                continue
-            row["untested" if code in NO_TESTS else "alive"] += 1
-            alive.append(key)
+            else:
+                row["untested" if codes[key] in NO_TESTS else "alive"] += 1
+                alive.append(key)
         if row["run"]:
-            place = path.relative_to(folder / "mutants").as_posix()
-            print(f"{place:38} " + line(row))
+            print(line(path.relative_to(folder / "mutants").as_posix(), row))
         total += row
-    print(f"{'all':38} " + line(total))
+    print(line("all", total))
     return total, alive
 
 
-def line(row: Counter[str]) -> str:
+def line(name: str, row: Counter[str]) -> str:
     """The figures of one row."""
-    return f"{row['run']:6} {row['killed']:6} {row['alive']:6} {row['words']:6} {row['untested']:8}"
+    return f"{name:38} " + " ".join(f"{row[column]:8}" for column in COLUMNS)
 
 
 def show(folder: Path, alive: list[str]) -> None:
@@ -145,10 +149,10 @@ def main() -> int:
     if not total["run"]:
         print("nothing was run: see run.log in the copy (--keep FOLDER)", file=sys.stderr)
         return 1
-    real = total["run"] - total["words"]
+    real, noticed = total["run"] - total["words"], total["killed"] + total["typed"]
     print(
-        f"{asked.group}: killed {100 * total['killed'] / total['run']:.1f} % of all {total['run']}, "
-        f"{100 * total['killed'] / real:.1f} % of the {real} that change more than wording"
+        f"{asked.group}: killed {100 * noticed / total['run']:.1f} % of all {total['run']}, "
+        f"{100 * noticed / real:.1f} % of the {real} that change more than wording"
     )
     return 0
 

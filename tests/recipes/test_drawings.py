@@ -22,7 +22,7 @@ from geometry.sheet.drawing_dxf import write_drawing_dxf
 from geometry.sheet.drawing_pdf import write_pdf
 from recipes.catalogue import RECIPES
 from recipes.job import Job
-from recipes.tables.bearings import list_bearings
+from tests.support.bearings import BEARINGS
 from tests.support.design import STARTERS, job
 from tests.support.extremes import EXTREMES, axle_of, extreme, in_inches
 from tests.support.sheets import faults
@@ -64,7 +64,7 @@ def test_drawings_at_the_extremes(name, what):
 
 @pytest.mark.parametrize(("bore", "length"), list(product(BORES, (0, 140, 333, 800, 1990))))
 def test_drawing_of_the_axle_over_its_range(bore, length):
-    ring = next(b for b in list_bearings() if b.bore_mm == bore)
+    ring = next(b for b in BEARINGS if b.bore_mm == bore)
     for j in (axle_of(ring.designation, length), in_inches(axle_of(ring.designation, length))):
         assert faults(sheet(j, "axle"), j) == []
 

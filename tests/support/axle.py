@@ -6,7 +6,7 @@ import random
 from typing import Any
 
 from recipes.job import Job
-from recipes.tables.bearings import list_bearings
+from tests.support.bearings import BEARINGS
 from tests.support.design import job
 
 
@@ -79,7 +79,7 @@ BUSY: dict[str, Any] = {
 def random_axle(seed: int) -> Job:
     """A valid axle: any bearing of the table from 8 mm on, all lengths drawn at random."""
     pick = random.Random(seed)
-    ring = pick.choice([b for b in list_bearings() if b.bore_mm >= 8])
+    ring = pick.choice([b for b in BEARINGS if b.bore_mm >= 8])
     d = ring.bore_mm
     stator = round(d + pick.uniform(1.2, 5.4), 2)
     collar = round(stator + pick.uniform(2.2, 6.1), 2)

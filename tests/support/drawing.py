@@ -8,10 +8,9 @@ from itertools import pairwise
 from geometry.outline import Outline, Region
 from geometry.point import Point
 from geometry.segment import Arc, Line
-from geometry.sheet.callout import Callout, callouts
-from geometry.sheet.dimension import linear
+from geometry.sheet.dimension import LinearDimension
 from geometry.sheet.dimension_layout import Span, stack
-from geometry.sheet.dimension_round import angle_between, diameter, radius
+from geometry.sheet.dimension_round import diameter
 from geometry.sheet.drawing import Drawing, Item, Text
 from geometry.sheet.frame import Sheet, TitleBlock, framed_sheet
 from geometry.sheet.hatch import hatch
@@ -69,7 +68,7 @@ def shaft_sheet(paper: str = "A4", landscape: bool = True) -> Drawing:
         landscape=landscape,
     )
     view = View(Point(room[0] + 12.0, room[1] + 0.56 * (room[3] - room[1])), scale)
-    items = [*sheet.items, *_side_view(view), *_lengths(view), *_diameters(view, sheet)]
+    items = [*sheet.items, *_side_view(view), *_lengths(view), *_diameters(view)]
     items += _end_view(view, sheet) if landscape else []
     items += _section(sheet, scale)
     if sheet.side:
@@ -108,18 +107,21 @@ def _lengths(view: View) -> list[Item]:
     return [i for d in stack(spans, base=base, direction=-1) for i in d.items()]
 
 
-def _diameters(view: View, sheet: Sheet) -> list[Item]:
-    notes = []
-    for k, d in enumerate(DIAMETERS):
-        x = FACES[k] + 0.62 * (FACES[k + 1] - FACES[k]) if k != 2 else 57.0
-        fit = FITS[min(k, 4 - k)].split(" ", 1)
-        lines = (f"⌀{d:g} {fit[0]}", fit[1])
-        notes.append(Callout(view.at(x, d / 2), lines, view.at(x, -d / 2)))
-    notes.append(
-        Callout(view.at(87.4, SLOT[1] / 2), ("slot 4.6 x 17.9, R2.3", "round both mouths R1"))
-    )
-    base = view.at(0.0, max(DIAMETERS) / 2).y + 2.0
-    return list(callouts(notes, base=base, first=9.0, room=(sheet.room[0], sheet.room[2])))
+def _diameters(view: View) -> list[Item]:
+    """Diameters and a note led out above, each lower than the one at its left: none crosses."""
+    top = view.at(0.0, max(DIAMETERS) / 2).y + 9.0
+    places = [0.62 * b + 0.38 * a for a, b in pairwise(FACES)]
+    places[2] = 57.0
+    notes = [(x, d, f"⌀{d:g} {FITS[min(k, 4 - k)]}") for k, (x, d) in enumerate(zip(places, DIAMETERS, strict=True))]  # fmt: skip
+    notes[-1] = (places[-1], DIAMETERS[-1], f"⌀{DIAMETERS[-1]:g} h6")
+    items: list[Item] = []
+    for k, (x, d, words) in enumerate(reversed(notes)):
+        tip = view.at(x, d / 2)
+        row = k + (k > 1)  # the slot's note takes the third row
+        items += diameter(view.at(x, -d / 2), tip, words, reach=top + 5.5 * row - tip.y)
+    mouth = view.at(87.4, SLOT[1] / 2)
+    items += leader(mouth, Point(mouth.x, top + 11.0), "slot 4.6 x 17.9, R2.3, both mouths R1")
+    return items
 
 
 def _end_view(view: View, sheet: Sheet) -> list[Item]:
@@ -143,10 +145,11 @@ def _section(sheet: Sheet, scale: tuple[int, int]) -> list[Item]:
     items: list[Item] = [*cut.edges(face, "visible"), *hatch(cut.region(face))]
     items += centre_cross(c, size)
     a, b = face.outer.segments[0].start, face.outer.segments[0].end
-    items += linear(cut.point(a), cut.point(b), "4.6 +0.1/0", at=c.y + size + 7.0)
+    across = LinearDimension(cut.point(a), cut.point(b), "4.6 +0.1/0", c.y + size + 7.0)
+    items += across.items()
     items.append(Text(c.x - 12.0, c.y + size + 15.0, 3.5, "A-A", "right"))
-    items += angle_between(c, size + 5.0, math.pi * 1.08, math.pi * 1.37, "52.2°", legs=size)
-    items += radius(c, size, -0.7, f"R{big:g}", reach=4.0)
+    rim = [c.plus(Point.polar(size + k, -0.7)) for k in (0.0, 4.0)]
+    items += leader(rim[0], rim[1], f"R{big:g}")
     tip = c.plus(Point.polar(0.75 * size, 0.4))
     items += leader(tip, c.plus(Point(size + 4.0, 9.0)), "no burr", end="dot")
     items += surface_texture(Point(sheet.room[0] + 6.0, sheet.room[1] + 4.0), "Ra 1.6")

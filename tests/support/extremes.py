@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from recipes.job import Job
-from recipes.tables.bearings import list_bearings
 from tests.support.axle import PLAIN_HUB, seat
+from tests.support.bearings import BEARINGS
 from tests.support.design import job
 
 #: Lamination of 400 mm with arms, for 42 slots.
@@ -124,7 +124,7 @@ def axle_of(bearing: str, length: float, **changes: Any) -> Job:
         length: from face to face; below what the features need, that.
         changes: fields on top.
     """
-    ring = next(b for b in list_bearings() if b.designation == bearing)
+    ring = next(b for b in BEARINGS if b.designation == bearing)
     d, w = ring.bore_mm, ring.width_mm
     bore = round(min(0.42 * d, d - 4.3), 2)
     width, high = round(0.6 * bore, 2), round(max(4.0, 0.9 * d), 1)

@@ -13,6 +13,10 @@ from shapely import Polygon, box
 
 REFERENCE = Path(__file__).parents[1] / "reference"
 SIDES = 128
+#: Part of the plane that equal circles can cover at most, pi / sqrt(12) = 0.9069: A. Thue 1910,
+#: first complete proof by L. Fejes Toth 1940 (so H.-C. Chang and L.-C. Wang, "A simple proof of
+#: Thue's theorem on circle packing", arXiv:1009.4322, 2010).
+HEXAGONAL_DENSITY = math.pi / math.sqrt(12.0)
 #: The remaining sizes are checked too when this variable is set (about one minute more).
 EVERYTHING = bool(os.environ.get("EVERY_PACKING"))
 

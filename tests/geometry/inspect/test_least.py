@@ -12,7 +12,7 @@ import shapely
 from geometry import Arc, Line, Outline, Point, Region
 from geometry.fillet import fillet
 from geometry.inspect.least import Width, corners, hole_size, widths
-from geometry.pattern import ring
+from geometry.pattern import joined
 from geometry.segment import Segment
 from tests.support.design import STARTERS, job
 from tests.support.shape import blob, stadium
@@ -104,7 +104,8 @@ def _lamination(teeth: int, *, tooth: float, lip: float, opening: float) -> Outl
         Line(spots[6], spots[7]),
         Arc(spots[7], spots[0].rotated(pitch), o, True),
     ]
-    return ring(run, teeth)
+    turns = [[s.rotated(k * pitch) for s in run] for k in range(teeth)]
+    return Outline(tuple(joined(turns, closed=True)))
 
 
 @pytest.mark.parametrize(

@@ -13,8 +13,8 @@ import pytest
 import shapely
 from shapely import Polygon, box
 
-from geometry.packing import HEXAGONAL_DENSITY, pack_circles
-from tests.support.packing import BEST, EVERYTHING, assert_packed, container
+from geometry.packing import pack_circles
+from tests.support.packing import BEST, EVERYTHING, HEXAGONAL_DENSITY, assert_packed, container
 
 ALWAYS = (*range(1, 21), 27, 37, 48, 52, 61)
 

@@ -13,12 +13,13 @@ import pytest
 import shapely
 from shapely import Polygon, box
 
-from geometry.packing import HEXAGONAL_DENSITY, pack_circles
+from geometry.packing import pack_circles
 from tests.places import ROOT
 from tests.support.packing import (
     COMB,
     CRESCENT,
     DUMBBELL,
+    HEXAGONAL_DENSITY,
     HOLED,
     L_SHAPE,
     STAR,

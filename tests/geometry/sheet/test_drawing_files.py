@@ -49,7 +49,7 @@ def test_the_dxf_of_a_sheet_opens_without_a_complaint() -> None:
     assert len(texts) == len(sheet.texts)
     assert min(t.dxf.height for t in texts) >= 2.5
     shown = {t.dxf.text for t in texts}
-    assert {"%%c23.8 h7", "52.2%%d"} <= shown  # control codes of the DXF reference
+    assert {"%%c12.4 h6", "90%%d"} <= shown  # control codes of the DXF reference
     # ezdxf adds these two in the order of a set, which follows PYTHONHASHSEED: ours is fixed.
     classes = re.findall(rb"CLASS\n +1\n(\w+)\n", data)
     assert classes[:2] == [b"LAYOUT", b"ACDBPLACEHOLDER"]
@@ -158,7 +158,7 @@ def test_two_processes_write_the_same_bytes() -> None:
 
 def test_the_model_loads_no_heavy_library() -> None:
     code = (
-        "import sys; import geometry.sheet.drawing, geometry.sheet.page_layout, geometry.sheet.frame, geometry.sheet.callout,"
+        "import sys; import geometry.sheet.drawing, geometry.sheet.page_layout, geometry.sheet.frame, geometry.sheet.leader,"
         "geometry.sheet.drawing_pdf, geometry.sheet.drawing_dxf, geometry.sheet.drawing_svg, geometry.sheet.pdf_read,"
         "geometry.sheet.legible, geometry.sheet.table;"
         "print(sorted({'ezdxf','reportlab','shapely','numpy','pypdfium2','fontTools'} & set(sys.modules)))"

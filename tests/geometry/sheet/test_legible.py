@@ -11,10 +11,8 @@ import pytest
 
 from geometry.errors import GeometryError
 from geometry.point import Point
-from geometry.sheet.callout import Callout, callouts
 from geometry.sheet.dimension import LinearDimension, upright
 from geometry.sheet.dimension_layout import Span, stack
-from geometry.sheet.dimension_round import angle_between
 from geometry.sheet.drawing import Drawing, Fill, Stroke, Text, line
 from geometry.sheet.legible import crossings, legibility, overlaps
 from tests.support.drawing import PAPERS, shaft_sheet
@@ -124,36 +122,6 @@ def test_a_length_that_spans_another_lies_farther_out() -> None:
     assert rows == {"31.3": 30.0, "77.9": 22.0}
 
 
-def test_callouts_never_meet() -> None:
-    for seed in range(40):
-        rng = random.Random(seed)
-        tips = [rng.uniform(0.0, 6.0)]
-        for _ in range(rng.randint(1, 7)):
-            tips.append(tips[-1] + rng.uniform(1.7, 26.0))
-        notes, side = [], rng.choice((-1, 1))
-        for x in tips:
-            lines = ("⌀15.1 k6", "(15.101 / 15.112)")[: rng.randint(1, 2)]
-            far = Point(100.0 + x, 150.0 - 20.0 * side) if rng.random() < 0.6 else None
-            notes.append(Callout(Point(100.0 + x, 150.0), lines, far))
-        room = (70.0, 130.0 + tips[-1])
-        items = callouts(notes, base=150.0, direction=side, room=room)
-        sheet = Drawing(400.0, 300.0, items)
-        assert [f.message for f in legibility(sheet)] == [], seed
-        assert len(sheet.texts) == sum(len(n.lines) for n in notes)
-        ends = [p.x for t in sheet.texts for p in t.corners()]
-        assert room[0] <= min(ends)
-        assert max(ends) <= room[1]
-        assert all((t.y - 150.0) * side > 0.0 for t in sheet.texts)
-
-
-def test_notes_that_cannot_be_led_out_are_refused() -> None:
-    twice = [Callout(Point(50.0, 50.0), ("one",)), Callout(Point(50.2, 50.0), ("other",))]
-    with pytest.raises(GeometryError, match="without crossing"):
-        callouts(twice, base=50.0)
-    with pytest.raises(GeometryError, match="'much too long a note' is wider than its room"):
-        callouts([Callout(Point(50.0, 50.0), ("much too long a note",))], base=50.0, room=(40, 60))
-
-
 # --- dimensions -------------------------------------------------------------------------------
 
 
@@ -207,13 +175,3 @@ def test_texts_read_from_below_or_from_the_right() -> None:
 def test_a_dimension_of_nothing_is_refused() -> None:
     with pytest.raises(GeometryError, match="'0' spans nothing"):
         LinearDimension(Point(20.0, 50.0), Point(20.0, 60.0), "0", 40.0)
-
-
-@pytest.mark.parametrize("degrees", [3.0, 52.0, 97.0, 216.0])
-def test_the_text_of_an_angle_stays_off_its_lines(degrees: float) -> None:
-    for k in range(8):
-        start = k * math.pi / 4 + 0.11
-        items = angle_between(
-            Point(60.0, 60.0), 17.0, start, start + math.radians(degrees), f"{degrees:g}°", legs=9.0
-        )
-        assert crossings(Drawing(120.0, 120.0, items)) == []

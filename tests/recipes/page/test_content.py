@@ -6,7 +6,7 @@ from recipes.heat.rules import BURN_CAUTION
 from recipes.page import needs
 from recipes.page.fields import field_note, in_file_order
 from recipes.page.measured import measured_beside
-from recipes.page.model import Caution, Do
+from recipes.page.model import Amount, Caution, Do
 from recipes.page.needs import STEPS, step_of_finding, step_of_line
 from recipes.rotor.rules import CAUTIONS
 from recipes.seats.warm_fit import CAUTION as WARM
@@ -101,7 +101,9 @@ def test_cautions_stand_where_they_bite() -> None:
 
 def test_figures_are_the_results() -> None:
     b, sheet = starter_book("kayak-thruster"), starter_sheet("kayak-thruster")
-    shown = {a.key: a for f in sheet.all_figures for a in f.amounts if a.key}
+    shown = {
+        a.key: a for f in sheet.all_figures for a in f.parts if isinstance(a, Amount) and a.key
+    }
     assert len(shown) > 45
     for key, amount in shown.items():
         assert amount.raw == b.results[key]

@@ -20,7 +20,6 @@ from recipes.seats.fit import (
 from recipes.seats.steps import seat_steps
 from recipes.seats.warm_fit import (
     EXPANSION,
-    growth,
     rise,
     warm_fit_findings,
     warm_fit_results,
@@ -169,8 +168,8 @@ def test_heat_for_a_fit_equals_worked_figures() -> None:
 
 def test_growth_equals_a_published_table() -> None:
     """25 mm bore from 20 to 100 C grows 0.0218 mm (scribd.com/doc/215986287)."""
-    assert growth(25.0, 80.0) == pytest.approx(0.0218, abs=0.00005)
-    assert growth(31.7, rise(0.0113, 0.0071, 31.7)) == pytest.approx(0.0184)
+    assert rise(0.0218, 0.0, 25.0) == pytest.approx(80.0, abs=0.2)
+    assert rise(0.0113, 0.0071, 31.7) * 31.7 * EXPANSION == pytest.approx(0.0184)
 
 
 def test_grease_and_seals_lower_the_limit() -> None:
@@ -196,8 +195,8 @@ def test_one_temperature_is_enough_or_the_axle_is_cooled_or_it_is_refused() -> N
         -18,
     )
     # bore and axle as they are then: the gap is there
-    bore = 25.0 - 0.010 + growth(25.0, both["warm_fit_bearing_c"] - 20.0)
-    assert bore - (25.0 + growth(25.0, -38.0)) == pytest.approx(0.010, abs=1e-4)
+    bore = 25.0 - 0.010 + 25.0 * EXPANSION * (both["warm_fit_bearing_c"] - 20.0)
+    assert bore - 25.0 * (1.0 - 38.0 * EXPANSION) == pytest.approx(0.010, abs=1e-4)
     refused = job(axle__seats=seats("potters-wheel", fit="k6"), axle__grease_limit=80)
     codes = {f.field: f.code for f in warm_fit_findings(refused)}
     assert codes["axle.seats[2].fit"] == "warm-fit-refused"

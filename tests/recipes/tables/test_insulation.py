@@ -8,7 +8,7 @@ from itertools import pairwise
 
 import pytest
 
-from recipes.tables.insulation import MATERIAL_GROUPS, creepage, thermal_class, thermal_classes
+from recipes.tables.insulation import MATERIAL_GROUPS, creepage
 from recipes.tables.reader import TableError, load_table
 from tests.places import ROOT
 
@@ -89,23 +89,3 @@ def test_what_is_outside_is_refused(voltage: float, degree: int, group: str, par
     with pytest.raises(TableError) as caught:
         creepage(voltage, degree, group)
     assert part in str(caught.value)
-
-
-def test_thermal_classes() -> None:
-    """IEC 60085:2007 Table 1."""
-    printed = {90: "Y", 105: "A", 120: "E", 130: "B", 155: "F", 180: "H", 200: "N", 220: "R"}
-    assert {row.temperature_C: row.letter for row in thermal_classes()} == {**printed, 250: ""}
-    temperatures = [row.temperature_C for row in thermal_classes()]
-    assert temperatures == sorted(set(temperatures))
-
-
-@pytest.mark.parametrize("name", ["F", "f", 155, "155", "class F"])
-def test_a_thermal_class_is_found_by_letter_or_temperature(name: int | str) -> None:
-    row = thermal_class(name)
-    assert (row.temperature_C, row.letter) == (155, "F")
-
-
-@pytest.mark.parametrize("name", ["G", 150, "", None])
-def test_an_unknown_thermal_class_is_refused(name: int | str) -> None:
-    with pytest.raises(TableError, match=r"IEC 60085 has 90 Y, 105 A, .*250"):
-        thermal_class(name)

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 import shapely
 
-from recipes.winding.turn_length import BULGE, MARGIN, PHASE_TAIL, SLACK, turn_results
+from recipes.winding.turn_length import BULGE, PHASE_TAIL, SLACK, turn_results
 from tests.support.lay import CAP, CASES, STEPS, a_case, a_job
 
 FINE = 2048
@@ -201,20 +201,18 @@ def test_saving_is_the_same_coil_over_square_edges_less_this_one(starter, ends):
 
 
 def test_wire_by_hand():
-    """R41: turns x (mean turn + 4 % slack) + tails, strands, coils, 300 mm phase ends, 15 %."""
+    """Turns x (mean turn + 4 % slack) + tails, strands, coils, 300 mm phase ends."""
     job = a_job("kayak-thruster", winding={"tail": 170, "parallel_paths": 2})
     t = job.turn_length
-    assert (SLACK, MARGIN, PHASE_TAIL) == (0.04, 0.15, 300.0)
+    assert (SLACK, PHASE_TAIL) == (0.04, 300.0)
     strand = 10 * t.mean_turn_mm * 1.04
     assert t.coil_wire_m == pytest.approx(strand / 1000)
     assert t.coil_total_m == pytest.approx(4 * (strand + 340) / 1000)
     phase = 4 * t.coil_total_m + 2 * 2 * 4 * 0.130
     assert t.phase_wire_m == pytest.approx(phase)
-    assert t.motor_wire_m == pytest.approx(3 * phase)
-    assert t.order_wire_m == pytest.approx(3 * phase * 1.15)
     alternate = a_job("kayak-thruster", winding={"tail": 310, "coil_sides": "alternate teeth"})
-    assert alternate.turn_length.motor_wire_m == pytest.approx(
-        6 * 4 * (alternate.turn_length.coil_wire_m + 0.62)
+    assert alternate.turn_length.phase_wire_m == pytest.approx(
+        2 * 4 * (alternate.turn_length.coil_wire_m + 0.62)
     )
 
 
