@@ -6,6 +6,7 @@ from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from recipes.tables.reader import TableError
+from recipes.units import is_number
 
 if TYPE_CHECKING:
     from recipes.winding.slots_poles import CoilSides
@@ -50,7 +51,7 @@ def _wire(words: list[str]) -> Row:
     ):
         grade = int(words.pop())
     text = " ".join(words)
-    return find_wire(float(text) if _is_number(text) else text, grade).as_row()
+    return find_wire(float(text) if is_number(text) else text, grade).as_row()
 
 
 def _fit(words: list[str]) -> Row:
@@ -92,15 +93,7 @@ def _paper(words: list[str]) -> Row:
     from recipes.tables.paper import paper
 
     text = " ".join(words[1:])
-    return paper(words[0], float(text) if _is_number(text) else text).as_row()
-
-
-def _is_number(text: str) -> bool:
-    try:
-        float(text)
-    except ValueError:
-        return False
-    return True
+    return paper(words[0], float(text) if is_number(text) else text).as_row()
 
 
 #: Table name: (how to find its row, an example).

@@ -25,10 +25,12 @@ def finding(
     fix: str,
     source: str = "geometry of this design",
     confidence: Confidence = "standard",
+    where: tuple[float, float] | None = None,
 ) -> Finding:
-    """Return a finding; lengths are rounded to a ten-thousandth of a millimetre."""
+    """Return a finding; lengths and places are rounded to a ten-thousandth of a millimetre."""
+    place = (round(where[0], 4) + 0.0, round(where[1], 4) + 0.0) if where else None
     return Finding(
-        level, code, field, _short(value), _short(limit), message, fix, source, confidence
+        level, code, field, _short(value), _short(limit), message, fix, source, confidence, place
     )
 
 

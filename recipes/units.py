@@ -137,6 +137,15 @@ def to_quantity(kind: Kind, value: float | int | str) -> float:
     return _product(kind, value, number, units[unit], fix)
 
 
+def is_number(text: str) -> bool:
+    """Tell whether a text is a plain number without a unit."""
+    try:
+        float(text)
+    except ValueError:
+        return False
+    return True
+
+
 def format_number(value: float, decimals: int) -> str:
     """Print ``value`` with a point and so many ``decimals`` (0 to 9), in every locale, never "-0".
 

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from geometry.inspect.chains import JOIN
-from geometry.inspect.edge_table import CHUNK, EdgeTable, cross, left, unit
+from geometry.inspect.edge_table import EdgeTable, cross, in_chunks, left, unit
 from geometry.point import Point
 
 if TYPE_CHECKING:
@@ -40,12 +40,7 @@ def crossings(table: EdgeTable, first: Rows, second: Rows) -> tuple[Crossing, ..
         first, second: rows of the pairs to look at, from `near_pairs(table, JOIN)` or more;
             pairs that lie on each other (see `geometry.inspect.overlap`) left out.
     """
-    found: list[Crossing] = []
-    for k in range(0, len(first), CHUNK):
-        found += _crossings(table, first[k : k + CHUNK], second[k : k + CHUNK])
-        if len(found) > MOST:
-            break
-    return tuple(found)
+    return in_chunks(_crossings, table, (first, second), MOST)
 
 
 def _crossings(table: EdgeTable, first: Rows, second: Rows) -> list[Crossing]:

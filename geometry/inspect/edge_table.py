@@ -6,10 +6,10 @@ edges with points or with other edges. Exact lines and arcs, no chords.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from geometry.point import Point
 from geometry.segment import Arc, Segment
@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     Floats = NDArray[np.float64]
     Rows = NDArray[np.int64]
     Flags = NDArray[np.bool_]
+
+T = TypeVar("T")
 
 #: An edge is cut into at most so many pieces when boxes are compared.
 MOST_PIECES = 64
@@ -192,6 +194,29 @@ def near_pairs(table: EdgeTable, reach: float) -> tuple[Rows, Rows, bool]:
             break
     keys = np.concatenate(found)[:MOST_PAIRS] if found else np.zeros(0, dtype=np.int64)
     return keys // len(table), keys % len(table), total <= MOST_PAIRS
+
+
+def in_chunks(
+    look: Callable[[EdgeTable, Rows, Rows], list[T]],
+    table: EdgeTable,
+    pairs: tuple[Rows, Rows],
+    most: int,
+) -> tuple[T, ...]:
+    """Return what `look` finds among pairs of edges, `CHUNK` pairs at a time.
+
+    Args:
+        look: takes the table and two rows of edge numbers.
+        table: the edges.
+        pairs: numbers of the first and of the second edge of each pair.
+        most: after so many the rest is not looked at.
+    """
+    first, second = pairs
+    found: list[T] = []
+    for k in range(0, len(first), CHUNK):
+        found += look(table, first[k : k + CHUNK], second[k : k + CHUNK])
+        if len(found) > most:
+            break
+    return tuple(found)
 
 
 def pieces(table: EdgeTable, least: float = 1e-9) -> tuple[Rows, Floats]:

@@ -10,7 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from geometry.inspect.edge_table import CHUNK, EdgeTable
+from geometry.inspect.edge_table import EdgeTable, in_chunks
 from geometry.point import Point
 
 if TYPE_CHECKING:
@@ -71,12 +71,7 @@ def overlaps(table: EdgeTable, first: Rows, second: Rows) -> tuple[Overlap, ...]
         table: edges of at most half a turn.
         first, second: rows of the pairs to look at, from `near_pairs(table, WITHIN)`.
     """
-    found: list[Overlap] = []
-    for k in range(0, len(first), CHUNK):
-        found += _overlaps(table, first[k : k + CHUNK], second[k : k + CHUNK])
-        if len(found) > MOST:
-            break
-    return tuple(found)
+    return in_chunks(_overlaps, table, (first, second), MOST)
 
 
 def _overlaps(table: EdgeTable, first: Rows, second: Rows) -> list[Overlap]:

@@ -24,7 +24,42 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True)
-class BlindSlot:
+class AxialSlot:
+    """What every slot along the axis has.
+
+    Args:
+        z_start, z_end: ends of the slot along the axis in mm, round ends included.
+        width: width in mm; the ends have the radius width / 2.
+        angle: direction of its middle about the z axis in rad.
+
+    Raises:
+        GeometryError: shorter than wide, or a size that is not positive.
+    """
+
+    z_start: float
+    z_end: float
+    width: float
+    angle: float
+
+    def __post_init__(self) -> None:
+        """Refuse a slot without its full-radius ends."""
+        finite("slot", self.z_start, self.z_end, self.angle)
+        positive("slot width", self.width)
+        longer_than_wide(self.z_start, self.z_end, self.width)
+
+    @property
+    def z_range(self) -> tuple[float, float]:
+        """Ends along the axis in mm."""
+        return self.z_start, self.z_end
+
+    @property
+    def footprint(self) -> Outline:
+        """The slot seen from outside (x = z, y = sideways), counter-clockwise, mm."""
+        return slot_outline(self.z_start, self.z_end, self.width)
+
+
+@dataclass(frozen=True)
+class BlindSlot(AxialSlot):
     """A slot that ends on a flat floor: the wall below it stays whole.
 
     Args:
@@ -37,28 +72,12 @@ class BlindSlot:
         GeometryError: shorter than wide, or a size that is not positive.
     """
 
-    z_start: float
-    z_end: float
-    width: float
-    angle: float
     floor: float
 
     def __post_init__(self) -> None:
         """Refuse a slot without its full-radius ends, or with a floor on the far side."""
-        finite("slot", self.z_start, self.z_end, self.angle)
-        positive("slot width", self.width)
+        super().__post_init__()
         positive("distance of the slot's floor from the axis", self.floor)
-        longer_than_wide(self.z_start, self.z_end, self.width)
-
-    @property
-    def z_range(self) -> tuple[float, float]:
-        """Ends along the axis in mm."""
-        return self.z_start, self.z_end
-
-    @property
-    def footprint(self) -> Outline:
-        """The slot seen from outside (x = z, y = sideways), counter-clockwise, mm."""
-        return slot_outline(self.z_start, self.z_end, self.width)
 
     def check(self, base: Turned) -> None:
         """Raise `GeometryError` if the slot misses `base`, or breaks through its wall."""

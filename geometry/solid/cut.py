@@ -14,14 +14,12 @@ from typing import TYPE_CHECKING
 from geometry.errors import GeometryError
 from geometry.outline import Outline
 from geometry.point import Point
-from geometry.solid.blind_slot import BlindSlot
+from geometry.solid.blind_slot import AxialSlot, BlindSlot
 from geometry.solid.cut_check import (
     check_inside,
     finite,
-    longer_than_wide,
     not_negative,
     positive,
-    slot_outline,
 )
 from geometry.solid.cut_volume import flat_volume, through_volume
 from geometry.tolerance import SAME_PLACE
@@ -31,7 +29,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True)
-class RadialSlot:
+class RadialSlot(AxialSlot):
     """A slot with full-radius ends, cut from outside through ONE wall of a hollow turned body.
 
     Args:
@@ -44,33 +42,17 @@ class RadialSlot:
         GeometryError: shorter than wide, or a size that is not positive.
     """
 
-    z_start: float
-    z_end: float
-    width: float
-    angle: float
     mouth_radius: float = 0.0
 
     def __post_init__(self) -> None:
         """Refuse a slot without its full-radius ends."""
-        finite("slot", self.z_start, self.z_end, self.angle)
-        positive("slot width", self.width)
+        super().__post_init__()
         not_negative("mouth radius", self.mouth_radius)
-        longer_than_wide(self.z_start, self.z_end, self.width)
-
-    @property
-    def z_range(self) -> tuple[float, float]:
-        """Ends along the axis in mm."""
-        return self.z_start, self.z_end
 
     @property
     def both_walls(self) -> bool:
         """False: the opposite wall stays whole."""
         return False
-
-    @property
-    def footprint(self) -> Outline:
-        """The slot seen from outside (x = z, y = sideways), counter-clockwise, mm."""
-        return slot_outline(self.z_start, self.z_end, self.width)
 
     def check(self, base: Turned) -> None:
         """Raise `GeometryError` if `base` cannot take this slot."""

@@ -24,7 +24,7 @@ from recipes.axle.flats import FlatFace, flat_faces
 from recipes.axle.profile import axle_pieces, mouth_radius
 from recipes.axle.sections import SAME
 from recipes.axle.slot_rules import slot_piece
-from recipes.axle.words import Words
+from recipes.drawing_words import Words
 from recipes.job import Job
 
 #: Two circles that would lie nearer than this on the sheet, mm, are drawn as one.

@@ -36,7 +36,7 @@ from recipes.axle.sections import slot_feature
 from recipes.axle.sheet import drill_table, framed, notes_items
 from recipes.axle.shorten import left_out, radius_at
 from recipes.axle.side_view import half_height, side_view
-from recipes.axle.words import Words
+from recipes.drawing_words import Words
 from recipes.job import Job
 from recipes.refusal import Refused, finding
 

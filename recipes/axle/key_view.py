@@ -22,7 +22,7 @@ from geometry.sheet.symbol import centre_cross
 from geometry.sheet.view import View
 from recipes.axle.key_seat import KeySeats, key_seats_of
 from recipes.axle.sections import SAME
-from recipes.axle.words import Words, plain
+from recipes.drawing_words import Words, plain
 from recipes.job import Job
 
 #: A seat whose direction lies this near to the edge of the view shows its floor, not its mouth.

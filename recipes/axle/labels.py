@@ -22,7 +22,7 @@ from recipes.axle.sections import (
     groove_features,
     slot_feature,
 )
-from recipes.axle.words import Words, plain
+from recipes.drawing_words import Words, plain
 from recipes.job import Job
 
 #: Run-out of each seat to the axis of both bearing seats, mm (survey rule R62, from memory).

@@ -10,7 +10,7 @@ from geometry.sheet.table import Table, table
 from recipes.axle.key_rules import key_words
 from recipes.axle.profile import STATOR_ROUND, seat_round
 from recipes.axle.sections import slot_feature
-from recipes.axle.words import Words, fitted, plain
+from recipes.drawing_words import Words, fitted, plain
 from recipes.job import Job
 
 

@@ -12,8 +12,8 @@ from geometry.sheet.figure import Figure
 from geometry.sheet.font import SMALLEST_TEXT, text_width
 from geometry.sheet.table import table
 from geometry.sheet.taken import Taken
-from recipes.axle.words import Words, plain
 from recipes.axle.wrap import Mark, Wrap, slot_edge
+from recipes.drawing_words import Words, plain
 
 #: Ticks of the scale of angles: every so many degrees, their length, and that of a numbered one, mm.
 STEP, TICK, LONG_TICK = 10, 1.5, 2.5

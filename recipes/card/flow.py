@@ -8,9 +8,10 @@ from __future__ import annotations
 from geometry.outline import Outline
 from geometry.point import Point
 from geometry.segment import Box
-from geometry.sheet.drawing import Item, Items, Stroke, Text, box, line, text_lines
+from geometry.sheet.drawing import Drawing, Item, Items, Stroke, Text, box, line, text_lines
 from geometry.sheet.font import LINE_PITCH, SMALLEST_TEXT, text_width, wrap
-from recipes.axle.words import fitted
+from geometry.sheet.page import SHEETS, Page, live_box
+from recipes.drawing_words import fitted
 
 #: Room that the heading of a sheet takes.
 HEADING = 10.0
@@ -108,6 +109,28 @@ def warning_sign(middle: Point, size: float = 6.6) -> Items:
     return (
         Stroke(Outline.polygon(corners).segments, "visible"),
         Text(middle.x, low + 0.15 * size, SMALLEST_TEXT, "!", "centre"),
+    )
+
+
+def numbered_sheets(
+    sheets: list[list[Item]], title: str, page: Page, revision: str
+) -> tuple[Drawing, ...]:
+    """Return the drawings of a part that is printed, each with its heading.
+
+    Args:
+        sheets: what stands on each sheet, mm.
+        title: of all of them.
+        page: paper, as in the design.
+        revision: of the design.
+    """
+    room, count = live_box(page), len(sheets)
+    return tuple(
+        Drawing(
+            *SHEETS[page],
+            (*sheet_heading(room, title, (number, count), revision), *items),
+            f"{title}, sheet {number} of {count}",
+        )
+        for number, items in enumerate(sheets, start=1)
     )
 
 

@@ -8,10 +8,10 @@ from memory); voltages of a driven motor within 3 % (common practice).
 from __future__ import annotations
 
 from geometry.sheet.table import table
-from recipes.axle.words import plain
 from recipes.card.flow import Flow
 from recipes.card.steps import band
 from recipes.card.tables import joint_table
+from recipes.drawing_words import plain
 from recipes.job import Job
 from recipes.winding.connection import connection_table
 from recipes.winding.paths import terminal_links

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from geometry.sheet.table import table
-from recipes.axle.words import plain
 from recipes.card.flow import Flow
+from recipes.drawing_words import plain
 from recipes.job import Job
 from recipes.units import MM_PER_INCH
 from recipes.winding.resistance import winding_resistance_of

@@ -11,6 +11,7 @@ from recipes.compare.needs import answers_of, unknowns
 from recipes.compare.side import fields_of, rows_of
 from recipes.compare.words import MARKS
 from recipes.measured.beside import beside
+from recipes.units import is_number
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -76,15 +77,7 @@ def safe(value: float | str | None) -> str:
     if isinstance(value, int | float):
         return f"{value:.7g}"
     text = " ".join(value.split())
-    return f"'{text}" if text.startswith(_FORMULA) and not _is_number(text) else text
-
-
-def _is_number(text: str) -> bool:
-    try:
-        float(text)
-    except ValueError:
-        return False
-    return True
+    return f"'{text}" if text.startswith(_FORMULA) and not is_number(text) else text
 
 
 def comparison_dict(sides: Sequence[Side]) -> dict[str, Any]:

@@ -11,25 +11,24 @@
 from __future__ import annotations
 
 import math
+from functools import partial
 from itertools import product
 from typing import TYPE_CHECKING
 
 from geometry.errors import GeometryError
 from geometry.point import ORIGIN, Point
 from geometry.sheet.drawing import Drawing, Items, Text
-from geometry.sheet.legible import legibility
 from geometry.sheet.note_column import Note, column_height, column_width, note_column
 from geometry.sheet.numbered import numbered_notes
 from geometry.sheet.view import SCALES, View
-from recipes.axle.words import Words
+from recipes.drawing_sheet import first_legible, papers
+from recipes.drawing_words import Words
 from recipes.lamination_drawing.front_notes import front_notes
 from recipes.lamination_drawing.front_view import LETTER, LETTER_AWAY, detail_slot, front_view
 from recipes.lamination_drawing.slot_detail import SlotDetail
 from recipes.lamination_drawing.words import framed, notes
-from recipes.refusal import Refused, finding
 
 if TYPE_CHECKING:
-    from geometry.finding import Finding
     from recipes.job import Job
 
 #: Size of the front view on the sheet, mm: what can still be read, and what leaves room.
@@ -54,32 +53,17 @@ def lamination_drawing(job: Job) -> Drawing:
     Raises:
         Refused: the sheet cannot be drawn; see `recipes.parts.lamination.lamination`.
     """
-    small = "Letter" if job.design.print.page == "Letter" else "A4"
-    best: Drawing | None = None
-    for paper in (small, "A3"):
-        measure = _Measure(job, paper)
-        for front, detail, both in _tries(measure):
-            try:
-                drawing = _Layout(measure, front, detail, both).drawing()
-            except GeometryError:
-                continue
-            if not legibility(drawing):
-                return drawing
-            best = best or drawing
-    if best is None:
-        size = job.design.lamination.outer_diameter
-        raise Refused(no_sheet("lamination.outer_diameter", size, "lamination"))
-    return best
+    tries = (
+        partial(_drawing, measure, front, detail, both)
+        for measure in (_Measure(job, paper) for paper in papers(job))
+        for front, detail, both in _tries(measure)
+    )
+    size = job.design.lamination.outer_diameter
+    return first_legible(tries, "lamination.outer_diameter", size, "lamination")
 
 
-def no_sheet(field: str, value: float, what: str) -> Finding:
-    """Return the reason why a part cannot be drawn on any sheet."""
-    return finding(
-        "stop", "no-sheet", field, value, None,
-        f"{field} = {value:g} mm: no drawing of this {what} can be read on A4 or A3 at a standard "
-        "scale",
-        "leave out holes, keys or marks", "ISO 5455",
-    )  # fmt: skip
+def _drawing(measure: _Measure, front: Scale, detail: Scale, both: bool) -> Drawing:
+    return _Layout(measure, front, detail, both).drawing()
 
 
 def _tries(measure: _Measure) -> list[tuple[Scale, Scale, bool]]:

@@ -13,7 +13,7 @@ from geometry.point import Point
 from geometry.segment import Arc
 from geometry.sheet.gap_mark import gap_mark
 from geometry.sheet.note_column import Note
-from recipes.axle.words import Words
+from recipes.drawing_words import Words
 from recipes.lamination_drawing.places import OFFERED, Places, near
 from recipes.parts.end_laminations import least_tooth_width
 from recipes.parts.lamination import TOOTH_1

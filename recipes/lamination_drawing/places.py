@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from geometry.point import ORIGIN, Point
 from geometry.segment import Arc
 from geometry.sheet.note_column import Tip
-from recipes.axle.words import Words
+from recipes.drawing_words import Words
 from recipes.parts.lamination import TOOTH_1
 from recipes.tables.process import process
 

@@ -23,7 +23,7 @@ from geometry.sheet.gap_mark import gap_mark
 from geometry.sheet.note_column import Note, Tip
 from geometry.sheet.symbol import centre_line
 from geometry.sheet.view import View
-from recipes.axle.words import Words
+from recipes.drawing_words import Words
 from recipes.slot.shape import CORNERS
 from recipes.tables.process import process
 

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from geometry.sheet.font import SMALLEST_TEXT
 from geometry.sheet.frame import Sheet, TitleBlock, framed_sheet
-from recipes.axle.words import fitted, plain
+from recipes.drawing_words import fitted, plain
 from recipes.lamination_drawing.slot_detail import CORNER_NAMES
 from recipes.tables.process import process
 

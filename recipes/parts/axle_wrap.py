@@ -16,9 +16,9 @@ from geometry.point import Point
 from geometry.sheet.figure import on_pages
 from geometry.sheet.later import Later
 from geometry.sheet.paper import bound
-from recipes.axle.words import Words, plain
 from recipes.axle.wrap import Wrap, drill_centres, wraps_of
 from recipes.axle.wrap_figure import drill_figure, wrap_figure
+from recipes.drawing_words import Words, plain
 from recipes.printing.paper import job_paper
 from recipes.refusal import Refused, misfit
 

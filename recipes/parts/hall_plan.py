@@ -15,11 +15,11 @@ from geometry.outline import Outline
 from geometry.part import Part
 from geometry.point import Point
 from geometry.sheet.dimension import arrow
-from geometry.sheet.drawing import Drawing, Fill, Item, Stroke, Text, box, line
+from geometry.sheet.drawing import Fill, Item, Stroke, Text, box, line
 from geometry.sheet.font import SMALLEST_TEXT
-from geometry.sheet.page import SHEETS, live_box
+from geometry.sheet.page import live_box
 from geometry.sheet.table import table
-from recipes.card.flow import Flow, sheet_heading
+from recipes.card.flow import Flow, numbered_sheets
 from recipes.hall.plan import chosen_set, hall_plan_of, legal_sets
 from recipes.hall.words import (
     CHOSEN_HEAD,
@@ -62,17 +62,12 @@ def hall_plan(job: Job) -> tuple[Part, ...]:
     if chosen is None:
         return ()
     page = job.design.print.page
-    room = live_box(page)
-    flow = Flow(room)
+    flow = Flow(live_box(page))
     _places(job, flow, chosen)
     _states(job, flow, chosen)
     _sets(job, flow)
-    title, count = f"Hall sensors: {job.design.name}", len(flow.sheets)
-    drawings = []
-    for number, items in enumerate(flow.sheets, start=1):
-        heading = sheet_heading(room, title, (number, count), job.revision)
-        name = f"{title}, sheet {number} of {count}"
-        drawings.append(Drawing(*SHEETS[page], (*heading, *items), name))
+    title = f"Hall sensors: {job.design.name}"
+    drawings = numbered_sheets(flow.sheets, title, page, job.revision)
     return (
         Part(
             name="hall_plan",
@@ -83,10 +78,10 @@ def hall_plan(job: Job) -> tuple[Part, ...]:
             settings={
                 "slots": " ".join(str(k + 1) for k in chosen.slots),
                 "timing_deg": round(chosen.timing_deg, 4),
-                "sheets": count,
+                "sheets": len(drawings),
             },
             notes=(sixty_words(job),),
-            drawings=tuple(drawings),
+            drawings=drawings,
         ),
     )
 

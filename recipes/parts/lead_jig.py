@@ -24,7 +24,7 @@ from geometry.sheet.later import Later
 from geometry.sheet.paper import bound
 from geometry.sheet.table import table
 from geometry.sheet.taken import Taken
-from recipes.axle.words import Words
+from recipes.drawing_words import Words
 from recipes.leads.jig import NOTCH_DEPTH, LeadJig, Tail, lead_jig_of
 from recipes.parts.hall_jig import SIGHT_DEPTH, SIGHT_WIDTH
 from recipes.parts.lamination import TOOTH_1

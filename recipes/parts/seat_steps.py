@@ -10,10 +10,9 @@ import re
 from typing import TYPE_CHECKING
 
 from geometry.part import Part
-from geometry.sheet.drawing import Drawing
-from geometry.sheet.page import SHEETS, live_box
+from geometry.sheet.page import live_box
 from geometry.sheet.table import table
-from recipes.card.flow import READING, Flow, sheet_heading
+from recipes.card.flow import READING, Flow, numbered_sheets
 from recipes.seats.bench import key_steps, seat_table, steps_by_seat, warm_steps
 from recipes.seats.steps import COMPOUND, FILING, LATHE, WHY
 from recipes.seats.warm_fit import CAUTION
@@ -34,20 +33,14 @@ def seat_steps(job: Job) -> tuple[Part, ...]:
         Refused: no such bearing or fit, or features of the axle overlap.
     """
     page = job.design.print.page
-    room = live_box(page)
-    flow = Flow(room)
+    flow = Flow(live_box(page))
     _limits(job, flow)
     _seats(job, flow)
     _heat(job, flow)
     _keys(job, flow)
     _record(job, flow)
     title = f"Bench sheet, seats: {job.design.name}"
-    count = len(flow.sheets)
-    drawings = []
-    for number, items in enumerate(flow.sheets, start=1):
-        heading = sheet_heading(room, title, (number, count), job.revision)
-        name = f"{title}, sheet {number} of {count}"
-        drawings.append(Drawing(*SHEETS[page], (*heading, *items), name))
+    drawings = numbered_sheets(flow.sheets, title, page, job.revision)
     return (
         Part(
             name="seat_steps",
@@ -55,9 +48,9 @@ def seat_steps(job: Job) -> tuple[Part, ...]:
             material="paper",
             thickness=0.0,
             quantity=1,
-            settings={"sheets": count},
+            settings={"sheets": len(drawings)},
             notes=("the bearing is the gauge; tick every step",),
-            drawings=tuple(drawings),
+            drawings=drawings,
         ),
     )
 

@@ -13,16 +13,16 @@ from __future__ import annotations
 from geometry.part import Part
 from geometry.point import Point
 from geometry.segment import Box
-from geometry.sheet.drawing import Drawing, Item, Text
+from geometry.sheet.drawing import Item, Text
 from geometry.sheet.font import text_width
-from geometry.sheet.page import SHEETS, live_box
-from recipes.axle.words import fitted
-from recipes.card.flow import HEADING, Flow, sheet_heading
+from geometry.sheet.page import live_box
+from recipes.card.flow import HEADING, Flow, numbered_sheets
 from recipes.card.joints import joining
 from recipes.card.legend import legend
 from recipes.card.picture import stator_picture
 from recipes.card.steps import figures, steps_before, steps_each
 from recipes.card.tables import tooth_table
+from recipes.drawing_words import fitted
 from recipes.job import Job
 
 
@@ -42,13 +42,7 @@ def winding_card(job: Job) -> tuple[Part, ...]:
     flow.new_sheet()
     joining(job, flow)
     sheets = [_picture_sheet(job, room), *flow.sheets]
-    count = len(sheets)
-    drawings = []
-    for number, items in enumerate(sheets, start=1):
-        title = f"Winding card: {job.design.name}"
-        heading = sheet_heading(room, title, (number, count), job.revision)
-        name = f"{title}, sheet {number} of {count}"
-        drawings.append(Drawing(*SHEETS[page], (*heading, *items), name))
+    drawings = numbered_sheets(sheets, f"Winding card: {job.design.name}", page, job.revision)
     winding = job.design.winding
     return (
         Part(
@@ -62,10 +56,10 @@ def winding_card(job: Job) -> tuple[Part, ...]:
                 "turns": winding.turns,
                 "strands": winding.strands,
                 "parallel_paths": winding.parallel_paths,
-                "sheets": count,
+                "sheets": len(drawings),
             },
             notes=("teeth numbered counter-clockwise as seen from the lead side, tooth 1 up",),
-            drawings=tuple(drawings),
+            drawings=drawings,
         ),
     )
 

@@ -24,6 +24,7 @@ from geometry.inspect.symmetry import Symmetry, symmetry
 from geometry.outline import Outline, Region
 from geometry.point import Point
 from geometry.segment import Box
+from recipes.refusal import finding
 
 if TYPE_CHECKING:
     from geometry.inspect.edge_table import Rows
@@ -288,12 +289,5 @@ def found(
     source: str = PRACTICE,
     confidence: Confidence = "practice",
 ) -> Finding:
-    """Return a finding; numbers and places are rounded to a ten-thousandth of a millimetre."""
-    place = (round(where[0], 4) + 0.0, round(where[1], 4) + 0.0) if where else None
-    return Finding(
-        level, code, field, _short(value), _short(limit), message, fix, source, confidence, place
-    )
-
-
-def _short(value: float | int | str | None) -> float | int | str | None:
-    return round(value, 4) if isinstance(value, float) else value
+    """Return a finding about a drawing; as `recipes.refusal.finding`, with its place first."""
+    return finding(level, code, field, value, limit, message, fix, source, confidence, where)

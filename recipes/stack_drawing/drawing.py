@@ -11,6 +11,7 @@
 from __future__ import annotations
 
 import math
+from functools import partial
 from itertools import product
 from typing import TYPE_CHECKING
 
@@ -18,17 +19,15 @@ from geometry.errors import GeometryError
 from geometry.point import ORIGIN, Point
 from geometry.segment import Box
 from geometry.sheet.drawing import Drawing, Items, Text
-from geometry.sheet.legible import legibility
 from geometry.sheet.note_column import Note, Tip, column_width, note_column
 from geometry.sheet.numbered import numbered_notes
 from geometry.sheet.symbol import centre_cross, cutting_plane
 from geometry.sheet.table import Table, table
 from geometry.sheet.view import SCALES, View
-from recipes.axle.words import Words
-from recipes.lamination_drawing.drawing import no_sheet
+from recipes.drawing_sheet import first_legible, papers
+from recipes.drawing_words import Words
 from recipes.lamination_drawing.front_view import teeth
 from recipes.parts.lamination import TOOTH_1
-from recipes.refusal import Refused
 from recipes.stack_drawing.layers import layers
 from recipes.stack_drawing.section import (
     FRAMES_HIGH,
@@ -64,24 +63,18 @@ def stack_drawing(job: Job) -> Drawing:
     Raises:
         Refused: a sheet, cap or washer cannot be drawn.
     """
-    small = "Letter" if job.design.print.page == "Letter" else "A4"
-    best: Drawing | None = None
-    for paper, scale, place in product((small, "A3"), SCALES, ("right", "below", "mixed")):
-        size = job.design.lamination.outer_diameter * scale[0] / scale[1]
-        if not LEAST_FRONT <= size <= MOST_FRONT:
-            continue
-        try:
-            drawing = _Layout(job, paper, scale, place).drawing()
-        except GeometryError:
-            continue
-        if not legibility(drawing):
-            return drawing
-        best = best or drawing
-    if best is None:
-        raise Refused(
-            no_sheet("lamination.stack_length", job.design.lamination.stack_length, "stack")
-        )
-    return best
+    across = job.design.lamination.outer_diameter
+    tries = (
+        partial(_drawing, job, paper, scale, place)
+        for paper, scale, place in product(papers(job), SCALES, ("right", "below", "mixed"))
+        if LEAST_FRONT <= across * scale[0] / scale[1] <= MOST_FRONT
+    )
+    length = job.design.lamination.stack_length
+    return first_legible(tries, "lamination.stack_length", length, "stack")
+
+
+def _drawing(job: Job, paper: str, scale: tuple[int, int], place: str) -> Drawing:
+    return _Layout(job, paper, scale, place).drawing()
 
 
 class _Layout:

@@ -25,7 +25,7 @@ from geometry.sheet.hatch import hatch
 from geometry.sheet.leader import leader, shelf
 from geometry.sheet.symbol import centre_line, datum
 from geometry.sheet.tolerance_frame import FRAME_HEIGHT, frame_cells, tolerance_frame
-from recipes.axle.words import Words, plain
+from recipes.drawing_words import Words, plain
 from recipes.stack_drawing.layers import Layer, cut_through, layers
 from recipes.tables.process import process
 

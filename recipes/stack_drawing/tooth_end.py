@@ -14,7 +14,7 @@ from geometry.sheet.gap_mark import gap_mark
 from geometry.sheet.hatch import hatch
 from geometry.sheet.note_column import Note, Tip
 from geometry.sheet.symbol import centre_line
-from recipes.axle.words import Words
+from recipes.drawing_words import Words
 from recipes.parts.end_laminations import least_tooth_width
 
 if TYPE_CHECKING:

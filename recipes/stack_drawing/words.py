@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from geometry.sheet.font import SMALLEST_TEXT
 from geometry.sheet.frame import Sheet, TitleBlock, framed_sheet
-from recipes.axle.words import Words, fitted, plain
+from recipes.drawing_words import Words, fitted, plain
 from recipes.stack_drawing.layers import layers
 from recipes.tables.fits import fit_limits
 from recipes.tables.reader import TableError

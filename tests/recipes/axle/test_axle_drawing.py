@@ -25,7 +25,7 @@ from recipes.axle.flats import FlatFace, flat_faces
 from recipes.axle.labels import stations
 from recipes.axle.sections import axle_sections
 from recipes.axle.side_view import side_view
-from recipes.axle.words import Words, fitted, inch, plain
+from recipes.drawing_words import Words, fitted, inch, plain
 from recipes.job import Job
 from recipes.parts.axle import axle
 from recipes.refusal import Refused

@@ -11,7 +11,7 @@ from geometry.sheet.short_view import GAP
 from recipes.axle.key_seat import key_seats_of
 from recipes.axle.sections import axle_sections, slot_feature
 from recipes.axle.shorten import LEAST_SHOWN, left_out, plain_stretches, radius_at
-from recipes.axle.words import plain
+from recipes.drawing_words import plain
 from recipes.job import Job
 from tests.support.axle import BUSY, LONG
 from tests.support.design import job

@@ -14,7 +14,7 @@ from geometry.polygon import to_polygon
 from geometry.segment import Arc
 from geometry.sheet.drawing import Drawing, Fill, Stroke, Text
 from geometry.sheet.view import View
-from recipes.axle.words import Words
+from recipes.drawing_words import Words
 from recipes.job import Job
 from recipes.lamination_drawing.front_notes import front_notes
 from recipes.lamination_drawing.front_view import detail_slot, front_view
@@ -159,7 +159,8 @@ def test_tip_and_depth_are_dimensioned_to_scale(name):
 
 
 def test_a_sheet_that_cannot_be_read_is_tried_smaller(monkeypatch):
-    import recipes.lamination_drawing.drawing as module
+    import recipes.drawing_sheet as module
+    from recipes.lamination_drawing.drawing import lamination_drawing
 
     real, seen = module.legibility, []
 
@@ -170,7 +171,7 @@ def test_a_sheet_that_cannot_be_read_is_tried_smaller(monkeypatch):
     j = job("potters-wheel")
     wanted = [t.text for t in sheet(j).texts if t.text.startswith("B (")]
     monkeypatch.setattr(module, "legibility", first_fails)
-    found = [t.text for t in module.lamination_drawing(j).texts if t.text.startswith("B (")]
+    found = [t.text for t in lamination_drawing(j).texts if t.text.startswith("B (")]
     assert wanted == ["B (5:1) ↺ 52.5°"]
     assert found == ["B (2:1) ↺ 52.5°"]
 

@@ -1,4 +1,4 @@
-"""How sizes are written on the axle's drawing: mm, and inches in brackets where the design asks."""
+"""How sizes are written on every drawing: mm, and inches in brackets where the design asks."""
 
 from __future__ import annotations
 
