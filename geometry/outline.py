@@ -8,8 +8,9 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from geometry.errors import GeometryError
+from geometry.motion import mirror_image, turned
 from geometry.point import Point
-from geometry.segment import Arc, Box, Line, Segment, mirror_image, turned
+from geometry.segment import Arc, Box, Line, Segment
 from geometry.tolerance import SAME_PLACE
 
 

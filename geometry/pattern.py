@@ -6,7 +6,8 @@ from collections.abc import Sequence
 
 from geometry.carrier import trimmed
 from geometry.errors import GeometryError
-from geometry.segment import Segment, mirror_image
+from geometry.motion import mirror_image
+from geometry.segment import Segment
 
 #: How far the end of one copy may lie from the start of the next before it counts as a gap (mm).
 #: Only rounding noise of sin and cos is taken up by sharing the point.

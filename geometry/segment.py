@@ -9,7 +9,6 @@ counter-clockwise, 0 < |sweep| < 2 pi; a full circle is two arcs (see `Outline.c
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
 from dataclasses import dataclass
 
 from geometry.errors import GeometryError
@@ -72,15 +71,15 @@ class Line:
 
     def reversed(self) -> Line:
         """Return the same edge travelled the other way."""
-        return _line(self.end, self.start)
+        return sound_line(self.end, self.start)
 
     def rotated(self, angle: float, about: Point | None = None) -> Line:
         """Return the edge turned by `angle` rad about `about` (origin)."""
-        return _line(self.start.rotated(angle, about), self.end.rotated(angle, about))
+        return sound_line(self.start.rotated(angle, about), self.end.rotated(angle, about))
 
     def mirrored(self, axis_angle: float = 0.0) -> Line:
         """Return the mirror image in the line through the origin at `axis_angle` rad."""
-        return _line(self.start.mirrored(axis_angle), self.end.mirrored(axis_angle))
+        return sound_line(self.start.mirrored(axis_angle), self.end.mirrored(axis_angle))
 
     def moved(self, dx: float, dy: float) -> Line:
         """Return the edge shifted by (dx, dy) mm."""
@@ -200,11 +199,11 @@ class Arc:
 
     def reversed(self) -> Arc:
         """Return the same edge travelled the other way."""
-        return _arc(self.end, self.start, self.center, not self.ccw)
+        return sound_arc(self.end, self.start, self.center, not self.ccw)
 
     def rotated(self, angle: float, about: Point | None = None) -> Arc:
         """Return the edge turned by `angle` rad about `about` (origin)."""
-        return _arc(
+        return sound_arc(
             self.start.rotated(angle, about),
             self.end.rotated(angle, about),
             self.center.rotated(angle, about),
@@ -213,7 +212,7 @@ class Arc:
 
     def mirrored(self, axis_angle: float = 0.0) -> Arc:
         """Return the mirror image in the line through the origin at `axis_angle` rad."""
-        return _arc(
+        return sound_arc(
             self.start.mirrored(axis_angle),
             self.end.mirrored(axis_angle),
             self.center.mirrored(axis_angle),
@@ -246,7 +245,7 @@ _ARC_START, _ARC_END = (vars(Arc)[name].__set__ for name in ("start", "end"))
 _ARC_CENTER, _ARC_CCW = (vars(Arc)[name].__set__ for name in ("center", "ccw"))
 
 
-def _line(start: Point, end: Point) -> Line:
+def sound_line(start: Point, end: Point) -> Line:
     """Return a line that need not be checked: a rigid motion of one that was."""
     made = object.__new__(Line)
     _LINE_START(made, start)
@@ -254,7 +253,7 @@ def _line(start: Point, end: Point) -> Line:
     return made
 
 
-def _arc(start: Point, end: Point, center: Point, ccw: bool) -> Arc:
+def sound_arc(start: Point, end: Point, center: Point, ccw: bool) -> Arc:
     """Return an arc that need not be checked: a rigid motion of one that was."""
     made = object.__new__(Arc)
     _ARC_START(made, start)
@@ -262,40 +261,3 @@ def _arc(start: Point, end: Point, center: Point, ccw: bool) -> Arc:
     _ARC_CENTER(made, center)
     _ARC_CCW(made, ccw)
     return made
-
-
-def turned(run: Iterable[Segment], angle: float, about: Point | None = None) -> list[Segment]:
-    """Return a run turned by `angle` rad about `about` (origin): as each edge by itself, sooner."""
-    c, s = math.cos(angle), math.sin(angle)
-    ox, oy = about if about is not None else (0.0, 0.0)
-    new = tuple.__new__  # a named tuple's own way takes twice as long
-
-    def image(p: Point) -> Point:
-        x, y = p[0] - ox, p[1] - oy
-        return new(Point, (ox + c * x - s * y, oy + s * x + c * y))
-
-    found: list[Segment] = []
-    end = new_end = None
-    for edge in run:
-        start = new_end if new_end is not None and edge.start is end else image(edge.start)
-        end, new_end = edge.end, image(edge.end)
-        if isinstance(edge, Line):
-            found.append(_line(start, new_end))
-        else:
-            found.append(_arc(start, new_end, image(edge.center), edge.ccw))
-    return found
-
-
-def mirror_image(run: Iterable[Segment], axis_angle: float = 0.0) -> list[Segment]:
-    """Return the mirror image of a run, travelled from the image of its end to that of its start."""
-    found: list[Segment] = []
-    start = new_start = None
-    for edge in reversed(tuple(run)):
-        same = new_start is not None and edge.end is start
-        first = new_start if same and new_start is not None else edge.end.mirrored(axis_angle)
-        start, new_start = edge.start, edge.start.mirrored(axis_angle)
-        if isinstance(edge, Line):
-            found.append(_line(first, new_start))
-        else:
-            found.append(_arc(first, new_start, edge.center.mirrored(axis_angle), edge.ccw))
-    return found

@@ -7,7 +7,7 @@ import json
 import sys
 from collections.abc import Callable
 from pathlib import Path
-from typing import NoReturn
+from typing import Any, NoReturn
 
 from geometry.finding import Finding
 from recipes import cli_several as several
@@ -62,6 +62,18 @@ def parser() -> argparse.ArgumentParser:
     build.add_argument("--no-solids", action="store_true", help="no STEP files")
     build.add_argument("--process", metavar="NAME", help="another shop for this build")
 
+    _add_looks(commands, talk)
+    several.add_commands(commands, talk)
+
+    commands.add_parser("schema", help="JSON Schema of the design file, for editors")
+
+    complete = commands.add_parser("completion", help="script that lets a shell finish your words")
+    complete.add_argument("shell", metavar="SHELL", choices=SHELLS, help="bash, zsh or tcsh")
+    return top
+
+
+def _add_looks(commands: Any, talk: argparse.ArgumentParser) -> None:
+    """Add the commands that look at a drawing, a table or a file that is being edited."""
     flight = commands.add_parser(
         "preflight", help="judge any DXF for cutting, as a shop would", parents=[talk]
     )
@@ -86,14 +98,6 @@ def parser() -> argparse.ArgumentParser:
     watch.add_argument("--out", metavar="DIR", type=Path, default=Path("out"))
     watch.add_argument("--port", metavar="N", type=int, default=0, help="of the page on this machine; any free one if left out")  # fmt: skip
     watch.add_argument("--open", action="store_true", help="open the page in the browser")
-
-    several.add_commands(commands, talk)
-
-    commands.add_parser("schema", help="JSON Schema of the design file, for editors")
-
-    complete = commands.add_parser("completion", help="script that lets a shell finish your words")
-    complete.add_argument("shell", metavar="SHELL", choices=SHELLS, help="bash, zsh or tcsh")
-    return top
 
 
 def run(argv: list[str]) -> int:

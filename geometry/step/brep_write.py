@@ -20,6 +20,7 @@ from geometry.solid.blind_slot import BlindSlot
 from geometry.solid.body import Extruded, Solid, Turned
 from geometry.solid.cut import Cut, Flat, RadialHole, RadialSlot
 from geometry.solid.rounded import Rounded
+from geometry.step.brep_mouth import round_mouth
 from geometry.tolerance import SAME_PLACE
 
 Vector = tuple[float, float, float]
@@ -27,8 +28,6 @@ Vector = tuple[float, float, float]
 Body = Solid | Extruded | Turned | Rounded | Assembly
 #: How far a cutting body reaches past the body that it cuts, mm.
 _PAST = 1.0
-#: A point that the kernel computed counts as lying on a surface within this much, mm.
-_ON_SURFACE = 1e-4
 
 
 @dataclass(frozen=True)
@@ -70,7 +69,7 @@ def brep(solid: Body) -> Any:
         shape = _cut(shape, _tool(cut, solid.base), type(cut).__name__, cut.z_range)
     for cut in solid.cuts:
         if isinstance(cut, RadialSlot | RadialHole) and cut.mouth_radius > 0:
-            shape = _round_mouth(shape, cut, solid.base)
+            shape = _only_solid(round_mouth(shape, cut, solid.base), "rounded mouth")
     return _checked(shape) if solid.cuts else shape
 
 
@@ -242,62 +241,6 @@ def _project(shape: Any) -> None:
                 BRepLib.BuildPCurveForEdgeOnPlane_s(TopoDS.Edge_s(edges.Current()), face)
                 edges.Next()
         faces.Next()
-
-
-def _round_mouth(shape: Any, cut: RadialSlot | RadialHole, base: Turned) -> Any:
-    """Round the outer edge of a slot or hole: a rolling ball, which no line and arc can draw."""
-    from OCP.BRepFilletAPI import BRepFilletAPI_MakeFillet
-    from OCP.Standard import Standard_Failure
-
-    edges = [edge for edge, spot in _edge_middles(shape) if _on_mouth(spot, cut, base)]
-    made = BRepFilletAPI_MakeFillet(shape)
-    try:
-        for edge in edges:
-            made.Add(cut.mouth_radius, edge)
-        made.Build()
-        done = bool(edges) and made.IsDone()
-    except Standard_Failure:
-        done = False
-    if not done:
-        raise GeometryError(
-            f"the mouth from z = {cut.z_range[0]:.6g} to {cut.z_range[1]:.6g} mm cannot be rounded",
-            where=(cut.z_range[0], 0.0),
-            value=cut.mouth_radius,
-            hint="use a smaller mouth radius, and keep the slot clear of steps and other cuts",
-        )
-    return _only_solid(made.Shape(), "rounded mouth")
-
-
-def _edge_middles(shape: Any) -> list[tuple[Any, Vector]]:
-    """Return every edge once, in the order of the shape, with its middle point."""
-    from OCP.BRepAdaptor import BRepAdaptor_Curve
-    from OCP.TopAbs import TopAbs_ShapeEnum
-    from OCP.TopExp import TopExp
-    from OCP.TopoDS import TopoDS
-    from OCP.TopTools import TopTools_IndexedMapOfShape
-
-    edges = TopTools_IndexedMapOfShape()
-    TopExp.MapShapes_s(shape, TopAbs_ShapeEnum.TopAbs_EDGE, edges)
-    found: list[tuple[Any, Vector]] = []
-    for k in range(1, edges.Size() + 1):
-        curve = BRepAdaptor_Curve(TopoDS.Edge_s(edges.FindKey(k)))
-        spot = curve.Value((curve.FirstParameter() + curve.LastParameter()) / 2)
-        found.append((TopoDS.Edge_s(edges.FindKey(k)), (spot.X(), spot.Y(), spot.Z())))
-    return found
-
-
-def _on_mouth(spot: Vector, cut: RadialSlot | RadialHole, base: Turned) -> bool:
-    """Tell whether a point lies on the wall of the cut and on the outside of the body."""
-    x, y, z = spot
-    c, s = math.cos(cut.angle), math.sin(cut.angle)
-    side, out = x * s - y * c, x * c + y * s
-    if out <= 0 and not cut.both_walls:
-        return False
-    z0, z1 = cut.z_range
-    half = (cut.width if isinstance(cut, RadialSlot) else cut.diameter) / 2
-    from_spine = math.hypot(z - min(max(z, z0 + half), z1 - half), side)
-    outside = base.reach(z0, z1)[1]  # one cylinder: `Solid` has checked it
-    return abs(from_spine - half) < _ON_SURFACE and abs(math.hypot(x, y) - outside) < _ON_SURFACE
 
 
 def _only_solid(shape: Any, what: str) -> Any:

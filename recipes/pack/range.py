@@ -79,13 +79,12 @@ def run_range(
         BadInput: the design, a word, the table or the engine is wrong.
         OSError: the table cannot be written.
     """
-    text = read_text(file)
-    design, raw = parse(text), tomllib.loads(text)
+    design, raw = parse(text := read_text(file)), tomllib.loads(text)
     axes = axes_of(words)
     names = (*COLUMNS, *dict.fromkeys(g.name for g in goals if g.name not in COLUMNS))
     base = try_one(raw, (), (), names)
     path = table or Path("out") / f"{design.slug}-range.csv"
-    fields = tuple(axis.field for axis in axes)
+    fields, places = tuple(a.field for a in axes), tuple(a.place for a in axes)
     with RangeTable(path, base_hash(design), fields, names) as rows:
         trials = list(trials_of(axes))
         left = [t for t in trials if rows.known(t) is None]
@@ -93,8 +92,6 @@ def run_range(
         stopped, used = "", "nothing"
         if left:
             with engine(address, jobs) as running, _progress(len(trials), len(left)) as step:
-                used = running.name
-                places = tuple(axis.place for axis in axes)
 
                 def work(trial: Trial) -> Future[Outcome]:
                     return running.engine.submit(try_one, raw, places, trial.values, names)
@@ -103,7 +100,8 @@ def run_range(
                     rows.add(trial, relative_to(outcome, base.figures))
                     step()
 
-                stopped = _judge(outcomes(left, work, _AHEAD * running.workers), keep)
+                used, stream = running.name, outcomes(left, work, _AHEAD * running.workers)
+                stopped = _judge(stream, keep)
         rows.sort(trials)
         found = [(t, o) for t in trials if (o := rows.result(t)) is not None]
     done = relative_to(base, base.figures)

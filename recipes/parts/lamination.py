@@ -12,12 +12,13 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from geometry.errors import GeometryError
+from geometry.motion import turned
 from geometry.notched import arc_with_notch, at, groove_notch
 from geometry.outline import Outline, Region
 from geometry.part import Part
 from geometry.pattern import joined, mirrored_run
 from geometry.point import ORIGIN
-from geometry.segment import Arc, Line, Segment, turned
+from geometry.segment import Arc, Line, Segment
 from geometry.sheet.later import Later
 from recipes.hub import bore, holes, rotation_step
 from recipes.job import Job

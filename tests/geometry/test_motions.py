@@ -4,6 +4,7 @@ import math
 
 import pytest
 
+from geometry.motion import mirror_image, turned
 from geometry.notched import (
     arc_with_notch,
     at,
@@ -15,7 +16,7 @@ from geometry.notched import (
 from geometry.offset import offset_outline
 from geometry.outline import Outline, Region
 from geometry.point import ORIGIN, Point
-from geometry.segment import Arc, Line, mirror_image, turned
+from geometry.segment import Arc, Line
 
 ABOUT = Point(-2.3, 0.9)
 JOINT, TOP = Point(4.1, 2.2), Point(3.1, 3.2)
