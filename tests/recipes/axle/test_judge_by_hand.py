@@ -101,7 +101,7 @@ def test_bending_at_the_end_of_a_slot() -> None:
     assert turning.static == pytest.approx(full * even, rel=3e-3)
     assert turning.static >= standing.static
     assert standing.amplitude == standing.mean == pytest.approx(worn * even / 2)
-    assert (turning.amplitude, turning.mean) == pytest.approx((worn * even, 0.0), rel=3e-3)
+    assert (turning.amplitude, turning.mean) == pytest.approx((worn * even, 0.0), rel=6e-3)
     assert standing.diameter == BIG
     # A force across the slot bends its edges less than one along it.
     assert slot_end(False, 60_000.0, 0.0, facing=90.0).static < 0.6 * standing.static
