@@ -77,7 +77,13 @@ GROUPS = {
         ),
     ),
     "heat": Group(
-        ("recipes/heat/*.py", "recipes/measured/*.py"),
+        (
+            "recipes/heat/*.py",
+            *_files(
+                "recipes/measured",
+                "beside causes height insulation leads row rules speed warming",
+            ),
+        ),
         ("tests/recipes/heat", "tests/recipes/measured"),
     ),
     "axle": Group(
