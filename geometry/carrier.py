@@ -63,7 +63,7 @@ def carrier(segment: Segment, shift_left: float = 0.0) -> LineCarrier | CircleCa
 
 
 def crossings(a: Segment, b: Segment, shift_left: float = 0.0) -> list[Point]:
-    """Return where the carriers of two edges cross, both moved to the left of travel."""
+    """Return where the carriers of two edges cross, both moved `shift_left` mm left of travel."""
     ca, cb = carrier(a, shift_left), carrier(b, shift_left)
     if ca is None or cb is None:
         return []

@@ -1,7 +1,7 @@
 """Unfold a strip of paper that lines a wall: how wide to cut it and where to fold it.
 
 The strip has thickness t and lies on the left of the wall, seen along travel. Its length is
-measured at mid-thickness (survey rule R49 of the trade; the same bend allowance with neutral
+measured at mid-thickness (common practice; the same bend allowance with neutral
 axis at t / 2 as in any sheet-metal handbook):
 
     straight         its length

@@ -32,7 +32,10 @@ def turned(run: Iterable[Segment], angle: float, about: Point | None = None) -> 
 
 
 def mirror_image(run: Iterable[Segment], axis_angle: float = 0.0) -> list[Segment]:
-    """Return the mirror image of a run, travelled from the image of its end to that of its start."""
+    """Return the mirror image of a run in the line through the origin at `axis_angle` rad.
+
+    It is travelled from the image of the run's end to that of its start.
+    """
     found: list[Segment] = []
     start = new_start = None
     for edge in reversed(tuple(run)):

@@ -42,7 +42,10 @@ class Outline:
 
     @staticmethod
     def circle(center: Point, radius: float) -> Outline:
-        """Return a full circle, counter-clockwise, as two half turns."""
+        """Return a full circle of `radius` mm, counter-clockwise, as two half turns.
+
+        Raises GeometryError for a radius that is not positive.
+        """
         if not radius > 0:
             raise GeometryError("a circle needs a positive radius", where=center, value=radius)
         a, b = center.plus(Point(radius, 0.0)), center.plus(Point(-radius, 0.0))

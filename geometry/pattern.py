@@ -15,7 +15,7 @@ _NOISE = 1e-9
 
 
 def mirrored_run(run: Sequence[Segment], axis_angle: float) -> list[Segment]:
-    """Return the mirror image of an open run, travelled so that it can follow the run."""
+    """Return the mirror image of an open run in the line at `axis_angle` rad, able to follow it."""
     return mirror_image(run, axis_angle)
 
 

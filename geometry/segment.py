@@ -26,7 +26,7 @@ class Line:
     end: Point
 
     def __post_init__(self) -> None:
-        """Refuse an edge without length or with a coordinate that is not a number."""
+        """Raise GeometryError for an edge without length or a coordinate that is not a number."""
         if self.start == self.end or not math.isfinite(self.start.distance(self.end)):
             raise GeometryError("a line needs two different, finite ends", where=self.start)
 
@@ -101,7 +101,7 @@ class Arc:
     ccw: bool
 
     def __post_init__(self) -> None:
-        """Check that both ends lie on one circle about the centre."""
+        """Raise GeometryError unless both ends lie on one circle about the centre."""
         r0, r1 = self.start.distance(self.center), self.end.distance(self.center)
         if self.start == self.end or not math.isfinite(r0 + r1) or r0 == 0.0:
             raise GeometryError("an arc needs two different ends off its centre", where=self.start)

@@ -69,7 +69,7 @@ class Words:
 
 
 def plain(mm: float) -> str:
-    """Return a length with at most three decimals and no zeros at its end: 22, 9.525."""
+    """Return a length in mm with at most three decimals and no zeros at its end: 22, 9.525."""
     text = format_number(mm, 3)
     return text.rstrip("0").rstrip(".")
 

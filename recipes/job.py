@@ -146,7 +146,7 @@ class Job:
 
     @cached_property
     def wire(self) -> Wire:
-        """The conductor's row of its standard table."""
+        """The conductor's row of its standard table; Refused if there is none."""
         w = self.design.winding
         try:
             return find_wire(w.wire, w.grade)
@@ -172,7 +172,7 @@ class Job:
 
     @cached_property
     def winding(self) -> Winding:
-        """Phase and sense of every tooth."""
+        """Phase and sense of every tooth; Refused if slots and poles make no winding."""
         from recipes.winding.star import layout
 
         motor, sides = self.design.motor, self.design.winding.coil_sides

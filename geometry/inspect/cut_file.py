@@ -174,7 +174,7 @@ def is_seen_from_behind(entity: Entity) -> bool:
 
 
 def drawn(file: CutFile, numbers: Iterable[int], mm_per_unit: float) -> Drawn:
-    """Return the edges that the exact entities `numbers` of the model draw.
+    """Return the edges (mm) that the exact entities `numbers` of the model draw.
 
     Raises:
         FileError: an edge that cannot be; names its line.

@@ -72,7 +72,7 @@ def quick_loop(loop: Outline, table: EdgeTable | None = None) -> QuickLoop:
 def all_same(expected: Sequence[QuickLoop], found: Sequence[QuickLoop], tolerance: float) -> bool:
     """Tell whether every expected loop has a partner of its own among those found, none left over.
 
-    False only means that `compare_outlines` must look; True that it would find nothing.
+    `tolerance` in mm. False only means that `compare_outlines` must look; True that it would find nothing.
     """
     left = list(found)
     for loop in expected:

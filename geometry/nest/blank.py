@@ -141,7 +141,7 @@ def nest(
 def check_pieces(
     pieces: Sequence[NestPiece], sheet: tuple[float, float], part_gap: float, sheet_margin: float
 ) -> None:
-    """Raise what `nest` would raise, without laying anything out."""
+    """Raise GeometryError as `nest` would, without laying anything out; lengths in mm."""
     _shapes_and_room(pieces, sheet, part_gap, sheet_margin)
 
 

@@ -25,7 +25,7 @@ def verify(
     part_gap: float,
     sheet_margin: float,
 ) -> None:
-    """Check every blank.
+    """Check every blank; lengths in mm.
 
     Raises:
         NestFault: two pieces are nearer than `part_gap`, or one is nearer to an edge than

@@ -118,7 +118,7 @@ def shape_of(region: Region, angles: Sequence[float] | None, gap: float) -> Shap
 
 
 def grown_by(gap: float) -> float:
-    """Return by how much outlines grow for a gap: the last digit must not decide what fits."""
+    """Return by how many mm outlines grow for a gap: the last digit must not decide what fits."""
     return max(0.0, gap - READ_BACK) / 2
 
 

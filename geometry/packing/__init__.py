@@ -1,4 +1,4 @@
-"""Equal circles in a polygon: wires in a slot, leads in a bore.
+"""Circles in a polygon: wires in a slot, leads in a bore.
 
 The result is a packing that was found, not a proof that no better one exists. For circles and
 squares it reaches the best known packings to within 0.5 % of the size of the container up to 20

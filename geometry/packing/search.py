@@ -44,7 +44,13 @@ HUGE = 2500
 
 
 def holes(region: Region, points: Floats, most: int, apart: float) -> tuple[Floats, Floats]:
-    """Return the middles of the largest holes, (k, 2), and the diameter that fits there."""
+    """Return the middles of the largest holes, (k, 2), and the diameters that fit there, (k,).
+
+    Args:
+        region, points: where circles may lie, and the centres that are taken, (n, 2), in mm.
+        most: how many holes at most.
+        apart: least distance of two holes, mm.
+    """
     places, clear = region.grid
     room = 2.0 * clear
     if len(points):

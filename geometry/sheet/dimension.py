@@ -39,7 +39,7 @@ def arrow(tip: Point, direction: float) -> Fill:
 
 
 def upright(angle: float) -> float:
-    """Return the direction of reading along a line at `angle`: from below or from the right."""
+    """Return the direction of reading along a line at `angle` rad: from below or from the right."""
     turned = math.remainder(angle, 2 * math.pi)
     if turned > math.pi / 2 + 1e-9:
         return turned - math.pi
@@ -85,7 +85,7 @@ class LinearDimension:
     text_at: float | None = None
 
     def __post_init__(self) -> None:
-        """Refuse a distance of zero; the order of the points follows the sense of reading."""
+        """Raise GeometryError for a distance of zero."""
         if self.length <= 1e-9:
             raise GeometryError(f"the dimension {self.text!r} spans nothing", where=self.a)
 
@@ -170,5 +170,5 @@ class LinearDimension:
 def linear(
     a: Point, b: Point, text: str, *, at: float, axis: Axis = "x", height: float = SMALLEST_TEXT
 ) -> Items:
-    """Return a linear dimension; see `LinearDimension`."""
+    """Return a linear dimension, all in mm; see `LinearDimension`."""
     return LinearDimension(a, b, text, at, axis, height).items()

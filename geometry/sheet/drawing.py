@@ -99,7 +99,7 @@ class Text:
     level: Level = "base"
 
     def __post_init__(self) -> None:
-        """Refuse line breaks and sizes that cannot be."""
+        """Raise GeometryError for line breaks and sizes that cannot be."""
         if "\n" in self.text or "\r" in self.text:
             raise GeometryError("a text item is one line; make one item per line")
         if not self.height_mm > 0:
@@ -155,7 +155,7 @@ class Drawing:
     print_scale: tuple[float, float] = (1.0, 1.0)
 
     def __post_init__(self) -> None:
-        """Keep the items as a tuple and refuse a sheet without size."""
+        """Keep the items as a tuple; raise GeometryError for a sheet without size."""
         object.__setattr__(self, "items", tuple(self.items))
         sizes = (self.width_mm, self.height_mm, *self.print_scale)
         if not all(math.isfinite(s) and s > 0 for s in sizes):
@@ -183,7 +183,7 @@ def polyline(points: list[Point] | tuple[Point, ...], style: str = "narrow") -> 
 
 
 def box(x0: float, y0: float, x1: float, y1: float, style: str = "narrow") -> Stroke:
-    """Return the rectangle between two corners as one closed stroke."""
+    """Return the rectangle between two corners in mm as one closed stroke."""
     return Stroke(Outline.polygon([(x0, y0), (x1, y0), (x1, y1), (x0, y1)]).segments, style)
 
 

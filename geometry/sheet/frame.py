@@ -160,7 +160,7 @@ _ROWS: tuple[tuple[float, tuple[tuple[str, str, float], ...]], ...] = (
 
 
 def title_block(block: TitleBlock, x: float, y: float) -> Items:
-    """Return the block with its lower left corner at (x, y)."""
+    """Return the block with its lower left corner at (x, y) mm."""
     values = {name: str(value) for name, value in vars(block).items() if name != "sheet"}
     values["sheet"] = f"{block.sheet[0]} / {block.sheet[1]}"
     items: list[Stroke | Text] = [box(x, y, x + BLOCK_WIDTH, y + BLOCK_HEIGHT, "visible")]

@@ -13,7 +13,7 @@ from geometry.sheet.font import LINE_PITCH, SMALLEST_TEXT, widest
 
 
 def shelf(elbow: Point, lines: Sequence[str], *, side: int, height: float) -> Items:
-    """Return a horizontal line from `elbow` with a text above it and further texts below."""
+    """Return a horizontal line from `elbow`, a text above it, further ones below; `height` in mm."""
     width = widest(lines, height) + 1.0
     start = elbow.x if side > 0 else elbow.x - width
     items: list[Stroke | Text | Fill] = [line(elbow, elbow.plus(Point(side * width, 0.0)))]
@@ -41,6 +41,7 @@ def leader(
         lines: the first line stands above the shelf, the others below.
         side: +1 shelf to the right of the elbow, -1 to the left.
         end: "arrow" on an edge, "dot" on a face, "none" on a dimension line (ISO 128-2).
+        height: lettering in mm.
     """
     words = (lines,) if isinstance(lines, str) else tuple(lines)
     items: Items = (line(tip, elbow),)

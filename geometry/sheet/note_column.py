@@ -92,7 +92,7 @@ def note_column(notes: Sequence[Note], *, x: float, side: int, room: tuple[float
     """Return the notes with their leaders.
 
     Args:
-        x: where the shelves begin.
+        x: where the shelves begin, mm.
         side: +1 for a column right of the view, -1 for one at its left.
         room: least and greatest y that a note may take.
 

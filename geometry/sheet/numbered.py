@@ -14,7 +14,7 @@ LEAST_PITCH = 1.38
 
 
 def numbered_notes(notes: Sequence[str], room: Box, *, height: float = SMALLEST_TEXT) -> Items:
-    """Return the notes one below the other from the top of `room`, wrapped to its width.
+    """Return the notes one below the other from the top of `room`, wrapped to its width; all in mm.
 
     Raises:
         GeometryError: they need more height than the room has.

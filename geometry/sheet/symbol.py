@@ -92,7 +92,7 @@ def surface_texture(
 def first_angle(center: Point, height: float = 7.0) -> Items:
     """Return the sign of first-angle projection (ISO 5456-2): frustum, then its end view.
 
-    The small end looks left; its view from the left stands on the right: two full circles.
+    `height` in mm. The small end looks left; its view from the left stands on the right: two full circles.
     """
     big, small, length = height / 2, height / 4, height
     left = center.x - 1.3 * height
@@ -115,7 +115,7 @@ def first_angle(center: Point, height: float = 7.0) -> Items:
 
 
 def direction_arrow(middle: Point, angle: float, length: float = 12.0) -> Items:
-    """Return a two-headed arrow, for the grain of paper or the rolling direction of sheet."""
+    """Return a two-headed arrow `length` mm long at `angle` rad, for grain or rolling direction."""
     half = Point.polar(length / 2, angle)
     a, b = middle.plus(half, -1.0), middle.plus(half)
     return line(a, b), arrow(a, angle + math.pi), arrow(b, angle)

@@ -16,25 +16,25 @@ if TYPE_CHECKING:
 
 
 def finite(what: str, *values: float) -> None:
-    """Refuse a place that is not a number."""
+    """Raise GeometryError for a place (mm or rad) that is not a number."""
     if not all(math.isfinite(v) for v in values):
         raise GeometryError(f"the place of the {what} is not a number: {values}")
 
 
 def positive(what: str, value: float) -> None:
-    """Refuse a size that is not above 0."""
+    """Raise GeometryError for a size in mm that is not above 0."""
     if not (value > 0 and math.isfinite(value)):
         raise GeometryError(f"{what} must be above 0, not {value:.6g} mm", value=value, limit=0.0)
 
 
 def not_negative(what: str, value: float) -> None:
-    """Refuse a size below 0."""
+    """Raise GeometryError for a size in mm below 0."""
     if not (value >= 0 and math.isfinite(value)):
         raise GeometryError(f"{what} must not be below 0: {value:.6g} mm", value=value, limit=0.0)
 
 
 def longer_than_wide(z_start: float, z_end: float, width: float) -> None:
-    """Refuse a slot that is too short for its full-radius ends."""
+    """Raise GeometryError for a slot (mm) that is too short for its full-radius ends."""
     if not z_end - z_start > width:
         raise GeometryError(
             f"the slot is {z_end - z_start:.6g} mm long but {width:.6g} mm wide",
@@ -46,7 +46,7 @@ def longer_than_wide(z_start: float, z_end: float, width: float) -> None:
 
 
 def check_inside(z_range: tuple[float, float], base: Turned, what: str) -> None:
-    """Refuse a cut that leaves the body at one of its ends."""
+    """Raise GeometryError for a cut (z range in mm) that leaves the body at one of its ends."""
     (z0, z1), (low, high) = z_range, base.z_range
     if z0 < low - SAME_PLACE or z1 > high + SAME_PLACE:
         raise GeometryError(

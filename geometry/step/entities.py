@@ -40,7 +40,11 @@ def is_true(flag: str) -> bool:
 
 
 class StepGeometry:
-    """Follows references and turns entities into geometry, each vertex once."""
+    """Follows references and turns entities into geometry, each vertex once.
+
+    Lengths are in the unit of the file. Every method raises StepError where an entity is missing,
+    of another kind, or lacks what it needs.
+    """
 
     def __init__(self, entities: dict[int, Entity]) -> None:
         """Take the entities of one file by number."""
@@ -48,7 +52,7 @@ class StepGeometry:
         self._vertices: dict[int, Vector] = {}
 
     def entity(self, number: int, *kinds: str) -> Entity:
-        """Return an entity, checked to be one of `kinds` if any are named."""
+        """Return an entity, checked to be one of `kinds` if any are named; StepError if it is not."""
         found = self.entities.get(number)
         if found is None:
             raise StepError(f"#{number} is used but not in the file")
@@ -70,7 +74,7 @@ class StepGeometry:
         return found
 
     def direction(self, number: int) -> Vector:
-        """Return a DIRECTION as a unit vector."""
+        """Return a DIRECTION as a unit vector; StepError for one of length 0."""
         entity = self.entity(number, "DIRECTION")
         x, y, z = entity.numbers(1, 3, "three components")
         size = math.hypot(x, y, z)
@@ -100,7 +104,10 @@ class StepGeometry:
         return curve
 
     def loop(self, number: int, up: bool) -> Outline:
-        """Return the outline of one bound of a flat face, material to the left seen from +z."""
+        """Return the outline of one bound of a flat face, material to the left seen from +z.
+
+        Raises StepError for edges that make no loop.
+        """
         bound = self.entity(number, "FACE_BOUND", "FACE_OUTER_BOUND")
         edge_loop = self.entity(bound.get(1, Reference, "a loop"), "EDGE_LOOP")
         segments: list[Segment] = []
@@ -114,7 +121,10 @@ class StepGeometry:
         return outline if forward == up else outline.reversed()
 
     def segments(self, oriented: Entity) -> tuple[Segment, ...]:
-        """Return the line or arc of an ORIENTED_EDGE; a full circle as two half turns."""
+        """Return the line or arc of an ORIENTED_EDGE; a full circle as two half turns.
+
+        Raises StepError for another kind of curve.
+        """
         edge = self.entity(oriented.get(3, Reference, "an edge"), "EDGE_CURVE")
         forward = is_true(oriented.get(4, Flag, ".T. or .F."))
         ends = edge.get(1, Reference, "a vertex"), edge.get(2, Reference, "a vertex")

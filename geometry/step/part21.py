@@ -88,14 +88,14 @@ class Entity:
         return values[index]
 
     def references(self, index: int, what: str) -> list[Reference]:
-        """Return a list argument that holds nothing but references."""
+        """Return a list argument that holds nothing but references; StepError names another."""
         values: list[Any] = self.get(index, list, what)
         if not all(isinstance(v, Reference) for v in values):
             raise StepError(f"{self}: argument {index + 1} should be {what}")
         return values
 
     def numbers(self, index: int, count: int, what: str) -> tuple[float, ...]:
-        """Return a list argument that holds `count` numbers."""
+        """Return a list argument that holds `count` numbers; StepError names another."""
         values: list[Any] = self.get(index, list, what)
         if len(values) != count or not all(isinstance(v, float) for v in values):
             raise StepError(f"{self}: argument {index + 1} should be {what}")

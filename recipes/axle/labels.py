@@ -25,13 +25,13 @@ from recipes.axle.sections import (
 from recipes.drawing_words import Words, plain
 from recipes.job import Job
 
-#: Run-out of each seat to the axis of both bearing seats, mm (survey rule R62, from memory).
+#: Run-out of each seat to the axis of both bearing seats, mm (common practice, from memory).
 RUN_OUT = "0.02"
 
-#: Roughness of the seats (survey rule R62: Ra 0.8 to 1.6).
+#: Roughness of the seats (common practice: Ra 0.8 to 1.6).
 BEARING_FINISH, STATOR_FINISH = "Ra 0.8", "Ra 1.6"
 
-#: Flats are filed to the frame: never over size (survey rule R65).
+#: Flats are filed to the frame: never over size (common practice).
 FLATS_UNDER = 0.1
 
 #: A leader keeps this far from the ends of its section, as a share of the section.

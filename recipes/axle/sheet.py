@@ -64,7 +64,7 @@ def notes_items(job: Job, room: Box) -> Items:
 
 
 def drill_table(job: Job, words: Words, x: float, top: float) -> Table:
-    """Return the table of the two holes that make the ends of the wire slot."""
+    """Return the table of the two holes that end the wire slot; its top left at (x, top) mm."""
     slot, span = job.design.axle.wire_slot, slot_feature(job)
     r = slot.width / 2
     rows = [("wire slot", "centre from A", "drill")]

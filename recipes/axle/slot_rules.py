@@ -1,6 +1,6 @@
 """Rules on the slot through which the leads leave: its place, size and edges.
 
-Survey rules R18, R20 and R63: axles snap at the wire slot, and a sharp edge there cuts leads.
+Common practice: axles snap at the wire slot, and a sharp edge there cuts leads.
 """
 
 from __future__ import annotations
@@ -77,7 +77,7 @@ def slot_place(job: Job) -> list[Finding]:
 
 
 def slot_clearance(job: Job) -> list[Finding]:
-    """The slot keeps its distance from bearing seats, grooves and flats (R18)."""
+    """The slot keeps its distance from bearing seats, grooves and flats."""
     slot, width = slot_feature(job), job.design.axle.wire_slot.width
     least = max(CLEAR_WIDTHS * width, CLEAR_LEAST)
     found = []
@@ -128,7 +128,7 @@ def slot_within_bore(job: Job) -> list[Finding]:
 
 
 def slot_to_the_side(job: Job) -> list[Finding]:
-    """The slot opens across the force, near the neutral axis of bending (R18).
+    """The slot opens across the force, near the neutral axis of bending.
 
     Without a force, across the vertical; a force that turns with the rotor knows no better side.
     """
@@ -159,7 +159,7 @@ def _within(angle: float) -> float:
 
 
 def slot_mouth(job: Job) -> list[Finding]:
-    """The edge where leads bend out is rounded (R20)."""
+    """The edge where leads bend out is rounded."""
     axle = job.design.axle
     thickest = max((lead.outside_diameter for lead in axle.leads), default=2 * MOUTH)
     least, radius = min(MOUTH, thickest / 2), axle.wire_slot.mouth_radius
@@ -175,7 +175,7 @@ def slot_mouth(job: Job) -> list[Finding]:
 
 
 def slot_length_for_bundle(job: Job) -> list[Finding]:
-    """The slot is long enough for the bundle to leave at a shallow angle (R63)."""
+    """The slot is long enough for the bundle to leave at a shallow angle."""
     length, bundle = job.design.axle.wire_slot.length, bundle_diameter(job)
     least = LENGTH_BUNDLES * bundle
     if length >= least - SAME:
@@ -254,7 +254,7 @@ def slot_inside_rotor(job: Job) -> list[Finding]:
 
 
 def slot_share_of_diameter(job: Job) -> list[Finding]:
-    """Slot width and bore leave enough of the axle at the slot (R63)."""
+    """Slot width and bore leave enough of the axle at the slot."""
     axle, piece = job.design.axle, slot_piece(job)
     if piece is None:
         return []

@@ -1,4 +1,4 @@
-"""What people are told about torque: does the key hold, do the flats, does anything (R65, R67)?"""
+"""What people are told about torque: does the key hold, do the flats, does anything?"""
 
 from __future__ import annotations
 
@@ -32,7 +32,7 @@ GLUE_HOLDS: Final = 2.0
 
 SHEAR: Final = 1 / math.sqrt(3)
 
-#: Said wherever the axle is held against turning (R65).
+#: Said wherever the axle is held against turning.
 BRAKING: Final = "braking by the motor turns the load round: a torque arm on each side, or one that holds both ways"
 
 _PRACTICE: tuple[str, Literal["practice"]] = ("common practice", "practice")

@@ -166,7 +166,7 @@ class TubeSection:
 
 @lru_cache(maxsize=256)
 def tube_section(outside: float, bore: float, width: float = 0.0) -> TubeSection:
-    """Return a section, the same one for the same sizes: what it worked out is not lost."""
+    """Return a section, the same one for the same sizes in mm: what it worked out is not lost."""
     return TubeSection(outside, bore, width)
 
 

@@ -32,8 +32,8 @@ LEAST_FACE = 0.1
 #: Share of the length of an end that its edge break may take; the rest is for the step behind.
 EDGE_SHARE = 0.75
 
-#: A retaining ring wants this many groove depths of material to the end of the axle (survey rule
-#: R66, common practice; DIN 471 gives sizes).
+#: A retaining ring wants this many groove depths of material to the end of the axle
+#: (common practice; DIN 471 gives sizes).
 GROOVE_EDGE = 3.0
 
 _PRACTICE: tuple[str, Literal["practice"]] = ("common practice", "practice")

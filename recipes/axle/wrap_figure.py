@@ -68,7 +68,7 @@ def wrap_name(wrap: Wrap, number: int, words: Words) -> str:
 
 
 def drill_figure(wrap: Wrap, centres: tuple[float, float], width: float, words: Words) -> Figure:
-    """Return the table of the two drill centres of the wire slot."""
+    """Return the table of the two drill centres of the wire slot, `width` mm wide."""
     assert wrap.slot is not None
     rows = [("hole", f"from {edge_words(wrap)}, {words.unit}", "from face A", "direction", "drill")]
     for k, z in enumerate(centres, start=1):

@@ -97,7 +97,7 @@ class Flow:
 
 
 def tick_box(x: float, middle: float, side: float = TICK) -> Stroke:
-    """Return a square to tick, its left edge at x."""
+    """Return a square to tick, its left edge at x; all in mm."""
     return box(x, middle - side / 2, x + side, middle + side / 2)
 
 

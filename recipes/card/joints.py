@@ -111,7 +111,7 @@ def _columns(width: float) -> tuple[float, ...]:
 
 
 def voltage_caution(supply: float) -> str:
-    """Return the caution about voltage, from supply or turning rotor."""
+    """Return the caution about voltage, from a supply in V or the turning rotor."""
     words = (
         f"Above {TOUCH_VOLTAGE:g} V DC, from the supply or from a rotor that is turned, local rules "
         "apply: let a qualified person do it. A turning motor makes voltage."

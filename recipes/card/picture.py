@@ -44,7 +44,7 @@ class Picture:
 
 
 def stator_picture(job: Job, centre: Point, radius: float) -> Picture:
-    """Return the picture inside a circle on the sheet.
+    """Return the picture inside a circle of `radius` mm on the sheet.
 
     Raises:
         Refused: the design has no winding, no slot, or no such wire.

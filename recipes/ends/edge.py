@@ -19,10 +19,10 @@ ROUND_SAVES = 2.0 - math.pi / 2
 
 #: Inner radius of a bend in bare diameters: least, design value, at square steel edges. The least
 #: is the wire's mandrel test (a mandrel of 1 d across, IEC 60317-0-1 for 0.14 to 1.6 mm, from
-#: memory); the others are common practice (survey rule R38).
+#: memory); the others are common practice.
 LEAST, GOOD, AT_STEEL = 0.5, 1.0, 1.5
 
-#: Smallest round worth making on an end cap, mm (survey rule R36, common practice).
+#: Smallest round worth making on an end cap, mm (common practice).
 LEAST_CAP_RADIUS = 0.8
 
 

@@ -25,8 +25,8 @@ if TYPE_CHECKING:
     from geometry.finding import Finding
     from recipes.job import Job
 
-#: A pocket may take this share of a tooth's tip, and a face stands back this much, mm (survey R60,
-#: common practice).
+#: A pocket may take this share of a tooth's tip, and a face stands back this much, mm
+#: (common practice).
 TIP_SHARE, LEAST_BACK = 1.0 / 3.0, 0.5
 
 #: Thin wires of three sensors: supply, return, and three signals.

@@ -13,7 +13,7 @@ from recipes.tables.process import process
 if TYPE_CHECKING:
     from recipes.job import Job
 
-#: Burr that a sheet may have, mm (survey rule R31: 0.02 to 0.05).
+#: Burr that a sheet may have, mm (common practice: 0.02 to 0.05).
 BURR = 0.05
 
 

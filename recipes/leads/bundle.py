@@ -7,7 +7,7 @@
 
     fill       sum d^2 / bore^2. NEC chapter 9 Table 1 (conduit): one lead 53 %, two 31 %, three
                and more 40 %; note 4: up to 600 mm (24 in) of conduit, a nipple, 60 %. An axle is a
-               nipple with a bend at its slot, hence `limit` (survey rule R19).
+               nipple with a bend at its slot, hence `limit` (common practice).
     jamming    three leads alone wedge side by side in a bend where bore / lead is 2.8 to 3.2 (NEC
                chapter 9 Table 1, note); with four and more it is rare, says the note.
     bundle     the smallest hole that a packing of the very circles was found in; by hand a bundle

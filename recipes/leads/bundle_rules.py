@@ -1,4 +1,4 @@
-"""What people are told about the leads: findings and figures (survey rules R19 and R20)."""
+"""What people are told about the leads: findings and figures."""
 
 from __future__ import annotations
 

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from recipes.job import Job
 
 BURR_MM: Final = (0.02, 0.05)
-"""Burr of one sheet: what an order may ask for, and what bites through the coating (survey R31)."""
+"""Burr of one sheet: what an order may ask for, and what bites through the coating (common practice)."""
 
 THICKNESS_OFF: Final = 0.08
 """Thickness of electrical steel may be off by this share (EN 10106, nominal 0.35 to 0.65 mm; from

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from recipes.job import Job
 
 LEAST_MOHM: Final = 5.0
-"""Random-wound, below 1 kV, corrected to 40 C: IEEE 43-2013 table 3 (survey R46)."""
+"""Random-wound, below 1 kV, corrected to 40 C: IEEE 43-2013 table 3."""
 
 
 def least_insulation_Mohm(temp_C: float) -> float:

@@ -58,7 +58,7 @@ class Beside:
 def judged(
     measured: float | None, low: float | None, high: float | None, far: float = 0.0
 ) -> Verdict:
-    """Return the verdict on a figure.
+    """Return the verdict on a figure, in whatever unit all its values have.
 
     Args:
         measured: the reading, or None.

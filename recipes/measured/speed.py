@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from recipes.job import Job
 
 DRIVEN_SPREAD: Final = 0.03
-"""Voltages of the three lead pairs: largest deviation from their mean (common practice, R47)."""
+"""Voltages of the three lead pairs: largest deviation from their mean (common practice)."""
 
 CONSTANT_OFF: Final = 0.05
 """Measured against reckoned speed constant: magnets and gap rarely agree better (common practice)."""

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 
 WIDTH: Final = 92
 
-#: Highest burr on a sheet, mm (survey rule R31).
+#: Highest burr on a sheet, mm (common practice).
 BURR: Final = 0.05
 
 _NAMES: Final = {"wire-edm": "wire EDM"}

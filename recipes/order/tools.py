@@ -1,4 +1,4 @@
-"""Tools to have or to make before the parts arrive, with their sizes (survey rule R81)."""
+"""Tools to have or to make before the parts arrive, with their sizes."""
 
 from __future__ import annotations
 

@@ -33,7 +33,7 @@ def pack(*args: Any) -> Any:
 
 
 def count(room: Any, diameter: float) -> int:
-    """Return how many circles quick packing puts into `room`."""
+    """Return how many circles of `diameter` mm quick packing puts into `room`."""
     from recipes.winding.wire_ladder import count_circles
 
     return count_circles(room, diameter)

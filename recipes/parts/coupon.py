@@ -38,7 +38,7 @@ if TYPE_CHECKING:
 #: One to measure, one to keep beside the motor's papers.
 QUANTITY = 2
 
-#: Steps of the comb against the slot opening, mm (survey rule R23); all five, or every second one.
+#: Steps of the comb against the slot opening, mm (common practice); all five, or every second one.
 STEPS = (-0.2, -0.1, 0.0, 0.1, 0.2)
 
 #: Comb: least depth of a gap, sheet behind it and between two gaps, mm.

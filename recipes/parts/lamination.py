@@ -81,7 +81,11 @@ def _drawn(job: Job) -> tuple[Drawing, ...]:
 
 
 def toothed_outline(job: Job) -> Outline:
-    """Return the outline with all teeth; tooth 1 on the x axis, mm."""
+    """Return the outline with all teeth; tooth 1 on the x axis, mm.
+
+    Raises:
+        Refused: no slot, or tab notches that do not divide the teeth evenly.
+    """
     slot, tab = job.slot, job.design.lamination.tab_notch
     tabs = tab.count if tab and tab.place == "tip" else 0
     slots = slot.slots

@@ -12,7 +12,7 @@
         |- - - - - - - - - - - |   fold
         +---\\-------------/---+   cuff
 
-The width is measured at mid-thickness (survey rule R49); the paper takes its own radius in a
+The width is measured at mid-thickness (common practice); the paper takes its own radius in a
 corner that is tighter than it can fold. Not modelled: growth of the paper with moisture
 (cut dry, or shorten by 0.3 mm).
 """
@@ -40,7 +40,7 @@ CUFF_RADIUS = 1.0
 #: Only bends at least this sharp get a fold line; gentler ones form themselves.
 FOLD_ANGLE, FOLD_RADIUS = math.radians(20), 3.0
 
-#: Width steps of the trial strips and their length, mm (survey rule R49).
+#: Width steps of the trial strips and their length, mm (common practice).
 TRIAL_STEPS, TRIAL_LENGTH = (-0.5, 0.0, 0.5), 25.0
 
 

@@ -33,7 +33,7 @@ GLUED_FACTOR = 0.94
 #: A pile that says less was measured wrongly (common practice); `kerf_rules` says so.
 LEAST_FACTOR = 0.8
 
-#: Sheets lost in cutting, gluing and testing: 5 %, at least 2 (common practice, survey rule R33).
+#: Sheets lost in cutting, gluing and testing: 5 %, at least 2 (common practice).
 SPOIL, LEAST_SPOIL = 0.05, 2
 
 

@@ -24,7 +24,7 @@ HOOP_LIMIT = 60.0
 #: A magnet is kept this far below the temperature of its grade, K (common practice).
 HEAT_MARGIN = 20.0
 
-#: Said at the step where magnets are handled (survey R21 and its safety texts).
+#: Said at the step where magnets are handled (common practice).
 CAUTIONS = (
     "Magnets jump together and pinch or shatter: one at a time, eye protection, 30 cm from cards, "
     "watches and pacemakers. Never grind or drill them: the dust burns.",

@@ -26,7 +26,7 @@ TOUCH_LIMIT_AC_V = 30.0
 
 _SOURCE = "IEC 62368-1 ES1 limit (60 V DC, 30 V r.m.s. AC), from memory; local codes decide"
 
-#: What to do above the limit (survey rule R12).
+#: What to do above the limit (common practice).
 STOP = (
     "stop: treat it as hazardous voltage; local rules and a qualified person apply from here on, or "
     "use a lower voltage"

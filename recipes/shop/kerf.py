@@ -25,10 +25,10 @@ if TYPE_CHECKING:
     from recipes.design import Design
     from recipes.job import Job
 
-#: The coupon's square and hole, drawn size in mm (survey rule R23).
+#: The coupon's square and hole, drawn size in mm (common practice).
 SQUARE, HOLE = 20.0, 10.0
 
-#: Sheets in the pile that tells the stacking factor (survey rule R33).
+#: Sheets in the pile that tells the stacking factor (common practice).
 PILE = 20
 
 #: Parts whose settings hold this key have the bore that sits on the axle.

@@ -1,7 +1,7 @@
 """The steel parts laid out on whole blanks, for one's own machine and only on request.
 
-A shop nests by itself: it takes one part a file and holds up nests that it did not make (survey
-rule R5). The test coupon is left out; it is cut before everything else.
+A shop nests by itself: it takes one part a file and holds up nests that it did not make (common
+practice). The test coupon is left out; it is cut before everything else.
 """
 
 from __future__ import annotations

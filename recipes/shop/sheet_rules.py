@@ -258,7 +258,7 @@ def _tip(job: Job, shop: Process) -> list[Finding]:
 
 
 def _edges_lose(job: Job) -> list[Finding]:
-    """Warn where the band that cutting spoils is a large share of the iron's width (rule R35)."""
+    """Warn where the band that cutting spoils is a large share of the iron's width (common practice)."""
     lam, hub = job.design.lamination, job.design.hub
     limit = max(4.0, 10 * lam.sheet_thickness)
     found = []

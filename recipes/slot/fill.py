@@ -28,11 +28,11 @@ if TYPE_CHECKING:
 
     from recipes.job import Job
 
-#: Hand limits of sum D^2 / room: comfortable, and with expert layer winding (survey rule R15,
-#: common practice).
+#: Hand limits of sum D^2 / room: comfortable, and with expert layer winding (common
+#: practice).
 COMFORTABLE, EXPERT = 0.70, 0.80
 
-#: Copper / bare slot area that nobody reaches by hand with round wire (survey rule R15).
+#: Copper / bare slot area that nobody reaches by hand with round wire (common practice).
 MOST_COPPER = 0.50
 
 

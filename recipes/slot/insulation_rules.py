@@ -15,7 +15,7 @@ from recipes.tables.reader import TableError
 if TYPE_CHECKING:
     from recipes.job import Job
 
-#: Clear opening that one wire needs when turns go in singly: factor and play (survey rule R16).
+#: Clear opening that one wire needs when turns go in singly: factor and play (common practice).
 PASS_FACTOR, PASS_PLAY = 1.15, 0.2
 
 
@@ -83,7 +83,7 @@ def _thickness(job: Job) -> list[Finding]:
 
 
 def opening_findings(job: Job) -> list[Finding]:
-    """Judge whether one wire passes the lined opening at the shop's worst case (rule R16)."""
+    """Judge whether one wire passes the lined opening at the shop's worst case (common practice)."""
     from recipes.slot.fill import MOST_COPPER
 
     design, wire = job.design, job.wire

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 #: Field behind each corner of half a tooth, from the air gap to the slot bottom.
 CORNERS = ("tip_radius", "tip_inner_radius", "neck_radius", "root_radius")
 
-_R36 = "survey rule: roots >= 0.5 mm, lips >= 0.3 mm and half the wire; common practice"
+_ROUNDS = "survey rule: roots >= 0.5 mm, lips >= 0.3 mm and half the wire; common practice"
 
 
 @dataclass(frozen=True)
@@ -154,7 +154,7 @@ def _less_round(name: str, need: float, got: float) -> Finding:
         f"lamination.{name}: the wire asks for {need:g} mm, but only {got:g} mm fits; a tighter edge "
         "presses into liner and enamel",
         "give the tip or the slot more room (tip_thickness, slot_depth), or take thinner wire",
-        _R36,
+        _ROUNDS,
         "practice",
     )
 

@@ -62,7 +62,7 @@ class Cells:
         return value
 
     def maybe(self, column: str) -> float | None:
-        """Return ``column`` as a finite number, or None where the cell is empty."""
+        """Return ``column`` as a finite number, None where it is empty; TableFileError if it is neither."""
         text = self.text(column)
         if not text:
             return None
@@ -89,7 +89,10 @@ class Table:
         return self.header.get("citation") or f"{self.header['standard']}:{self.header['edition']}"
 
     def source(self, cells: Cells) -> str:
-        """Return where a row is from: the citation, and what its ``source`` code stands for."""
+        """Return where a row is from: the citation, and what its ``source`` code stands for.
+
+        Raises TableFileError for a code that the head does not explain.
+        """
         code = cells.values.get("source", "")
         if not code:
             return self.citation

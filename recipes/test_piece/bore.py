@@ -34,7 +34,7 @@ from recipes.test_piece.edge import (
     mark_of,
 )
 
-#: Steps of the bore's diameter, mm: number 1 is the bore as designed (survey rule R23).
+#: Steps of the bore's diameter, mm: number 1 is the bore as designed (common practice).
 STEPS = (0.0, 0.05, 0.10, 0.15, 0.20)
 
 #: Sheet beside a half-ring, so that it does not spread in the hand, and behind it, mm.

@@ -22,7 +22,7 @@ from recipes.tables.process import Process
 SEEN = 1.0
 
 #: No piece of the coupon is smaller across or larger than this, mm: shops refuse parts under 15 to
-#: 25 mm, which fall through the table; 60 mm fits any offcut (survey rule R23).
+#: 25 mm, which fall through the table; 60 mm fits any offcut (common practice).
 SMALLEST, LARGEST = 16.0, 60.0
 
 
@@ -47,7 +47,7 @@ class Bite:
 
 
 def mark_of(shop: Process, thickness: float) -> Mark:
-    """Return the smallest counting notch that a process cuts cleanly and an eye can count."""
+    """Return the smallest counting notch that a process cuts cleanly in `thickness` mm of sheet."""
     least = max(SEEN, shop.slot(thickness), shop.hole(thickness), 2 * shop.least_corner_radius_mm)
     return Mark(least, max(SEEN, shop.web(thickness)))
 

@@ -46,7 +46,10 @@ class Worker:
             self._process.join()
 
     def round(self) -> Round:
-        """Return what a rebuild came to; one that died is told as a finding, and begun anew."""
+        """Return what a rebuild came to; one that died is told as a finding, and begun anew.
+
+        Raises TypeError if the worker says anything but a round: a fault of this project.
+        """
         try:
             self._pipe.send(None)
             answer = self._pipe.recv()

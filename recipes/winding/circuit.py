@@ -9,7 +9,7 @@
     turns that act     sqrt(3) N     N             N = turns in series of one phase
 
 `motor.phase_current` is the current in the winding of the hottest phase. Source: three-phase circuit
-theory (any textbook); survey rule R44.
+theory (any textbook).
 """
 
 from __future__ import annotations
@@ -119,7 +119,7 @@ def circuit_for(job: Job, connection: Connection, paths: int) -> Circuit:
 
 
 def require_legal(job: Job) -> None:
-    """Refuse a number of parallel paths whose voltages would differ; the legal ones are named."""
+    """Raise Refused for parallel paths whose voltages would differ; the legal numbers are named."""
     asked, legal = job.design.winding.parallel_paths, parallel_paths(job.winding)
     if asked in legal:
         return

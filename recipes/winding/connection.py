@@ -1,4 +1,4 @@
-"""The same coils joined in every legal way, side by side (survey rule R44).
+"""The same coils joined in every legal way, side by side.
 
 All rows are fed with the lead current of the design. With N turns in series and c = sqrt(3) in
 wye, 1 in delta:

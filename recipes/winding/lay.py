@@ -37,7 +37,7 @@ if TYPE_CHECKING:
     Floats = NDArray[np.float64]
     Ints = NDArray[np.int64]
 
-#: A wire still gets in where a disc of this many overall diameters does (survey rule R16, 1.15 D,
+#: A wire still gets in where a disc of this many overall diameters does (1.15 D,
 #: common practice).
 PASSAGE = 1.15
 

@@ -16,7 +16,7 @@ shape):
     s   what one rounded edge saves against a square one: (2 - pi/2) r for a round of radius r;
         over stepped sheets, legs less chords of the taut line over the steps' corners
     b   what one corner costs because wire does not hug it: it bends no tighter than a centre line
-        of one overall diameter (design value of survey rule R38, common practice). A wider round
+        of one overall diameter (design value, common practice). A wider round
         through the same diagonal point stands off both faces, which takes
         (2 (1 - 1/sqrt 2) - (2 - pi/2)) per millimetre of missing radius
 
@@ -44,16 +44,16 @@ if TYPE_CHECKING:
 
     Floats = NDArray[np.float64]
 
-#: Wire that one turn takes beyond its path: 3 to 5 % (survey rule R41, common practice).
+#: Wire that one turn takes beyond its path: 3 to 5 % (common practice).
 SLACK = 0.04
 
-#: Bought beyond the count (survey rule R41, common practice).
+#: Bought beyond the count (common practice).
 MARGIN = 0.15
 
-#: Free wire at the two ends of a phase, mm; 250 to 300 (survey rule R41, common practice).
+#: Free wire at the two ends of a phase, mm; 250 to 300 (common practice).
 PHASE_TAIL = 300.0
 
-#: Tightest centre line of a corner that wire takes by itself, in overall diameters (R38).
+#: Tightest centre line of a corner that wire takes by itself, in overall diameters (common practice).
 BEND = 1.0
 
 #: What a bend too wide for its corner takes more, by millimetre of radius.

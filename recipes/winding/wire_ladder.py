@@ -1,4 +1,4 @@
-"""Neighbouring wires and strand counts of equal copper, side by side (survey rule R40).
+"""Neighbouring wires and strand counts of equal copper, side by side.
 
 Rows: three sizes up and down with the strands of the design, and every size of the same standard
 and grade that gives its copper within 12 % with one to six strands in hand. Each is counted into
@@ -181,7 +181,7 @@ def _rung(job: Job, wire: Wire, strands: int, circles: int) -> Rung:
 
 
 def _opening(job: Job, wire: Wire) -> str:
-    """Judge the lined opening for one wire at a time (survey rule R16)."""
+    """Judge the lined opening for one wire at a time (common practice)."""
     clear = job.design.lamination.slot_opening - 2.0 * job.design.liner.thickness
     need = PASS_FACTOR * wire.overall_max_mm + PASS_PLAY
     if clear < need:

@@ -1,4 +1,4 @@
-"""How much wire to buy, on which reels, and how hard to pull it (survey rules R39, R41).
+"""How much wire to buy, on which reels, and how hard to pull it.
 
     order = wire of the motor, as cut x (1 + margin) + spare phases x wire of one phase
 
@@ -23,7 +23,7 @@ SPOOLS_KG: Final = (0.1, 0.25, 0.5, 1.0, 2.0, 5.0)
 """Reels that dealers of winding wire keep (common practice)."""
 
 TENSION_N_PER_MM2: Final = (35.0, 55.0)
-"""Pull on copper while winding by hand, 50 to 80 % of a maker's limit of 69 N/mm2 (R39)."""
+"""Pull on copper while winding by hand, 50 to 80 % of a maker's limit of 69 N/mm2 (common practice)."""
 
 
 @dataclass(frozen=True)

@@ -27,7 +27,7 @@ def test_arcs_count_at_mid_thickness(sign: int) -> None:
 
 
 def test_sharp_inner_corner_is_shortened_by_043_radius_per_quarter_turn() -> None:
-    # Survey rule R49: rounding a square corner saves (2 - pi / 2) R = 0.43 R along the outside;
+    # Common practice: rounding a square corner saves (2 - pi / 2) R = 0.43 R along the outside;
     # at mid-thickness a further pi / 2 * t / 2 goes.
     wall = [Line(Point(-8.0, 0.0), ORIGIN), Line(ORIGIN, Point(0.0, 6.0))]
     paper = 1.75 * T

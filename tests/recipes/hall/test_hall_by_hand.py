@@ -88,7 +88,7 @@ def test_states_through_one_electrical_turn(name: str) -> None:
 
 
 def test_shares_of_neutral_slots() -> None:
-    """Survey R59: 12/14 half, 18/20 a third; 24/28 repeats 12/14."""
+    """Common practice: 12/14 half, 18/20 a third; 24/28 repeats 12/14."""
     for name, share in (("potters-wheel", 2), ("kayak-thruster", 2), ("wool-spinner", 3)):
         timing = hall_plan_of(job(name)).timing_by_slot
         assert sum(abs(t) < 1e-9 for t in timing) * share == len(timing)

@@ -30,7 +30,7 @@ def codes(**changes: object) -> list[str]:
     [("potters-wheel", 120 / 14, 4), ("kayak-thruster", 17.143, 4), ("wool-spinner", 12.0, 3)],
 )
 def test_slots_stand_the_published_steps_apart(name: str, spacing: float, step: int) -> None:
-    """120/p mechanical degrees, and steps in slots: 12/14 4; 18/20 3 (survey R58, run there)."""
+    """120/p mechanical degrees, and steps in slots: 12/14 4; 18/20 3 (common practice)."""
     results = hall_results(job(name))
     assert results["hall_spacing_deg"] == pytest.approx(spacing, abs=0.001)
     slots = [int(v) for v in str(results["hall_slots"]).split()]
@@ -43,7 +43,7 @@ def test_slots_stand_the_published_steps_apart(name: str, spacing: float, step: 
 
 
 def test_half_or_a_third_of_the_sets_are_neutral() -> None:
-    """Survey R59: half of the slots of 12/14, a third of those of 18/20."""
+    """Common practice: half of the slots of 12/14, a third of those of 18/20."""
     for name, share in (("kayak-thruster", 1 / 2), ("wool-spinner", 1 / 3)):
         found = [s for s in legal_sets(job(name)) if not any(s.inverted)]
         neutral = sum(s.timing_deg == 0 for s in found)

@@ -51,7 +51,7 @@ def test_more_copper_than_a_bundle_can_hold_does_not_turn_heat_round() -> None:
 
 
 def test_paper_against_air_as_the_thermal_line_has_it() -> None:
-    """Survey rule R52: on 0.01 m2, 0.25 mm aramid about 0.18 K/W, 0.13 mm 0.11, 0.1 mm air 0.39.
+    """Common practice: on 0.01 m2, 0.25 mm aramid about 0.18 K/W, 0.13 mm 0.11, 0.1 mm air 0.39.
 
     Paper of 0.25 mm thus resists less than half of what a gap of 0.1 mm does.
     """

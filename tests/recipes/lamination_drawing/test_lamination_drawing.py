@@ -1,7 +1,7 @@
 """The lamination's sheet says what the design says, and shows it to scale.
 
 Sources: ISO 5455 scales; ISO 128-3 detail with letter and turn (from memory). That a square corner
-at the slot cuts enamel: survey rule R36, common practice.
+at the slot cuts enamel: common practice.
 """
 
 import math

@@ -2,7 +2,7 @@
 
 Outside values: NEC chapter 9 Table 1 (53, 31 and 40 %), its note 4 (60 % up to 24 in) and its note
 on jamming (2.8 to 3.2, three conductors), published copies; the conduit's least ratios 1.374, 2.540
-and 2.739 that follow from them; survey rule R19: three leads of 4.5 mm and five of 1.3 mm need
+and 2.739 that follow from them; common practice: three leads of 4.5 mm and five of 1.3 mm need
 about 10 mm; packing of three circles 2.1547 (see test_mixed_packing.py).
 """
 

@@ -82,7 +82,7 @@ def test_blanks_have_names_of_their_own_and_fields_that_take_them(name: str) -> 
 
 
 def test_cautions_stand_where_they_bite() -> None:
-    """Survey rule R21: at the step, before the hand gets there, not in a preface."""
+    """Common practice: at the step, before the hand gets there, not in a preface."""
     steps = {s.key: s for s in starter_sheet("potters-wheel").steps}
     cautions = {k: [e.text for e in s.entries if isinstance(e, Caution)] for k, s in steps.items()}
     assert all(cautions.values()), [k for k, v in cautions.items() if not v]

@@ -1,6 +1,6 @@
 """The test coupon: true sizes, countable numbers, pieces that every process can cut.
 
-Outside checks: survey rule R23 gives sizes and steps; GEOS (shapely) erodes the pieces to find
+Outside checks: common practice gives sizes and steps; GEOS (shapely) erodes the pieces to find
 thin webs; GDAL (pyogrio) reads the files; the preflight judges them as a shop would.
 """
 

@@ -332,7 +332,7 @@ def test_figures_are_those_of_the_design(starter: str) -> None:
     metres = of.turn_length.coil_wire_m + 2 * winding.tail / 1000
     assert f"{winding.strands} × {metres:.2f} m" in text
     copper = winding.strands * math.pi / 4 * wire.bare_mm**2
-    # 35 to 55 N/mm2 on the copper of one wire (survey rule R39, common practice)
+    # 35 to 55 N/mm2 on the copper of one wire (common practice)
     for stress in (35.0, 55.0):
         assert f"{stress * copper / winding.strands:.2g}" in text
     shown = re.search(r"one coil at 20 °C\n([\d.]+) mΩ \(([\d.]+) to ([\d.]+)\)", text)

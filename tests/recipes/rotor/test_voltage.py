@@ -1,4 +1,4 @@
-"""Voltage flags: 60 V DC from the battery and from the driven motor (survey rule R12)."""
+"""Voltage flags: 60 V DC from the battery and from the driven motor (common practice)."""
 
 from __future__ import annotations
 
@@ -30,7 +30,7 @@ def test_back_emf_is_speed_over_constant() -> None:
 
 
 def test_a_pack_called_48_v_passes_and_one_called_60_v_does_not() -> None:
-    """Full charge of 13 and 16 lithium cells at 4.2 V: 54.6 and 67.2 V (R12)."""
+    """Full charge of 13 and 16 lithium cells at 4.2 V: 54.6 and 67.2 V (common practice)."""
     assert "hazardous-voltage" not in codes(motor__supply_voltage=54.6)
     assert "hazardous-voltage" in codes(motor__supply_voltage=67.2)
     assert codes(motor__supply_voltage=60.0) == []

@@ -88,7 +88,7 @@ def test_each_strand_may_have_a_reel_of_its_own() -> None:
 
 @pytest.mark.parametrize(
     ("wire", "low", "high"),
-    # survey rule R39: a maker's chart of 69 N/mm2 at most, of which 50 to 80 %
+    # common practice: a maker's chart of 69 N/mm2 at most, of which 50 to 80 %
     [("0.50 mm", 7.0, 11.0), ("0.80 mm", 18.0, 28.0), ("1.00 mm", 27.0, 43.0)],
 )
 def test_pull_on_one_strand(wire: str, low: float, high: float) -> None:
