@@ -1,6 +1,7 @@
 """The house stays tidy: no dead code, small files and functions, docstrings that say enough."""
 
 import ast
+import csv
 import re
 from collections.abc import Iterator
 from pathlib import Path
@@ -112,6 +113,25 @@ def test_functions_are_small() -> None:
         if isinstance(node, FUNCTIONS)
     }
     assert {name: n for name, n in sizes.items() if n > MOST_IN_FUNCTION} == {}
+
+
+# --- values from outside --------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    "path", sorted((ROOT / "tests" / "reference").iterdir()), ids=lambda p: p.name
+)
+def test_every_reference_value_names_its_source_and_is_used(path: Path) -> None:
+    """In each row, or for the whole table in its head."""
+    lines = path.read_text(encoding="utf-8").splitlines()
+    head = [line for line in lines if line.startswith("#")]
+    rows = list(csv.DictReader(line for line in lines if not line.startswith("#")))
+    assert rows
+    if "source" in rows[0]:
+        assert [row for row in rows if len(row["source"]) < 10] == []
+    else:
+        assert len(" ".join(head)) > 100
+    assert any(path.name in p.read_text(encoding="utf-8") for p in (ROOT / "tests").rglob("*.py"))
 
 
 # --- the map -------------------------------------------------------------------------------------
