@@ -140,11 +140,16 @@ def test_every_reference_value_names_its_source_and_is_used(path: Path) -> None:
 def test_the_map_names_every_folder() -> None:
     text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
     code = " ".join(re.findall(r"`([^`\n]+)`", text))
-    tests = [p for p in (ROOT / "tests").iterdir() if list(p.glob("*.py"))]
+    tests = [p for p in (ROOT / "tests").iterdir() if p.is_dir() and "__" not in p.name]
     mirrored = {"geometry", "recipes"}
     folders = {p.parent for p in FILES} | {p for p in tests if p.name not in mirrored}
     wanted = {p.name for p in folders} - mirrored
     assert {name for name in wanted if not re.search(rf"\b{name}/", code)} == set()
+
+
+def test_folders_of_tests_mirror_those_of_the_code() -> None:
+    tests = [p.parent for f in ("geometry", "recipes") for p in (ROOT / "tests" / f).rglob("*.py")]
+    assert {p for p in tests if not (ROOT / p.relative_to(ROOT / "tests")).is_dir()} == set()
 
 
 def test_the_map_names_every_module_beside_the_folders() -> None:
