@@ -15,7 +15,7 @@ READ_BACK = 1e-6
 #: PDF coordinates are printed with a few decimals of a point (1/72 in).
 READ_BACK_PAGE = 2e-3
 
-#: Shops refuse slivers: no drawn edge is shorter (common practice, survey of cutting shops).
+#: Shops refuse slivers: no drawn edge is shorter (common practice of cutting shops).
 SHORTEST_EDGE = 0.05
 
 #: Chord sagitta when an arc must become chords for a check or a picture, never for a cut file.

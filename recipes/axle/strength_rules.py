@@ -30,7 +30,7 @@ PROOF: Final = (
 """Caution wherever the axle's strength is told."""
 
 _PRACTICE: Final[tuple[str, Literal["practice"]]] = (
-    "survey rule R17; Roark, Peterson and Shigley for notches, common practice for the limit",
+    "Roark, Peterson and Shigley for notches, common practice for the limit",
     "practice",
 )
 

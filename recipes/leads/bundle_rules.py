@@ -110,7 +110,7 @@ def _slot(job: Job, bundle: LeadBundle) -> list[Finding]:
                 "warn", "slot-too-full", "axle.wire_slot.length", bundle.slot_fill, NIPPLE_FILL,
                 f"axle.wire_slot: {_names(bundle)} fill {100 * bundle.slot_fill:.0f} % of its opening; "
                 f"at most {100 * NIPPLE_FILL:.0f} % can be pulled through",
-                "use a longer slot or thinner leads", "survey rule R19, common practice", "practice",
+                "use a longer slot or thinner leads", "common practice", "practice",
             )
         ]  # fmt: skip
     return [

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 #: Field behind each corner of half a tooth, from the air gap to the slot bottom.
 CORNERS = ("tip_radius", "tip_inner_radius", "neck_radius", "root_radius")
 
-_ROUNDS = "survey rule: roots >= 0.5 mm, lips >= 0.3 mm and half the wire; common practice"
+_ROUNDS = "roots >= 0.5 mm, lips >= 0.3 mm and half the wire; common practice"
 
 
 @dataclass(frozen=True)

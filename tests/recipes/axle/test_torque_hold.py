@@ -113,7 +113,7 @@ def test_flats_are_in_equilibrium_with_their_triangles_of_pressure() -> None:
     assert sum(press) == pytest.approx(found.spread, rel=1e-6)
 
 
-def test_survey_example_of_a_spread_dropout() -> None:
+def test_example_of_a_spread_dropout() -> None:
     """R65: a 12 mm axle, 10 mm across flats, 40 Nm: about 4.4 kN spread each of two dropouts."""
     width = math.sqrt(12**2 - 10**2)
     assert 1.5 * 20000 / width == pytest.approx(4400, rel=0.03)
