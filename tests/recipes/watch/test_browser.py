@@ -8,8 +8,8 @@ from typing import Any
 
 import pytest
 
-from recipes.watch.rebuild import rebuild
 from recipes.watch.server import Board, server
+from recipes.watch.worker import Worker
 from tests.places import ROOT
 
 playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
@@ -43,26 +43,27 @@ def test_a_save_renews_the_page_where_it_is_read_and_a_fault_stands_above(
     page, board, address, complaints = seen
     design = tmp_path / "boat.toml"
     design.write_text(STARTER)
-    board.post(rebuild(design, tmp_path / "o"))
-    page.goto(address)
-    sheet = page.frame_locator("#sheet")
-    sheet.locator("h1").first.wait_for()
-    assert "Kayak" in sheet.locator("h1").first.inner_text()
-    assert "rebuilt" in page.locator("#state").inner_text()
-    page.evaluate("document.getElementById('sheet').contentWindow.scrollTo(0, 777)")
+    with Worker(design, tmp_path / "o") as worker:
+        board.post(worker.round())
+        page.goto(address)
+        sheet = page.frame_locator("#sheet")
+        sheet.locator("h1").first.wait_for()
+        assert "Kayak" in sheet.locator("h1").first.inner_text()
+        assert "rebuilt" in page.locator("#state").inner_text()
+        page.evaluate("document.getElementById('sheet').contentWindow.scrollTo(0, 777)")
 
-    design.write_text(STARTER.replace("slots = 12", "slots = 1"))
-    board.post(rebuild(design, tmp_path / "o"))
-    page.locator("#findings li.stop").first.wait_for()
-    assert "motor.slots" in page.locator("#findings").inner_text()
-    assert "last good pack" in page.locator("#state").inner_text()
-    assert page.title().startswith("STOP")
-    assert sheet.locator("h1").first.is_visible()  # the last good page stays
+        design.write_text(STARTER.replace("slots = 12", "slots = 1"))
+        board.post(worker.round())
+        page.locator("#findings li.stop").first.wait_for()
+        assert "motor.slots" in page.locator("#findings").inner_text()
+        assert "last good pack" in page.locator("#state").inner_text()
+        assert page.title().startswith("STOP")
+        assert sheet.locator("h1").first.is_visible()  # the last good page stays
 
-    design.write_text(STARTER.replace('name = "Kayak thruster"', 'name = "Second boat & more"'))
-    board.post(rebuild(design, tmp_path / "o"))
-    sheet.locator("h1", has_text="Second boat & more").first.wait_for()
-    page.wait_for_function("document.getElementById('sheet').contentWindow.scrollY === 777")
-    assert page.locator("#findings li").count() == 0
-    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
-    assert complaints == []
+        design.write_text(STARTER.replace('name = "Kayak thruster"', 'name = "Second boat & more"'))
+        board.post(worker.round())
+        sheet.locator("h1", has_text="Second boat & more").first.wait_for()
+        page.wait_for_function("document.getElementById('sheet').contentWindow.scrollY === 777")
+        assert page.locator("#findings li").count() == 0
+        assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+        assert complaints == []
