@@ -7,6 +7,7 @@ when its result is asked for. The answer is the same either way.
 
 from __future__ import annotations
 
+import gc
 import os
 import pickle
 import signal
@@ -79,6 +80,7 @@ class Aside:
     def _serve(self, ask: BinaryIO, answer: BinaryIO) -> None:
         """Answer one call and end; whatever goes wrong here is done again by the parent."""
         status = 1
+        gc.disable()  # it answers once and ends: nothing piles up
         try:
             call = getattr(import_module(self.module), self.function)
             for library in self.libraries:
@@ -110,8 +112,19 @@ def _same(a: tuple[Any, ...], b: tuple[Any, ...]) -> bool:
     return len(a) == len(b) and all(x is y or x == y for x, y in zip(a, b, strict=True))
 
 
+#: A process for packing that was begun before the command line was read.
+_begun: list[Aside] = []
+
+
+def begin_packing() -> None:
+    """Start the process that `packing_aside` will return, as soon as it is known to be wanted."""
+    _begun.append(packing_aside())
+
+
 def packing_aside() -> Aside:
     """Return a process that will pack the slot of a job; it needs nothing that a check loads late."""
+    if _begun:
+        return _begun.pop()
     return Aside("recipes.slot.room", "pack_room", ("shapely", "geometry.packing.search"))
 
 
