@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import signal
 import sys
 import threading
 import time
@@ -34,6 +35,7 @@ def watch(path: Path, out: Path, *, port: int = 0, talk: Talk = "normal", show: 
         OSError: the port is taken.
     """
     read_text(path)
+    signal.signal(signal.SIGTERM, signal.default_int_handler)  # ends as by Ctrl-C
     board, voice = Board(), Voice(sys.stdout, talk)
     with server(board, port) as site, Worker(path, out) as worker:
         threading.Thread(target=site.serve_forever, args=(EVERY,), daemon=True).start()

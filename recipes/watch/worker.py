@@ -64,8 +64,9 @@ class Worker:
 
 
 def _serve(pipe: Connection, path: Path, out: Path) -> None:
-    """Answer requests until the other end closes. Ctrl-C is the parent's to handle."""
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    """Answer requests until the other end closes. Ctrl-C and the like are the parent's to handle."""
+    for number in (signal.SIGINT, signal.SIGTERM):
+        signal.signal(number, signal.SIG_IGN)
     while True:
         try:
             pipe.recv()

@@ -20,6 +20,7 @@ from recipes.watch.run import line
 from recipes.watch.server import Board, frame, server
 from recipes.watch.worker import Worker
 from tests.places import ROOT
+from tests.support.watching import Watching
 
 STARTER = (ROOT / "recipes" / "starters" / "kayak-thruster.toml").read_text()
 
@@ -138,36 +139,31 @@ def test_the_frame_names_nothing_outside() -> None:
     assert not re.findall(r"https?://", frame().decode())
 
 
-def test_from_start_to_ctrl_c(design: Path, tmp_path: Path) -> None:
+@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM])
+def test_from_start_to_end(design: Path, tmp_path: Path, number: int) -> None:
     out = tmp_path / "o"
-    run = subprocess.Popen(
-        [sys.executable, "-m", "recipes", "watch", str(design), "--out", str(out)],
-        cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, start_new_session=True,
-    )  # fmt: skip
-    assert run.stdout is not None
-    port = int(re.findall(r"http://127\.0\.0\.1:(\d+)/", run.stdout.readline())[0])
-    first = json.loads(ask(port, "/state?after=0")[1])
-    assert first["pack"] == 1
-    assert b"follow" in ask(port, "/")[1]
-    assert ask(port, "/pack/design.toml")[1].decode() == STARTER
+    with Watching(design, out) as watching:
+        port = watching.port
+        first = json.loads(ask(port, "/state?after=0")[1])
+        assert first["pack"] == 1
+        assert b"follow" in ask(port, "/")[1]
+        assert ask(port, "/pack/design.toml")[1].decode() == STARTER
 
-    fresh = tmp_path / "fresh"  # editors that are careful put a new file in place
-    fresh.write_text(STARTER.replace("slots = 12", "slots = 1"))
-    fresh.replace(design)
-    bad = json.loads(ask(port, "/state?after=1")[1])
-    assert bad["findings"][0]["field"] == "motor.slots"
-    assert bad["pack"] == 1
+        fresh = tmp_path / "fresh"  # editors that are careful put a new file in place
+        fresh.write_text(STARTER.replace("slots = 12", "slots = 1"))
+        fresh.replace(design)
+        bad = json.loads(ask(port, "/state?after=1")[1])
+        assert bad["findings"][0]["field"] == "motor.slots"
+        assert bad["pack"] == 1
 
-    design.write_text(STARTER + "\n# mended\n")
-    mended = json.loads(ask(port, "/state?after=2")[1])
-    assert mended["pack"] == 3
-    assert ask(port, "/pack/design.toml")[1].decode().endswith("# mended\n")
+        design.write_text(STARTER + "\n# mended\n")
+        mended = json.loads(ask(port, "/state?after=2")[1])
+        assert mended["pack"] == 3
+        assert ask(port, "/pack/design.toml")[1].decode().endswith("# mended\n")
 
-    os.killpg(run.pid, signal.SIGINT)  # as a terminal does
-    _, errors = run.communicate(timeout=30)
-    assert (run.returncode, errors) == (0, "")
+        assert watching.end(number) == (0, "")
     assert [p.name for p in out.iterdir()] == ["kayak-thruster"]
-    assert not left_after(run.pid, seconds=10.0)
+    assert not left_after(watching.run.pid, seconds=10.0)
 
 
 def left_after(group: int, seconds: float) -> bool:
