@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import time
+from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from recipes.load import BadInput, parse, read_text
+
+if TYPE_CHECKING:
+    from recipes.job import Job
 
 
 @dataclass(frozen=True)
@@ -56,12 +60,28 @@ def _built(path: Path, out: Path) -> tuple[list[dict[str, Any]], dict[str, bytes
     with packing_aside() as packing, ladder_aside() as ladder:
         text = read_text(path)
         job = Job(parse(text), packing, ladder)
+        _draw_ahead(job)
         seen = assess(job)
         findings = [f.as_dict() for f in seen.findings]
         if any(f.level == "stop" for f in seen.findings):
             return findings, {}, "", job.design.name
         done = write_pack(job, seen, out, text=text)
     return findings, {f.path: f.data for f in done.files}, str(done.folder), job.design.name
+
+
+def _draw_ahead(job: Job) -> None:
+    """Make parts and their sheets while circles are counted in another process.
+
+    What cannot be drawn is asked for again when the design is judged, and said then.
+    """
+    from geometry.errors import GeometryError
+    from recipes.catalogue import RECIPES
+    from recipes.refusal import Refused
+
+    for recipe in RECIPES:
+        with suppress(Refused, GeometryError):
+            for part in job.parts[recipe.name]:
+                len(part.drawings)
 
 
 def _fault(place: str, reason: str) -> dict[str, Any]:

@@ -15,7 +15,7 @@ from recipes.watch.server import LOOPBACK, Board, server
 from recipes.watch.worker import Worker
 
 #: How often the file is looked at, seconds: below what a person notices.
-EVERY = 0.1
+EVERY = 0.05
 
 FINE = 0
 
