@@ -5,7 +5,10 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from geometry.errors import GeometryError
+from geometry.sheet.font import SMALLEST_TEXT
+from geometry.sheet.frame import Sheet, TitleBlock, framed_sheet
 from geometry.sheet.legible import legibility
+from recipes.drawing_words import fitted
 from recipes.refusal import Refused, finding
 
 if TYPE_CHECKING:
@@ -19,6 +22,32 @@ if TYPE_CHECKING:
 def papers(job: Job) -> tuple[str, str]:
     """Return the papers that are tried: A4 (Letter where the design prints on it), then A3."""
     return "Letter" if job.design.print.page == "Letter" else "A4", "A3"
+
+
+def titled_sheet(job: Job, paper: str, scale: str, *, what: str, kind: str, material: str, edges: str) -> Sheet:  # fmt: skip
+    """Return a framed sheet whose title block names a part of the stator.
+
+    Args:
+        job: for name and revision.
+        paper, scale: as chosen.
+        what: the part in one word, first letter small.
+        kind: of document, as in ISO 7200.
+        material: shortened if it is longer than its field.
+        edges: their state, as in ISO 13715.
+    """
+    design = job.design
+    return framed_sheet(
+        paper,
+        TitleBlock(
+            title=fitted(f"{what.capitalize()}, {design.name}", 76.0, 3.5),
+            number=fitted(f"{design.slug}-{what}", 46.0, SMALLEST_TEXT),
+            document_type=kind,
+            revision=job.revision,
+            material=fitted(material, 108.0, SMALLEST_TEXT),
+            scale=scale,
+            edges=edges,
+        ),
+    )
 
 
 def first_legible(tries: Iterable[Callable[[], Drawing]], field: str, value: float, what: str) -> Drawing:  # fmt: skip

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from geometry.sheet.font import SMALLEST_TEXT
-from geometry.sheet.frame import Sheet, TitleBlock, framed_sheet
-from recipes.drawing_words import fitted, plain
+from geometry.sheet.frame import Sheet
+from recipes.drawing_sheet import titled_sheet
+from recipes.drawing_words import plain
 from recipes.lamination_drawing.slot_detail import CORNER_NAMES
 from recipes.tables.process import process
 
@@ -19,22 +19,12 @@ BURR = 0.05
 
 def framed(job: Job, paper: str, scale: str) -> Sheet:
     """Return the sheet with its frame and title block."""
-    design = job.design
-    lam = design.lamination
-    return framed_sheet(
-        paper,
-        TitleBlock(
-            title=fitted(f"Lamination, {design.name}", 76.0, 3.5),
-            number=fitted(f"{design.slug}-lamination", 46.0, SMALLEST_TEXT),
-            document_type="reference to the cut file",
-            revision=job.revision,
-            material=fitted(
-                f"{lam.steel}, sheet {plain(lam.sheet_thickness)}", 108.0, SMALLEST_TEXT
-            ),
-            scale=scale,
-            edges=f"ISO 13715: burr ≤ {BURR:g}, one face",
-        ),
-    )
+    lam = job.design.lamination
+    return titled_sheet(
+        job, paper, scale, what="lamination", kind="reference to the cut file",
+        material=f"{lam.steel}, sheet {plain(lam.sheet_thickness)}",
+        edges=f"ISO 13715: burr ≤ {BURR:g}, one face",
+    )  # fmt: skip
 
 
 def notes(job: Job) -> tuple[str, ...]:

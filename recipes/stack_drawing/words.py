@@ -5,7 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from geometry.sheet.font import SMALLEST_TEXT
-from geometry.sheet.frame import Sheet, TitleBlock, framed_sheet
+from geometry.sheet.frame import Sheet
+from recipes.drawing_sheet import titled_sheet
 from recipes.drawing_words import Words, fitted, plain
 from recipes.stack_drawing.layers import layers
 from recipes.tables.fits import fit_limits
@@ -20,23 +21,13 @@ MATERIAL_WIDTH = 34.0
 
 def framed(job: Job, paper: str, scale: str) -> Sheet:
     """Return the sheet with its frame and title block."""
-    design = job.design
     mass = float(job.parts["stack"][0].settings["mass_kg"])
     weight = f"{1000 * mass:.0f} g" if mass < 1 else f"{mass:.2f} kg"
-    return framed_sheet(
-        paper,
-        TitleBlock(
-            title=fitted(f"Stack, {design.name}", 76.0, 3.5),
-            number=fitted(f"{design.slug}-stack", 46.0, SMALLEST_TEXT),
-            document_type="assembly drawing",
-            revision=job.revision,
-            material=fitted(
-                f"{design.lamination.steel}, glued, steel {weight}", 108.0, SMALLEST_TEXT
-            ),
-            scale=scale,
-            edges="ISO 13715: tooth faces free of burr",
-        ),
-    )
+    return titled_sheet(
+        job, paper, scale, what="stack", kind="assembly drawing",
+        material=f"{job.design.lamination.steel}, glued, steel {weight}",
+        edges="ISO 13715: tooth faces free of burr",
+    )  # fmt: skip
 
 
 def notes(job: Job) -> tuple[str, ...]:

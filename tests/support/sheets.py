@@ -2,10 +2,13 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from geometry.sheet.drawing import Drawing, Fill, Item, Stroke
 from geometry.sheet.font import SMALLEST_TEXT
 from geometry.sheet.frame import BLOCK_HEIGHT, BLOCK_WIDTH
 from geometry.sheet.legible import legibility
+from geometry.sheet.page import live_box
 from recipes.job import Job
 
 #: Landscape sheets, mm: ISO 216 A4 and A3; ANSI/ASME Y14.1 size A, 8.5 x 11 in.
@@ -62,3 +65,14 @@ def faults(sheet: Drawing, j: Job) -> list[str]:
     if ("[" in "".join(said)) != (j.design.units == "in"):
         found.append("inches in brackets where none are wanted, or none where they are")
     return found
+
+
+def assert_read_on_paper(sheet: Drawing, page: Any) -> None:
+    """Assert that a printed sheet of words can be read, and that no printer cuts any of them off."""
+    x0, y0, x1, y1 = live_box(page)
+    assert legibility(sheet) == []
+    assert min(t.height_mm for t in sheet.texts) >= SMALLEST_TEXT
+    for text in sheet.texts:
+        for x, y in text.corners():
+            assert x0 - 0.1 <= x <= x1 + 0.1
+            assert y0 - 0.1 <= y <= y1 + 0.1, text.text

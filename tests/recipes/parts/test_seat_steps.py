@@ -6,9 +6,6 @@ import re
 
 import pytest
 
-from geometry.sheet.font import SMALLEST_TEXT
-from geometry.sheet.legible import legibility
-from geometry.sheet.page import live_box
 from recipes.job import Job
 from recipes.parts.seat_steps import seat_steps
 from recipes.seats.bench import key_steps, seat_table, steps_by_seat, warm_steps
@@ -16,6 +13,7 @@ from recipes.seats.steps import COMPOUND, FILING, LATHE
 from recipes.seats.steps import seat_steps as steps_of
 from recipes.seats.warm_fit import CAUTION
 from tests.support.design import STARTERS, job, raw
+from tests.support.sheets import assert_read_on_paper
 
 
 def words(j: Job) -> str:
@@ -31,14 +29,9 @@ def spaced(text: str) -> str:
 def test_everything_is_said_and_can_be_read(name: str) -> None:
     j = job(name)
     (part,) = seat_steps(j)
-    x0, y0, x1, y1 = live_box(j.design.print.page)
+    assert part.drawings
     for sheet in part.drawings:
-        assert legibility(sheet) == []
-        assert min(t.height_mm for t in sheet.texts) >= SMALLEST_TEXT
-        for text in sheet.texts:
-            for x, y in text.corners():
-                assert x0 - 0.1 <= x <= x1 + 0.1
-                assert y0 - 0.1 <= y <= y1 + 0.1, text.text
+        assert_read_on_paper(sheet, j.design.print.page)
     said = spaced(words(j))
     for steps in steps_of(j):
         for step in steps:
