@@ -126,7 +126,7 @@ class AxleStrength:
         if most < WORTH_TURNING * now:
             return slot.angle, now
         best = next(a for s, a in found if s == most)
-        turned = (load + s * best + k for s in (1, -1) for k in (-180, 0, 180, 360))
+        turned = (load + s * best + k for s in (1, -1) for k in (0, 180))
         ways = sorted({round(_within(angle), 6) for angle in turned})
         return min(ways, key=lambda w: abs(_apart(w, slot.angle))), most
 
