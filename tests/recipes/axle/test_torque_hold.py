@@ -19,6 +19,7 @@ from recipes.axle.torque_hold import (
     motor_torque,
 )
 from recipes.axle.torque_rules import torque_findings, torque_results
+from tests.support.axle import seat
 from tests.support.design import STARTERS, job
 
 
@@ -128,9 +129,53 @@ def test_flats_count_where_the_frame_is() -> None:
         j = job(axle__load=load(9.1, held, overhang=60), axle__flats=both)
         assert [f.field for f in flat_loads(j)] == [f"axle.flats[{k}]" for k in fields]
     # flats on the seat of a stack with a flat bore hold the stack, not the axle
-    seat = job(hub__keyway=None, hub__flats={"count": 2, "distance": 14.1}, axle__load=load(9.1),
+    held = job(hub__keyway=None, hub__flats={"count": 2, "distance": 14.1}, axle__load=load(9.1),
                axle__flats=[flats(28.2, 24.0, 70.0)])  # fmt: skip
-    assert flat_loads(seat) == ()
+    assert flat_loads(held) == ()
+
+
+def test_flats_reach_up_to_the_bearing_seats_and_not_onto_them() -> None:
+    """The seats begin at 22 and end at 132 mm; what lies on a seat is inside the bearing."""
+    up_to = [flats(20.7, 9.3, 22 - 9.3), flats(19.9, 8.1, 132.0)]
+    onto = [flats(20.7, 9.3, 22 - 9.2), flats(19.9, 8.1, 131.9)]
+    held = load(9.1, "both ends", overhang=60)
+    for given, length in ((up_to, [9.3, 8.1]), (onto, [])):
+        found = flat_loads(job(axle__load=held, axle__flats=given))
+        assert [f.length for f in found] == pytest.approx(length)
+
+
+def test_a_face_is_held_as_far_as_the_middle_of_the_axle() -> None:
+    """Seats that end at 62 of 150 mm: flats at 76 lie in the half of face B, at 64 in that of A."""
+    seats = [seat(22, 14), seat(48, 14)]
+    for start, held in ((71.3, "face B"), (62.9, "face A")):  # middles at 76.45 and 68.05 mm
+        for face in ("face A", "face B"):
+            j = job(axle__load=load(9.1, face), axle__flats=[flats(20.7, 10.3, start)],
+                    axle__seats=seats)  # fmt: skip
+            assert len(flat_loads(j)) == (face == held)
+
+
+def test_a_groove_beside_flats_takes_nothing_and_one_below_them_does() -> None:
+    beside = [{"from_face": 7.0, "width": 1.3, "diameter": 21.9}]
+    wide = [{"from_face": 1.1, "width": 9.7, "diameter": 21.9}]
+    for start, grooves, size in ((0.0, beside, 24.8), (2.0, wide, 21.9)):
+        j = job(axle__load=load(9.1), axle__flats=[flats(18.3, 7.7, start)], axle__grooves=grooves)
+        (found,) = flat_loads(j)
+        assert found.width == pytest.approx(math.sqrt(size**2 - 18.3**2))
+
+
+@pytest.mark.parametrize("held", ["face A", "face B", "both ends"])
+def test_the_clamp_grips_the_end_and_not_the_groove_behind_it(held: str) -> None:
+    """Friction: F = T / (mu d), mu 0.15 (common practice); ends of 24.8 mm, grooves of 21.3."""
+    grooves = [{"from_face": z, "width": 1.3, "diameter": 21.3} for z in (20.7, 132)]
+    j = job(axle__load=load(9.1, held, overhang=60), axle__grooves=grooves)
+    assert clamp_force(j) == pytest.approx(9100 / 0.15 / 24.8)
+
+
+def test_the_clamp_needs_most_on_the_thinner_of_two_ends() -> None:
+    grooves = [{"from_face": 145.3, "width": 4.7, "diameter": 19.7}]  # turned down to the face
+    for held, size in (("face A", 24.8), ("face B", 19.7), ("both ends", 19.7)):
+        j = job(axle__load=load(9.1, held, overhang=60), axle__grooves=grooves)
+        assert clamp_force(j) == pytest.approx(9100 / 0.15 / size)
 
 
 # --- findings ------------------------------------------------------------------------------------
