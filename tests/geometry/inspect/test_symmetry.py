@@ -89,6 +89,70 @@ def test_what_breaks_the_turning_is_named() -> None:
     assert found.breaker.distance(Point(4.1, 12.2)) < 1e-9
 
 
+def _breaker(outer: Outline, holes: list[Outline]) -> tuple[Point, int]:
+    """Return what breaks the turning of a sheet that lies askew off the origin, turned back."""
+    found = symmetry([Region(outer, tuple(holes)).rotated(1.234).moved(*C)])
+    assert found.breaker is not None
+    return found.breaker.minus(C).rotated(-1.234), found.order
+
+
+@pytest.mark.parametrize("swap", [False, True])
+def test_the_smallest_of_two_odd_holes_is_named(swap: bool) -> None:
+    odd = [Outline.circle(Point(4.1, 12.2), 1.1), Outline.circle(Point(-7.3, 9.4), 0.7)]
+    spot, order = _breaker(toothed(12), [*_holes(12, 0.5, 5.0), *(odd[::-1] if swap else odd)])
+    assert order == 1
+    assert spot.distance(Point(-7.3, 9.4)) < 1e-9
+
+
+@pytest.mark.parametrize("outer", [toothed(12), Outline.circle(Point(0.0, 0.0), 25.0)])
+def test_what_the_fewest_things_break_goes_before_what_is_smallest(outer: Outline) -> None:
+    """Four small holes hinder a turn by a third, but only the large one a turn by a quarter."""
+    odd = Outline.circle(Point(4.1, 12.2), 2.9)
+    spot, order = _breaker(outer, [*_holes(4, 0.6, 7.0), odd])
+    assert order == 1
+    assert spot.distance(Point(4.1, 12.2)) < 1e-9
+
+
+def test_higher_orders_are_multiples_of_the_one_that_is_left() -> None:
+    """14 holes and 7 larger ones fall on themselves by sevenths; the seven hinder fourteenths."""
+    disc = Outline.circle(Point(0.0, 0.0), 25.0)
+    spot, order = _breaker(disc, [*_holes(14, 0.6, 7.0), *_holes(7, 1.7, 15.5, 0.05)])
+    assert order == 7
+    assert spot.length() == pytest.approx(15.5)
+    assert math.remainder(math.atan2(spot.y, spot.x) - 0.05, 2 * math.pi / 7) == pytest.approx(0)
+
+
+def test_a_window_that_breaks_the_turning_is_named_by_its_shortest_edge() -> None:
+    middle = Point(4.1, 12.2)
+    window = Outline.rectangle(4.3, 1.7, middle).rotated(0.37, middle)
+    spot, order = _breaker(toothed(9), [*_holes(9, 0.5, 5.0), window])
+    assert order == 1
+    side = Point.polar(4.3 / 2, 0.37)
+    assert min(spot.distance(middle.plus(side, k)) for k in (1.0, -1.0)) < 1e-9
+
+
+def test_a_hole_smaller_than_an_edge_goes_before_it() -> None:
+    """The hole counts by its radius: 0.9 is less than the 1.7 of the window's edge, 2.1 more."""
+    middle = Point(4.1, 12.2)
+    window = Outline.rectangle(4.3, 1.7, middle)
+    for radius, aside in ((0.9, 0.0), (2.1, 4.3 / 2)):
+        odd = Outline.circle(Point(-9.3, 6.4), radius)
+        spot, _ = _breaker(toothed(9), [*_holes(9, 0.5, 4.0), window, odd])
+        assert spot.distance(middle if aside else Point(-9.3, 6.4)) == pytest.approx(aside)
+
+
+def test_several_sheets_have_one_centre_weighed_by_area() -> None:
+    """Two discs of 5 and 3 mm: areas as 25 to 9 (centre of gravity, any textbook)."""
+    one, two = Point(17.3, -41.9), Point(41.2, -30.5)
+    found = symmetry([Region(Outline.circle(p, r)) for p, r in ((one, 5.0), (two, 3.0))])
+    assert found.center.distance(one.plus(two.minus(one), 9 / 34)) < 1e-9
+    assert (found.order, found.mirrored, found.breaker) == (1, True, None)
+    even = [Region(Outline.circle(Point.polar(31.7, 0.4 + 2 * math.pi * k / 5).plus(C), 5.0)) for k in range(5)]  # fmt: skip
+    found = symmetry(even)
+    assert (found.order, found.outer_order, found.mirrored) == (5, 5, True)
+    assert found.center.distance(C) < 1e-9
+
+
 @pytest.mark.parametrize("name", STARTERS)
 def test_our_laminations_turn_by_their_step_and_show_a_flip(name: str) -> None:
     made = job(name)
