@@ -51,7 +51,10 @@ def _begin_soon() -> None:
 
     pydantic looks for plugins in the metadata of every installed package: there is none to find.
     The collector of circular garbage goes over all modules again and again while they load.
+    The linear algebra below numpy starts a thread for each core, which spins for a tenth of a
+    second: nothing here multiplies matrices large enough to share, and other processes want it.
     """
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
     os.environ.setdefault("PYDANTIC_DISABLE_PLUGINS", "__all__")  # for processes begun from here
     sys.modules.setdefault("pydantic.plugin._loader", _NoPlugins("pydantic.plugin._loader"))
     gc.set_threshold(50_000, 20, 50)

@@ -14,7 +14,7 @@ circles and 1 % up to 61 (see the tests).
 from __future__ import annotations
 
 import math
-from typing import Any, Literal, get_args
+from typing import TYPE_CHECKING, Any, Literal, get_args
 
 import numpy as np
 import shapely
@@ -25,6 +25,9 @@ from geometry.packing.near import least_gap
 from geometry.packing.region import Region
 from geometry.packing.rows import rows
 
+if TYPE_CHECKING:
+    from geometry.packing.search import Attempts
+
 Effort = Literal["rows", "quick", "full"]
 
 #: A result may miss contact by this part of the diameter, because coordinates are rounded.
@@ -34,7 +37,11 @@ MOST_CIRCLES = 20_000
 
 
 def pack_circles(
-    polygon: shapely.Polygon, diameter: float, *, effort: Effort = "full"
+    polygon: shapely.Polygon,
+    diameter: float,
+    *,
+    effort: Effort = "full",
+    attempts: Attempts = map,
 ) -> NDArray[np.float64]:
     """Return the centres of as many equal circles in a polygon as can be found.
 
@@ -45,6 +52,8 @@ def pack_circles(
         effort: `full` searches; `quick` lays regular rows along walls and into corners and
             fills the holes that are left (from 2500 circles on both give the same); `rows` only
             lays rows, in a few milliseconds: a count that is proven, and seldom the largest.
+        attempts: makes the attempts of a full search, one after the other or side by side; the
+            result is the same.
 
     Returns:
         Centres (n, 2) in mm, sorted by x and then y; (0, 2) if not one circle fits. Every two
@@ -61,7 +70,9 @@ def pack_circles(
         )
     size = _usable(polygon, diameter)
     region = Region(polygon, size)
-    found = [rows(region)] if effort == "rows" else _searched(region, polygon, size, effort)
+    found = (
+        [rows(region)] if effort == "rows" else _searched(region, polygon, size, effort, attempts)
+    )
     centres = region.to_units(np.vstack([np.empty((0, 2)), *found]))
     centres = centres[np.lexsort((centres[:, 1], centres[:, 0]))]
     _verify(polygon, size, centres)
@@ -69,15 +80,17 @@ def pack_circles(
 
 
 def _searched(
-    region: Region, polygon: shapely.Polygon, size: float, effort: Effort
+    region: Region, polygon: shapely.Polygon, size: float, effort: Effort, attempts: Attempts
 ) -> list[NDArray[np.float64]]:
     """Return the centres in each part of the region, in diameters."""
-    from geometry.packing.search import Search, quick_fillings
+    from geometry.packing.fillings import quick_fillings
 
     if effort == "quick":
         return [quick_fillings(part)[0] for part in region.parts()]
+    from geometry.packing.search import Search
+
     limit = _most(polygon, size)
-    return [Search(part, limit).run() for part in region.parts()]
+    return [Search(part, limit, attempts).run() for part in region.parts()]
 
 
 def _usable(polygon: Any, diameter: float) -> float:

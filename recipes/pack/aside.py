@@ -125,7 +125,11 @@ def packing_aside() -> Aside:
     """Return a process that will pack the slot of a job; it needs nothing that a check loads late."""
     if _begun:
         return _begun.pop()
-    return Aside("recipes.slot.room", "pack_room", ("shapely", "geometry.packing.search"))
+    return Aside(
+        "recipes.pack.side_by_side",
+        "pack_room",
+        ("recipes.slot.room", "shapely", "geometry.packing.search"),
+    )
 
 
 def ladder_aside() -> Aside:

@@ -17,6 +17,8 @@ from geometry.polygon import to_polygon
 if TYPE_CHECKING:
     import shapely
 
+    from geometry.packing.search import Attempts
+
 
 @dataclass(frozen=True)
 class Room:
@@ -54,8 +56,8 @@ class Room:
         return part
 
 
-def pack_room(room: Room, diameter: float) -> Any:
+def pack_room(room: Room, diameter: float, attempts: Attempts = map) -> Any:
     """Return centres of circles in the room; see `geometry.packing.pack_circles`."""
     from geometry.packing import pack_circles
 
-    return pack_circles(room.polygon(), diameter)
+    return pack_circles(room.polygon(), diameter, attempts=attempts)

@@ -1,17 +1,7 @@
-import subprocess
-import sys
-
 import pytest
 
 from recipes.pack.aside import Aside
-from tests.places import ROOT
-
-
-def alone(code: str) -> str:
-    """Run code in a process with one thread, where a fork is made; return what it prints."""
-    done = subprocess.run([sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True)  # fmt: skip
-    assert done.stderr == ""
-    return done.stdout.strip()
+from tests.support.alone import alone
 
 
 @pytest.mark.skipif(not hasattr(__import__("os"), "fork"), reason="this system cannot fork")
