@@ -141,6 +141,15 @@ def test_a_hole_smaller_than_an_edge_goes_before_it() -> None:
         assert spot.distance(middle if aside else Point(-9.3, 6.4)) == pytest.approx(aside)
 
 
+def test_windows_that_fall_on_each_other_hinder_nothing() -> None:
+    """Nine windows with sides of 0.9 mm go round with the teeth; the hole of 2.1 mm does not."""
+    window = Outline.rectangle(2.3, 0.9, Point(16.1, 2.7))
+    windows = [window.rotated(2 * math.pi * k / 9) for k in range(9)]
+    spot, order = _breaker(toothed(9), [*windows, Outline.circle(Point(4.1, 5.2), 2.1)])
+    assert order == 1
+    assert spot.distance(Point(4.1, 5.2)) < 1e-9
+
+
 def test_several_sheets_have_one_centre_weighed_by_area() -> None:
     """Two discs of 5 and 3 mm: areas as 25 to 9 (centre of gravity, any textbook)."""
     one, two = Point(17.3, -41.9), Point(41.2, -30.5)
