@@ -69,10 +69,12 @@ class Corridor:
             return -math.inf
         # Few columns, and the outermost one that is shut is enough: quicker one by one.
         first, last = bisect_left(self.x, x - self.blocks), bisect_left(self.x, x + self.blocks)
+        lowest, square = y - self.blocks - 1e-9, self.blocks**2
         for k in range(last - 1, first - 1, -1):
-            across = self.x[k] - x
-            if self.floor[k] > y - math.sqrt(max(self.blocks**2 - across * across, 0.0)):
-                return self.x[k]
+            if self.floor[k] > lowest:  # else far below the wire, whatever the column
+                across = self.x[k] - x
+                if self.floor[k] > y - math.sqrt(max(square - across * across, 0.0)):
+                    return self.x[k]
         return -math.inf
 
 

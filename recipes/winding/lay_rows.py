@@ -20,27 +20,30 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from operator import attrgetter
 from typing import TYPE_CHECKING, Literal
 
 import numpy as np
-import shapely
 
 from geometry.packing.region import Region
 from recipes.winding.lay_entry import Corridor, Entry
+from recipes.winding.lay_spots import SAME, TOUCH, Spot, Spots, Wall, Wire, is_clear
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Iterator
+    from collections.abc import Callable, Iterable
+
+    import shapely
 
     from geometry.packing.region import Floats, Ints
 
 First = Literal["root", "tip"]
 
-#: Everything below is in wire diameters. Slack of a contact, far below any enamel.
-TOUCH = 1e-9
-#: Places nearer than this are the same place, found by way of different contacts.
-SAME = 1e-6
 #: A wire carries another if the line between them rises by more than 30 degrees off the tooth.
 CARRIES = 0.5
+#: How far beside a place a wire over it must lie for another to get past, in wire diameters.
+_BESIDE = 0.5 + TOUCH
+#: Squares of distances, since no root is taken where thousands are compared: apart; touching.
+_APART, _TOUCHES = (1.0 - TOUCH) ** 2, (1.0 + SAME) ** 2
 
 
 def lay_rows(
@@ -66,7 +69,7 @@ def lay_rows(
     return region.to_units(centres), np.array(bed.rows, dtype=np.int64)
 
 
-@dataclass
+@dataclass(slots=True)
 class _Place:
     """Where the next wire could rest: spot, way along and off the tooth, row, what it shuts."""
 
@@ -78,24 +81,24 @@ class _Place:
     shuts: float
 
 
+_ALONG = attrgetter("along")
+
+
 class _Bed:
     """Wires laid so far, and the places where the next could rest."""
 
     def __init__(self, region: Region, off: tuple[float, float], corridor: Corridor) -> None:
         """Begin with the places that walls alone make."""
-        self.region, self.corridor = region, corridor
+        self.spots, self.corridor = Spots(region, off), corridor
         self.off_x, self.off_y = off
         turn = 1.0 if off[1] <= 0 else -1.0
         self.along_x, self.along_y = -off[1] * turn, off[0] * turn
-        self.wires: list[tuple[float, float]] = []
+        self.wires: list[Spot] = []
         self.rows: list[int] = []
         self.places: list[_Place] = []
-        self._cells: dict[tuple[int, int], list[int]] = {}
-        self._corners = [(float(x), float(y)) for x, y in region.start[region.reflex]]
-        # one wall a row: start, way along, way in, length; quicker one by one than as arrays
-        table = np.column_stack([region.start, region.along, region.inward, region.length])
-        self._walls: list[tuple[float, ...]] = [tuple(row) for row in table.tolist()]
-        self._keep(self._between_walls(), [])
+        self._cells: dict[tuple[int, int], list[Wire]] = {}
+        first = self._free(self.spots.between_walls(), [], self.spots.walls)
+        self._keep(first, self.spots.inside)
 
     def fill(self, way: int) -> None:
         """Lay rows, turning round after each, until no place is left."""
@@ -114,11 +117,12 @@ class _Bed:
         at = -math.inf
         while self._drop_unreachable():
             ahead = [p for p in self.places if p.row <= row and way * p.along > at + TOUCH]
-            ahead.sort(key=lambda p: way * p.along)
-            chosen = next(
-                (p for p in (_lowest(a, ahead) for a in ahead) if not self._locks(p)), None
-            )
-            if chosen is None:
+            ahead.sort(key=_ALONG, reverse=way < 0)
+            for first in ahead:
+                chosen = _lowest(first, ahead)
+                if not self._locks(chosen):
+                    break
+            else:
                 return
             at = way * chosen.along
             self._put(chosen)
@@ -141,145 +145,80 @@ class _Bed:
     def _put(self, place: _Place) -> None:
         """Lay a wire at a place and find the places that it makes."""
         x, y = place.x, place.y
-        self._cells.setdefault((math.floor(x), math.floor(y)), []).append(len(self.wires))
+        self._cells.setdefault((math.floor(x), math.floor(y)), []).append((x, y, place.row))
         self.wires.append((x, y))
         self.rows.append(place.row)
         self.corridor.reach = max(self.corridor.reach, place.shuts)
         left = []
         for p in self.places:
-            apart = math.hypot(p.x - x, p.y - y)
-            rise = p.off - place.off
-            if apart < 1.0 - TOUCH or (rise < -CARRIES and _on_top(-rise, p.along - place.along)):
+            dx, dy, rise = p.x - x, p.y - y, p.off - place.off
+            apart = dx * dx + dy * dy
+            if apart < _APART or (rise < -CARRIES and abs(p.along - place.along) < _BESIDE):
                 continue
-            if apart < 1.0 + SAME and rise >= -CARRIES:
+            if apart < _TOUCHES and rise >= -CARRIES:
                 p.row = max(p.row, place.row + (rise > CARRIES))
             left.append(p)
         self.places = left
         # whatever touches a spot that touches the new wire is at most two diameters from it
-        near = self._near(x, y, 2)
-        self._keep([*self._against_wires(x, y, near), *self._against_walls(x, y, 1.0)], near)
+        near, walls = self._near(x, y), self.spots.walls_near(x, y)
+        spots = self.spots.against_wires(x, y, near)
+        spots += self.spots.against_walls(x, y, 1.0, walls)
+        free = self._free(spots, near, walls)
+        self._keep(free, lambda spots: self.spots.inside_beside((x, y), spots, walls))
 
-    def _near(self, x: float, y: float, reach: int) -> list[int]:
-        """Return the wires in the cells up to `reach` diameters away."""
-        cx, cy = math.floor(x), math.floor(y)
-        span = range(-reach, reach + 1)
-        cells = self._cells
-        return [w for i in span for j in span for w in cells.get((cx + i, cy + j), ())]
+    def _near(self, x: float, y: float) -> list[Wire]:
+        """Return the wires in the cells up to two diameters away."""
+        cx, cy, cells = math.floor(x), math.floor(y), self._cells
+        columns, lines = range(cx - 2, cx + 3), range(cy - 2, cy + 3)
+        return [w for i in columns for j in lines if (i, j) in cells for w in cells[i, j]]
 
-    def _against_wires(self, x: float, y: float, near: list[int]) -> Iterator[tuple[float, float]]:
-        """Find the places that touch the new wire and another wire or an outside corner."""
-        others = [(*self.wires[w], 1.0) for w in near]
-        others += [(cx, cy, 0.5) for cx, cy in self._corners]
-        for ox, oy, reach in others:
-            dx, dy = ox - x, oy - y
-            if not (-2.0 < dx < 2.0 and -2.0 < dy < 2.0):
-                continue
-            apart = math.hypot(dx, dy)
-            if TOUCH < apart < 1.0 + reach:
-                half = (apart * apart + 1.0 - reach * reach) / (2.0 * apart)
-                rise = math.sqrt(max(1.0 - half * half, 0.0))
-                dx, dy = dx / apart, dy / apart
-                for side in (rise, -rise):
-                    px, py = x + half * dx - side * dy, y + half * dy + side * dx
-                    if self._holds(px - x, py - y, px - ox, py - oy):
-                        yield px, py
-
-    def _against_walls(self, x: float, y: float, reach: float) -> Iterator[tuple[float, float]]:
-        """Find the places `reach` from a wire or corner that touch a wall."""
-        for sx, sy, ax, ay, nx, ny, length in self._walls:
-            high = 0.5 - ((x - sx) * nx + (y - sy) * ny)
-            if not -reach < high < reach:
-                continue
-            foot, half = (x - sx) * ax + (y - sy) * ay, math.sqrt(reach**2 - high**2)
-            for t in (-half, half):
-                dx, dy = t * ax + high * nx, t * ay + high * ny
-                if -TOUCH <= foot + t <= length + TOUCH and self._holds(dx, dy, nx, ny):
-                    yield x + dx, y + dy
-
-    def _between_walls(self) -> Iterator[tuple[float, float]]:
-        """Find the places where two walls, or a wall and an outside corner, hold a wire."""
-        r = self.region
-        foot = r.start + 0.5 * r.inward
-        i, j = np.triu_indices(len(foot), 1)
-        cross = r.along[i, 0] * r.along[j, 1] - r.along[i, 1] * r.along[j, 0]
-        meet = np.abs(cross) > TOUCH
-        i, j, cross = i[meet], j[meet], cross[meet]
-        step = foot[j] - foot[i]
-        ti = (step[:, 0] * r.along[j, 1] - step[:, 1] * r.along[j, 0]) / cross
-        tj = (step[:, 0] * r.along[i, 1] - step[:, 1] * r.along[i, 0]) / cross
-        on = (ti >= -TOUCH) & (ti <= r.length[i] + TOUCH)
-        on &= (tj >= -TOUCH) & (tj <= r.length[j] + TOUCH)
-        for a, b, t in zip(i[on], j[on], ti[on], strict=True):
-            if self._holds(*r.inward[a].tolist(), *r.inward[b].tolist()):
-                px, py = (foot[a] + t * r.along[a]).tolist()
-                yield px, py
-        for cx, cy in self._corners:
-            yield from self._against_walls(cx, cy, 0.5)
-
-    def _keep(self, spots: Iterable[tuple[float, float]], near: list[int]) -> None:
-        """Keep the spots where nothing is in the way of a wire, each once."""
-        free: list[tuple[float, float, int]] = []
+    def _free(self, spots: Iterable[Spot], near: list[Wire], walls: list[Wall]) -> list[Wire]:
+        """Return the spots where nothing is in the way of a wire, each once, with its row."""
+        free: list[Wire] = []
         for x, y in spots:
-            row = self._row_at(x, y, near)
-            if row and not any(abs(x - a) + abs(y - b) < SAME for a, b, _ in free):
-                free.append((x, y, row))
-        free = [place for place in free if self._is_clear(place[0], place[1])]
+            for a, b, _ in free:
+                if abs(x - a) + abs(y - b) < SAME:
+                    break
+            else:
+                row = self._row_at(x, y, near)
+                if row:
+                    free.append((x, y, row))
+        return [spot for spot in free if is_clear(spot[0], spot[1], walls)]
+
+    def _keep(self, free: list[Wire], inside: Callable[[list[Spot]], list[bool]]) -> None:
+        """Keep the free spots that lie in the room."""
         if not free:
             return
-        inside = shapely.contains_xy(self.region.polygon, [(x, y) for x, y, _ in free])
-        for (x, y, row), within in zip(free, inside.tolist(), strict=True):
+        for (x, y, row), within in zip(free, inside([(x, y) for x, y, _ in free]), strict=True):
             if within:
                 along = x * self.along_x + y * self.along_y
                 off = x * self.off_x + y * self.off_y
                 self.places.append(_Place(x, y, along, off, row, self.corridor.shut_by(x, y)))
 
-    def _is_clear(self, x: float, y: float) -> bool:
-        """Tell whether no wall is nearer than half a diameter."""
-        for sx, sy, ax, ay, nx, ny, length in self._walls:
-            dx, dy = x - sx, y - sy
-            if -0.5 < dx * nx + dy * ny < 0.5:
-                t = min(max(dx * ax + dy * ay, 0.0), length)
-                dx, dy = dx - t * ax, dy - t * ay
-                if math.sqrt(dx * dx + dy * dy) < 0.5 - TOUCH:
-                    return False
-        return True
-
-    def _row_at(self, x: float, y: float, near: list[int]) -> int:
+    def _row_at(self, x: float, y: float, near: list[Wire]) -> int:
         """Return the row of a wire at (x, y); 0 if another wire is in its way."""
-        row, wires = 1, self.wires
+        row = 1
         off_x, off_y, along_x, along_y = self.off_x, self.off_y, self.along_x, self.along_y
-        for w in near:
-            wx, wy = wires[w]
+        for wx, wy, its_row in near:
             dx, dy = x - wx, y - wy
-            rise = dx * off_x + dy * off_y
-            apart = math.hypot(dx, dy)
-            if apart < 1.0 - TOUCH or (
-                rise < -CARRIES and _on_top(-rise, dx * along_x + dy * along_y)
-            ):
+            apart = dx * dx + dy * dy
+            if apart < _APART:
                 return 0
-            if apart < 1.0 + SAME and rise >= -CARRIES:
-                row = max(row, self.rows[w] + (rise > CARRIES))
+            rise = dx * off_x + dy * off_y
+            if rise < -CARRIES:  # so squarely over the place that none gets past it?
+                if abs(dx * along_x + dy * along_y) < _BESIDE:
+                    return 0
+            elif apart < _TOUCHES and row < its_row + (rise > CARRIES):
+                row = its_row + (rise > CARRIES)
         return row
-
-    def _holds(self, ax: float, ay: float, bx: float, by: float) -> bool:
-        """Tell whether pushes along a and b, both at least 0, add up to a push off the tooth."""
-        det = ax * by - ay * bx
-        if abs(det) < TOUCH:
-            return False
-        share_a = (self.off_x * by - self.off_y * bx) / det
-        share_b = (ax * self.off_y - ay * self.off_x) / det
-        return share_a >= -SAME and share_b >= -SAME
-
-
-def _on_top(rise: float, side: float) -> bool:
-    """Tell whether a wire lies so squarely over a place that none gets past it."""
-    return rise > CARRIES and abs(side) < 0.5 + TOUCH
 
 
 def _lowest(place: _Place, ahead: list[_Place]) -> _Place:
     """Of a place and those that exclude it, return the one nearest to the tooth."""
     best = place
     for p in ahead:
-        if p.off < best.off - SAME and math.hypot(p.x - place.x, p.y - place.y) < 1.0 - TOUCH:
-            best = p
+        if p.off < best.off - SAME:
+            dx, dy = p.x - place.x, p.y - place.y
+            if dx * dx + dy * dy < _APART:
+                best = p
     return best
