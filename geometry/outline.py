@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
@@ -32,13 +32,15 @@ class Outline:
         object.__setattr__(self, "segments", tuple(self.segments))
         if len(self.segments) < 2:
             raise GeometryError("a closed outline needs at least two edges")
-        for last, this in zip((self.segments[-1], *self.segments[:-1]), self.segments, strict=True):
-            if last.end != this.start:
+        end = self.segments[-1].end
+        for this in self.segments:
+            if end is not this.start and end != this.start:
                 raise GeometryError(
-                    f"the outline is open: gap of {last.end.distance(this.start):.6g} mm",
+                    f"the outline is open: gap of {end.distance(this.start):.6g} mm",
                     where=this.start,
                     hint="let neighbours share one point",
                 )
+            end = this.end
 
     @staticmethod
     def circle(center: Point, radius: float) -> Outline:
@@ -137,15 +139,15 @@ class Outline:
 
     def reversed(self) -> Outline:
         """Return the same loop travelled the other way."""
-        return Outline(tuple(s.reversed() for s in reversed(self.segments)))
+        return _sound(s.reversed() for s in reversed(self.segments))
 
     def rotated(self, angle: float, about: Point | None = None) -> Outline:
         """Return the loop turned by `angle` rad about `about` (origin)."""
-        return Outline(tuple(turned(self.segments, angle, about)))
+        return _sound(turned(self.segments, angle, about))
 
     def mirrored(self, axis_angle: float = 0.0) -> Outline:
         """Return the mirror image, still travelled in the sense that the loop had."""
-        return Outline(tuple(mirror_image(self.segments, axis_angle)))
+        return _sound(mirror_image(self.segments, axis_angle))
 
     def moved(self, dx: float, dy: float) -> Outline:
         """Return the loop shifted by (dx, dy) mm."""
@@ -157,6 +159,13 @@ class Outline:
         for s in self.segments:
             spots.extend(s.chords(sagitta))
         return spots
+
+
+def _sound(segments: Iterable[Segment]) -> Outline:
+    """Return an outline that need not be checked: a rigid motion of one that was."""
+    made = object.__new__(Outline)
+    object.__setattr__(made, "segments", tuple(segments))
+    return made
 
 
 @dataclass(frozen=True)

@@ -38,7 +38,8 @@ class Line:
     @property
     def area_term(self) -> float:
         """Signed area between the edge and the origin in mm2 (Green's theorem)."""
-        return self.start.cross(self.end) / 2
+        (ax, ay), (bx, by) = self.start, self.end
+        return (ax * by - ay * bx) / 2
 
     @property
     def bulge(self) -> float:
@@ -116,7 +117,8 @@ class Arc:
     @property
     def radius(self) -> float:
         """Radius in mm."""
-        return self.start.distance(self.center)
+        (ax, ay), (cx, cy) = self.start, self.center
+        return math.hypot(ax - cx, ay - cy)
 
     @property
     def sweep(self) -> float:
@@ -142,8 +144,11 @@ class Arc:
     @property
     def area_term(self) -> float:
         """Signed area between the edge and the origin in mm2 (Green's theorem)."""
-        s, r = self.sweep, self.radius
-        return self.start.cross(self.end) / 2 + r * r * (s - math.sin(s)) / 2
+        # Written out: asked for by every area and sense of travel.
+        (ax, ay), (bx, by), (cx, cy) = self.start, self.end, self.center
+        triangle = (ax * by - ay * bx) / 2
+        s, r = self.sweep, math.hypot(ax - cx, ay - cy)
+        return triangle + r * r * (s - math.sin(s)) / 2
 
     def point_at(self, fraction: float) -> Point:
         """Return the point at `fraction` (0..1) of the length."""

@@ -19,16 +19,15 @@ import math
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from geometry.outline import Region
-from recipes.hub import bore, holes
 from recipes.job import Job
 from recipes.parts.end_laminations import narrowed
-from recipes.parts.lamination import TOOTH_1, toothed_outline
+from recipes.parts.lamination import TOOTH_1, sheet_region, toothed_outline
 from recipes.refusal import Refused, finding
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from geometry.outline import Region
     from recipes.slot.shape import SlotShape
 
 Drawn = TypeVar("Drawn")
@@ -96,11 +95,11 @@ def cover(job: Job, made: Job, field: str) -> Region:
     Raises:
         Refused: it cannot be drawn; the finding names `field`.
     """
-    outer = _drawn(made, field, toothed_outline)
+    outer = _drawn(made, field, lambda job: toothed_outline(job, TOOTH_1))
     plain = job.design.hub.model_copy(update={"orientation_mark": False})
     lam = job.design.lamination.model_copy(update={"tab_notch": None})
     design = job.design.model_copy(update={"hub": plain, "lamination": lam})
-    return Region(outer, (*holes(design), bore(design))).rotated(TOOTH_1)
+    return sheet_region(outer, design)
 
 
 def cover_slot(made: Job, field: str) -> SlotShape:

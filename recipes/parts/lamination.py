@@ -12,11 +12,10 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from geometry.errors import GeometryError
-from geometry.motion import turned
 from geometry.notched import arc_with_notch, at, groove_notch
 from geometry.outline import Outline, Region
 from geometry.part import Part
-from geometry.pattern import joined, mirrored_run
+from geometry.pattern import mirrored_run, repeated
 from geometry.point import ORIGIN
 from geometry.segment import Arc, Line, Segment
 from geometry.sheet.later import Later
@@ -29,6 +28,7 @@ from recipes.tables.steel import steel_grade
 
 if TYPE_CHECKING:
     from geometry.sheet.drawing import Drawing
+    from recipes.design import Design
 
 #: Tooth 1 points up.
 TOOTH_1 = math.pi / 2
@@ -48,8 +48,7 @@ def lamination(job: Job) -> tuple[Part, ...]:
     """
     design, slot = job.design, job.slot
     lam = design.lamination
-    outer = toothed_outline(job)
-    region = Region(outer, (*holes(design), bore(design))).rotated(TOOTH_1)
+    region = sheet_region(toothed_outline(job, TOOTH_1), design)
     _inside_yoke(job)
     return (
         Part(
@@ -80,8 +79,17 @@ def _drawn(job: Job) -> tuple[Drawing, ...]:
     return (lamination_drawing(job),)
 
 
-def toothed_outline(job: Job) -> Outline:
-    """Return the outline with all teeth; tooth 1 on the x axis, mm.
+def sheet_region(outer: Outline, design: Design) -> Region:
+    """Return an outline whose tooth 1 points up with the holes of a design's hub, mm.
+
+    Raises:
+        Refused: see `recipes.hub`.
+    """
+    return Region(outer, tuple(o.rotated(TOOTH_1) for o in (*holes(design), bore(design))))
+
+
+def toothed_outline(job: Job, start: float = 0.0) -> Outline:
+    """Return the outline with all teeth, mm; tooth 1 at the angle `start` rad from the x axis.
 
     Raises:
         Refused: no slot, or tab notches that do not divide the teeth evenly.
@@ -105,9 +113,8 @@ def toothed_outline(job: Job) -> Outline:
             relieved = _tooth(slot, tab.width, tab.depth, job.design.lamination.outer_diameter)
         except GeometryError as error:
             raise Refused(misfit(error, "lamination.tab_notch.width")) from None
-    pitch = 2 * math.pi / slots
-    runs = [turned(relieved if k in noted else plain, pitch * k) for k in range(slots)]
-    return Outline(tuple(joined(runs, closed=True)))
+    runs = [relieved if k in noted else plain for k in range(slots)]
+    return Outline(tuple(repeated(runs, start)))
 
 
 def _tooth(

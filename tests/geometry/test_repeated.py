@@ -1,0 +1,33 @@
+import math
+
+import pytest
+
+from geometry.errors import GeometryError
+from geometry.motion import turned
+from geometry.pattern import joined, repeated
+from geometry.point import ORIGIN, Point
+from geometry.segment import Arc, Line, Segment
+
+
+def tooth(count: int, reach: float) -> list[Segment]:
+    """A run that takes one of `count` equal steps about the origin."""
+    a, b = Point.polar(20.3, -0.11), Point.polar(reach, -0.07)
+    c, d = Point.polar(reach, 0.05), Point.polar(20.3, 0.13)
+    end = a.rotated(2 * math.pi / count)
+    return [Line(a, b), Arc(b, c, ORIGIN, True), Line(c, d), Arc(d, end, ORIGIN, True)]
+
+
+def test_repeated_is_turning_joining_and_turning_to_the_last_digit() -> None:
+    plain, deep, start = tooth(7, 31.7), tooth(7, 30.9), 1.234
+    runs = [deep if k in (0, 3) else plain for k in range(7)]
+    slow = joined([turned(r, 2 * math.pi / 7 * k) for k, r in enumerate(runs)], closed=True)
+    found = repeated(runs, start)
+    assert found == turned(slow, start)
+    assert all(a.end is b.start for a, b in zip(found, [*found[1:], found[0]], strict=True))
+
+
+def test_repeated_lets_no_gap_pass() -> None:
+    with pytest.raises(GeometryError, match="mm apart") as caught:
+        repeated([tooth(7, 31.7)] * 6)
+    # six steps of a sixth meet runs that take a seventh each
+    assert caught.value.value == pytest.approx(2 * 20.3 * math.sin(math.pi / 6 - math.pi / 7))
