@@ -11,7 +11,6 @@ after the other or side by side: what they find is the same (see `geometry.packi
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
-from typing import Protocol
 
 from geometry.packing.attempt import Attempt
 from geometry.packing.fillings import quick_fillings
@@ -32,15 +31,10 @@ HUGE = 2500
 Found = tuple[Floats | None, int]
 
 
-class Attempts(Protocol):
-    """Makes attempts: calls the first argument with each number and yields the answers in order.
-
-    `map` makes each when it is asked for. One that makes several side by side must stop those
-    that are no longer wanted when it is closed.
-    """
-
-    def __call__(self, call: Callable[[int], Found], ways: Iterable[int], /) -> Iterator[Found]:
-        """Yield `call(way)` for each way, in order."""
+#: Makes attempts: calls the first argument with each number and yields the answers in order. `map`
+#: makes each when it is asked for; one that makes several side by side must stop those that are
+#: no longer wanted when it is closed.
+Attempts = Callable[[Callable[[int], Found], Iterable[int]], Iterator[Found]]
 
 
 class Search:
