@@ -144,6 +144,18 @@ def test_flats_reach_up_to_the_bearing_seats_and_not_onto_them() -> None:
         assert [f.length for f in found] == pytest.approx(length)
 
 
+def test_flats_as_wide_as_the_end_hold_nothing_and_hide_no_others() -> None:
+    none = [flats(24.8), flats(25.3), flats(19.9, from_face=139.0)]
+    (found,) = flat_loads(job(axle__load=load(9.1, "both ends", overhang=60), axle__flats=none))
+    assert found.field == "axle.flats[3]"
+
+
+def test_flats_of_an_axle_without_seats_are_all_in_the_frame() -> None:
+    """Rules refuse such an axle, and all that is wrong is told at once: nothing may fall over."""
+    j = job(axle__load=load(9.1), axle__flats=[flats(20.7, 9.4, 0.3)], axle__seats=[])
+    assert len(flat_loads(j)) == 1
+
+
 def test_a_face_is_held_as_far_as_the_middle_of_the_axle() -> None:
     """Seats that end at 62 of 150 mm: flats at 76 lie in the half of face B, at 64 in that of A."""
     seats = [seat(22, 14), seat(48, 14)]
