@@ -6,6 +6,7 @@ takes longer than the whole packing of a small slot, is not needed at all.
 
 from __future__ import annotations
 
+import math
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
@@ -74,15 +75,19 @@ def nearest(points: Floats, places: Floats) -> Floats:
 
 
 def least_gap(points: Floats) -> float:
-    """Return the least distance of two of the points, at least two."""
-    if len(points) > FEW:
-        from scipy.spatial import cKDTree
+    """Return the least distance of two of the points, at least two.
 
-        gaps, _ = cKDTree(points).query(points, k=2)
-        return float(gaps[:, 1].min())
-    i, j = _each_pair(len(points))
-    x, y = points.T
-    return float(np.hypot(x[i] - x[j], y[i] - y[j]).min())
+    Points are taken from left to right, each with the next, then with the next but one, until all
+    of those are further to the right than the least distance so far.
+    """
+    x, y = points[np.argsort(points[:, 0], kind="stable")].T
+    least = math.inf
+    for k in range(1, len(x)):
+        aside = x[k:] - x[:-k]
+        if aside.min() > least:
+            break
+        least = min(least, float(np.hypot(aside, y[k:] - y[:-k]).min()))
+    return least
 
 
 class Fixed:

@@ -20,12 +20,19 @@ def test_pairs_are_those_of_a_tree(
     assert few.tolist() == near.pairs_within(points, 1.6).tolist()
 
 
-def test_nearest_and_least_gap_are_those_of_a_tree() -> None:
+def test_nearest_is_that_of_a_tree() -> None:
     rng = np.random.default_rng(5)
     points, places = rng.random((93, 2)) * 9.1, rng.random((700, 2)) * 9.1
-    tree = cKDTree(points)
-    assert np.allclose(near.nearest(points, places), tree.query(places)[0], rtol=0, atol=1e-14)
-    assert near.least_gap(points) == pytest.approx(tree.query(points, k=2)[0][:, 1].min())
+    expected = cKDTree(points).query(places)[0]
+    assert np.allclose(near.nearest(points, places), expected, rtol=0, atol=1e-14)
+
+
+@pytest.mark.parametrize("count", [2, 3, 17, 93, 640])
+@pytest.mark.parametrize("wide", [0.0, 0.04, 9.1])
+def test_the_least_gap_is_that_of_a_tree(count: int, wide: float) -> None:
+    points = np.random.default_rng(count).random((count, 2)) * (wide, 7.3)
+    expected = cKDTree(points).query(points, k=2)[0][:, 1].min()
+    assert near.least_gap(points) == pytest.approx(expected, rel=1e-12)
 
 
 def test_fixed_points_find_the_same_by_either_way() -> None:
