@@ -49,9 +49,12 @@ class Run:
 
     def at(self, z: float, side: int = 0) -> float:
         """Return the value at `z`: just before it (side -1), just after it (+1), or the larger."""
+        first, past = bisect_left(self.z, z - SAME), bisect_right(self.z, z + SAME)
+        if first == past:  # no knot there: both sides agree
+            return self._between(z, first - 1)
         if side:
-            return self._one(z, side)
-        low, high = self._one(z, -1), self._one(z, 1)
+            return self._one(z, first if side < 0 else past - 1, side)
+        low, high = self._one(z, first, -1), self._one(z, past - 1, 1)
         return low if abs(low) > abs(high) else high
 
     @property
@@ -59,12 +62,13 @@ class Run:
         """Largest magnitude."""
         return max(abs(v) for v in self.value)
 
-    def _one(self, z: float, side: int) -> float:
-        first, past = bisect_left(self.z, z - SAME), bisect_right(self.z, z + SAME)
-        k = first if side < 0 else past - 1
+    def _one(self, z: float, k: int, side: int) -> float:
         if 0 <= k < len(self.z) and abs(self.z[k] - z) <= SAME:
             return self.value[k]
-        low = k - 1 if side < 0 else k
+        return self._between(z, k - 1 if side < 0 else k)
+
+    def _between(self, z: float, low: int) -> float:
+        """Return the value at `z` on the straight piece that begins at knot `low`; 0 beyond all."""
         if not 0 <= low < len(self.z) - 1:
             return 0.0
         share = (z - self.z[low]) / (self.z[low + 1] - self.z[low])

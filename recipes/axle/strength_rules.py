@@ -237,7 +237,7 @@ def axle_strength_results(job: Job) -> dict[str, float | int | str]:
     s = job.once(axle_strength_of)
     least, slot, worn = s.least, s.at_slot, s.least_long_run
     angle, best = s.best_angle()
-    ends = s.trial.slot_ends(s.trial.slot)
+    ends = [p for p in s.spikes if p.slotted]
     found: dict[str, float | int | str] = {
         "axle_safety_factor": least.safety,
         "axle_weakest_place": least.name,

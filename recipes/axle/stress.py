@@ -23,12 +23,15 @@ shocks, welds, heat. An estimate is no proof.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import islice
 
 from recipes.axle.notch_factor import (
     PLAIN,
     Notch,
     edge_peak,
+    edge_peaks,
     hole_bending,
     hole_torsion,
     sensitivity,
@@ -171,30 +174,34 @@ class Judge:
         on, notch = _at_edge(tube, length, at)
         kb = 1.0 + sensitivity(rm, width / 2) * (notch.bending - 1.0)
         kt = 1.0 + sensitivity(rm, width / 2, True) * (notch.torsion - 1.0)
-        peaks = [self._edge(on, angle, notch, (kb, kt)) for angle in self.angles(facing)]
-        static = max(p[0] for p in peaks)
-        _, amplitude, mean = max(peaks, key=lambda p: p[1] + p[2])
+        angles = self.angles(facing)
+        static = max(_edge_statics(on, angles, notch))
+        amplitude, mean = self._edge_swing(on, angles, kb / 3, kt / 4)
         return Stress(static, amplitude, mean, big), notch
 
-    def slot_end_static(self, tube: TubeSection, length: float, facing: float, at: Forces) -> float:
-        """Return the static stress alone; see `slot_end`."""
+    def slot_end_statics(
+        self, tube: TubeSection, length: float, facings: Sequence[float], at: Forces
+    ) -> list[float]:
+        """Return the static stress alone, for each of several directions of the slot; see `slot_end`."""
         on, notch = _at_edge(tube, length, at)
-        return max(_edge_static(on, angle, notch) for angle in self.angles(facing))
+        angles = [self.angles(facing) for facing in facings]
+        stresses = iter(_edge_statics(on, [a for each in angles for a in each], notch))
+        return [max(islice(stresses, len(each))) for each in angles]
 
-    def _edge(
-        self, on: _Edge, angle: float, notch: Notch, worn: tuple[float, float]
-    ) -> tuple[float, float, float]:
-        """Return static stress, amplitude and mean at the slot's edge for one direction."""
-        even = on.bent * abs(math.cos(angle))
-        rising = on.bent * abs(math.sin(angle)) * on.share
-        slid = on.slid * abs(math.sin(angle))
-        static = _edge_static(on, angle, notch)
-        kb, kt = worn[0] / 3, worn[1] / 4
+    def _edge_swing(
+        self, on: _Edge, angles: Sequence[float], kb: float, kt: float
+    ) -> tuple[float, float]:
+        """Return amplitude and mean at the slot's edge for the worst direction of the load.
+
+        `kb` and `kt`: a third and a quarter of the factors in the long run.
+        """
+        even, rising, slid = _shares(on, angles)
+        twist = on.twist if not self.turns else on.twist / 2
+        peaks = edge_peaks([kb * e for e in even], rising, [kt * (twist + s) for s in slid])
         if not self.turns:
-            half = edge_peak(kb * even, rising, kt * (on.twist + slid)) / 2
-            return static, half, half
-        swing = edge_peak(kb * even, rising, kt * (on.twist / 2 + slid))
-        return static, swing, edge_peak(0.0, 0.0, kt * on.twist / 2)
+            half = max(peaks) / 2
+            return half, half
+        return max(peaks), edge_peak(0.0, 0.0, kt * on.twist / 2)
 
 
 @dataclass(frozen=True)
@@ -221,8 +228,18 @@ def _at_edge(tube: TubeSection, length: float, at: Forces) -> tuple[_Edge, Notch
     return _Edge(bent, width / big, twist, abs(at.shear) * plain.shear(0.0)), notch
 
 
-def _edge_static(on: _Edge, angle: float, notch: Notch) -> float:
-    """Return the static stress at the slot's edge for one direction of the load."""
-    even, rising = on.bent * abs(math.cos(angle)), on.bent * abs(math.sin(angle)) * on.share
-    slid = on.slid * abs(math.sin(angle))
-    return edge_peak(notch.bending / 3 * even, rising, notch.torsion / 4 * (on.twist + slid))
+def _shares(on: _Edge, angles: Sequence[float]) -> tuple[list[float], list[float], list[float]]:
+    """Return even, rising and slid stress for each direction of the load; see `edge_peak`."""
+    across = [abs(math.sin(angle)) for angle in angles]
+    return (
+        [on.bent * abs(math.cos(angle)) for angle in angles],
+        [on.bent * sine * on.share for sine in across],
+        [on.slid * sine for sine in across],
+    )
+
+
+def _edge_statics(on: _Edge, angles: Sequence[float], notch: Notch) -> list[float]:
+    """Return the static stress at the slot's edge for each direction of the load."""
+    even, rising, slid = _shares(on, angles)
+    kb, kt = notch.bending / 3, notch.torsion / 4
+    return edge_peaks([kb * e for e in even], rising, [kt * (on.twist + s) for s in slid])

@@ -100,9 +100,10 @@ class Trial:
         between = [
             (p.shape, [self._at(*spot) for spot in ((p.start, 1), (p.end, -1))]) for p in parts
         ]
+        at_ends = [judge.slot_end_statics(tube, length, angles, at) for tube, at in ends]
         found = []
-        for angle in angles:
-            stresses = [judge.slot_end_static(tube, length, angle, at) for tube, at in ends]
+        for k, angle in enumerate(angles):
+            stresses = [end[k] for end in at_ends]
             for shape, forces in between:
                 nominal = judge.nominal(shape, angle)
                 stresses += [judge.section_static(nominal, at) for at in forces]

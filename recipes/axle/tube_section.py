@@ -126,12 +126,13 @@ class TubeSection:
         """
         r = self.outside / 2 if radius is None else radius
         gx, gy = math.cos(angle) / self.i_across, math.sin(angle) / self.i_slot_axis
-        a, slope = min(self.width / 2, r), math.hypot(gx, gy)
-        spots = [(r * s * gx / slope, r * s * gy / slope) for s in (1.0, -1.0)]
+        a, slope, middle = min(self.width / 2, r), math.hypot(gx, gy), self.centroid
+        x, y = r * gx / slope, r * gy / slope  # where the circle is furthest out, on either side
+        spots = [(-x, -y), (x, y)] if x < 0.0 else [(x, y), (-x, -y)]
         if a:
-            spots = [(x, y) for x, y in spots if not (x > 0.0 and abs(y) < a)]
-            spots += [(math.sqrt(r * r - a * a), s * a) for s in (1.0, -1.0)]
-        return max(abs((x - self.centroid) * gx + y * gy) for x, y in spots)
+            edge = math.sqrt(r * r - a * a)
+            spots = [spots[1], (edge, a), (edge, -a), *(spots[:1] if abs(y) >= a else ())]
+        return max([abs((x - middle) * gx + y * gy) for x, y in spots])
 
     @cached_property
     def torsion(self) -> tuple[float, float]:

@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, lru_cache
 from typing import TYPE_CHECKING, Literal
 
 from recipes.tables.reader import Cells, TableRow, load_table
@@ -42,6 +42,7 @@ class AxleSteel(TableRow):
     source: str
 
 
+@lru_cache(maxsize=256)
 def axle_steel(words: str, diameter: float) -> AxleSteel:
     """Return the steel that a design's `axle.material` names.
 
