@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 from geometry.segment import Arc
 
@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
     Row = NDArray[np.complex128]
     Floats = NDArray[np.float64]
+    Number = TypeVar("Number", np.complex128, np.float64, np.bool_)
 
 
 class EdgeTable(NamedTuple):
@@ -44,7 +45,7 @@ class EdgeTable(NamedTuple):
 
         spoke = self.start - self.center
         bent = self.center + spoke * np.exp(0.5j * self.sweep)
-        return np.where(self.sweep == 0.0, (self.start + _next(self.start)) / 2.0, bent)
+        return np.where(self.sweep == 0.0, (self.start + following(self.start)) / 2.0, bent)
 
     def chords(self, sagitta: float) -> Row:
         """Return the corners of a polygon whose edges stray at most `sagitta` mm, as `chords` does."""
@@ -69,8 +70,8 @@ class EdgeTable(NamedTuple):
         return shapely.Polygon(np.column_stack([corners.real, corners.imag]))
 
 
-def _next(row: Row) -> Row:
-    """Return the row whose every number is the one after it, round the loop."""
+def following(row: NDArray[Number]) -> NDArray[Number]:
+    """Return the row whose every entry is the one after it, round the loop."""
     import numpy as np
 
     return np.concatenate([row[1:], row[:1]])
@@ -80,10 +81,29 @@ def edge_table(run: Sequence[Segment]) -> EdgeTable:
     """Return the edges of a closed loop as rows of numbers."""
     import numpy as np
 
-    start = np.array([complex(*s.start) for s in run])
-    center = np.array([complex(*s.center) if isinstance(s, Arc) else 0j for s in run])
-    way = np.array([(1.0 if s.ccw else -1.0) if isinstance(s, Arc) else 0.0 for s in run])
-    ends = (_next(start) - center) / np.where(way == 0.0, 1.0, start - center)
+    start, center, way = [], [], []
+    for s in run:
+        start.append(complex(*s.start))
+        if isinstance(s, Arc):
+            center.append(complex(*s.center))
+            way.append(1.0 if s.ccw else -1.0)
+        else:
+            center.append(0j)
+            way.append(0.0)
+    return table_of(np.array(start), np.array(center), np.array(way))
+
+
+def table_of(start: Row, center: Row, way: Floats) -> EdgeTable:
+    """Return the table of a closed loop.
+
+    Args:
+        start: where each edge begins, mm.
+        center: of an arc, mm; 0 for a line.
+        way: 1 counter-clockwise, -1 clockwise, 0 for a line.
+    """
+    import numpy as np
+
+    ends = (following(start) - center) / np.where(way == 0.0, 1.0, start - center)
     # counter-clockwise in (0, 2 pi], clockwise in [-2 pi, 0)
     sweep = np.angle(ends) * way
     sweep = way * np.where(sweep <= 0.0, sweep + 2.0 * math.pi, sweep)

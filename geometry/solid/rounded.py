@@ -29,6 +29,7 @@ from geometry.outline import Outline
 from geometry.point import Point
 from geometry.segment import Arc, Line, Segment
 from geometry.solid.body import Extruded
+from geometry.solid.quick_round import surely_fits
 from geometry.tolerance import READ_BACK, SAME_PLACE, TANGENT_ANGLE
 
 #: Sagitta of the polygon that tells whether the offset outline crosses itself, mm.
@@ -85,7 +86,8 @@ class Course:
 
     def run(self, r: Round) -> list[int]:
         """Return the indices of the edges of a round."""
-        return [k % len(self.segments) for k in range(r.first, r.first + r.count)]
+        n = len(self.segments)
+        return [k % n for k in range(r.first, r.first + r.count)]
 
     @cached_property
     def inner(self) -> tuple[Segment, ...]:
@@ -138,6 +140,8 @@ class Rounded:
     def __post_init__(self) -> None:
         """Refuse runs that cannot be rounded."""
         object.__setattr__(self, "rounds", tuple(self.rounds))
+        if surely_fits(self.base, self.course, _SAGITTA):
+            return
         _check_runs(self.course)
         fault = _misfit(self.base, self.course)
         if fault is None:
@@ -176,11 +180,14 @@ class Rounded:
         """
         taken = []
         for s, r in zip(self.course.segments, self.course.radii, strict=True):
+            if r == 0.0:
+                continue
             area = r * r * (1 - math.pi / 4)
-            deep = r * (10 - 3 * math.pi) / (12 - 3 * math.pi)
-            path = s.length
             if isinstance(s, Arc):
-                path *= 1 + (-deep if s.ccw else deep) / s.radius
+                deep, size = r * (10 - 3 * math.pi) / (12 - 3 * math.pi), s.radius
+                path = abs(s.sweep) * size * (1 + (-deep if s.ccw else deep) / size)
+            else:
+                path = s.length
             taken.append(area * path)
         return self.base.volume - math.fsum(taken)
 
