@@ -35,6 +35,11 @@ def test_the_least_gap_is_that_of_a_tree(count: int, wide: float) -> None:
     assert near.least_gap(points) == pytest.approx(expected, rel=1e-12)
 
 
+def test_the_least_gap_may_be_that_of_points_with_another_between_them() -> None:
+    zigzag = np.array([(1.1 * k, 3.2 * (k % 2)) for k in range(7)])
+    assert near.least_gap(zigzag) == pytest.approx(2.2, rel=1e-12)
+
+
 def test_fixed_points_find_the_same_by_either_way() -> None:
     rng = np.random.default_rng(6)
     fixed, others = near.Fixed(rng.random((77, 2)) * 8.3), rng.random((150, 2)) * 8.3
