@@ -23,9 +23,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from geometry.errors import GeometryError
+from geometry.packing.linear import Floats, Rows, minimum
 from geometry.point import Point
-
-Floats = NDArray[np.float64]
 
 #: More circles than this are refused.
 MOST_CIRCLES = 150
@@ -187,9 +186,6 @@ def _tighten(points: Floats, radii: Floats) -> Floats:
 
 def _step(points: Floats, radii: Floats, trust: float) -> tuple[Floats, float]:
     """Return the best small move of all centres, shape (n, 2), and the hole it promises."""
-    from scipy.optimize import linprog
-    from scipy.sparse import coo_array
-
     n, (gap, least, first, second) = len(radii), _gaps(points, radii)
     near = gap - least < 3.0 * trust
     gap, least, first, second = gap[near], least[near], first[near], second[near]
@@ -215,19 +211,12 @@ def _step(points: Floats, radii: Floats, trust: float) -> tuple[Floats, float]:
     )  # fmt: skip
     cost = np.zeros(2 * n + 1)
     cost[-1] = 1.0
-    answer = linprog(
-        cost,
-        A_ub=coo_array(
-            (values, (rows, columns)), shape=(len(gap) + len(circle), 2 * n + 1)
-        ).tocsr(),
-        b_ub=np.concatenate([gap - least, -reach]),
-        bounds=[(-trust, trust)] * (2 * n) + [(0.0, None)],
-        method="highs",
-        options={"primal_feasibility_tolerance": 1e-10, "dual_feasibility_tolerance": 1e-10},
-    )
-    if answer.status != 0:
+    bound = np.append(np.full(2 * n, trust), np.inf)
+    most = np.concatenate([gap - least, -reach])
+    found = minimum(cost, Rows(rows, columns, values, most), np.append(-bound[:-1], 0.0), bound)
+    if found is None:
         return np.zeros((n, 2)), math.inf
-    return answer.x[:-1].reshape(n, 2), float(answer.x[-1])
+    return found[:-1].reshape(n, 2), float(found[-1])
 
 
 def _verify(points: Floats, radii: Floats) -> None:
