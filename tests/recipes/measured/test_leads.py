@@ -168,3 +168,36 @@ def test_the_odd_one_of_three(odd: int) -> None:
     two = math.fsum(phases) - 0.265
     rest = (phases[0], phases[1], phases[2])
     assert odd_phase(rest) == ("UVW"[odd], pytest.approx(0.53 / two), pytest.approx(two / 2))
+
+
+@pytest.mark.parametrize("missing", range(3))
+def test_two_readings_are_not_yet_three(missing: int) -> None:
+    lead = winding_resistance_of(job()).lead_ohm
+    two = {key: 1.3 * lead for k, key in enumerate(KEYS) if k != missing}
+    j = job(measured={"room_temperature": 20, **two})
+    (read_, other) = (b for b in beside(j) if b.field[9:] in two)
+    assert read_.meaning == other.meaning
+    assert read_.meaning.startswith("measure all three pairs")
+    assert (row(j, "leads").verdict, row(j, "leads").meaning) == ("open", "")
+
+
+def test_advice_is_a_sentence_with_nothing_before_or_behind() -> None:
+    """1.1 times one phase fits no slip; a bridged coil of 8 does; balance of 4 coils of 10 shows."""
+    phase = 1000 * winding_resistance_of(job()).phase_ohm
+    poor = row(read("potters-wheel", wheel(1.1, 1, 1)), "leads").meaning
+    assert poor.startswith(
+        f"phase U is 10.0 % above the other two ({phase / 10:.4g} mOhm too much), or"
+    )
+    bridged = row(read("potters-wheel", wheel(1, 0.875, 1)), "leads").meaning
+    assert bridged.endswith("; usually one coil left out or bridged at its joint")
+    seen = row(read("kayak-thruster", (1.0, 1.0, 1.0)), "leads").meaning
+    assert seen == "balanced; one turn too few in a phase would be 2.5 % of it"
+
+
+def test_four_wires_are_asked_for_below_one_ohm() -> None:
+    """A two-wire meter's own leads have 0.1 to 0.3 ohm (common practice)."""
+    for turns, strands, asked in ((24, 2, True), (60, 1, True), (450, 1, False)):
+        j = job(winding__turns=turns, winding__strands=strands)
+        assert (winding_resistance_of(j).coil_ohm < 1.0) == asked  # one coil is measured too
+        words = row(j, "lead_u_v").tolerance
+        assert words.endswith(f"% of the meter{', four wires' if asked else ''}, copper at 20 °C")
