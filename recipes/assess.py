@@ -126,11 +126,17 @@ class Assessment:
     results: Results
 
 
-def assess(job: Job, whole: bool = True) -> Assessment:
+def assess(job: Job, whole: bool = True, meanwhile: Callable[[], None] | None = None) -> Assessment:
     """Run every rule and every calculation; the slow ones only if the `whole` is asked for.
 
     A calculation that a refused design cannot reach adds nothing; its reason is among the
     findings, once, however many calculations met it.
+
+    Args:
+        job: the design.
+        whole: whether to run `SLOW_RESULTS` too.
+        meanwhile: called before circles that are counted beside us are waited for, unless the
+            design has a `stop` finding.
     """
     found: list[Finding] = []
     results: Results = {}
@@ -141,7 +147,12 @@ def assess(job: Job, whole: bool = True) -> Assessment:
             found += refused.findings
     calculations = (*RESULTS, *(SLOW_RESULTS if whole else ()))
     # Circles may still be counted beside us: what waits for them is asked last, told in its place.
-    known = {c: _calculated(c, job) for c in sorted(calculations, key=COUNTING.__contains__)}
+    waiting = (*SLOW_RESULTS, *COUNTING)
+    known = {c: _calculated(c, job) for c in calculations if c not in waiting}
+    known_findings = (*found, *(f for _, refused_for in known.values() for f in refused_for))
+    if meanwhile and not any(f.level == "stop" for f in known_findings):
+        meanwhile()
+    known |= {c: _calculated(c, job) for c in waiting if c in calculations}
     for calculate in calculations:
         figures, refused_for = known[calculate]
         results |= figures

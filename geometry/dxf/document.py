@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Literal
 
 from geometry.errors import GeometryError
 from geometry.payload import pieces
+from geometry.stand_in import standing_in
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing as DxfDocument
@@ -24,6 +25,12 @@ HEADER_UNITS: dict[str, tuple[int, int]] = {"mm": (4, 1), "in": (1, 0)}
 
 #: DXF versions that can be written. R12 has no unit header: say the size beside the file.
 VERSIONS = ("R12", "R2000", "R2004", "R2007", "R2010", "R2013", "R2018")
+
+
+def load() -> None:
+    """Load ezdxf, as far as files are written; whoever asks it for more gets that too."""
+    with standing_in("pyparsing", "ezdxf.queryparser", "fontTools.ttLib"):
+        import ezdxf.document  # noqa: F401 - the first to ask loads it
 
 
 def new_document(version: str = "R2010", unit: Unit = "mm") -> DxfDocument:
@@ -40,6 +47,7 @@ def new_document(version: str = "R2010", unit: Unit = "mm") -> DxfDocument:
         raise GeometryError(
             f"DXF unit {unit!r} is not offered", hint=f"choose one of {', '.join(HEADER_UNITS)}"
         )
+    load()
     from ezdxf.document import Drawing as DxfDocument
 
     code, metric = HEADER_UNITS[unit]

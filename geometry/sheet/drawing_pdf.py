@@ -12,6 +12,7 @@ import math
 import unicodedata
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 from geometry.errors import GeometryError
@@ -22,12 +23,24 @@ from geometry.sheet.bezier import cubics
 from geometry.sheet.drawing import TONES, Drawing, Fill, Stroke, Text
 from geometry.sheet.font import FONT_NAME, em, font_file
 from geometry.sheet.line_style import STYLES
+from geometry.stand_in import standing_in
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
 
 #: Points (1/72 in) per millimetre.
 POINTS = 72.0 / 25.4
+
+
+def load() -> None:
+    """Load reportlab, as far as pages without photographs need it, and give it the font."""
+    with standing_in("PIL"):
+        from reportlab.pdfbase import pdfmetrics
+        from reportlab.pdfbase.ttfonts import TTFont
+        from reportlab.pdfgen import canvas  # noqa: F401 - the first to ask loads it
+
+    if FONT_NAME not in pdfmetrics.getRegisteredFontNames():
+        pdfmetrics.registerFont(TTFont(FONT_NAME, str(font_file())))
 
 
 def write_pdf(drawings: Sequence[Drawing], *, title: str, payload: str = "") -> bytes:
@@ -43,12 +56,9 @@ def write_pdf(drawings: Sequence[Drawing], *, title: str, payload: str = "") -> 
     """
     if not drawings:
         raise GeometryError("a PDF needs at least one drawing")
-    from reportlab.pdfbase import pdfmetrics
-    from reportlab.pdfbase.ttfonts import TTFont
+    load()
     from reportlab.pdfgen.canvas import Canvas
 
-    if FONT_NAME not in pdfmetrics.getRegisteredFontNames():
-        pdfmetrics.registerFont(TTFont(FONT_NAME, str(font_file())))
     stream = io.BytesIO()
     canvas = Canvas(stream, pageCompression=1, invariant=1, initialFontName=FONT_NAME)
     canvas.setTitle(ascii_words(title))
@@ -89,13 +99,15 @@ def _plain_streams() -> Iterator[None]:
 class _Page:
     """One drawing on the open page of a canvas.
 
-    Lines and fills are written as operators of the page (ISO 32000-1 8.5): there are thousands,
-    and reportlab takes most of its time to print their numbers. Lettering goes through
-    reportlab, which embeds the font.
+    Lines, fills and words are written as operators of the page (ISO 32000-1 8.5, 9.4): there are
+    thousands, and reportlab takes most of its time to print their numbers. Which code stands for
+    which letter is reportlab's choice: it embeds the font.
     """
 
     def __init__(self, canvas: Canvas, drawing: Drawing) -> None:
-        self.canvas, self.drawing = canvas, drawing
+        from reportlab.pdfbase.pdfmetrics import getFont
+
+        self.canvas, self.drawing, self.font = canvas, drawing, getFont(FONT_NAME)
         (self.sx, self.sy), (w, h) = drawing.print_scale, (drawing.width_mm, drawing.height_mm)
         # places of the sheet in points, stretched about the middle for the printer
         self.ax, self.ay = self.sx * POINTS, self.sy * POINTS
@@ -110,14 +122,8 @@ class _Page:
             elif isinstance(item, Fill):
                 self._fill(item)
             else:
-                self._flush()
                 self._text(item)
-        self._flush()
-
-    def _flush(self) -> None:
-        if self.code:
-            self.canvas.addLiteral("\n".join(self.code))
-            self.code = []
+        self.canvas.addLiteral("\n".join(self.code))
 
     def _at(self, p: Point) -> tuple[float, float]:
         """Return a place of the sheet in points."""
@@ -159,9 +165,33 @@ class _Page:
             add("h")
 
     def _text(self, item: Text) -> None:
-        (x, y), (c, s) = self._at(item.start), (math.cos(item.angle), math.sin(item.angle))
-        words = self.canvas.beginText()
-        words.setTextTransform(self.sx * c, self.sy * s, -self.sx * s, self.sy * c, x, y)
-        words.setFont(FONT_NAME, em(item.height_mm) * POINTS)
-        words.textOut(item.text)
-        self.canvas.drawText(words)
+        """Add the operators of one text (ISO 32000-1 9.4), as reportlab writes them."""
+        x, y = self._at(item.start)
+        c, s = math.cos(item.angle), math.sin(item.angle)
+        turn = _often(self.sx * c, self.sy * s, -self.sx * s, self.sy * c)
+        place, size = _often.__wrapped__(x, y), em(item.height_mm) * POINTS
+        sized = f"{_often(size)} Tf {_often(size * 1.2)} TL"
+        document, subset = self.canvas._doc, -1
+        words = [f"BT 1 0 0 1 0 0 Tm {turn} {place} Tm"]
+        for part, codes in self.font.splitString(item.text, document):
+            if part != subset:
+                words.append(f"{self.font.getSubsetInternalName(part, document)} {sized}")
+                subset = part
+            words.append(f"({codes.decode('latin-1').translate(_escapes())}) Tj")
+        self.code.append(" ".join((*words, "ET")))
+
+
+@lru_cache(maxsize=256)
+def _often(*values: float) -> str:
+    """Return numbers as reportlab writes them: slopes and sizes, of which a sheet has few."""
+    from reportlab.lib.rl_accel import fp_str
+
+    return str(fp_str(*values))
+
+
+@lru_cache(maxsize=1)
+def _escapes() -> dict[int, str]:
+    """Return how reportlab writes each byte of a text."""
+    from reportlab.lib.rl_accel import escapePDF
+
+    return {code: escapePDF(bytes([code])) for code in range(256)}

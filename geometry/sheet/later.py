@@ -16,13 +16,24 @@ class Later(Sequence["Drawing"]):
     A copy that travels to another process leaves its sheets behind: there bodies are written.
     """
 
-    def __init__(self, make: Callable[[], Sequence[Drawing]]) -> None:
-        """Take a function without arguments; whatever it raises comes out at the first look."""
-        self._make = make
+    def __init__(self, make: Callable[[], Sequence[Drawing]], count: int | None = None) -> None:
+        """Take a function without arguments; whatever it raises comes out at the first look.
+
+        Args:
+            make: lays the sheets out.
+            count: how many they will be, where that is known before.
+
+        Raises (at the first look):
+            ValueError: `make` returned another number of sheets.
+        """
+        self._make, self._count = make, count
 
     @cached_property
     def _made(self) -> tuple[Drawing, ...]:
-        return tuple(self._make())
+        made = tuple(self._make())
+        if self._count is not None and len(made) != self._count:
+            raise ValueError(f"{len(made)} sheets were laid out, {self._count} were promised")
+        return made
 
     @overload
     def __getitem__(self, k: int) -> Drawing: ...
@@ -35,8 +46,12 @@ class Later(Sequence["Drawing"]):
         return self._made[k]
 
     def __len__(self) -> int:
-        """Return how many sheets there are."""
-        return len(self._made)
+        """Return how many sheets there are; lays them out unless that was told."""
+        return len(self._made) if self._count is None else self._count
+
+    def __bool__(self) -> bool:
+        """Tell whether sheets are promised; lays nothing out: who promises has at least one."""
+        return self._count != 0
 
     def __iter__(self) -> Iterator[Drawing]:
         """Walk the sheets in order."""

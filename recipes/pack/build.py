@@ -5,7 +5,8 @@ from __future__ import annotations
 import gc
 import sys
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -14,8 +15,8 @@ from recipes.pack.solid_worker import MOST, SolidWorker, load_kernel
 
 if TYPE_CHECKING:
     from recipes.job import Job
-    from recipes.pack.write import Progress
-    from recipes.report import Talk
+    from recipes.pack.making import Making
+    from recipes.report import Talk, Voice
 
 FINE, STOPPED = 0, 1
 
@@ -35,6 +36,7 @@ def build(
         BadInput: the file, a recipe's name or the process is wrong; nothing is written.
         OSError: the folder cannot be written; an earlier pack is as it was.
     """
+    from recipes.refusal import Refused
     from recipes.report import Voice, show_findings, verdict
 
     with _no_collector(), Crew() as kernel, Crew() as counters:
@@ -42,19 +44,22 @@ def build(
             kernel.start(load_kernel, most=MOST)
         job, text, worker = _begun(path, only, process, counters, kernel if solids else None)
         from recipes.assess import assess  # loads every rule, while the others work already
+        from recipes.pack.making import Making
 
-        seen = assess(job)
         voice = Voice(sys.stderr, talk)
-        show_findings(seen.findings, voice)
-        if any(f.level == "stop" for f in seen.findings):
-            voice.say("nothing written: mend what says STOP first")
-            return STOPPED
-        from recipes.pack.write import write_pack
+        with Making(job, text, only, worker) as making:
+            seen = assess(job, meanwhile=partial(_ahead, making, counters))
+            show_findings(seen.findings, voice)
+            if any(f.level == "stop" for f in seen.findings):
+                return _stopped(voice)
+            from recipes.pack.write import write_pack
 
-        with _progress() as progress:
-            done = write_pack(
-                job, seen, out, text=text, only=only, worker=worker, progress=progress
-            )
+            try:
+                with _progress(making):
+                    done = write_pack(job, seen, out, text=text, making=making)
+            except Refused as refused:  # a sheet that no paper holds
+                show_findings(refused.findings, voice)
+                return _stopped(voice)
     print(verdict(seen.results, seen.findings))
     if talk == "quiet":
         print(done.folder)
@@ -63,6 +68,11 @@ def build(
             size = f"{len(f.data):>9} bytes  {f.purpose:<5}  " if talk == "verbose" else ""
             print(f"{size}{done.folder / f.path}")
     return FINE
+
+
+def _stopped(voice: Voice) -> int:
+    voice.say("nothing written: mend what says STOP first")
+    return STOPPED
 
 
 def _begun(
@@ -101,6 +111,8 @@ def _no_collector() -> Iterator[None]:
         yield
     finally:
         if on:
+            gc.freeze()  # and back: all that is kept counts as old, or it would be walked now
+            gc.unfreeze()
             gc.enable()
 
 
@@ -143,11 +155,19 @@ def _other_process(text: str, name: str) -> str:
     return tomli_w.dumps(raw)
 
 
+def _ahead(making: Making, counters: Crew) -> None:
+    """Make files until circles are counted; who collects the files meets again what goes wrong."""
+    with suppress(Exception):
+        making.begin()
+        with _progress(making):
+            making.help(counters.settled)
+
+
 @contextmanager
-def _progress() -> Iterator[Progress | None]:
+def _progress(making: Making) -> Iterator[None]:
     """Show a bar on a terminal; say nothing elsewhere."""
     if not sys.stderr.isatty():
-        yield None
+        yield
         return
     from rich.progress import Progress as Bar
 
@@ -159,4 +179,6 @@ def _progress() -> Iterator[Progress | None]:
         def step(name: str, done: int, total: int) -> None:
             bar.update(task, completed=done, total=total, description=name)
 
-        yield step
+        making.tell = step
+        yield
+        making.tell = None

@@ -15,6 +15,7 @@ from __future__ import annotations
 
 import os
 import pickle
+import select
 import signal
 import struct
 import threading
@@ -42,6 +43,10 @@ def hands() -> int:
     return min(cores, MOST_HANDS) if safe and cores > 1 else 0
 
 
+class NotHere(RuntimeError):
+    """A hand asked for the answer of another crew: the main work asks for it, in place."""
+
+
 class Crew:
     """Processes that make calls, each once and in order; use as a context manager."""
 
@@ -54,6 +59,7 @@ class Crew:
         self._queue = self._taken = self._text = self._told = -1
         self._stores: list[int] = []
         self._written = 0
+        self._owner = os.getpid()
 
     def __enter__(self) -> Crew:
         """Return itself."""
@@ -132,16 +138,24 @@ class Crew:
         """Tell whether a call of this name was added."""
         return name in self._numbers
 
+    def settled(self) -> bool:
+        """Tell, without waiting, whether every answer is here: then `result` returns at once."""
+        while self._told >= 0 and self._waiting and select.select([self._told], [], [], 0)[0]:
+            self._hear()
+        return self._told < 0 or not self._waiting
+
     def result(self, name: str) -> Any:
-        """Return what the call of this name returned, or raise what it raised; closes the queue."""
+        """Return what the call of this name returned, or raise what it raised; closes the queue.
+
+        Raises:
+            NotHere: a copy of this process asks, which would take answers away from it.
+        """
+        if os.getpid() != self._owner:
+            raise NotHere(f"{name} is answered in another process")
         number = self._numbers[name]
         self.close()
         while self._told >= 0 and number not in self._answers:
-            message = os.read(self._told, _ANSWER.size)
-            if len(message) < _ANSWER.size:  # every hand has ended
-                self.stop()
-            else:
-                self._keep(*_ANSWER.unpack(message))
+            self._hear()
         found = self._answers.pop(number, None)
         if found is not None:
             return found[0]
@@ -163,6 +177,14 @@ class Crew:
             with suppress(ChildProcessError):
                 os.waitpid(self._first, 0)
             self._first = 0
+
+    def _hear(self) -> None:
+        """Take one answer, waiting for it; stop once every hand has ended."""
+        message = os.read(self._told, _ANSWER.size)
+        if len(message) < _ANSWER.size:
+            self.stop()
+        else:
+            self._keep(*_ANSWER.unpack(message))
 
     def _keep(self, number: int, hand: int, start: int, length: int) -> None:
         """Keep an answer; None stands for a call that failed and is to be made in place."""

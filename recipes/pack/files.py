@@ -6,12 +6,13 @@ it, and compared with the outline that it was made from.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from geometry.part import Part
+from geometry.sheet.later import Later
 from recipes.pack.read_back import (
     DxfUnit,
     check_drawing_dxf,
@@ -215,20 +216,25 @@ def load_kernel() -> None:
 
 
 def _draw(part: Part, payload: str) -> Iterator[Planned]:
-    for number, drawing in enumerate(part.drawings, start=1):
-        name = part.name.replace("_", "-") + (f"-{number}" if len(part.drawings) > 1 else "")
-        dxf = partial(_make_drawing_dxf, drawing, payload)
-        pdf = partial(_make_pdf, (drawing,), drawing.title, payload)
-        yield Planned(f"draw/{name}.dxf", "draw", part, dxf, partial(check_drawing_dxf, drawing))
-        yield Planned(f"draw/{name}.pdf", "draw", part, pdf, partial(check_pdf, (drawing,)))
+    sheets = part.drawings
+    for k in range(len(sheets)):
+        name = part.name.replace("_", "-") + (f"-{k + 1}" if len(sheets) > 1 else "")
+        one = Later(partial(_one, sheets, k), count=1)
+        dxf, pdf = partial(_make_drawing_dxf, one, payload), partial(_make_pdf, one, payload)
+        yield Planned(f"draw/{name}.dxf", "draw", part, dxf, partial(_check_drawing_dxf, one))
+        yield Planned(f"draw/{name}.pdf", "draw", part, pdf, partial(check_pdf, one))
+
+
+def _one(sheets: Sequence[Drawing], k: int) -> tuple[Drawing]:
+    return (sheets[k],)
 
 
 def _sheets(part: Part, payload: str, purpose: str) -> Iterator[Planned]:
     """Yield all sheets of a part as one PDF and, of a winding card, each as a picture too."""
-    pages, name = tuple(part.drawings), part.name.replace("_", "-")
+    pages, name = part.drawings, part.name.replace("_", "-")
     if not pages:
         return
-    pdf = partial(_make_pdf, pages, pages[0].title, payload)
+    pdf = partial(_make_pdf, pages, payload)
     yield Planned(f"{purpose}/{name}.pdf", purpose, part, pdf, partial(check_pdf, pages))
     for number, page in enumerate(pages if purpose == "wind" else (), start=1):
         svg = partial(make_svg, page)
@@ -247,24 +253,28 @@ def make_svg(drawing: Drawing) -> bytes:
 def _print(job: Job, parts: tuple[Part, ...], payload: str) -> Planned:
     from recipes.printing.templates import template_pages
 
-    pages = template_pages(job, parts)
+    pages = Later(partial(template_pages, job, parts))
     first = parts[0]
     return Planned(
         f"print/{first.name.replace('_', '-')}-templates.pdf",
         "print",
         first,
-        partial(_make_pdf, pages, f"{job.design.name}: {first.name}", payload),
+        partial(_make_pdf, pages, payload, f"{job.design.name}: {first.name}"),
         partial(check_pdf, pages),
     )
 
 
-def _make_drawing_dxf(drawing: Drawing, payload: str) -> bytes:
+def _make_drawing_dxf(sheet: Sequence[Drawing], payload: str) -> bytes:
     from geometry.sheet.drawing_dxf import write_drawing_dxf
 
-    return write_drawing_dxf(drawing, payload)
+    return write_drawing_dxf(sheet[0], payload)
 
 
-def _make_pdf(pages: tuple[Drawing, ...], title: str, payload: str) -> bytes:
+def _check_drawing_dxf(sheet: Sequence[Drawing], data: bytes) -> list[str]:
+    return check_drawing_dxf(sheet[0], data)
+
+
+def _make_pdf(pages: Sequence[Drawing], payload: str, title: str = "") -> bytes:
     from geometry.sheet.drawing_pdf import write_pdf
 
-    return write_pdf(pages, title=title, payload=payload)
+    return write_pdf(pages, title=title or pages[0].title, payload=payload)

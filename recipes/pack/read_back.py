@@ -138,7 +138,7 @@ def check_drawing_dxf(drawing: Drawing, data: bytes) -> list[str]:
     return faults if content.unit == "mm" else [*faults, f"unit is {content.unit}, not mm"]
 
 
-def check_pdf(pages: tuple[Drawing, ...], data: bytes) -> list[str]:
+def check_pdf(pages: Sequence[Drawing], data: bytes) -> list[str]:
     """Compare every page: its size, and box and area of every line on it."""
     from geometry.sheet.pdf_read import page_paths
 
@@ -175,26 +175,21 @@ def check_svg(drawing: Drawing, data: bytes) -> list[str]:
 
 
 def _stroke_faults(drawing: Drawing, stroke: Stroke, run: Contour) -> list[str]:
-    from geometry.outline import Outline
-
     sx, sy = drawing.print_scale
     mx, my = drawing.width_mm / 2, drawing.height_mm / 2
-    boxes = [s.box() for s in stroke.segments]
-    x0, y0 = min(b[0] for b in boxes), min(b[1] for b in boxes)
-    x1, y1 = max(b[2] for b in boxes), max(b[3] for b in boxes)
+    xs0, ys0, xs1, ys1 = zip(*(s.box() for s in stroke.segments), strict=True)
     expected: Box = (
-        mx + (x0 - mx) * sx,
-        my + (y0 - my) * sy,
-        mx + (x1 - mx) * sx,
-        my + (y1 - my) * sy,
+        mx + (min(xs0) - mx) * sx,
+        my + (min(ys0) - my) * sy,
+        mx + (max(xs1) - mx) * sx,
+        my + (max(ys1) - my) * sy,
     )
-    off = max(abs(a - b) for a, b in zip(expected, run.box, strict=True))
+    off = max(map(abs, map(float.__sub__, expected, run.box)))
     if off > READ_BACK_PAGE:
         return [f"a line at ({expected[0]:.2f}, {expected[1]:.2f}) mm is {off:.4f} mm off"]
     if not stroke.closed:
         return []
-    loop = Outline(stroke.segments)
-    area = loop.area * sx * sy
-    if abs(run.area - area) > READ_BACK_PAGE * loop.perimeter:
+    area = abs(math.fsum(s.area_term for s in stroke.segments)) * sx * sy
+    if abs(run.area - area) > READ_BACK_PAGE * math.fsum(s.length for s in stroke.segments):
         return [f"an area at ({expected[0]:.2f}, {expected[1]:.2f}) mm is {run.area:.3f} mm2"]
     return []

@@ -8,35 +8,21 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
-from importlib import import_module
 from pathlib import Path
 from typing import Any
 
 from geometry.part import Part
 from recipes.assess import Assessment
-from recipes.catalogue import RECIPES
 from recipes.job import Job
 from recipes.order.lines import OrderLine, order_lines
-from recipes.pack.crew import Crew, hands
-from recipes.pack.files import (
-    PackFile,
-    Planned,
-    ReadBackFailed,
-    make_checked,
-    make_svg,
-    planned,
-    planned_nests,
-)
-from recipes.pack.solid_worker import SolidWorker
+from recipes.pack.files import PackFile, ReadBackFailed
+from recipes.pack.making import Making
 from recipes.pack.swap import swap_in
-from recipes.shop.nest_plan import nest_parts
 
 #: The page that shows and explains everything else.
 PAGE = "build-sheet.html"
-
-Progress = Callable[[str, int, int], None]
 
 
 @dataclass(frozen=True)
@@ -48,14 +34,7 @@ class Written:
 
 
 def write_pack(
-    job: Job,
-    assessment: Assessment,
-    out: Path,
-    *,
-    text: str,
-    only: tuple[str, ...] = (),
-    worker: SolidWorker | None = None,
-    progress: Progress | None = None,
+    job: Job, assessment: Assessment, out: Path, *, text: str, making: Making | None = None
 ) -> Written:
     """Write the pack of a design to `out / <design name>`.
 
@@ -64,113 +43,26 @@ def write_pack(
         assessment: its findings and results.
         out: folder that holds packs; made if missing.
         text: the design file's text, which travels in every file.
-        only: names of recipes; all if empty.
-        worker: process for STEP and STL files; None writes none.
-        progress: told (file, done, total) after each file.
+        making: its files if they are in the making already, for some recipes or with solids;
+            None makes those of all recipes, without solids.
 
     Raises:
         ReadBackFailed: a file does not say what the outline says; nothing is replaced.
         OSError: the folder cannot be written; nothing is replaced.
     """
-    plans = [
-        plan
-        for recipe in RECIPES
-        if not only or recipe.name in only
-        for plan in planned(job, job.parts[recipe.name], recipe.files, text)
-        if worker or plan.purpose != "solid"
-    ]
-    parts = [p for r in RECIPES if not only or r.name in only for p in job.parts[r.name]]
-    nests = nest_parts(job, parts)
-    plans += planned_nests(nests, text)
-    files = list(_made(job, plans, worker, progress))
-    files += _records(assessment, text)
-    lines = order_lines(job, parts)
-    files += _orders(job, lines, nests)
-    files.append(_page(job, assessment, lines, files))
+    if making is None:
+        with Making(job, text) as making:
+            return write_pack(job, assessment, out, text=text, making=making)
+    making.begin()
+    lines = order_lines(job, making.parts)
+    beside = [*_records(assessment, text), *_orders(job, lines, making.nests)]
+    paths = [*making.paths, *((f.path, None) for f in beside)]
+    page = _page(job, assessment, lines, paths)  # while hands make what is left
+    files = [*making.files(), *beside, page]
     files.append(PackFile("manifest.json", _manifest(job, files), "read"))
     folder = out / job.design.slug
     swap_in(folder, {f.path: f.data for f in files})
     return Written(folder, tuple(files))
-
-
-def _made(
-    job: Job, plans: list[Planned], worker: SolidWorker | None, progress: Progress | None
-) -> Iterator[PackFile]:
-    """Make and read back every planned file and view; yield them in the order of the plan."""
-    views = _views(job)
-    total, done = len(plans) + len(views), 0
-
-    def tell(name: str) -> None:
-        nonlocal done
-        done += 1
-        if progress:
-            progress(name, done, total)
-
-    with Crew() as crew:
-        flat = [p for p in plans if worker is None or p.purpose != "solid"]
-        for plan in sorted(flat, key=lambda p: _FIRST.index(p.purpose)):
-            crew.add(plan.path, make_checked, plan)
-        for view in views:
-            crew.add(view.path, view.make, job)
-        _load_writers({p.path.rpartition(".")[2] for p in flat})
-        crew.start(most=max(1, hands() - 1))  # the main work takes its share of the queue
-        here = set()
-        for name in crew.work():
-            here.add(name)
-            tell(name)
-        made = {}
-        for plan in plans:
-            apart = worker is not None and plan.purpose == "solid"
-            made[plan.path] = worker.result(plan) if worker and apart else crew.result(plan.path)
-            if plan.path not in here:
-                tell(plan.path)
-        for plan in plans:
-            yield PackFile(plan.path, made[plan.path], plan.purpose, plan.part)
-        for view in views:
-            yield PackFile(view.path, crew.result(view.path), view.path.split("/")[0])
-
-
-def _load_writers(endings: set[str]) -> None:
-    """Load the libraries of these kinds of file once, for the hands to share."""
-    for ending, modules in _WRITERS.items():
-        for module in modules if ending in endings else ():
-            import_module(module)
-
-
-#: What writes and reads back files by their ending.
-_WRITERS = {
-    "dxf": ("ezdxf.document", "geometry.dxf.write", "geometry.dxf.read"),
-    "pdf": ("reportlab.pdfgen.canvas", "reportlab.pdfbase.ttfonts", "pypdfium2.raw"),
-}
-
-#: Kinds of file in the order in which they are begun: what takes longest first.
-_FIRST = ("wind", "draw", "print", "solid", "cut")
-
-
-@dataclass(frozen=True)
-class _View:
-    """A file about the whole motor: its path, and the function that makes it from a job."""
-
-    path: str
-    make: Callable[[Job], bytes]
-
-
-def _views(job: Job) -> list[_View]:
-    from recipes.axle.strength_view import axle_strength_view
-    from recipes.ends.edge_view import edge_view
-    from recipes.leads.view import lead_view
-    from recipes.slot.slot_view import slot_view
-    from recipes.slot.stator_view import stator_view
-    from recipes.winding.choices import winding_choices
-
-    return [
-        _View("read/stator.svg", lambda job: make_svg(stator_view(job))),
-        _View("read/edge.svg", lambda job: make_svg(edge_view(job))),
-        _View("read/axle-strength.svg", lambda job: make_svg(axle_strength_view(job))),
-        *([_View("read/leads.svg", lambda job: make_svg(lead_view(job)))] if job.design.axle.leads else []),
-        _View("wind/choices.md", lambda job: winding_choices(job).encode()),
-        _View("read/slot.svg", lambda job: make_svg(slot_view(job))),
-    ]  # fmt: skip
 
 
 def _records(assessment: Assessment, text: str) -> list[PackFile]:
@@ -191,7 +83,10 @@ def _orders(job: Job, lines: Sequence[OrderLine], nests: Sequence[Part]) -> list
 
 
 def _page(
-    job: Job, assessment: Assessment, lines: Sequence[OrderLine], files: Sequence[PackFile]
+    job: Job,
+    assessment: Assessment,
+    lines: Sequence[OrderLine],
+    paths: Sequence[tuple[str, Part | None]],
 ) -> PackFile:
     """Return the build sheet, read back: its figures are the results, its links the files."""
     from recipes.pack.page.check import check_page
@@ -199,9 +94,9 @@ def _page(
     from recipes.page.model import PackPath
     from recipes.page.sheet import build_sheet
 
-    paths = tuple(PackPath(f.path, f.part.name if f.part else "") for f in files)
-    data = page_html(build_sheet(job, assessment.results, assessment.findings, lines, paths))
-    faults = check_page(data, assessment.results, {f.path for f in files})
+    shown = tuple(PackPath(path, part.name if part else "") for path, part in paths)
+    data = page_html(build_sheet(job, assessment.results, assessment.findings, lines, shown))
+    faults = check_page(data, assessment.results, {path for path, _ in paths})
     if faults:
         raise ReadBackFailed(f"{PAGE}: read back, it differs: {'; '.join(faults)}")
     return PackFile(PAGE, data, "read")

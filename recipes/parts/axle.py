@@ -5,8 +5,11 @@ Face A is the lead side: z = 0, every length of the design counts from it; up is
 
 from __future__ import annotations
 
+from functools import partial
+from typing import TYPE_CHECKING
+
 from geometry.part import Part
-from recipes.axle.drawing import axle_drawing
+from geometry.sheet.later import Later
 from recipes.axle.key_rules import key_seat_words, key_words
 from recipes.axle.key_seat import key_seats_of
 from recipes.axle.profile import LAND_ROUND, STATOR_ROUND, mouth_radius, seat_round
@@ -15,6 +18,9 @@ from recipes.axle.sections import axle_sections
 from recipes.axle.solid import axle_solid
 from recipes.job import Job
 from recipes.refusal import Refused
+
+if TYPE_CHECKING:
+    from geometry.sheet.drawing import Drawing
 
 
 def axle(job: Job) -> tuple[Part, ...]:
@@ -43,9 +49,15 @@ def axle(job: Job) -> tuple[Part, ...]:
             settings=_settings(job),
             notes=_notes(job),
             solid=axle_solid(job),
-            drawings=(axle_drawing(job),),
+            drawings=Later(partial(_drawn, job), count=1),
         ),
     )
+
+
+def _drawn(job: Job) -> tuple[Drawing, ...]:
+    from recipes.axle.drawing import axle_drawing
+
+    return (axle_drawing(job),)
 
 
 def _settings(job: Job) -> dict[str, float | int | str]:

@@ -68,7 +68,7 @@ def lamination(job: Job) -> tuple[Part, ...]:
                 "drawn nominal: no kerf applied",
                 "burr all on one side, at most 0.05 mm; the tooth faces stay sharp-edged in plan",
             ),
-            drawings=Later(partial(_drawn, job)),
+            drawings=Later(partial(_drawn, job), count=1),
         ),
     )
 

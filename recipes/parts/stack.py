@@ -152,7 +152,7 @@ def stack(job: Job) -> tuple[Part, ...]:
             quantity=1,
             settings=settings,
             notes=_notes(job, step, apart),
-            drawings=Later(partial(_drawn, job)),
+            drawings=Later(partial(_drawn, job), count=1),
             solid=Solid(layers[0][1] if len(layers) == 1 else Assembly(tuple(layers))),
         ),
     )

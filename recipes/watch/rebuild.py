@@ -81,7 +81,7 @@ def _draw_ahead(job: Job) -> None:
     for recipe in RECIPES:
         with suppress(Refused, GeometryError):
             for part in job.parts[recipe.name]:
-                len(part.drawings)
+                list(part.drawings)
 
 
 def _fault(place: str, reason: str) -> dict[str, Any]:

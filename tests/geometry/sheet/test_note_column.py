@@ -154,3 +154,13 @@ def test_sheets_wait_until_they_are_looked_at() -> None:
     assert sheets == Later(make) == (sheets[0],)
     assert sheets != Later(tuple)
     assert len({sheets, Later(make)}) == 1
+
+
+def test_sheets_that_are_counted_before_are_held_to_it() -> None:
+    def two() -> tuple[Drawing, ...]:
+        return (Drawing(210.0, 297.0, ()), Drawing(297.0, 420.0, ()))
+
+    assert (len(Later(two, 3)), len(Later(two)), bool(Later(two, 0))) == (3, 2, False)
+    assert [d.width_mm for d in Later(two, 2)] == [210.0, 297.0]
+    with pytest.raises(ValueError, match="2 sheets were laid out, 3 were promised"):
+        list(Later(two, 3))

@@ -89,6 +89,32 @@ def test_a_call_that_fails_is_made_in_place_and_meets_its_error_there(call: str)
 
 
 @FORKS
+def test_a_hand_takes_no_answer_of_another_crew() -> None:
+    """A copy of the main work that read its pipes would take answers away from it."""
+    code = (
+        "crew.os.cpu_count = lambda: 2\n"
+        "with Crew() as counters, Crew() as writers:\n"
+        "    counters.start()\n    counters.add('count', operator.mul, 13, 7)\n"
+        "    writers.add('file', lambda: (os.getpid(), counters.result('count')))\n"
+        "    writers.start()\n    time.sleep(0.2)\n"
+        "    print(writers.result('file') == (os.getpid(), 91))"
+    )
+    assert alone(code) == "True"
+
+
+@FORKS
+def test_a_crew_is_settled_once_every_answer_is_here() -> None:
+    code = (
+        "crew.os.cpu_count = lambda: 2\n"
+        "with Crew() as c:\n"
+        "    print(c.settled())\n    c.start()\n"
+        "    c.add('quick', operator.add, 5, 8)\n    c.add('slow', time.sleep, 0.4)\n"
+        "    print(c.settled())\n    time.sleep(0.8)\n    print(c.settled(), c.result('quick'))\n"
+    )
+    assert alone(code).split("\n") == ["True", "False", "True 13"]
+
+
+@FORKS
 def test_hands_that_cannot_load_leave_all_to_the_main_work() -> None:
     code = (
         "crew.os.cpu_count = lambda: 2\n"

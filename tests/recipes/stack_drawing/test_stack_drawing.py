@@ -140,8 +140,9 @@ def test_sheet_is_laid_out_only_when_looked_at(monkeypatch):
     monkeypatch.setattr(module, "stack_drawing", never)
     part = job("potters-wheel").parts["stack"][0]
     assert part.settings["sheets"] == 38
+    assert len(part.drawings) == 1
     with pytest.raises(AssertionError, match="laid out"):
-        len(part.drawings)
+        list(part.drawings)
 
 
 def test_outermost_sheets_are_the_narrowest():
