@@ -190,17 +190,16 @@ class Arc:
 
     def box(self) -> Box:
         """Return (x min, y min, x max, y max) in mm."""
-        (cx, cy), r = self.center, self.radius
-        x0, y0, x1, y1 = Line(self.start, self.end).box()
-        if self.covers(0.0):
-            x1 = max(x1, cx + r)
-        if self.covers(math.pi / 2):
-            y1 = max(y1, cy + r)
-        if self.covers(math.pi):
-            x0 = min(x0, cx - r)
-        if self.covers(-math.pi / 2):
-            y0 = min(y0, cy - r)
-        return x0, y0, x1, y1
+        (ax, ay), (bx, by), (cx, cy), r = self.start, self.end, self.center, self.radius
+        # As `covers` tells it, for all four directions at once: the box is asked for very often.
+        first, far = math.atan2(ay - cy, ax - cx), abs(self.sweep)
+        way, round_ = 1.0 if self.ccw else -1.0, 2 * math.pi
+        return (
+            min(ax, bx, cx - r if way * (math.pi - first) % round_ <= far else ax),
+            min(ay, by, cy - r if way * (-math.pi / 2 - first) % round_ <= far else ay),
+            max(ax, bx, cx + r if way * (0.0 - first) % round_ <= far else ax),
+            max(ay, by, cy + r if way * (math.pi / 2 - first) % round_ <= far else ay),
+        )
 
     def reversed(self) -> Arc:
         """Return the same edge travelled the other way."""

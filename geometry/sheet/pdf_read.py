@@ -52,9 +52,10 @@ class PathEdge(NamedTuple):
         """Return the ends and the points where a curve turns back in x or y."""
         spots = [self.points[0], self.points[-1]]
         if self.kind == "curve":
-            for axis in (0, 1):
-                a, b, c, d = (p[axis] for p in self.points)
-                spots += [self.at(t) for t in _roots(a, b, c, d) if 0.0 < t < 1.0]
+            for a, b, c, d in zip(*self.points, strict=True):
+                # a curve stays within the hull of its four points
+                if not (a <= b <= d and a <= c <= d) and not (a >= b >= d and a >= c >= d):
+                    spots += [self.at(t) for t in _roots(a, b, c, d) if 0.0 < t < 1.0]
         return spots
 
 
@@ -79,7 +80,14 @@ class Contour:
     @property
     def box(self) -> Box:
         """Bounding box (x min, y min, x max, y max) in mm, curves included."""
-        return _box([p for e in self.edges for p in e.extremes()])
+        spots = [self.edges[0].points[0]]
+        for edge in self.edges:
+            if edge.kind == "line":
+                spots.append(edge.points[1])
+            else:
+                spots += edge.extremes()
+        xs, ys = zip(*spots, strict=True)
+        return min(xs), min(ys), max(xs), max(ys)
 
     def chords(self, pieces: int = 16) -> list[Point]:
         """Return the contour as points, every curve cut into `pieces` equal steps."""
@@ -123,7 +131,7 @@ def page_paths(data: bytes, *, lines_only: bool = False) -> list[Page]:
 
     Args:
         data: the whole file.
-        lines_only: leave out paths that are not stroked, and the words.
+        lines_only: leave out paths that are not stroked, widths and dashes, and the words.
 
     Raises:
         GeometryError: no PDF, or a page that holds something else than paths and text (an image,
@@ -179,57 +187,65 @@ def _path(item: Any, lines_only: bool) -> PagePath | None:
     place = raw.FS_MATRIX()
     raw.FPDFPageObj_GetMatrix(item, place)
     matrix = tuple(v * MM for v in (place.a, place.b, place.c, place.d, place.e, place.f))
+    contours, filled = tuple(_contours(item, matrix)), fill.value != raw.FPDF_FILLMODE_NONE
+    if lines_only:
+        return PagePath(contours, True, filled, 0.0, ())
+    scale = math.sqrt(abs(matrix[0] * matrix[3] - matrix[1] * matrix[2]))
+    width, dashes = _pen(item)
+    return PagePath(
+        contours, bool(stroke.value), filled, width * scale, tuple(d * scale for d in dashes)
+    )
+
+
+def _pen(item: Any) -> tuple[float, list[float]]:
+    """Return width and dashes of a path object in its own units."""
+    import pypdfium2.raw as raw
+
     width = ctypes.c_float()
     raw.FPDFPageObj_GetStrokeWidth(item, width)
-    scale = math.sqrt(abs(matrix[0] * matrix[3] - matrix[1] * matrix[2]))
     count = max(0, raw.FPDFPageObj_GetDashCount(item))
     dashes = (ctypes.c_float * count)()
     if count:
         raw.FPDFPageObj_GetDashArray(item, dashes, count)
-    return PagePath(
-        tuple(_contours(item, matrix)),
-        bool(stroke.value),
-        fill.value != raw.FPDF_FILLMODE_NONE,
-        width.value * scale,
-        tuple(d * scale for d in dashes),
-    )
+    return width.value, list(dashes)
 
 
 def _contours(item: Any, matrix: Sequence[float]) -> list[Contour]:
     """Return the runs of a path object; its matrix maps to the page in mm."""
     import pypdfium2.raw as raw
 
-    point_of, kind_of, closes = (
-        raw.FPDFPathSegment_GetPoint,
-        raw.FPDFPathSegment_GetType,
-        raw.FPDFPathSegment_GetClose,
-    )
+    segment_of, point_of = raw.FPDFPath_GetPathSegment, raw.FPDFPathSegment_GetPoint
+    kind_of, closes = raw.FPDFPathSegment_GetType, raw.FPDFPathSegment_GetClose
+    moves, draws = raw.FPDF_SEGMENT_MOVETO, raw.FPDF_SEGMENT_LINETO
     a, b, c, d, e, f = matrix
     x, y = ctypes.c_float(), ctypes.c_float()
+    at_x, at_y = ctypes.byref(x), ctypes.byref(y)
     runs: list[tuple[list[PathEdge], bool]] = []
+    edges: list[PathEdge] = []
     place, first, waiting = Point(0.0, 0.0), Point(0.0, 0.0), list[Point]()
     for k in range(raw.FPDFPath_CountSegments(item)):
-        segment = raw.FPDFPath_GetPathSegment(item, k)
+        segment = segment_of(item, k)
         kind = kind_of(segment)
-        point_of(segment, x, y)
+        point_of(segment, at_x, at_y)
         u, v = x.value, y.value
         spot = Point(a * u + c * v + e, b * u + d * v + f)
-        if kind == raw.FPDF_SEGMENT_MOVETO:
-            runs.append(([], False))
+        if kind == moves:
+            edges = []
+            runs.append((edges, False))
             place = first = spot
             continue
-        if kind == raw.FPDF_SEGMENT_LINETO:
-            runs[-1][0].append(PathEdge("line", (place, spot)))
+        if kind == draws:
+            edges.append(PathEdge("line", (place, spot)))
             place = spot
         else:
             waiting.append(spot)
             if len(waiting) == 3:
-                runs[-1][0].append(PathEdge("curve", (place, *waiting)))
+                edges.append(PathEdge("curve", (place, *waiting)))
                 place, waiting = spot, []
         if closes(segment):
             if place != first:
-                runs[-1][0].append(PathEdge("line", (place, first)))
-            runs[-1] = (runs[-1][0], True)
+                edges.append(PathEdge("line", (place, first)))
+            runs[-1] = (edges, True)
     return [Contour(tuple(edges), closed) for edges, closed in runs if edges]
 
 
@@ -243,8 +259,3 @@ def _roots(a: float, b: float, c: float, d: float) -> list[float]:
         return []
     root = math.sqrt(square)
     return [(-q - root) / (2 * p), (-q + root) / (2 * p)]
-
-
-def _box(points: Sequence[Point]) -> Box:
-    xs, ys = [p.x for p in points], [p.y for p in points]
-    return min(xs), min(ys), max(xs), max(ys)

@@ -17,6 +17,9 @@ from geometry.segment import Arc, Segment
 #: (0.1 mm at 90 mm and 4 decimals), and ends that round to one place would lose it altogether.
 LONGEST_SWEEP = math.pi / 2
 
+#: How a number is written with so many digits after its point; made once, as pages hold thousands.
+_FORMS = tuple(f"%.{digits}f" for digits in range(13))
+
 
 def path_data(shape: Outline | Region | Sequence[Segment], decimals: int = 4) -> str:
     """Return the `d` attribute of a path.
@@ -36,8 +39,8 @@ def path_data(shape: Outline | Region | Sequence[Segment], decimals: int = 4) ->
 
 def number_text(value: float, decimals: int) -> str:
     """Return a number with a point, at most `decimals` digits after it, and never "-0"."""
-    text = f"{value:.{decimals}f}"
-    if "." in text:
+    text = _FORMS[decimals] % value
+    if decimals:
         text = text.rstrip("0").rstrip(".")
     return "0" if text == "-0" else text
 
