@@ -19,6 +19,7 @@ from pathlib import Path
 from geometry.segment import Arc
 from recipes.job import Job
 from recipes.load import load
+from tests.bench.floor_files import counts_of
 
 ROOT = Path(__file__).resolve().parents[2]
 BENCH = ROOT / "tests" / "bench"
@@ -76,15 +77,25 @@ def write_edges(starter: str, path: Path) -> None:
     path.write_text(json.dumps({"thickness": part.thickness, "loops": loops}))
 
 
+def write_counts(starter: str, folder: Path) -> Path:
+    """Build the pack and write what its files hold, for `floor_files.py`; return the path."""
+    file = f"recipes/starters/{starter}.toml"
+    seconds(["-m", "recipes", "build", file, "--no-solids", "--out", str(folder / "counted")])
+    path = folder / "counts.json"
+    path.write_text(json.dumps(counts_of(folder / "counted")))
+    return path
+
+
 def commands(starter: str, folder: str) -> dict[str, list[str]]:
     """Return the arguments of every process by its name."""
     file, out = f"recipes/starters/{starter}.toml", ["--out", folder]
-    edges = Path(folder) / "edges.json"
+    edges, counts = Path(folder) / "edges.json", write_counts(starter, Path(folder))
     write_edges(starter, edges)
     step = str(Path(folder) / "floor.step")
     return {
         "bare imports": IMPORTS,
         "imports and files": FILES,
+        "files of this pack": [str(BENCH / "floor_files.py"), str(counts)],
         "check": ["-m", "recipes", "check", file],
         "build --no-solids": ["-m", "recipes", "build", file, "--no-solids", *out],
         "build": ["-m", "recipes", "build", file, *out],
@@ -117,6 +128,7 @@ def main(starter: str = "potters-wheel") -> None:
     for name, yardstick, goal in (
         ("build --no-solids", "bare imports", "2"),
         ("build --no-solids", "imports and files", "2"),
+        ("build --no-solids", "files of this pack", "-"),
         ("build", "plain cadquery script", "1.0"),
         ("build", "cadquery, one STEP", "1.3"),
     ):
