@@ -24,6 +24,8 @@ if TYPE_CHECKING:
     Floats = NDArray[np.float64]
     Number = TypeVar("Number", np.complex128, np.float64, np.bool_)
 
+_NONE = (0.0, 0.0)
+
 
 class EdgeTable(NamedTuple):
     """Edges in order of travel (n,), mm.
@@ -81,16 +83,12 @@ def edge_table(run: Sequence[Segment]) -> EdgeTable:
     """Return the edges of a closed loop as rows of numbers."""
     import numpy as np
 
-    start, center, way = [], [], []
-    for s in run:
-        start.append(complex(*s.start))
-        if isinstance(s, Arc):
-            center.append(complex(*s.center))
-            way.append(1.0 if s.ccw else -1.0)
-        else:
-            center.append(0j)
-            way.append(0.0)
-    return table_of(np.array(start), np.array(center), np.array(way))
+    centers = [s.center if isinstance(s, Arc) else _NONE for s in run]
+    way = [(1.0 if s.ccw else -1.0) if isinstance(s, Arc) else 0.0 for s in run]
+    # one flat list of numbers is read much sooner than pairs or complex numbers
+    start = np.array([v for s in run for v in s.start]).view(np.complex128)
+    center = np.array([v for spot in centers for v in spot]).view(np.complex128)
+    return table_of(start, center, np.array(way))
 
 
 def table_of(start: Row, center: Row, way: Floats) -> EdgeTable:

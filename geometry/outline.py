@@ -73,7 +73,7 @@ class Outline:
     @cached_property
     def signed_area(self) -> float:
         """Area in mm2, positive if travelled counter-clockwise."""
-        return math.fsum(s.area_term for s in self.segments)
+        return math.fsum([s.area_term for s in self.segments])
 
     @property
     def area(self) -> float:
@@ -83,7 +83,7 @@ class Outline:
     @cached_property
     def perimeter(self) -> float:
         """Length of the loop in mm, by closed form."""
-        return math.fsum(s.length for s in self.segments)
+        return math.fsum([s.length for s in self.segments])
 
     @cached_property
     def centroid(self) -> Point:

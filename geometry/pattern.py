@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from itertools import repeat
 
 from geometry.carrier import trimmed
 from geometry.errors import GeometryError
@@ -56,32 +57,43 @@ def repeated(runs: Sequence[Sequence[Segment]], start: float = 0.0) -> list[Segm
     Raises:
         GeometryError: two runs lie further apart than rounding noise (1e-9 mm).
     """
-    step, c0, s0, new = 2 * math.pi / len(runs), math.cos(start), math.sin(start), tuple.__new__
-
-    def image(p: Point) -> Point:
-        x, y = p
-        x, y = 0.0 + c * x - s * y, 0.0 + s * x + c * y
-        return new(Point, (0.0 + c0 * x - s0 * y, 0.0 + s0 * x + c0 * y))
-
-    starts: list[list[Point]] = []
-    ends: list[Point] = []
-    centers: list[list[Point | None]] = []
-    for k, run in enumerate(runs):
-        c, s = math.cos(step * k), math.sin(step * k)
-        starts.append([image(edge.start) for edge in run])
-        ends.append(image(run[-1].end))
-        centers.append([None if isinstance(e, Line) else image(e.center) for e in run])
+    turns = [2 * math.pi / len(runs) * k for k in range(len(runs))]
+    spots: list[list[Point]] = [[]] * len(runs)
+    for run in {id(r): r for r in runs}.values():
+        those = [k for k, other in enumerate(runs) if other is run]
+        for k, row in zip(those, _images(run, [turns[k] for k in those], start), strict=True):
+            spots[k] = row
     loop: list[Segment] = []
-    for k, run in enumerate(runs):
-        after = starts[(k + 1) % len(runs)][0]
-        gap = ends[k].distance(after)
+    for run, row, following in zip(runs, spots, (*spots[1:], spots[0]), strict=True):
+        n, after = len(run), following[0]
+        gap = row[n].distance(after)
         if gap > _NOISE:
-            raise GeometryError(f"the runs lie {gap:.3g} mm apart", where=ends[k], value=gap)
-        for edge, a, b, center in zip(
-            run, starts[k], (*starts[k][1:], after), centers[k], strict=True
-        ):
-            if center is None or isinstance(edge, Line):
-                loop.append(sound_line(a, b))
-            else:
-                loop.append(sound_arc(a, b, center, edge.ccw))
+            raise GeometryError(f"the runs lie {gap:.3g} mm apart", where=row[n], value=gap)
+        centers = iter(row[n + 1 :])
+        loop += [
+            sound_line(a, b) if isinstance(edge, Line) else sound_arc(a, b, next(centers), edge.ccw)
+            for edge, a, b in zip(run, row[:n], (*row[1:n], after), strict=True)
+        ]
     return loop
+
+
+def _images(run: Sequence[Segment], turns: Sequence[float], start: float) -> list[list[Point]]:
+    """Return for each turn the starts of a run's edges, its end and the centres of its arcs.
+
+    All are turned about the origin, then once more by `start` rad. Products and sums of a whole row
+    are those of single numbers to the last digit; only sines would not be, and are not taken here.
+    """
+    import numpy as np
+
+    spots = [e.start for e in run]
+    spots += [run[-1].end, *(e.center for e in run if not isinstance(e, Line))]
+    x, y = np.array([p.x for p in spots]), np.array([p.y for p in spots])
+    c, s = (np.array([[f(turn)] for turn in turns]) for f in (math.cos, math.sin))
+    x, y = 0.0 + c * x - s * y, 0.0 + s * x + c * y
+    c0, s0 = math.cos(start), math.sin(start)
+    x, y = 0.0 + c0 * x - s0 * y, 0.0 + s0 * x + c0 * y
+    # a named tuple's own way takes twice as long
+    return [
+        list(map(tuple.__new__, repeat(Point), zip(*row, strict=True)))
+        for row in zip(x.tolist(), y.tolist(), strict=True)
+    ]
