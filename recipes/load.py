@@ -117,14 +117,16 @@ def _frozen(value: Any, path: tuple[Any, ...] = ()) -> Any:
     """Return tables and lists that cannot change, without what no field could hold or show."""
     if len(path) > DEEPEST:
         raise _fault(_dotted(list(path[:3])), "", "nested too deeply", "remove the tables within")
-    if isinstance(value, Mapping):
+    if isinstance(value, bool | float):  # most values: asked first
+        return value
+    if isinstance(value, dict | Mapping):
         return {k: _frozen(v, (*path, k)) for k, v in value.items()}
     if isinstance(value, list | tuple):
         return tuple(_frozen(v, (*path, k)) for k, v in enumerate(value))
     if isinstance(value, int) and not -WIDEST <= value < WIDEST:
         raise _fault(_dotted(list(path)), "", "more digits than a whole number may have (64 bits)",
                      "use a number in the range that `lamwright schema` names")  # fmt: skip
-    if isinstance(value, str) and any(_is_control(c) for c in value):
+    if isinstance(value, str) and not value.isprintable() and any(_is_control(c) for c in value):
         kept = value.replace("\n", "").replace("\t", "") if path[-1:] == ("notes",) else value
         if any(_is_control(c) for c in kept):
             raise _fault(_dotted(list(path)), value[:60], "holds control characters",

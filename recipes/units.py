@@ -80,6 +80,8 @@ def to_mm(value: float | int | str, bare_unit: LengthUnit = "mm") -> float:
     """
     if bare_unit not in ("mm", "in"):
         raise ValueError(f"bare_unit = {bare_unit!r} must be 'mm' or 'in'")
+    if type(value) is float and bare_unit == "mm" and math.isfinite(value):
+        return value + 0.0  # what most fields hold: its decimal is the float itself; never -0
     number, unit = _split("length", value, _LENGTH_FIX)
     factor = _FAST_LENGTHS.get(unit or bare_unit)
     if factor is None:

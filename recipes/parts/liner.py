@@ -69,6 +69,10 @@ def liner_size(job: Job) -> LinerSize:
     Raises:
         Refused: the paper does not fit the slot's corners, or nothing of it is left.
     """
+    return job.once(_size)
+
+
+def _size(job: Job) -> LinerSize:
     paper, t = job.design.liner, job.design.liner.thickness
     strip = _strip(job)
     width = strip.length - 2 * paper.mouth_gap

@@ -104,14 +104,14 @@ def _strip(job: Job, name: str, width: float, thickness: float, material: str, n
 
 def slot_strip_findings(job: Job) -> list[Finding]:
     """Refuse strips that do not fit; nothing else is judged here."""
-    slot_strips(job)
+    _ = job.parts["slot_strips"]
     return []
 
 
 def slot_strip_results(job: Job) -> dict[str, float | int | str]:
     """Return the measures of the strips for `results.json`."""
     results: dict[str, float | int | str] = {}
-    for part in slot_strips(job):
+    for part in job.parts["slot_strips"]:
         results[f"{part.name}_width_mm"] = part.settings[f"{part.name}_width_mm"]
         results[f"{part.name}_length_mm"] = part.settings[f"{part.name}_length_mm"]
         results[f"{part.name}_count"] = part.quantity

@@ -88,6 +88,10 @@ def circuit_of(job: Job) -> Circuit:
     Raises:
         Refused: the winding has no such number of equal parallel paths.
     """
+    return job.once(_circuit)
+
+
+def _circuit(job: Job) -> Circuit:
     winding = job.design.winding
     require_legal(job)
     return circuit_for(job, winding.connection, winding.parallel_paths)

@@ -20,6 +20,7 @@ from __future__ import annotations
 
 from collections import Counter
 from dataclasses import dataclass
+from functools import lru_cache
 
 from recipes.winding.star import PHASES, Phase, Winding, emf_steps
 
@@ -48,12 +49,14 @@ class Join:
         return f"{begin} to {_end_text(self.to_tooth, self.to_end)}"
 
 
+@lru_cache(maxsize=64)
 def sections(winding: Winding) -> int:
     """Number m of equal sections in a row round the stator: coils of a phase at each angle."""
     steps = emf_steps(winding)
     return min(Counter(steps[k] for k in winding.teeth_of("U")).values())
 
 
+@lru_cache(maxsize=64)
 def parallel_paths(winding: Winding) -> tuple[int, ...]:
     """Legal numbers of parallel paths, rising: the divisors of `sections`; always begins with 1.
 
@@ -100,6 +103,7 @@ def _first_run(winding: Winding, phase: Phase) -> int:
     return next(k for k in winding.teeth_of(phase) if winding.teeth[before[k]].phase != phase)
 
 
+@lru_cache(maxsize=64)
 def joint_list(winding: Winding, paths: int = 1, one_way: bool = False) -> tuple[Join, ...]:
     """All joints from the first terminal of a phase to its second, each path on its own.
 

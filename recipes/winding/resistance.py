@@ -97,6 +97,10 @@ def winding_resistance_of(job: Job) -> WindingResistance:
     Raises:
         Refused: no winding, no such wire, no turn that fits, or paths that are not legal.
     """
+    return job.once(_resistance)
+
+
+def _resistance(job: Job) -> WindingResistance:
     circuit, winding, wire = circuit_of(job), job.design.winding, job.wire
     nominal = wire.resistance_20C_ohm_per_m
     coil_m = job.turn_length.coil_wire_m + 2.0 * winding.tail / 1000.0

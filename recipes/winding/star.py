@@ -14,6 +14,7 @@ import cmath
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 from recipes.winding.slots_poles import (
@@ -97,6 +98,10 @@ class Winding:
     coil_sides: CoilSides
     teeth: tuple[Tooth, ...]
 
+    def __hash__(self) -> int:
+        """Return the hash of what makes the layout: that of all teeth takes far longer."""
+        return hash((self.slots, self.poles, self.coil_sides))
+
     @property
     def pole_pairs(self) -> int:
         """Pole pairs p."""
@@ -117,6 +122,7 @@ class Winding:
         return tuple(k for k, tooth in enumerate(self.teeth) if tooth.phase == phase)
 
 
+@lru_cache(maxsize=64)
 def layout(slots: int, poles: int, coil_sides: CoilSides = "every tooth") -> Winding:
     """Return the balanced winding with the highest fundamental winding factor.
 
