@@ -38,6 +38,63 @@ _OTHER_PROCESS = (
     "tests/recipes/winding/test_lay.py::test_same_places_under_every_hash_seed",
 )
 
+#: Slower than a second, where quicker tests of the same ask the same. A name without brackets
+#: leaves out every case of a test.
+_SLOW_PACKING = tuple(
+    f"tests/geometry/packing/test_packing.py::test_{name}"
+    for name in (
+        "never_beats_a_proven_packing",
+        *(
+            f"reaches_the_best_known_number_and_no_record_is_beaten[{case}]"
+            for case in ("circle-48", "circle-52", "square-48", "square-52", "square-61")
+        ),
+        *(
+            f"rectangles_known_by_hand_are_filled_exactly[{case}"
+            for case in ("6.0-", "7.0-", "7.5-", "3.0-")
+        ),
+    )
+)
+_SLOW_SHAPES = tuple(
+    f"tests/geometry/packing/test_{name}"
+    for name in (
+        "mixed_packing.py::test_the_same_bytes_in_every_process",
+        "linear.py::test_the_solver_says_nothing_on_screen",
+        *(
+            f"packing_shapes.py::test_{test}"
+            for test in (
+                "same_bytes_in_every_process",
+                "too_many_circles_are_refused_with_a_limit_that_works",
+                "parts_that_cannot_touch_are_filled_like_two_polygons",
+                "result_follows_scale_place_and_direction_of_the_outline",
+                "from_many_circles_on_quick_and_full_agree",
+                *(
+                    f"shapes_are_filled_well_but_never_more_than_possible[{case}]"
+                    for case in ("star", "crescent", "half slot", "half slot, thin wire")
+                ),
+            )
+        ),
+    )
+)
+_SLOW_NEST = tuple(
+    f"tests/geometry/nest/test_nest.py::test_{name}"
+    for name in (
+        "two_processes_lay_the_same_nest",
+        *(
+            f"laminations_lie_like_the_circle_round_them[{name}]"
+            for name in ("kayak-thruster", "potters-wheel")
+        ),
+        *(
+            f"discs_reach_the_published_packings_and_never_beat_a_proven_one[{n}-"
+            for n in (19, 23, 30)
+        ),
+        *(f"mixed_pieces_keep_gap_and_margin[{seed}]" for seed in (0, 3, 4)),
+        *(
+            f"discs_are_never_fewer_than_in_the_better_rows[{case}]"
+            for case in ("333-332-40.2", "251-503-17.9")
+        ),
+    )
+)
+
 GROUPS = {
     "outlines": Group(
         _files(
@@ -109,6 +166,8 @@ GROUPS = {
             *_tests("recipes/shop", "kerf slot_width_rules"),
         ),
     ),
-    "packing": Group(("geometry/packing/*.py",), ("tests/geometry/packing",)),
-    "nest": Group(("geometry/nest/*.py",), ("tests/geometry/nest",)),
+    "packing": Group(
+        ("geometry/packing/*.py",), ("tests/geometry/packing",), (*_SLOW_PACKING, *_SLOW_SHAPES)
+    ),
+    "nest": Group(("geometry/nest/*.py",), ("tests/geometry/nest",), _SLOW_NEST),
 }
