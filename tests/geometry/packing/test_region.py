@@ -1,0 +1,232 @@
+"""Room for circles, walls near them, regular fillings and soft contacts: by shapely and by hand."""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+import pytest
+import shapely
+from shapely import Polygon, box
+
+from geometry.packing.lattice import lattice_fillings
+from geometry.packing.region import BLUR, REACH, Region
+from geometry.packing.relax import Contacts, Herd, relax
+from tests.support.packing import COMB, DUMBBELL, HOLED, L_SHAPE, STAR
+
+D = 1.3
+SHAPES = {"L": L_SHAPE, "hole": HOLED, "star": STAR, "comb": COMB}
+
+
+def places(polygon: Polygon, count: int, seed: int = 5) -> np.ndarray:
+    """Points over the bounding box and a little beyond it, in the units of the polygon."""
+    low_x, low_y, high_x, high_y = polygon.bounds
+    dice = np.random.default_rng(seed)
+    return dice.uniform((low_x - 0.7, low_y - 0.4), (high_x + 0.6, high_y + 0.9), (count, 2))
+
+
+def true_clearance(polygon: Polygon, points: np.ndarray) -> np.ndarray:
+    """Distance to the outline in diameters by shapely, negative outside."""
+    spots = shapely.points(points)
+    away = shapely.distance(spots, polygon.boundary) / D
+    return np.where(shapely.contains(polygon, spots), away, -away)
+
+
+def scaled(region: Region, points: np.ndarray) -> np.ndarray:
+    return (points - region.origin) / region.diameter
+
+
+# -- places
+
+
+@pytest.mark.parametrize("name", SHAPES)
+def test_clearance_is_shapelys_distance(name: str) -> None:
+    polygon = SHAPES[name]
+    region, spots = Region(polygon, D), places(polygon, 1500)  # more than are handled at once
+    found = region.clearance(scaled(region, spots))
+    assert found == pytest.approx(true_clearance(polygon, spots), abs=1e-9)
+    assert region.to_units(scaled(region, spots)) == pytest.approx(spots)
+
+
+@pytest.mark.parametrize("name", SHAPES)
+def test_rough_clearance_strays_little_and_is_low_outside(name: str) -> None:
+    polygon = SHAPES[name]
+    region, spots = Region(polygon, D), places(polygon, 700)
+    rough, true = region.rough_clearance(scaled(region, spots)), true_clearance(polygon, spots)
+    deep = true > 0.25
+    assert deep.sum() > 100
+    assert np.abs(rough - true)[deep].max() < BLUR
+    assert (rough[true < -0.3] < 0.1).all()
+    off = np.array([[1e3, 0.0], [0.0, -1e3], [-1e3, 0.0], [0.0, 1e3]])
+    assert (region.rough_clearance(off) == -1.0).all()
+
+
+def test_rough_clearance_is_exact_beside_a_straight_wall() -> None:
+    region = Region(box(0.0, 0.0, 13.0 * D, 9.1 * D), D)
+    x = np.linspace(-5.7, 5.7, 37)
+    for y, room in ((-4.3, 0.25), (-3.93, 0.62), (4.17, 0.38)):  # half the height is 4.55
+        found = region.rough_clearance(np.column_stack([x, np.full(37, y)]))
+        assert found == pytest.approx(np.minimum(room, 6.5 - np.abs(x)), abs=1e-9)
+
+
+def test_walls_of_a_frame_by_hand() -> None:
+    """12 x 8 with a hole of 3 x 2: eight walls; only corners of the hole jut into the material."""
+    polygon = Polygon([(0, 0), (12, 0), (12, 8), (0, 8)], [[(4, 3), (7, 3), (7, 5), (4, 5)]])
+    region = Region(polygon, 2.0)
+    assert sorted(region.length.round(9).tolist()) == [1.0, 1.0, 1.5, 1.5, 4.0, 4.0, 6.0, 6.0]
+    jut = region.to_units(region.start[region.reflex])
+    assert sorted(map(tuple, jut.tolist())) == [(4.0, 3.0), (4.0, 5.0), (7.0, 3.0), (7.0, 5.0)]
+    inside = region.start + 0.5 * region.length[:, None] * region.along + 0.3 * region.inward
+    assert region.clearance(inside) == pytest.approx(np.full(8, 0.3))
+    assert (region.weight == 1.0).all()
+    assert region.following[region.previous].tolist() == list(range(8))
+    ends = region.start + region.length[:, None] * region.along
+    assert ends == pytest.approx(region.start[region.following])
+
+
+def test_short_walls_push_less_and_none_nothing() -> None:
+    polygon = Polygon([(0, 0), (3, 0), (3, 2.98), (2.8, 3), (0, 3)])
+    region = Region(polygon, 1.0)
+    weights = dict(zip(region.length.round(6).tolist(), region.weight.tolist(), strict=True))
+    short = math.hypot(0.2, 0.02)
+    assert weights[round(short, 6)] == pytest.approx(short / 0.5)
+    assert min(Region(polygon, 30.0).weight) == 0.08
+
+
+def test_area_of_the_centres_of_a_box() -> None:
+    """(w - d)(h - d) and the length round it, as fine as the table is."""
+    area, around = Region(box(0.0, 0.0, 17.3 * D, 11.9 * D), D).centre_area()
+    assert area == pytest.approx(16.3 * 10.9, rel=0.03)
+    assert around == pytest.approx(2 * (16.3 + 10.9), rel=0.08)
+
+
+def test_two_rooms_joined_by_a_slit_are_two_parts() -> None:
+    """Neither part has the grid of the other; together they have all of it."""
+    region = Region(DUMBBELL, 3.0)
+    parts = region.parts()
+    assert len(parts) == 2
+    one, other = (set(map(tuple, part.grid[0].tolist())) for part in parts)
+    assert not one & other
+    assert one | other == set(map(tuple, region.grid[0].tolist()))
+    assert len(Region(box(0.0, 0.0, 9.0, 7.0), D).parts()) == 1
+
+
+# -- regular fillings
+
+
+def _filled(width: float, height: float, turn: float, keep: int) -> list[int]:
+    """Numbers in the fillings of a box, 0.2 d larger each way than is said, in its own turn."""
+    plain = box(0.0, 0.0, (width + 0.2) * D, (height + 0.2) * D)
+    region = Region(shapely.affinity.rotate(plain, turn), D)
+    return [len(points) for points in lattice_fillings(region, keep)]
+
+
+@pytest.mark.parametrize("turn", [0.0, 31.7])
+@pytest.mark.parametrize(("columns", "lines"), [(7, 2), (4, 4), (5, 3)])
+def test_a_box_for_square_rows_is_filled_by_them(columns: int, lines: int, turn: float) -> None:
+    found = _filled(columns, lines, turn, 4)
+    assert found[0] == columns * lines
+    assert len(found) == 4
+    assert found == sorted(found, reverse=True)
+
+
+@pytest.mark.parametrize("turn", [0.0, 17.3])
+def test_three_leaning_rows_stand_in_a_box_for_them(turn: float) -> None:
+    """6.5 d wide and (1 + sqrt 3) d high: six, six and six, where square rows are two."""
+    assert _filled(6.5, 1 + math.sqrt(3), turn, 3)[0] == 18
+
+
+@pytest.mark.parametrize("name", SHAPES)
+def test_regular_fillings_are_allowed(name: str) -> None:
+    polygon = SHAPES[name]
+    region = Region(polygon, D)
+    for points in lattice_fillings(region, 5):
+        away = np.hypot(*(points[:, None] - points[None]).transpose(2, 0, 1))
+        assert away[~np.eye(len(points), dtype=bool)].min(initial=9.9) > 1 - 1e-9
+        assert true_clearance(polygon, region.to_units(points)).min() > REACH - 1e-9
+
+
+# -- soft contacts
+
+
+def crowd(region: Region, count: int, seed: int) -> np.ndarray:
+    """Circles anywhere in a region, overlapping each other and the walls."""
+    dice = np.random.default_rng(seed)
+    spots = dice.uniform(*np.array(region.polygon.bounds).reshape(2, 2), (40 * count, 2))
+    return spots[region.clearance(spots) > 0.05][:count]
+
+
+@pytest.mark.parametrize("name", ["L", "hole", "comb"])
+def test_gradient_of_the_contacts_is_their_difference(name: str) -> None:
+    region = Region(SHAPES[name], D)
+    points = crowd(region, 24, 3)
+    contacts = Contacts(region, 1)
+    _, slope = contacts(points)
+    assert np.abs(slope).max() > 0.5
+    h = 1e-6
+    for k in range(0, 24, 2):
+        for axis in (0, 1):
+            off = np.zeros_like(points)
+            off[k, axis] = h
+            rise = contacts(points + off)[0].sum() - contacts(points - off)[0].sum()
+            assert rise / (2 * h) == pytest.approx(slope[k, axis], abs=2e-5)
+
+
+def test_energy_in_a_box_is_that_of_overlaps_by_hand() -> None:
+    """Overlap squared, for each pair once and for each of four long walls."""
+    region = Region(box(0.0, 0.0, 7.3 * D, 5.9 * D), D)
+    two = np.stack([crowd(region, 31, 8), crowd(region, 31, 9)])
+    each, _ = Contacts(region, 2)(two.reshape(-1, 2))
+    for points, found in zip(two, each.reshape(2, 31).sum(axis=1), strict=True):
+        apart = [math.dist(p, q) for i, p in enumerate(points) for q in points[:i]]
+        energy = math.fsum(max(0.0, 1 - a) ** 2 for a in apart)
+        half = np.array([3.65, 2.95])
+        room = np.hstack([half + points, half - points])
+        energy += float((np.maximum(0.0, REACH - room) ** 2).sum())
+        assert found == pytest.approx(energy, rel=1e-9)
+
+
+def test_a_corner_that_juts_in_pushes_straight_away_from_it() -> None:
+    """The corner of an L at (0, 0), material below and left; a centre 0.3 off it by Pythagoras."""
+    polygon = Polygon([(-5, -5), (5, -5), (5, 0), (0, 0), (0, 5), (-5, 5)])
+    region = Region(polygon, 1.0)
+    spot = np.array([[-0.18, -0.24]]) - region.origin
+    each, slope = Contacts(region, 1)(spot)
+    assert each == pytest.approx([0.2**2])
+    assert slope[0] == pytest.approx([0.4 * 0.6, 0.4 * 0.8])  # 2 h, away is downhill
+
+
+def test_circles_that_have_room_come_apart() -> None:
+    region = Region(box(0.0, 0.0, 6.1 * D, 4.3 * D), D)
+    start = np.stack([crowd(region, 9, 1), crowd(region, 9, 2)])
+    herd = relax(region, start, 200)
+    assert herd.points.shape == (2, 9, 2)
+    assert herd.energy == pytest.approx(herd.each.sum(axis=1))
+    assert herd.energy.min() < 1e-20
+    free = herd.points[int(herd.energy.argmin())]
+    assert min(math.dist(p, q) for i, p in enumerate(free) for q in free[:i]) > 1 - 1e-9
+    assert region.clearance(free).min() > REACH - 1e-9
+
+
+def test_two_in_a_room_for_one_share_the_lack_alike() -> None:
+    """A box 1.6 d by d, two circles: wall, pair and wall each overlap by 0.4 / 3 (equilibrium)."""
+    region = Region(box(0.0, 0.0, 1.6, 1.0), 1.0)
+    herd = relax(region, np.array([[[-0.21, 0.02], [0.17, -0.03]]]), 200)
+    lack = 0.4 / 3
+    assert np.sort(herd.points[0, :, 0]) == pytest.approx([-0.3 - lack, 0.3 + lack], abs=1e-5)
+    assert herd.points[0, :, 1] == pytest.approx([0, 0], abs=1e-5)
+    assert herd.energy == pytest.approx([3 * lack**2], rel=1e-6)
+
+
+def test_the_most_squeezed_go_and_the_better_stay() -> None:
+    points = np.arange(16.0).reshape(2, 4, 2)
+    each = np.array([[0.3, 0.1, 0.4, 0.2], [0.0, 0.9, 0.8, 0.7]])
+    herd = Herd(points.copy(), each.sum(axis=1), each.copy(), 0)
+    assert herd.count == 4
+    assert herd.without_worst(2)[:, :, 0].tolist() == [[2.0, 6.0], [8.0, 14.0]]
+    other = Herd(points + 100.0, np.array([0.9, 2.5]), each / 2, 0)
+    assert herd.improve(other).tolist() == [True, False]
+    assert herd.energy == pytest.approx([0.9, 2.4])
+    assert herd.points[0, 0].tolist() == [100.0, 101.0]
+    assert herd.points[1].tolist() == points[1].tolist()
+    assert herd.each[0].tolist() == (each[0] / 2).tolist()
