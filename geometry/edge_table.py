@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
     Row = NDArray[np.complex128]
     Floats = NDArray[np.float64]
+    Ints = NDArray[np.int64]
     Number = TypeVar("Number", np.complex128, np.float64, np.bool_)
 
 _NONE = (0.0, 0.0)
@@ -49,8 +50,9 @@ class EdgeTable(NamedTuple):
         bent = self.center + spoke * np.exp(0.5j * self.sweep)
         return np.where(self.sweep == 0.0, (self.start + following(self.start)) / 2.0, bent)
 
-    def chords(self, sagitta: float) -> Row:
-        """Return the corners of a polygon whose edges stray at most `sagitta` mm, as `chords` does."""
+    def chords(self, sagitta: float) -> tuple[Row, Ints]:
+        """Return corners of polygons whose edges stray at most `sagitta` mm, as `chords` of an
+        outline does, and the edge that each lies on."""
         import numpy as np
 
         spoke = self.start - self.center
@@ -60,16 +62,22 @@ class EdgeTable(NamedTuple):
         edge = np.repeat(np.arange(len(count)), count)
         k = np.arange(len(edge)) - np.repeat(np.cumsum(count) - count, count)
         turn = np.exp(1j * self.sweep[edge] * k / count[edge])
-        found: Row = self.center[edge] + spoke[edge] * turn
-        return found
+        return self.center[edge] + spoke[edge] * turn, edge
 
-    def polygon(self, sagitta: float) -> shapely.Polygon:
-        """Return the polygon of these chords; it may cross itself."""
-        import numpy as np
-        import shapely
 
-        corners = self.chords(sagitta)
-        return shapely.Polygon(np.column_stack([corners.real, corners.imag]))
+def polygons(tables: Sequence[EdgeTable], sagitta: float) -> list[shapely.Polygon]:
+    """Return the polygon of each loop's chords, which stray at most `sagitta` mm.
+
+    They may cross themselves. All at once is much sooner than one by one.
+    """
+    import numpy as np
+    import shapely
+
+    corners, edge = EdgeTable(*map(np.concatenate, zip(*tables, strict=True))).chords(sagitta)
+    loop = np.repeat(np.arange(len(tables)), [len(table.start) for table in tables])[edge]
+    rings = shapely.linearrings(np.column_stack([corners.real, corners.imag]), indices=loop)
+    found: list[shapely.Polygon] = shapely.polygons(rings).tolist()
+    return found
 
 
 def following(row: NDArray[Number]) -> NDArray[Number]:
@@ -79,16 +87,22 @@ def following(row: NDArray[Number]) -> NDArray[Number]:
     return np.concatenate([row[1:], row[:1]])
 
 
-def edge_table(run: Sequence[Segment]) -> EdgeTable:
-    """Return the edges of a closed loop as rows of numbers."""
+def edge_tables(runs: Sequence[Sequence[Segment]]) -> tuple[EdgeTable, ...]:
+    """Return the edges of each of several closed loops as rows of numbers."""
     import numpy as np
 
-    centers = [s.center if isinstance(s, Arc) else _NONE for s in run]
-    way = [(1.0 if s.ccw else -1.0) if isinstance(s, Arc) else 0.0 for s in run]
+    flat = [s for run in runs for s in run]
+    way = [(1.0 if s.ccw else -1.0) if isinstance(s, Arc) else 0.0 for s in flat]
+    centers = [s.center if isinstance(s, Arc) else _NONE for s in flat]
     # one flat list of numbers is read much sooner than pairs or complex numbers
-    start = np.array([v for s in run for v in s.start]).view(np.complex128)
+    start = np.array([v for s in flat for v in s.start]).view(np.complex128)
     center = np.array([v for spot in centers for v in spot]).view(np.complex128)
-    return table_of(start, center, np.array(way))
+    ends = np.cumsum([len(run) for run in runs])
+    after = np.arange(1, len(flat) + 1)
+    after[ends - 1] = [0, *ends[:-1]]
+    whole = _table(start, start[after], center, np.array(way))
+    cuts = ends[:-1]
+    return tuple(map(EdgeTable, *(np.split(row, cuts) for row in whole)))
 
 
 def table_of(start: Row, center: Row, way: Floats) -> EdgeTable:
@@ -99,9 +113,13 @@ def table_of(start: Row, center: Row, way: Floats) -> EdgeTable:
         center: of an arc, mm; 0 for a line.
         way: 1 counter-clockwise, -1 clockwise, 0 for a line.
     """
+    return _table(start, following(start), center, way)
+
+
+def _table(start: Row, end: Row, center: Row, way: Floats) -> EdgeTable:
     import numpy as np
 
-    ends = (following(start) - center) / np.where(way == 0.0, 1.0, start - center)
+    ends = (end - center) / np.where(way == 0.0, 1.0, start - center)
     # counter-clockwise in (0, 2 pi], clockwise in [-2 pi, 0)
     sweep = np.angle(ends) * way
     sweep = way * np.where(sweep <= 0.0, sweep + 2.0 * math.pi, sweep)

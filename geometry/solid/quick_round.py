@@ -9,11 +9,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from geometry.edge_table import EdgeTable, edge_table, following, table_of
+from geometry.edge_table import EdgeTable, edge_tables, following, polygons, table_of
 from geometry.tolerance import ARC_RADIUS, READ_BACK, SAME_PLACE, TANGENT_ANGLE
 
 if TYPE_CHECKING:
     import numpy as np
+    import shapely
     from numpy.typing import NDArray
 
     from geometry.solid.body import Extruded
@@ -41,7 +42,8 @@ def surely_fits(base: Extruded, course: Course, sagitta: float) -> bool:
         return False
     if max(r.radius for r in course.rounds) > base.height:
         return False
-    edges = edge_table(course.segments)
+    loops = (course.segments, *(hole.segments for hole in base.region.holes))
+    edges, *holes = edge_tables(loops)
     radii, joined = np.array(course.radii), np.array(course.joined)
     size, way = np.abs(edges.start - edges.center), np.sign(edges.sweep)
     if not _smooth(edges, way, radii > 0.0, joined):
@@ -51,7 +53,7 @@ def surely_fits(base: Extruded, course: Course, sagitta: float) -> bool:
     if (tight & ((room < READ_BACK) | (horn < 2.0 * READ_BACK))).any():
         return False
     top = _top(edges, way, radii, joined)
-    return top is not None and _holds(top, base, sagitta)
+    return top is not None and _holds(polygons([top, *holes], sagitta))
 
 
 def _are_runs(rounds: tuple[Round, ...], edges: int) -> bool:
@@ -108,12 +110,12 @@ def _top(edges: EdgeTable, way: Floats, radii: Floats, joined: Flags) -> EdgeTab
     )
 
 
-def _holds(top: EdgeTable, base: Extruded, sagitta: float) -> bool:
+def _holds(top_and_holes: list[shapely.Polygon]) -> bool:
     """Tell whether an upper face crosses neither itself nor a hole."""
-    polygon = top.polygon(sagitta)
-    holes = [edge_table(hole.segments).polygon(sagitta) for hole in base.region.holes]
-    return (
-        all(p.is_valid for p in (polygon, *holes))
-        and polygon.exterior.is_ccw
-        and all(polygon.contains_properly(hole) for hole in holes)
-    )
+    import shapely
+
+    top, *holes = top_and_holes
+    if not shapely.is_valid(top_and_holes).all() or not top.exterior.is_ccw:
+        return False
+    shapely.prepare(top)
+    return bool(shapely.contains_properly(top, holes).all())

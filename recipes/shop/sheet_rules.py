@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from geometry.edge_table import polygons
 from geometry.finding import Finding
 from geometry.polygon import to_polygon
 from recipes.refusal import finding
@@ -137,8 +138,8 @@ def _surely_apart(job: Job, need: float) -> bool:
     """Tell at a glance, by few chords, whether every two cuts lie further apart than needed."""
     import shapely
 
-    *holes, sheet = (table.polygon(GLANCE) for table in sheet_tables(job))
-    if not all(p.is_valid for p in (*holes, sheet)):  # so narrow that chords of that size cross
+    *holes, sheet = polygons(sheet_tables(job), GLANCE)
+    if not shapely.is_valid([*holes, sheet]).all():  # so narrow that chords of that size cross
         return False
     rings = [p.exterior for p in (*holes, sheet)]
     far = need + 2 * GLANCE

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from geometry.edge_table import EdgeTable, edge_table
+from geometry.edge_table import EdgeTable, edge_tables
 
 if TYPE_CHECKING:
     from recipes.job import Job
@@ -21,4 +21,4 @@ def sheet_tables(job: Job) -> tuple[EdgeTable, ...]:
 
 def _tables(job: Job) -> tuple[EdgeTable, ...]:
     region = job.parts["lamination"][0].cut[0]
-    return tuple(edge_table(loop.segments) for loop in region.loops)
+    return edge_tables([loop.segments for loop in region.loops])

@@ -28,9 +28,10 @@ def maps_on_itself(region: Region, angle: float, tables: Sequence[EdgeTable] = (
     proof that sheets turned against each other by that angle lie as one. `tables` of its loops
     save time where they are known.
     """
+    from geometry.edge_table import edge_tables
     from geometry.inspect.quick_same import all_same, quick_loop
 
-    known: Sequence[EdgeTable | None] = tables or [None] * len(region.loops)
+    known = tables or edge_tables([loop.segments for loop in region.loops])
     loops = [quick_loop(*pair) for pair in zip(region.loops, known, strict=True)]
     if all_same(loops, [loop.turned(angle) for loop in loops], _TURNED):
         return []
