@@ -27,6 +27,8 @@ _RATIO: Final = r"(?:(?P<whole>[0-9]+)[ -]+)?(?P<above>[0-9]+)\s*/\s*(?P<below>[
 _UNIT: Final = r"(?P<unit>[^\s\d.+*/^-][^\d.+*/^-]*)?"
 _QUANTITY: Final = re.compile(rf"\s*(?P<sign>[+-]?)(?:{_RATIO}|{_DECIMAL})\s*{_UNIT}")
 _LONGEST_TEXT: Final = 80
+#: A whole number below this is a float to the last digit.
+_PLAIN: Final = 1e15
 _LENGTH_FIX: Final = "write it like '0.35 mm', '0.014 in' or '1/64 in'"
 _ANGLE_FIX: Final = "write it like 30, '30 deg' or '0.5 rad'"
 _FAST_LENGTHS: Final = {
@@ -80,8 +82,13 @@ def to_mm(value: float | int | str, bare_unit: LengthUnit = "mm") -> float:
     """
     if bare_unit not in ("mm", "in"):
         raise ValueError(f"bare_unit = {bare_unit!r} must be 'mm' or 'in'")
-    if type(value) is float and bare_unit == "mm" and math.isfinite(value):
-        return value + 0.0  # what most fields hold: its decimal is the float itself; never -0
+    if (
+        type(value) is not bool
+        and isinstance(value, float | int)
+        and -_PLAIN < value < _PLAIN
+        and bare_unit == "mm"
+    ):
+        return float(value) + 0.0  # what most fields hold: its decimal is itself; never -0
     number, unit = _split("length", value, _LENGTH_FIX)
     factor = _FAST_LENGTHS.get(unit or bare_unit)
     if factor is None:

@@ -45,6 +45,11 @@ _BESIDE = 0.5 + TOUCH
 #: Squares of distances, since no root is taken where thousands are compared: apart; touching.
 _APART, _TOUCHES = (1.0 - TOUCH) ** 2, (1.0 + SAME) ** 2
 
+#: Cells are numbered (a number is found sooner than a pair), a column after the other, each longer
+#: than any slot; the cells up to two diameters away.
+_COLUMN = 1 << 20
+_AROUND = tuple(_COLUMN * i + j for i in range(-2, 3) for j in range(-2, 3))
+
 
 def lay_rows(
     room: shapely.Polygon, diameter: float, off: tuple[float, float], entry: Entry,
@@ -96,7 +101,7 @@ class _Bed:
         self.wires: list[Spot] = []
         self.rows: list[int] = []
         self.places: list[_Place] = []
-        self._cells: dict[tuple[int, int], list[Wire]] = {}
+        self._cells: dict[int, list[Wire]] = {}
         first = self._free(self.spots.between_walls(), [], self.spots.walls)
         self._keep(first, self.spots.inside)
 
@@ -145,7 +150,7 @@ class _Bed:
     def _put(self, place: _Place) -> None:
         """Lay a wire at a place and find the places that it makes."""
         x, y = place.x, place.y
-        self._cells.setdefault((math.floor(x), math.floor(y)), []).append((x, y, place.row))
+        self._cells.setdefault(_cell(x, y), []).append((x, y, place.row))
         self.wires.append((x, y))
         self.rows.append(place.row)
         self.corridor.reach = max(self.corridor.reach, place.shuts)
@@ -168,9 +173,8 @@ class _Bed:
 
     def _near(self, x: float, y: float) -> list[Wire]:
         """Return the wires in the cells up to two diameters away."""
-        cx, cy, cells = math.floor(x), math.floor(y), self._cells
-        columns, lines = range(cx - 2, cx + 3), range(cy - 2, cy + 3)
-        return [w for i in columns for j in lines if (i, j) in cells for w in cells[i, j]]
+        at, cells = _cell(x, y), self._cells
+        return [w for step in _AROUND if at + step in cells for w in cells[at + step]]
 
     def _free(self, spots: Iterable[Spot], near: list[Wire], walls: list[Wall]) -> list[Wire]:
         """Return the spots where nothing is in the way of a wire, each once, with its row."""
@@ -211,6 +215,11 @@ class _Bed:
             elif apart < _TOUCHES and row < its_row + (rise > CARRIES):
                 row = its_row + (rise > CARRIES)
         return row
+
+
+def _cell(x: float, y: float) -> int:
+    """Return the number of the cell, a diameter wide, in which a place in diameters lies."""
+    return _COLUMN * math.floor(x) + math.floor(y)
 
 
 def _lowest(place: _Place, ahead: list[_Place]) -> _Place:
