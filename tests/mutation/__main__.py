@@ -33,7 +33,10 @@ def config(group: Group) -> str:
         "source_paths": [group.top],
         "only_mutate": list(group.sources),
         "pytest_add_cli_args_test_selection": list(group.tests),
-        "pytest_add_cli_args": [w for name in group.without for w in ("--deselect", name)],
+        "pytest_add_cli_args": [
+            *("-p", "tests.mutation.forget"),
+            *(w for name in group.without for w in ("--deselect", name)),
+        ],
         "also_copy": [
             "geometry", "recipes", "tests", "out", "pyproject.toml", "README.md", "DEVELOPERS.md",
         ],

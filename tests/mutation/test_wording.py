@@ -1,7 +1,9 @@
 import ast
+import functools
 
 import pytest
 
+from tests.mutation.forget import pytest_sessionstart
 from tests.mutation.groups import GROUPS
 from tests.mutation.wording import only_wording
 from tests.places import ROOT
@@ -55,3 +57,17 @@ def test_every_path_of_a_group_is_there(name: str) -> None:
         assert list(ROOT.glob(source)), source
     for test in (*group.tests, *(w.split("::")[0] for w in group.without)):
         assert (ROOT / test).exists(), test
+
+
+def test_what_was_remembered_is_forgotten_before_a_mutant_is_tried() -> None:
+    """A cached answer would stand for the broken code."""
+    asked: list[int] = []
+
+    @functools.lru_cache
+    def double(n: int) -> int:
+        asked.append(n)
+        return 2 * n
+
+    assert (double(7), double(7), asked) == (14, 14, [7])
+    pytest_sessionstart()
+    assert (double(7), asked) == (14, [7, 7])
