@@ -41,20 +41,6 @@ _OTHER_PROCESS = (
 #: Slower than a second, where quicker tests of the same ask the same. A name without brackets
 #: leaves out every case of a test.
 _SLOW_PACKING = tuple(
-    f"tests/geometry/packing/test_packing.py::test_{name}"
-    for name in (
-        "never_beats_a_proven_packing",
-        *(
-            f"reaches_the_best_known_number_and_no_record_is_beaten[{case}]"
-            for case in ("circle-48", "circle-52", "square-48", "square-52", "square-61")
-        ),
-        *(
-            f"rectangles_known_by_hand_are_filled_exactly[{case}"
-            for case in ("6.0-", "7.0-", "7.5-", "3.0-")
-        ),
-    )
-)
-_SLOW_SHAPES = tuple(
     f"tests/geometry/packing/test_{name}"
     for name in (
         "mixed_packing.py::test_the_same_bytes_in_every_process",
@@ -67,9 +53,10 @@ _SLOW_SHAPES = tuple(
                 "parts_that_cannot_touch_are_filled_like_two_polygons",
                 "result_follows_scale_place_and_direction_of_the_outline",
                 "from_many_circles_on_quick_and_full_agree",
+                "centres_come_sorted",
                 *(
                     f"shapes_are_filled_well_but_never_more_than_possible[{case}]"
-                    for case in ("star", "crescent", "half slot", "half slot, thin wire")
+                    for case in ("star", "crescent", "half slot", "half slot, thin wire", "L")
                 ),
             )
         ),
@@ -167,7 +154,9 @@ GROUPS = {
         ),
     ),
     "packing": Group(
-        ("geometry/packing/*.py",), ("tests/geometry/packing",), (*_SLOW_PACKING, *_SLOW_SHAPES)
+        ("geometry/packing/*.py",),
+        _tests("geometry/packing", "attempt linear mixed_packing near packing_shapes region"),
+        _SLOW_PACKING,
     ),
     "nest": Group(("geometry/nest/*.py",), ("tests/geometry/nest",), _SLOW_NEST),
 }
