@@ -69,6 +69,7 @@ class Job:
         *,
         quick: bool = False,
         mixed: Beside | None = None,
+        same_hub: Job | None = None,
     ) -> None:
         """Take a validated design.
 
@@ -80,8 +81,9 @@ class Job:
                 where only a figure hangs on the slow search for more circles, a lower bound stands in
                 for it, and `results` hold `turns_possible_at_least` for `turns_possible`. No
                 finding's level ever hangs on that; a random lay, which needs them, gets the search.
+            same_hub: a job whose sheet has the very same holes and bore: they are drawn once.
         """
-        self.design, self.quick = design, quick
+        self.design, self.quick, self.same_hub = design, quick, same_hub
         self._packing, self._ladder, self._mixed = packing, ladder, mixed
         #: Pages of paper parts by their first part's name; see `recipes.printing.templates`.
         self.layouts: dict[str, Layout] = {}

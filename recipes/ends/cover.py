@@ -19,15 +19,16 @@ import math
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any, TypeVar
 
+from geometry.outline import Region
+from recipes.hub import bore
 from recipes.job import Job
 from recipes.parts.end_laminations import narrowed
-from recipes.parts.lamination import TOOTH_1, sheet_region, toothed_outline
+from recipes.parts.lamination import TOOTH_1, hub_holes, toothed_outline
 from recipes.refusal import Refused, finding
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from geometry.outline import Region
     from recipes.slot.shape import SlotShape
 
 Drawn = TypeVar("Drawn")
@@ -99,7 +100,7 @@ def cover(job: Job, made: Job, field: str) -> Region:
     plain = job.design.hub.model_copy(update={"orientation_mark": False})
     lam = job.design.lamination.model_copy(update={"tab_notch": None})
     design = job.design.model_copy(update={"hub": plain, "lamination": lam})
-    return sheet_region(outer, design)
+    return Region(outer, (*hub_holes(job), bore(design).rotated(TOOTH_1)))
 
 
 def cover_slot(made: Job, field: str) -> SlotShape:

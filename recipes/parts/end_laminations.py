@@ -65,7 +65,9 @@ def step_job(job: Job, k: int) -> Job:
 
 
 def _step_jobs(job: Job) -> tuple[Job, ...]:
-    return tuple(Job(narrowed(job.design, step.narrower_by)) for step in job.design.ends.steps)
+    return tuple(
+        Job(narrowed(job.design, step.narrower_by), same_hub=job) for step in job.design.ends.steps
+    )
 
 
 def least_tooth_width(slot: SlotShape) -> float:

@@ -28,7 +28,6 @@ from recipes.tables.steel import steel_grade
 
 if TYPE_CHECKING:
     from geometry.sheet.drawing import Drawing
-    from recipes.design import Design
 
 #: Tooth 1 points up.
 TOOTH_1 = math.pi / 2
@@ -48,7 +47,8 @@ def lamination(job: Job) -> tuple[Part, ...]:
     """
     design, slot = job.design, job.slot
     lam = design.lamination
-    region = sheet_region(toothed_outline(job, TOOTH_1), design)
+    outer = toothed_outline(job, TOOTH_1)
+    region = Region(outer, (*hub_holes(job), (job.same_hub or job).once(_hub_bore)))
     _inside_yoke(job)
     return (
         Part(
@@ -79,13 +79,21 @@ def _drawn(job: Job) -> tuple[Drawing, ...]:
     return (lamination_drawing(job),)
 
 
-def sheet_region(outer: Outline, design: Design) -> Region:
-    """Return an outline whose tooth 1 points up with the holes of a design's hub, mm.
+def hub_holes(job: Job) -> tuple[Outline, ...]:
+    """Return the holes of the hub but the bore, clockwise, with tooth 1 up, mm.
 
     Raises:
-        Refused: see `recipes.hub`.
+        Refused: see `recipes.hub.holes`.
     """
-    return Region(outer, tuple(o.rotated(TOOTH_1) for o in (*holes(design), bore(design))))
+    return (job.same_hub or job).once(_hub_holes)
+
+
+def _hub_holes(job: Job) -> tuple[Outline, ...]:
+    return tuple(o.rotated(TOOTH_1).oriented(False) for o in holes(job.design))
+
+
+def _hub_bore(job: Job) -> Outline:
+    return bore(job.design).rotated(TOOTH_1).oriented(False)
 
 
 def toothed_outline(job: Job, start: float = 0.0) -> Outline:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import TYPE_CHECKING
 
+from geometry.outline import Region
 from recipes.parts.lamination import TOOTH_1
 from recipes.refusal import finding
 from recipes.shop.sheet_tables import sheet_tables
@@ -14,7 +15,7 @@ if TYPE_CHECKING:
 
     from geometry.edge_table import EdgeTable
     from geometry.finding import Finding
-    from geometry.outline import Region
+    from geometry.outline import Outline
     from recipes.job import Job
 
 #: Corners of a sheet and of the same sheet turned agree to this much, mm: rounding of sines only.
@@ -66,9 +67,14 @@ def stack_findings(job: Job) -> list[Finding]:
     part = job.parts["lamination"][0]
     found: list[Finding] = []
     step, slots = int(part.settings["rotation_step_slots"]), job.design.motor.slots
+    proven: tuple[Outline, ...] = ()
     for sheet in (part, *job.parts["end_laminations"]) if step else ():
-        tables = sheet_tables(job) if sheet is part else ()
-        faults = maps_on_itself(sheet.cut[0], 2 * math.pi * step / slots, tables)
+        region, tables = sheet.cut[0], sheet_tables(job) if sheet is part else ()
+        if region.holes == proven:  # the same holes as in the full sheet, told there
+            region = Region(region.outer)
+        faults = maps_on_itself(region, 2 * math.pi * step / slots, tables)
+        if not faults and sheet is part:
+            proven = region.holes
         if faults:
             found.append(
                 finding(
