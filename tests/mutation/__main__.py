@@ -111,12 +111,12 @@ def show(folder: Path, alive: list[str]) -> None:
     """What each survivor changes: the old line and the new one."""
     for path in results(folder):
         bodies: dict[str, ast.FunctionDef | ast.AsyncFunctionDef] = {}
+        inside = path.relative_to(folder / "mutants").with_suffix("")
+        module = inside.as_posix().replace("/", ".").removesuffix(".__init__")
         for key in alive:
             name = key.rsplit(".", 1)[1]
             bodies = bodies or functions(path)
-            if name not in bodies or not key.startswith(
-                path.relative_to(folder / "mutants").with_suffix("").as_posix().replace("/", ".")
-            ):
+            if name not in bodies or key.rsplit(".", 1)[0] != module:
                 continue
             stem = name.rsplit("_", 1)[0]
             old, new = (ast.unparse(bodies[n]).replace(n, "def_").splitlines()

@@ -132,6 +132,16 @@ def test_one_circle_more_is_found_where_it_is_known_to_fit(n: int) -> None:
     assert none.best is fit
 
 
+@pytest.mark.parametrize("n", [10, 13])
+def test_thinning_out_goes_down_to_one_more_than_there_is(n: int) -> None:
+    region = square(n, 1.02)
+    start = quick_fillings(region)[0][: n - 1]
+    one = Attempt(region, [start], start, 7, 1e7)
+    one.thin_out(30)
+    assert len(one.best) == n
+    assert allowed(region, one.best)
+
+
 @pytest.mark.parametrize("limit", [6, 9])
 def test_thinning_out_stops_at_the_limit(limit: int) -> None:
     region = square(9, 1.01)

@@ -197,6 +197,21 @@ def test_too_many_circles_are_refused_with_a_limit_that_works() -> None:
     assert len(pack_circles(slot, caught.value.limit, effort="quick")) > 10_000
 
 
+def test_the_limit_for_many_circles_is_that_of_rows_with_a_tenth_to_spare() -> None:
+    """20000 circles in leaning rows cover sqrt(3) / 2 d^2 each; a plate of 97 x 83 mm."""
+    with pytest.raises(ValueError, match=r"0\.1 mm would give more than 20000 circles") as caught:
+        pack_circles(box(0, 0, 97, 83), 0.1)
+    limit = 1.1 * math.sqrt(97 * 83 / (20_000 * math.sqrt(3) / 2))
+    assert (caught.value.value, caught.value.limit) == (0.1, pytest.approx(limit))
+    assert f"about {limit:.3g} mm" in str(caught.value)
+    with pytest.raises(ValueError, match="above 0 mm") as caught:
+        pack_circles(half_slot(), -0.3)
+    assert (caught.value.value, caught.value.limit) == (-0.3, 0.0)
+    with pytest.raises(ValueError, match="too far from the origin") as caught:
+        pack_circles(box(-130_007, 0, -130_000, 9), 1.3)
+    assert (caught.value.value, caught.value.limit) == (130_007.0, pytest.approx(1.3e5))
+
+
 def test_an_unknown_effort_is_named() -> None:
     with pytest.raises(ValueError, match="effort: 'slow' is not known"):
         pack_circles(half_slot(), 1.0, effort="slow")  # type: ignore[arg-type]
