@@ -42,8 +42,10 @@ def main() -> int:
 
 
 def _told(outcomes: Iterable[Outcome], count: int) -> Iterable[Outcome]:
-    """Pass outcomes on and say now and then how far it is."""
+    """Pass outcomes on; say now and then how far it is, and at once what failed."""
     for number, one in enumerate(outcomes, start=1):
+        if one.error:
+            print(f"seed {one.seed} failed: {one.error}", file=sys.stderr)
         if number % 500 == 0:
             print(f"{number} of {count}", file=sys.stderr)
         yield one
