@@ -184,3 +184,17 @@ def test_the_search_asks_every_attempt_before_it_ends() -> None:
     asked.clear()
     assert len(Search(region, 5, attempts).run()) == 5
     assert all(len(numbers) < ATTEMPTS for numbers in asked)  # the limit: nothing more to look for
+
+
+@pytest.mark.parametrize("way", range(3))
+def test_scattered_starts_lie_all_over_the_room_and_differ(way: int) -> None:
+    """No two of thirty lie on one place; every quarter of an even room has its share."""
+    start = np.empty((0, 2))
+    one, other = (Attempt(ROOM, [start], start, k, 1e6) for k in (way, way + 1))
+    spots = one._scattered(30)
+    assert spots.shape == (30, 2)
+    assert min(math.dist(p, q) for i, p in enumerate(spots) for q in spots[:i]) > 1e-6
+    quarters = (spots[:, 0] > 0).astype(int) + 2 * (spots[:, 1] > 0)
+    assert np.bincount(quarters, minlength=4).min() >= 2
+    assert ROOM.clearance(spots).min() > 0.05
+    assert not np.array_equal(spots, other._scattered(30))
