@@ -8,7 +8,7 @@ from tests.support.design import job
 
 
 def test_end_sheets_have_the_loops_that_they_would_draw_alone() -> None:
-    whole = job("potters-wheel")
+    whole = job("kayak-thruster")
     full, ends = whole.parts["lamination"][0], whole.parts["end_laminations"]
     assert ends
     for step, sheet in zip(whole.design.ends.steps, ends, strict=True):
