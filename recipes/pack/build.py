@@ -157,8 +157,11 @@ def _other_process(text: str, name: str) -> str:
 
 def _ahead(making: Making, counters: Crew) -> None:
     """Make files until circles are counted; who collects the files meets again what goes wrong."""
+    from recipes.pack.write import load_page
+
     with suppress(Exception):
         making.begin()
+        load_page()
         with _progress(making):
             making.help(counters.settled)
 

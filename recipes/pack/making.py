@@ -94,14 +94,14 @@ class Making:
 
     def _queue(self) -> None:
         """Put into the queue what belongs together: files of one drawing are made by one hand."""
+        for view in self._views:
+            if not view.counts:
+                self._crew.add(view.path, view.make, self.job)
         flat = [p for p in self._plans if self.worker is None or p.purpose != "solid"]
         for plan in sorted(flat, key=lambda p: _FIRST.index(p.purpose)):
             self._groups.setdefault(_group(plan), []).append(plan)
         for name, plans in self._groups.items():
             self._crew.add(name, _make_all, plans)
-        for view in self._views:
-            if not view.counts:
-                self._crew.add(view.path, view.make, self.job)
         _load_writers({p.path.rpartition(".")[2] for p in flat})
 
     def help(self, enough: Callable[[], bool] = lambda: False) -> None:

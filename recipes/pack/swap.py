@@ -9,7 +9,7 @@ import sys
 import tempfile
 import threading
 import time
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from pathlib import Path
 
 #: Every pack holds this file; a folder without it is not ours and is never replaced.
@@ -18,7 +18,7 @@ MARK = "manifest.json"
 #: A hidden folder that nobody holds is left alone for so long, s: its build may just have begun.
 STALE = 60.0
 
-#: Files that are waited for at once: one by one takes ten times as long on a disk with a journal.
+#: Files that are waited for at once: one by one takes many times as long on a disk with a journal.
 WAITING = 8
 
 
@@ -54,7 +54,7 @@ def swap_in(folder: Path, files: Mapping[str, bytes]) -> None:
         fresh.chmod(0o755)
         _exchange(fresh, folder)
     finally:
-        shutil.rmtree(fresh, ignore_errors=True)
+        _remove(fresh)
         if held is not None:
             os.close(held)
 
@@ -65,13 +65,31 @@ def _flush(paths: Sequence[Path]) -> None:
     Raises:
         OSError: that of the first file which the disk refused.
     """
+
+    def flush(path: Path) -> None:
+        with path.open("r+b") as file:
+            os.fsync(file.fileno())
+
+    refused = _many_at_once(flush, paths)
+    if refused:
+        raise refused[min(refused)]
+
+
+def _remove(folder: Path) -> None:
+    """Remove a folder of ours, as far as the system lets us; files wait for the journal too."""
+    files = [Path(place, name) for place, _, names in os.walk(folder) for name in names]
+    _many_at_once(Path.unlink, files)
+    shutil.rmtree(folder, ignore_errors=True)
+
+
+def _many_at_once(do: Callable[[Path], None], paths: Sequence[Path]) -> dict[int, OSError]:
+    """Do something to every file, several at a time; return the errors by number of the file."""
     refused: dict[int, OSError] = {}
 
     def every(first: int) -> None:
         for k in range(first, len(paths), WAITING):
             try:
-                with paths[k].open("r+b") as file:
-                    os.fsync(file.fileno())
+                do(paths[k])
             except OSError as error:
                 refused[k] = error
 
@@ -80,8 +98,7 @@ def _flush(paths: Sequence[Path]) -> None:
         thread.start()
     for thread in threads:
         thread.join()
-    if refused:
-        raise refused[min(refused)]
+    return refused
 
 
 def _hidden(folder: Path) -> str:

@@ -82,6 +82,15 @@ def _orders(job: Job, lines: Sequence[OrderLine], nests: Sequence[Part]) -> list
     ]
 
 
+def load_page() -> None:
+    """Load what the build sheet needs, for a time when there is nothing else to do."""
+    from recipes.pack.page import check  # noqa: F401 - loaded for later
+    from recipes.pack.page.html import template
+    from recipes.page import sheet  # noqa: F401
+
+    template()
+
+
 def _page(
     job: Job,
     assessment: Assessment,

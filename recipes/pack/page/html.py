@@ -43,17 +43,13 @@ def page_html(sheet: Sheet) -> bytes:
         "img-src data:; base-uri 'none'; form-action 'none'"
     )
     shown = frozenset(f.path for f in sheet.files)
-    text = (
-        _environment()
-        .get_template("sheet.html.j2")
-        .render(
-            sheet=sheet,
-            style=ready(style),
-            script=ready(script),
-            policy=policy,
-            sure=SURE,
-            shown=shown,
-        )
+    text = template().render(
+        sheet=sheet,
+        style=ready(style),
+        script=ready(script),
+        policy=policy,
+        sure=SURE,
+        shown=shown,
     )
     return text.encode()
 
@@ -87,6 +83,11 @@ def content_hash(text: str) -> str:
 
 
 @cache
+def template() -> jinja2.Template:
+    """Return the page without its content, compiled once."""
+    return _environment().get_template("sheet.html.j2")
+
+
 def _environment() -> jinja2.Environment:
     import jinja2
 
