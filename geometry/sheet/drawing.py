@@ -128,7 +128,8 @@ class Text:
         left, right = -clearance, self.width + clearance
         bottom, top = low - clearance, high + clearance
         box = [Point(left, bottom), Point(right, bottom), Point(right, top), Point(left, top)]
-        first, second, third, fourth = (self.start.plus(p.rotated(self.angle)) for p in box)
+        start = self.start
+        first, second, third, fourth = (start.plus(p.rotated(self.angle)) for p in box)
         return first, second, third, fourth
 
 

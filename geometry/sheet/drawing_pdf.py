@@ -169,7 +169,7 @@ class _Page:
         x, y = self._at(item.start)
         c, s = math.cos(item.angle), math.sin(item.angle)
         turn = _often(self.sx * c, self.sy * s, -self.sx * s, self.sy * c)
-        place, size = _often.__wrapped__(x, y), em(item.height_mm) * POINTS
+        place, size = _numbers(x, y), em(item.height_mm) * POINTS
         sized = f"{_often(size)} Tf {_often(size * 1.2)} TL"
         document, subset = self.canvas._doc, -1
         words = [f"BT 1 0 0 1 0 0 Tm {turn} {place} Tm"]
@@ -181,12 +181,15 @@ class _Page:
         self.code.append(" ".join((*words, "ET")))
 
 
-@lru_cache(maxsize=256)
-def _often(*values: float) -> str:
-    """Return numbers as reportlab writes them: slopes and sizes, of which a sheet has few."""
+def _numbers(*values: float) -> str:
+    """Return numbers as reportlab writes them."""
     from reportlab.lib.rl_accel import fp_str
 
     return str(fp_str(*values))
+
+
+#: For slopes and sizes, of which a sheet has few.
+_often = lru_cache(maxsize=256)(_numbers)
 
 
 @lru_cache(maxsize=1)

@@ -56,14 +56,15 @@ def _run(segments: Iterable[Segment], decimals: int) -> str:
     for edge in segments:
         if edge.start != at:
             parts.append(f"M {_place(edge.start, decimals)}")
-        parts.extend(_edge(edge, decimals))
         at = edge.end
+        if isinstance(edge, Arc):
+            parts += _arc(edge, decimals)
+        else:
+            parts.append(f"L {_place(at, decimals)}")
     return " ".join(parts)
 
 
-def _edge(edge: Segment, decimals: int) -> list[str]:
-    if not isinstance(edge, Arc):
-        return [f"L {_place(edge.end, decimals)}"]
+def _arc(edge: Arc, decimals: int) -> list[str]:
     n = max(1, math.ceil(abs(edge.sweep) / LONGEST_SWEEP - 1e-9))
     radius = number_text(edge.radius, decimals)
     turn = 1 if edge.ccw else 0

@@ -82,9 +82,8 @@ class View:
 
     def point(self, p: Point) -> Point:
         """Return the place on the sheet of the model's point `p`."""
-        q = Point(*p).minus(self.about)
-        if self.mirrored:
-            q = Point(-q.x, q.y)
+        (x, y), (u, v) = p, self.about
+        q = Point(u - x if self.mirrored else x - u, y - v)
         return self.origin.plus(q.rotated(self.rotation), self.factor)
 
     def at(self, x: float, y: float) -> Point:

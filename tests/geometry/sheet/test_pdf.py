@@ -19,6 +19,7 @@ from geometry.segment import Arc, Line
 from geometry.sheet.bezier import STRAY, cubics
 from geometry.sheet.drawing import Drawing, Fill, Stroke, Text, box, edges, line
 from geometry.sheet.drawing_pdf import ascii_words, write_pdf
+from geometry.sheet.font import FONT_NAME, em
 from geometry.sheet.frame import paper_size
 from geometry.sheet.line_style import STYLES
 from geometry.sheet.pdf_read import Contour, Page, PathEdge, page_paths
@@ -238,6 +239,28 @@ def test_no_drawing_no_pdf() -> None:
         write_pdf([], title="empty")
 
 
+def test_words_are_written_as_reportlab_itself_writes_them() -> None:
+    from reportlab.pdfgen.canvas import Canvas
+
+    text = Text(31.7, 40.2, 3.5, "Ø 12,5 (±0,1) \\ \u00a0Öse", angle=0.3)
+    ours = pypdf.PdfReader(io.BytesIO(one_page(text))).pages[0].get_contents()
+    stream = io.BytesIO()
+    canvas = Canvas(stream, invariant=1, initialFontName=FONT_NAME)
+    words = canvas.beginText()
+    c, s = math.cos(0.3), math.sin(0.3)
+    words.setTextTransform(c, s, -s, c, 31.7 / MM, 40.2 / MM)
+    words.setFont(FONT_NAME, em(3.5) / MM)
+    words.textOut(text.text)
+    canvas.drawText(words)
+    canvas.save()
+    theirs = pypdf.PdfReader(io.BytesIO(stream.getvalue())).pages[0].get_contents()
+    assert ours is not None
+    assert theirs is not None
+    (line,) = (t for t in theirs.get_data().split(b"\n") if t.startswith(b"BT 1 0 0 1 0 0 Tm .95"))
+    assert line in ours.get_data().split(b"\n")
+    assert line.count(b"Tf") == 1
+
+
 # --- the reader -------------------------------------------------------------------------------
 
 
@@ -269,9 +292,23 @@ def test_the_reader_measures_a_page_that_another_library_wrote() -> None:
     assert stroke.contours[0].edges[0].points[1].x == pytest.approx(82 * MM, rel=1e-6)
 
 
-def test_the_exact_area_of_a_curve_agrees_with_fine_chords() -> None:
-    spots = (Point(3.0, 1.0), Point(19.0, -7.0), Point(28.0, 33.0), Point(4.4, 21.0))
+@pytest.mark.parametrize(
+    "controls",
+    [
+        ((19.0, -7.0), (28.0, 33.0)),  # both out
+        ((3.1, 1.5), (4.2, 20.0)),  # both between the ends
+        ((3.7, -9.0), (4.1, 17.0)),  # only the first is out, below
+        ((4.0, 8.0), (3.3, 41.0)),  # only the second is out, above
+        ((3.6, 19.0), (3.5, 2.0)),  # both between, but back and forth
+    ],
+)
+def test_area_and_box_of_a_curve_agree_with_fine_chords(
+    controls: tuple[tuple[float, float], ...],
+) -> None:
+    spots = (Point(3.0, 1.0), *(Point(*c) for c in controls), Point(4.4, 21.0))
     contour = Contour((PathEdge("curve", spots),), closed=False)
+    back = Contour((PathEdge("curve", spots[::-1]),), closed=False)
+    assert back.box == pytest.approx(contour.box, abs=1e-9)
     fine = Outline.polygon(contour.chords(4000))
     assert contour.signed_area == pytest.approx(fine.signed_area, rel=1e-6)
     assert contour.box == pytest.approx(fine.box, abs=1e-5)

@@ -95,6 +95,7 @@ def test_a_hand_takes_no_answer_of_another_crew() -> None:
         "crew.os.cpu_count = lambda: 2\n"
         "with Crew() as counters, Crew() as writers:\n"
         "    counters.start()\n    counters.add('count', operator.mul, 13, 7)\n"
+        "    counters.close()\n"
         "    writers.add('file', lambda: (os.getpid(), counters.result('count')))\n"
         "    writers.start()\n    time.sleep(0.2)\n"
         "    print(writers.result('file') == (os.getpid(), 91))"
