@@ -17,7 +17,7 @@ from recipes.job import Job
 from tests.support.design import job
 
 SLOTS = ((6, 8), (12, 14), (24, 28), (48, 56), (96, 112), (120, 140))
-WIRES = (1.8, 1.25, 0.71, 0.4, 0.25)
+WIRES = (2.0, 1.25, 0.71, 0.4, 0.224)
 REPEAT = 3
 
 
