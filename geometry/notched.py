@@ -46,24 +46,23 @@ def notched_circle(radius: float, notches: Sequence[Notch], gap: float = 0.0) ->
     if not notches:
         return Outline.circle(ORIGIN, radius)
     order = sorted(notches, key=lambda n: n.angle % (2 * math.pi))
-    runs = [[s.rotated(n.angle) for s in n.run] for n in order]
-    segments: list[Segment] = []
-    for k, notch in enumerate(order):
-        following = (k + 1) % len(order)
+    for notch, after in zip(order, [*order[1:], order[0]], strict=True):
         # Two notches at one angle lie 0 apart; only a lone one has the whole circle to itself.
-        alone = len(order) == 1
-        turn = 2 * math.pi if alone else (order[following].angle - notch.angle) % (2 * math.pi)
-        room = turn - notch.half_angle - order[following].half_angle
+        turn = 2 * math.pi if len(order) == 1 else (after.angle - notch.angle) % (2 * math.pi)
+        room = turn - notch.half_angle - after.half_angle
         if room * radius <= gap:
             raise GeometryError(
-                f"{notch.name} and {order[following].name} meet on the circle",
-                where=runs[following][0].start,
+                f"{notch.name} and {after.name} meet on the circle",
+                where=after.run[0].start.rotated(after.angle),
                 value=room * radius,
                 limit=gap,
                 hint="make them smaller, fewer, or move them",
             )
-        segments.extend(runs[k])
-        segments.append(Arc(runs[k][-1].end, runs[following][0].start, ORIGIN, True))
+    runs = [[s.rotated(n.angle) for s in n.run] for n in order]
+    segments: list[Segment] = []
+    for run, following in zip(runs, [*runs[1:], runs[0]], strict=True):
+        segments.extend(run)
+        segments.append(Arc(run[-1].end, following[0].start, ORIGIN, True))
     return Outline(tuple(segments))
 
 
