@@ -75,6 +75,16 @@ def test_rows_find_the_best_shift_along_a_wall_exactly() -> None:
     assert len(pack_circles(trough, 1.0, effort="rows")) == 12
 
 
+@pytest.mark.parametrize("turn", [0.0, 23.7])
+def test_rows_run_along_the_walls_and_not_along_the_chords_of_a_round(turn: float) -> None:
+    """Corners of 0.4 d are within every circle that touches both walls: two rows of seven."""
+    d = 1.3
+    rounded = box(0, 0, 7.02 * d, 2.02 * d).buffer(-0.4 * d, join_style="mitre").buffer(0.4 * d)
+    centres = pack_circles(shapely.affinity.rotate(rounded, turn), d, effort="rows")
+    assert_packed(shapely.affinity.rotate(rounded, turn), d, centres)
+    assert len(centres) == 14
+
+
 def test_parts_that_cannot_touch_are_filled_like_two_polygons() -> None:
     d = 1.1
     left, right = box(0, 0, 6, 6.2), box(12, 0, 17.7, 6)
