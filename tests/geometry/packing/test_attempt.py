@@ -198,3 +198,16 @@ def test_scattered_starts_lie_all_over_the_room_and_differ(way: int) -> None:
     assert np.bincount(quarters, minlength=4).min() >= 2
     assert ROOM.clearance(spots).min() > 0.05
     assert not np.array_equal(spots, other._scattered(30))
+
+
+def test_what_was_left_above_is_moved_on_before_anything_is_begun_anew(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    """Ten fit, eleven of the thinning are left: attempt 0 climbs them, attempt 1 inserts."""
+    begun: list[str] = []
+    for name in ("insert", "start_afresh"):
+        own = getattr(Attempt, name)
+        monkeypatch.setattr(Attempt, name, lambda one, own=own, n=name: begun.append(n) or own(one))
+    found = Search(square(10, 1.02), 30).run()
+    assert len(found) == 10
+    assert begun == ["insert", "start_afresh"]
