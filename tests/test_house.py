@@ -38,6 +38,8 @@ USED_ELSEWHERE = {
     "our readers list all that a file holds; tests look at what we wrote": """
         about_z cylinders lineweight locked plots product_names shells stroked""",
     "keeps values alive whose `id` is a key": "_poses",
+    "a linear programme for the solver": """col_cost_ col_lower_ col_upper_ format_
+        index_ num_col_ num_row_ row_lower_ row_upper_ start_ value_""",
 }
 ALLOWED = {name for names in USED_ELSEWHERE.values() for name in names.split()}
 

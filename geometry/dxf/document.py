@@ -13,7 +13,6 @@ from typing import TYPE_CHECKING, Literal
 
 from geometry.errors import GeometryError
 from geometry.payload import pieces
-from geometry.stand_in import standing_in
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing as DxfDocument
@@ -28,9 +27,8 @@ VERSIONS = ("R12", "R2000", "R2004", "R2007", "R2010", "R2013", "R2018")
 
 
 def load() -> None:
-    """Load ezdxf, as far as files are written; whoever asks it for more gets that too."""
-    with standing_in("pyparsing", "ezdxf.queryparser", "fontTools.ttLib"):
-        import ezdxf.document  # noqa: F401 - the first to ask loads it
+    """Load ezdxf."""
+    import ezdxf.document  # noqa: F401 - the first to ask loads it
 
 
 def new_document(version: str = "R2010", unit: Unit = "mm") -> DxfDocument:

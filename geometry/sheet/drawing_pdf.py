@@ -23,7 +23,6 @@ from geometry.sheet.bezier import cubics
 from geometry.sheet.drawing import TONES, Drawing, Fill, Stroke, Text
 from geometry.sheet.font import FONT_NAME, em, font_file
 from geometry.sheet.line_style import STYLES
-from geometry.stand_in import standing_in
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
@@ -33,11 +32,10 @@ POINTS = 72.0 / 25.4
 
 
 def load() -> None:
-    """Load reportlab, as far as pages without photographs need it, and give it the font."""
-    with standing_in("PIL"):
-        from reportlab.pdfbase import pdfmetrics
-        from reportlab.pdfbase.ttfonts import TTFont
-        from reportlab.pdfgen import canvas  # noqa: F401 - the first to ask loads it
+    """Load reportlab and give it the font."""
+    from reportlab.pdfbase import pdfmetrics
+    from reportlab.pdfbase.ttfonts import TTFont
+    from reportlab.pdfgen import canvas  # noqa: F401 - the first to ask loads it
 
     if FONT_NAME not in pdfmetrics.getRegisteredFontNames():
         pdfmetrics.registerFont(TTFont(FONT_NAME, str(font_file())))
