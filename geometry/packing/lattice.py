@@ -34,12 +34,14 @@ def lattice_fillings(region: Region, keep: int) -> list[Floats]:
             for k in np.argsort(-counts, kind="stable")[:2]:
                 ranked.append((int(counts[k]), len(ranked), points + shifts[k]))
     ranked.sort(key=lambda item: (-item[0], item[1]))
-    fillings = []
+    fillings: dict[bytes, Floats] = {}
     for _, _, points in ranked[: 2 * keep]:
         near = points[region.rough_clearance(points) >= REACH - 0.1]
-        fillings.append(near[region.clearance(near) >= REACH - 1e-12])
-    fillings.sort(key=lambda points: -len(points))
-    return fillings[:keep]
+        filling = near[region.clearance(near) >= REACH - 1e-12]
+        # Shifts by whole circles along a wall, and turns of a regular polygon, come out alike.
+        places = np.round(filling, 6) + 0.0
+        fillings.setdefault(places[np.lexsort(places.T)].tobytes(), filling)
+    return sorted(fillings.values(), key=lambda points: -len(points))[:keep]
 
 
 def _angles(region: Region, repeat: float) -> list[float]:

@@ -146,6 +146,21 @@ def test_regular_fillings_are_allowed(name: str) -> None:
         assert true_clearance(polygon, region.to_units(points)).min() > REACH - 1e-9
 
 
+@pytest.mark.parametrize(("width", "height"), [(4.0, 4.0), (4.2, 4.6), (6.1, 6.5)])
+def test_no_regular_filling_is_given_twice(width: float, height: float) -> None:
+    """In a box, turns of the rows and shifts by whole circles come out alike."""
+    found = lattice_fillings(Region(box(0.0, 0.0, width * D, height * D), D), 6)
+    assert len(found) == 6
+    apart = [
+        np.hypot(*(a[:, None] - b[None]).transpose(2, 0, 1)).min(axis=1).max()
+        for k, a in enumerate(found)
+        for b in found[:k]
+        if len(a) == len(b)
+    ]
+    assert len(apart) > 0
+    assert min(apart) > 1e-4
+
+
 # -- soft contacts
 
 
