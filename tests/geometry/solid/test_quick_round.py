@@ -9,36 +9,20 @@ import pytest
 from geometry.errors import GeometryError
 from geometry.fillet import round_corners
 from geometry.outline import Outline, Region
-from geometry.point import ORIGIN, Point
-from geometry.segment import Arc, Line
+from geometry.point import Point
+from geometry.segment import Line
 from geometry.solid import rounded
 from geometry.solid.body import Extruded
 from geometry.solid.quick_round import surely_fits
 from geometry.solid.rounded import Course, Round, Rounded
+from tests.support.rounds import NECK, plate
 
 SAGITTA = 0.01
 
 
-def plate(*radii: float) -> Outline:
-    """A plate of 21.7 x 13.1 with rounded corners; edges start in the middle of one side."""
-    a, b, c, d = Outline.rectangle(21.7, 13.1).segments
-    run = [Line(a.point_at(0.4), a.end), b, c, d, Line(a.start, a.point_at(0.4))]
-    return Outline(tuple(round_corners(run, dict(enumerate(radii)))))
-
-
-#: Half a disc with a neck: a full arc, a hollow one, corners that stand out and one that does not.
-NECK = Outline(
-    (
-        Arc(Point(0, -5.3), Point(0, 5.3), ORIGIN, True),
-        Line(Point(0, 5.3), Point(-9.4, 5.3)),
-        Arc(Point(-9.4, 5.3), Point(-13.1, 9.0), Point(-9.4, 9.0), False),
-        Line(Point(-13.1, 9.0), Point(-13.1, 12.2)),
-        Line(Point(-13.1, 12.2), Point(-19.7, 12.2)),
-        Line(Point(-19.7, 12.2), Point(-19.7, -5.3)),
-        Line(Point(-19.7, -5.3), Point(0, -5.3)),
-    )
+PLATE = Extruded(
+    Region(plate(21.7, 13.1, 2.3, 3.1, 2.9, 2.2), (Outline.circle(Point(6.2, 0.3), 2.1),)), 3.3
 )
-PLATE = Extruded(Region(plate(2.3, 3.1, 2.9, 2.2), (Outline.circle(Point(6.2, 0.3), 2.1),)), 3.3)
 WHEEL = Extruded(Region(NECK), 4.1)
 LOOP = len(PLATE.region.outer.segments)
 
@@ -94,7 +78,9 @@ def test_a_top_that_meets_its_other_side_or_a_hole_has_no_quick_yes() -> None:
     ell = Extruded(Region(Outline(tuple(round_corners(run, {3: 1.7})))), 9.0)
     assert quick(ell, Round(3, 1, 4.05))
     assert not quick(ell, Round(3, 1, 4.15))
-    near = Extruded(Region(plate(3.1, 3.1, 3.1, 3.1), (Outline.circle(Point(8.1, 0), 1.4),)), 3.3)
+    near = Extruded(
+        Region(plate(21.7, 13.1, 3.1, 3.1, 3.1, 3.1), (Outline.circle(Point(8.1, 0), 1.4),)), 3.3
+    )
     assert near.region.box[2] == pytest.approx(10.85)  # 1.35 mm are left beside the hole
     assert quick(near, Round(0, LOOP, 1.3))
     assert not quick(near, Round(0, LOOP, 1.4))

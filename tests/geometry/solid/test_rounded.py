@@ -13,7 +13,7 @@ from geometry.errors import GeometryError
 from geometry.fillet import round_corners
 from geometry.outline import Outline, Region
 from geometry.point import ORIGIN, Point
-from geometry.segment import Arc, Line
+from geometry.segment import Line
 from geometry.solid.body import Extruded, Solid
 from geometry.solid.rounded import Round, Rounded, loops_of
 from geometry.solid.stl_read import read_stl
@@ -21,14 +21,8 @@ from geometry.step.read import planar_loops, read_step
 from geometry.step.write import write_step, write_stl
 from recipes.pack.read_back import check_step
 from tests.support.gmsh import gmsh_solids
+from tests.support.rounds import NECK, plate
 from tests.support.solid import kernel_volume
-
-
-def plate(*radii: float) -> Outline:
-    """A plate of 20.3 x 11.7 with rounded corners; edges start in the middle of one side."""
-    a, b, c, d = Outline.rectangle(20.3, 11.7).segments
-    run = [Line(a.point_at(0.4), a.end), b, c, d, Line(a.start, a.point_at(0.4))]
-    return Outline(tuple(round_corners(run, dict(enumerate(radii)))))
 
 
 def ell() -> Outline:
@@ -39,20 +33,8 @@ def ell() -> Outline:
 
 
 HOLE = Outline.circle(Point(1.2, 0.3), 2.1)
-PLATE = Extruded(Region(plate(2.3, 3.1, 2.9, 2.2), (HOLE,)), 3.3, -1.1)
+PLATE = Extruded(Region(plate(20.3, 11.7, 2.3, 3.1, 2.9, 2.2), (HOLE,)), 3.3, -1.1)
 LOOP = len(PLATE.region.outer.segments)
-#: A wheel: convex and hollow arcs in one run.
-WAVE = Outline(
-    (
-        Arc(Point(0, -5.3), Point(0, 5.3), ORIGIN, True),
-        Line(Point(0, 5.3), Point(-9.4, 5.3)),
-        Arc(Point(-9.4, 5.3), Point(-13.1, 9.0), Point(-9.4, 9.0), False),
-        Line(Point(-13.1, 9.0), Point(-13.1, 12.2)),
-        Line(Point(-13.1, 12.2), Point(-19.7, 12.2)),
-        Line(Point(-19.7, 12.2), Point(-19.7, -5.3)),
-        Line(Point(-19.7, -5.3), Point(0, -5.3)),
-    )
-)
 CASES = {
     "no round": Rounded(PLATE, ()),
     "loop": Rounded(PLATE, (Round(0, LOOP, 1.7),)),
@@ -64,7 +46,7 @@ CASES = {
         Extruded(Region(ell()), 2.9), (Round(3, 1, 0.8), Round(4, 1, 1.4))
     ),
     "stops in an inner corner": Rounded(Extruded(Region(ell()), 2.9), (Round(4, 1, 2.2),)),
-    "hollow and full arcs": Rounded(Extruded(Region(WAVE), 4.1, 2.3), (Round(0, 3, 1.3),)),
+    "hollow and full arcs": Rounded(Extruded(Region(NECK), 4.1, 2.3), (Round(0, 3, 1.3),)),
 }
 
 
@@ -153,7 +135,10 @@ def test_a_radius_that_does_not_fit_names_the_largest_that_does(
 def test_a_round_that_reaches_a_hole_is_refused() -> None:
     near = Outline.circle(Point(0.7, -3.6), 1.1)
     with pytest.raises(GeometryError, match=r"reaches a hole|meets another edge") as caught:
-        Rounded(Extruded(Region(plate(2.3, 3.1, 2.9, 2.2), (near,)), 3.3), (Round(0, LOOP, 1.6),))
+        Rounded(
+            Extruded(Region(plate(20.3, 11.7, 2.3, 3.1, 2.9, 2.2), (near,)), 3.3),
+            (Round(0, LOOP, 1.6),),
+        )
     assert caught.value.limit is not None
     assert 1.12 <= caught.value.limit < 1.15  # 5.85 - 3.6 - 1.1
 
