@@ -136,7 +136,7 @@ GROUPS = {
         ),
         _tests(
             "recipes/axle",
-            "axle_load axle_curve axle_strength axle_by_hand judge_by_hand notch_factor tube_section torque_hold",
+            "axle_load axle_curve axle_strength axle_by_hand judge_by_hand notch_factor tube_section torque_hold sections",
         ),
     ),
     "rotor": Group(

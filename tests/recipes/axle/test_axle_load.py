@@ -120,3 +120,64 @@ def test_a_run_reads_between_knots_and_on_both_sides_of_a_jump() -> None:
     assert (run.at(3.0, -1), run.at(3.0, 1), run.at(3.0)) == (2.5, -4.0, -4.0)
     assert run.at(5.0) == pytest.approx(-2.0)
     assert (run.at(-0.1), run.at(7.1), run.most) == (0.0, 0.0, 4.0)
+
+
+@pytest.mark.parametrize("off", [0.0, 4e-7, -4e-7])
+@pytest.mark.parametrize("grip", [0.0, 11.3])
+@pytest.mark.parametrize("held", ["face A", "face B", "both ends"])
+def test_shear_and_bending_jump_by_what_acts_there(held: str, grip: float, off: float) -> None:
+    """Equilibrium of a thin slice at each bearing and frame; beyond the frames nothing acts.
+
+    A place that misses them by rounding of inches is still read on its side of the jump.
+    """
+    found = axle_load(job(**load(held=held, grip=grip)))
+    acting = [*found.frames, *((z, force, 0.0) for z, force in found.bearings)]
+    for z, force, moment in acting:
+        step = [run.at(z + off, 1) - run.at(z + off, -1) for run in (found.shear, found.moment)]
+        assert step == pytest.approx([-force, moment], abs=1e-3)
+        sides = [abs(found.shear.at(z + off, side)) for side in (-1, 1)]
+        assert abs(found.shear.at(z + off)) == pytest.approx(max(sides))
+    first, last = min(z for z, *_ in acting), max(z for z, *_ in acting)
+    for run in (found.shear, found.moment):
+        assert run.at(first, -1) == run.at(last, 1) == pytest.approx(0, abs=1e-9)
+    # between the bearings: what the second takes, handed on towards face A, or the first towards B
+    by_first, by_second = (force for _, force in found.bearings)
+    left = -found.frames[0][1]
+    expected = {"face A": by_second, "face B": -by_first, "both ends": left - by_first}[held]
+    assert found.shear.at(99.9) == pytest.approx(expected)
+
+
+@pytest.mark.parametrize(
+    ("held", "edges"), [("face A", (5.5, 94)), ("face B", (70, 144.5)), ("both ends", (5.5, 144.5))]
+)
+def test_torque_begins_and_ends_at_an_edge(held: str, edges: tuple[float, float]) -> None:
+    torque = axle_load(job(**load(grip=5.5, held=held))).torque
+    for z, sides in zip(edges, ([0.0, 17300.0], [17300.0, 0.0]), strict=True):
+        assert [torque.at(z, side) for side in (-1, 1)] == sides
+        assert torque.at(z) == 17300.0
+    assert torque.most == 17300.0
+
+
+def test_flats_before_the_middle_take_the_torque_to_face_a() -> None:
+    """The middle of the pair counts: 54.1 to 94.5 mm lies nearer to face A, 56 to 94.5 to face B."""
+    for start, (low, high) in ((54.1, (0.0, 94)), (56, (70, 150.0))):
+        flats = [{"from_face": start, "length": 94.5 - start, "across": 20.3}]
+        found = axle_load(job(**load(held="both ends"), axle__flats=flats)).torque
+        assert (found.at(low, 1), found.at(high, -1)) == (17300.0, 17300.0)
+        assert (found.at(low - 1.0), found.at(high + 1.0)) == (0.0, 0.0)
+
+
+def test_a_frame_may_reach_the_bearing_and_says_what_it_would_cover() -> None:
+    assert frame_findings(job(**load(grip=22.0, held="face A"))) == []
+    assert frame_findings(job(**load(grip=18.0, held="both ends"))) == []
+    assert axle_load(job(**load(grip=22.0))).frames[0][0] == 22.0
+    (found,) = frame_findings(job(**load(grip=18.7, held="face B")))
+    assert (found.code, found.field) == ("frame-over-bearing", "axle.load.grip")
+    assert (found.value, found.limit) == (18.7, 18.0)
+    assert "18.7 mm: the frame at face B would reach over the bearing" in found.message
+    assert "18 mm from that face" in found.message
+
+
+def test_what_cannot_be_turned_is_not_loaded() -> None:
+    with pytest.raises(Refused, match="overlaps"):
+        axle_load(job(axle__stator_seat={"from_face": 33.4, "length": 24}))
