@@ -99,9 +99,9 @@ def _best(
     shift = np.where(np.arange(number) % 2 == 1, lean, 0.0)[:, None]
     enter, leave = enter - shift, leave - shift
     if not lean:
-        held = _none_if_nan(np.floor(leave - enter + NUDGE) + 1.0).sum(axis=(1, 2))
+        starts, held = _one_after_another(enter, leave)
         best = int(held.argmax())
-        begin = enter[best]
+        begin = starts[best]
     else:
         wished = np.concatenate([enter, leave], axis=1).reshape(len(first), 1, -1) % 1.0
         wished = np.where(np.isfinite(wished), wished, 0.0)
@@ -112,6 +112,25 @@ def _best(
         at = float(wished[best, 0, column])
         begin = at + np.ceil(enter[best] - at - NUDGE)
     return int(held.max()), partial(_laid, begin, leave[best], shift, heights[best])
+
+
+def _one_after_another(enter: Floats, leave: Floats) -> tuple[Floats, Floats]:
+    """Return where circles begin in each stretch of a row, and how many all rows hold.
+
+    What parts two stretches of a row may be narrower than a circle: the later one then begins
+    where the last circle before it leaves off.
+
+    Args:
+        enter, leave: (shifts, rows, stretches); nan for none.
+    """
+    begin, held = enter.copy(), np.zeros(len(enter))
+    free = np.full(enter.shape[:2], -np.inf)
+    for k in range(enter.shape[2]):
+        begin[..., k] = np.maximum(enter[..., k], free)
+        number = _none_if_nan(np.floor(leave[..., k] - begin[..., k] + NUDGE) + 1.0)
+        free = np.where(number > 0.0, begin[..., k] + number, free)
+        held += number.sum(axis=1)
+    return begin, held
 
 
 def _none_if_nan(held: Floats) -> Floats:

@@ -179,8 +179,11 @@ def line(a: Point, b: Point, style: str = "narrow") -> Stroke:
 
 
 def polyline(points: list[Point] | tuple[Point, ...], style: str = "narrow") -> Stroke:
-    """Return the open run of straight edges through `points`."""
-    return Stroke(tuple(Line(a, b) for a, b in pairwise(points)), style)
+    """Return the open run of straight edges through `points`.
+
+    Where two points in a row are the same, as small chords become on a small scale, the pen rests.
+    """
+    return Stroke(tuple(Line(a, b) for a, b in pairwise(points) if a != b), style)
 
 
 def box(x0: float, y0: float, x1: float, y1: float, style: str = "narrow") -> Stroke:

@@ -16,11 +16,13 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
+from geometry.errors import GeometryError
 from geometry.outline import Outline
 from geometry.point import Point
 from geometry.segment import Arc, Line, Segment
 from recipes.axle.sections import SAME, Kind, axle_bearing, axle_sections, groove_features
 from recipes.job import Job
+from recipes.refusal import Refused, misfit
 
 #: Share of the bearing's smallest chamfer (ISO 582) that the round at its shoulder takes: the
 #: ring must meet the shoulder, not the round (common practice).
@@ -127,7 +129,7 @@ def axle_profile(job: Job) -> Outline:
     """Return the closed profile, counter-clockwise: x = z from face A, y = radius, mm.
 
     Raises:
-        Refused: see `axle_sections`.
+        Refused: see `axle_sections`; or nothing is left between a round and the next corner.
     """
     return job.once(_profile)
 
@@ -158,7 +160,10 @@ def _closing(job: Job) -> tuple[Segment, ...]:
 def _runs(job: Job) -> tuple[int, list[tuple[Segment, ...]]]:
     """Return how many corners the bore has, and the edges at each corner of bore and outside."""
     bore = _bore(job)
-    return len(bore), _edges([*bore, *_outside(job)])
+    try:
+        return len(bore), _edges([*bore, *_outside(job)])
+    except GeometryError as error:
+        raise Refused(misfit(error, "axle", "mend what else is said about the axle")) from None
 
 
 @dataclass(frozen=True)

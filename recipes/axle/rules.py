@@ -48,9 +48,12 @@ def axle_rules(job: Job) -> list[Finding]:
         axle_sections(job)
     except Refused:
         return found
-    return found + [
-        f for rule in (*TURNING_RULES, *MOUNTING_RULES, *SLOT_SHAPE_RULES) for f in rule(job)
-    ]
+    for rule in (*TURNING_RULES, *MOUNTING_RULES, *SLOT_SHAPE_RULES):
+        try:
+            found += rule(job)
+        except Refused as refused:  # what cannot be drawn hides no other finding
+            found += refused.findings
+    return found
 
 
 def two_seats(job: Job) -> list[Finding]:

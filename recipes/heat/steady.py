@@ -179,7 +179,8 @@ def _outside_W_per_K(job: Job) -> tuple[float, float]:
     """Return best and worst conductance from the stack to the surroundings."""
     lam, axle = job.design.lamination, job.design.axle
     tips = math.pi * lam.outer_diameter * job.stack.length
-    faces = math.pi / 2.0 * (lam.outer_diameter**2 - lam.bore_diameter**2)
+    # A bore wider than the sheet is refused by other rules; here it must not cool by less than nothing.
+    faces = math.pi / 2.0 * max(0.0, lam.outer_diameter**2 - lam.bore_diameter**2)
     surface = (tips + faces) / 1e6
     good, bad = FILM_W_PER_M2K[job.design.motor.duty]
     metal = math.pi / 4.0 * max(0.0, lam.bore_diameter**2 - axle.bore_diameter**2)

@@ -106,15 +106,21 @@ class _Bed:
         self._keep(first, self.spots.inside)
 
     def fill(self, way: int) -> None:
-        """Lay rows, turning round after each, until no place is left."""
-        row = 0
+        """Lay rows, turning round after each, until no place is left.
+
+        Where no pass finds a wire to lay, in either direction, the innermost place comes next: one
+        that takes the way from no other, if there is one.
+        """
+        row = idle = 0
         while self._drop_unreachable():
-            open_rows = [p.row for p in self.places if not self._locks(p)]
-            if open_rows:
-                row = max(row + 1, min(open_rows))
+            open_places = [p for p in self.places if not self._locks(p)]
+            laid = len(self.wires)
+            if open_places and idle < 2:
+                row = max(row + 1, min(p.row for p in open_places))
                 self._pass(way, row)
             else:
-                self._put(min(self.places, key=lambda p: p.x))
+                self._put(min(open_places or self.places, key=lambda p: p.x))
+            idle = 0 if len(self.wires) > laid else idle + 1
             way = -way
 
     def _pass(self, way: int, row: int) -> None:

@@ -62,3 +62,32 @@ def test_as_many_leads_as_can_be_asked_for_do_not_hang_a_check() -> None:
     ]
     with no_hang("three times 48 leads"):
         assert any("axle" in code for code in judged(axle__leads=leads).codes)
+
+
+def test_a_pass_that_finds_no_wire_to_lay_is_not_tried_for_ever() -> None:
+    """Two thick wires in the wide, shallow slot of a sheet of six teeth."""
+    sheet = {
+        "outer_diameter": 60.2, "stack_length": 82.7, "sheet_thickness": 0.65, "steel": "M330-35A",
+        "slot_depth": 11.49, "slot_opening": 7.87, "slot_bottom": "flat", "tip_thickness": 1.9,
+        "tip_angle": 0, "slot_shape": "parallel teeth", "tooth_width": 7.01, "bore_diameter": 8.6,
+    }  # fmt: skip
+    wound = {"wire": "1.8 mm", "strands": 2, "turns": 2, "coil_sides": "alternate teeth"}
+    with no_hang("two thick wires"):
+        seen = judged(
+            "kayak-thruster", motor__slots=6, motor__poles=8, lamination=sheet,
+            liner__thickness=0.05, wedge=None, separator=None,
+            **{f"winding__{key}": value for key, value in wound.items()},
+        )  # fmt: skip
+    assert any("axle" in code for code in seen.codes)  # the axle is that of a larger sheet
+
+
+def test_a_bore_wider_than_its_sheet_is_refused_and_not_a_root_of_less_than_nothing() -> None:
+    """Faces of negative area cooled the coils by less than nothing."""
+    assert "impossible-shape hub.yoke_thickness" in judged(lamination__bore_diameter=200.0).codes
+
+
+def test_a_bore_no_deeper_than_the_round_of_its_mouth_is_refused_beside_all_else() -> None:
+    codes = judged(
+        axle__bore_depth=1.0, axle__wire_slot__mouth_radius=1.0, axle__shoulder__diameter=20.1
+    ).codes
+    assert {"bore-too-short axle.bore_depth", "impossible-shape axle"} < set(codes)

@@ -75,6 +75,16 @@ def test_rows_find_the_best_shift_along_a_wall_exactly() -> None:
     assert len(pack_circles(trough, 1.0, effort="rows")) == 12
 
 
+@pytest.mark.parametrize("turn", [0.0, 90.0, 23.7])
+def test_rows_keep_apart_across_a_bump_narrower_than_a_circle(turn: float) -> None:
+    """One row, parted by a bump in the floor that keeps centres 0.2 d away on either side."""
+    low = Polygon([(0, 0), (3.6, 0), (3.9, 0.05), (4.2, 0), (6.7, 0), (6.7, 1.02), (0, 1.02)])
+    turned = shapely.affinity.rotate(low, turn)
+    centres = pack_circles(turned, 1.0, effort="rows")
+    assert len(centres) == 6  # as many as 6.7 d of floor hold
+    assert_packed(turned, 1.0, centres)
+
+
 @pytest.mark.parametrize("turn", [0.0, 23.7])
 def test_rows_run_along_the_walls_and_not_along_the_chords_of_a_round(turn: float) -> None:
     """Corners of 0.4 d are within every circle that touches both walls: two rows of seven."""

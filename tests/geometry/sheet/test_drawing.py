@@ -11,7 +11,7 @@ from geometry.errors import GeometryError
 from geometry.outline import Outline
 from geometry.point import Point
 from geometry.segment import Line
-from geometry.sheet.drawing import Drawing, Stroke, Text, line
+from geometry.sheet.drawing import Drawing, Stroke, Text, line, polyline
 from geometry.sheet.font import font_file, missing, text_width, wrap
 from geometry.sheet.frame import BLOCK_WIDTH, PAPER, TitleBlock, framed_sheet, paper_size
 from geometry.sheet.hatch import hatch
@@ -225,3 +225,8 @@ def test_a_drawing_is_frozen_and_refuses_nonsense() -> None:
         Stroke((Line(a, b), Line(c, a)), "visible")
     with pytest.raises(GeometryError, match="one line"):
         Text(0.0, 0.0, 2.5, "two\nlines")
+
+
+def test_a_run_of_edges_rests_where_a_point_repeats() -> None:
+    a, b, c = Point(1.2, 3.4), Point(5.6, 3.4), Point(5.6, 7.1)
+    assert polyline([a, a, b, b, b, c, c]).segments == (Line(a, b), Line(b, c))
