@@ -11,7 +11,7 @@ import cmath
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
-from geometry.edge_table import EdgeTable, edge_tables
+from geometry.loop_table import LoopTable, loop_tables
 from geometry.outline import Outline
 
 if TYPE_CHECKING:
@@ -60,9 +60,9 @@ class QuickLoop(NamedTuple):
         return False
 
 
-def quick_loop(loop: Outline, table: EdgeTable | None = None) -> QuickLoop:
+def quick_loop(loop: Outline, table: LoopTable | None = None) -> QuickLoop:
     """Return a loop as rows of complex numbers; `table` if its edges are in one already."""
-    table = table or edge_tables([loop.segments])[0]
+    table = table or loop_tables([loop.segments])[0]
     circle = loop.as_circle()
     return QuickLoop(
         table.start, table.middle, (complex(*circle[0]), circle[1]) if circle else None

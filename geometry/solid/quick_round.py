@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from geometry.edge_table import EdgeTable, edge_tables, following, polygons, table_of
+from geometry.loop_table import LoopTable, following, loop_tables, polygons, table_of
 from geometry.tolerance import ARC_RADIUS, READ_BACK, SAME_PLACE, TANGENT_ANGLE
 
 if TYPE_CHECKING:
@@ -43,7 +43,7 @@ def surely_fits(base: Extruded, course: Course, sagitta: float) -> bool:
     if max(r.radius for r in course.rounds) > base.height:
         return False
     loops = (course.segments, *(hole.segments for hole in base.region.holes))
-    edges, *holes = edge_tables(loops)
+    edges, *holes = loop_tables(loops)
     radii, joined = np.array(course.radii), np.array(course.joined)
     size, way = np.abs(edges.start - edges.center), np.sign(edges.sweep)
     if not _smooth(edges, way, radii > 0.0, joined):
@@ -64,7 +64,7 @@ def _are_runs(rounds: tuple[Round, ...], edges: int) -> bool:
     )
 
 
-def _smooth(edges: EdgeTable, way: Floats, rounded: Flags, joined: Flags) -> bool:
+def _smooth(edges: LoopTable, way: Floats, rounded: Flags, joined: Flags) -> bool:
     """Tell whether runs go smoothly, and stop in smooth places or in corners that turn inwards."""
     import numpy as np
 
@@ -78,7 +78,7 @@ def _smooth(edges: EdgeTable, way: Floats, rounded: Flags, joined: Flags) -> boo
     return bool((np.abs(turn[joined]) < least).all() and (turn[stops] < least).all())
 
 
-def _top(edges: EdgeTable, way: Floats, radii: Floats, joined: Flags) -> EdgeTable | None:
+def _top(edges: LoopTable, way: Floats, radii: Floats, joined: Flags) -> LoopTable | None:
     """Return the outline of the upper face; None unless every edge of it is surely one."""
     import numpy as np
 

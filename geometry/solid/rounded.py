@@ -22,9 +22,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 
-from geometry.edge_table import edge_tables, polygons
 from geometry.errors import GeometryError
 from geometry.fillet import corner_turn
+from geometry.loop_table import loop_tables, polygons
 from geometry.outline import Outline
 from geometry.point import Point
 from geometry.segment import Arc, Line, Segment
@@ -239,7 +239,7 @@ def _misfit(base: Extruded, course: Course) -> tuple[Round, str, tuple[float, fl
         loops = (course.top, *base.region.holes)
     except GeometryError:
         return widest, "it meets another edge", None
-    polygon, *holes = polygons(edge_tables([loop.segments for loop in loops]), _SAGITTA)
+    polygon, *holes = polygons(loop_tables([loop.segments for loop in loops]), _SAGITTA)
     if not all(p.is_valid for p in (polygon, *holes)):
         return widest, "it meets another edge", None
     if not polygon.exterior.is_ccw or not all(polygon.contains_properly(h) for h in holes):

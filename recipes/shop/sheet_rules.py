@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from geometry.edge_table import polygons
 from geometry.finding import Finding
+from geometry.loop_table import polygons
 from geometry.polygon import to_polygon
 from recipes.refusal import finding
 from recipes.shop.sheet_tables import sheet_tables

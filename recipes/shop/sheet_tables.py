@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from geometry.edge_table import EdgeTable, edge_tables
+from geometry.loop_table import LoopTable, loop_tables
 
 if TYPE_CHECKING:
     from recipes.job import Job
 
 
-def sheet_tables(job: Job) -> tuple[EdgeTable, ...]:
+def sheet_tables(job: Job) -> tuple[LoopTable, ...]:
     """Return the tables of the lamination's loops: holes, bore, outline.
 
     Raises:
@@ -19,6 +19,6 @@ def sheet_tables(job: Job) -> tuple[EdgeTable, ...]:
     return job.once(_tables)
 
 
-def _tables(job: Job) -> tuple[EdgeTable, ...]:
+def _tables(job: Job) -> tuple[LoopTable, ...]:
     region = job.parts["lamination"][0].cut[0]
-    return edge_tables([loop.segments for loop in region.loops])
+    return loop_tables([loop.segments for loop in region.loops])

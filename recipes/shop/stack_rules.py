@@ -13,8 +13,8 @@ from recipes.shop.sheet_tables import sheet_tables
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from geometry.edge_table import EdgeTable
     from geometry.finding import Finding
+    from geometry.loop_table import LoopTable
     from geometry.outline import Outline
     from recipes.job import Job
 
@@ -22,17 +22,17 @@ if TYPE_CHECKING:
 _TURNED = 1e-7
 
 
-def maps_on_itself(region: Region, angle: float, tables: Sequence[EdgeTable] = ()) -> list[str]:
+def maps_on_itself(region: Region, angle: float, tables: Sequence[LoopTable] = ()) -> list[str]:
     """Return what of a sheet does not fall on its like when it is turned by `angle` rad.
 
     Every loop is compared edge by edge: outline, bore with keys and marks, every hole. Empty:
     proof that sheets turned against each other by that angle lie as one. `tables` of its loops
     save time where they are known.
     """
-    from geometry.edge_table import edge_tables
     from geometry.inspect.quick_same import all_same, quick_loop
+    from geometry.loop_table import loop_tables
 
-    known = tables or edge_tables([loop.segments for loop in region.loops])
+    known = tables or loop_tables([loop.segments for loop in region.loops])
     loops = [quick_loop(*pair) for pair in zip(region.loops, known, strict=True)]
     if all_same(loops, [loop.turned(angle) for loop in loops], _TURNED):
         return []

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 _NONE = (0.0, 0.0)
 
 
-class EdgeTable(NamedTuple):
+class LoopTable(NamedTuple):
     """Edges in order of travel (n,), mm.
 
     Args:
@@ -65,7 +65,7 @@ class EdgeTable(NamedTuple):
         return self.center[edge] + spoke[edge] * turn, edge
 
 
-def polygons(tables: Sequence[EdgeTable], sagitta: float) -> list[shapely.Polygon]:
+def polygons(tables: Sequence[LoopTable], sagitta: float) -> list[shapely.Polygon]:
     """Return the polygon of each loop's chords, which stray at most `sagitta` mm.
 
     They may cross themselves. All at once is much sooner than one by one.
@@ -73,7 +73,7 @@ def polygons(tables: Sequence[EdgeTable], sagitta: float) -> list[shapely.Polygo
     import numpy as np
     import shapely
 
-    corners, edge = EdgeTable(*map(np.concatenate, zip(*tables, strict=True))).chords(sagitta)
+    corners, edge = LoopTable(*map(np.concatenate, zip(*tables, strict=True))).chords(sagitta)
     loop = np.repeat(np.arange(len(tables)), [len(table.start) for table in tables])[edge]
     rings = shapely.linearrings(np.column_stack([corners.real, corners.imag]), indices=loop)
     found: list[shapely.Polygon] = shapely.polygons(rings).tolist()
@@ -87,7 +87,7 @@ def following(row: NDArray[Number]) -> NDArray[Number]:
     return np.concatenate([row[1:], row[:1]])
 
 
-def edge_tables(runs: Sequence[Sequence[Segment]]) -> tuple[EdgeTable, ...]:
+def loop_tables(runs: Sequence[Sequence[Segment]]) -> tuple[LoopTable, ...]:
     """Return the edges of each of several closed loops as rows of numbers."""
     import numpy as np
 
@@ -102,10 +102,10 @@ def edge_tables(runs: Sequence[Sequence[Segment]]) -> tuple[EdgeTable, ...]:
     after[ends - 1] = [0, *ends[:-1]]
     whole = _table(start, start[after], center, np.array(way))
     cuts = ends[:-1]
-    return tuple(map(EdgeTable, *(np.split(row, cuts) for row in whole)))
+    return tuple(map(LoopTable, *(np.split(row, cuts) for row in whole)))
 
 
-def table_of(start: Row, center: Row, way: Floats) -> EdgeTable:
+def table_of(start: Row, center: Row, way: Floats) -> LoopTable:
     """Return the table of a closed loop.
 
     Args:
@@ -116,11 +116,11 @@ def table_of(start: Row, center: Row, way: Floats) -> EdgeTable:
     return _table(start, following(start), center, way)
 
 
-def _table(start: Row, end: Row, center: Row, way: Floats) -> EdgeTable:
+def _table(start: Row, end: Row, center: Row, way: Floats) -> LoopTable:
     import numpy as np
 
     ends = (end - center) / np.where(way == 0.0, 1.0, start - center)
     # counter-clockwise in (0, 2 pi], clockwise in [-2 pi, 0)
     sweep = np.angle(ends) * way
     sweep = way * np.where(sweep <= 0.0, sweep + 2.0 * math.pi, sweep)
-    return EdgeTable(start, center, sweep)
+    return LoopTable(start, center, sweep)

@@ -7,7 +7,7 @@ import math
 import pytest
 import shapely
 
-from geometry.edge_table import edge_tables, polygons
+from geometry.loop_table import loop_tables, polygons
 from geometry.notched import at, groove_notch, notched_circle, round_notch
 from geometry.outline import Outline
 from geometry.point import Point
@@ -35,13 +35,13 @@ LOOPS = {
 @pytest.mark.parametrize("name", LOOPS)
 def test_sweeps_middles_and_polygon_agree_with_the_edges(name: str) -> None:
     loop = LOOPS[name]
-    _, table = edge_tables([KEYED.segments, loop.segments])
+    _, table = loop_tables([KEYED.segments, loop.segments])
     sweeps = [s.sweep if isinstance(s, Arc) else 0.0 for s in loop.segments]
     assert table.sweep.tolist() == pytest.approx(sweeps, abs=1e-12)
     middles = [complex(*s.point_at(0.5)) for s in loop.segments]
     assert abs(table.middle - middles).max() < 1e-11
     for sagitta in (0.05, 0.003):
-        _, mine = polygons([edge_tables([KEYED.segments])[0], table], sagitta)
+        _, mine = polygons([loop_tables([KEYED.segments])[0], table], sagitta)
         usual = to_polygon(loop, sagitta)
         assert len(mine.exterior.coords) == len(usual.exterior.coords)
         assert shapely.hausdorff_distance(mine.exterior, usual.exterior) < 1e-11
