@@ -57,9 +57,7 @@ def _with_neighbours(slot: SlotShape, web: float) -> Outline | None:
     """Return tooth, two slots and the near halves of both neighbours; None without room for them."""
     pitch, side = 2 * slot.half_pitch, list(slot.half[1:-1])
     corner, root = slot.half[0].end, side[-1].end
-    # The cut runs along the neighbour's axis, or beyond it where half a tooth is too thin to cut.
-    thin = min(min(s.start.y, s.end.y) for s in side)
-    reach = pitch + math.asin(min(1.0, max(0.0, web - thin) / _floor_radius(slot)))
+    reach = pitch + _beyond_axis(side, web, _floor_radius(slot))
     if reach >= min(pitch + corner.angle(), math.pi / 2):
         return None
     first, last = (Point.polar(corner.length(), a) for a in (-reach, reach))
@@ -77,6 +75,21 @@ def _with_neighbours(slot: SlotShape, web: float) -> Outline | None:
         _back(last, first, _inner_radius(slot, web)),
     ]
     return Outline(tuple(joined(runs, closed=True)))
+
+
+def _beyond_axis(side: list[Segment], web: float, radius: float) -> float:
+    """Return the angle (rad) from a tooth's axis to the cut that leaves `web` mm of its near half.
+
+    Along the axis itself where half a tooth is wide enough. Turned by the angle, `side` must keep
+    `web` above the axis; a turn lifts what lies at `radius` or beyond by so much, or more.
+    """
+    angle = 0.0
+    while angle < math.pi / 2:
+        lacking = web - min(s.rotated(angle).box()[1] for s in side)
+        if lacking <= 1e-9:
+            break
+        angle += lacking / radius
+    return angle
 
 
 def _alone(slot: SlotShape, web: float) -> Outline:

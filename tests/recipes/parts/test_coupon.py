@@ -269,3 +269,21 @@ def test_the_kerf_can_be_drawn_into_every_piece() -> None:
             drawn = drawn_part(j, part)
             assert to_polygon(drawn.cut[0]).is_valid
             assert drawn.area > part.area
+
+
+def test_the_half_tooth_beside_a_parallel_slot_is_nowhere_thinner_than_the_web() -> None:
+    """It is thinnest in the round at its root, where the cut beyond its axis must leave 1 mm."""
+    sheet = {
+        "outer_diameter": 53.3, "bore_diameter": 9.9, "stack_length": 70.9, "sheet_thickness": 0.5,
+        "steel": "M400-50A", "slot_shape": "parallel slots", "slot_width": 7.53, "slot_depth": 10.76,
+        "slot_opening": 4.04, "slot_bottom": "arc", "tip_thickness": 1.3, "tip_angle": 12.0,
+    }  # fmt: skip
+    j = job(
+        "kayak-thruster", lamination=sheet, shop__process="laser", hub={}, winding__wire="0.9 mm"
+    )
+    (tooth,) = pieces(j, "coupon_tooth")
+    assert tooth.settings["slots"] == "whole slots"
+    polygon = to_polygon(tooth.cut[0].outer, sagitta=5e-4)
+    for web, whole in ((0.99, True), (1.03, False)):
+        core = polygon.buffer(-web / 2)
+        assert (core.geom_type == "Polygon") == whole
