@@ -4,14 +4,13 @@
 
 The counts are those of a real pack, taken by `counts_of`.
 
-It writes DXF by ezdxf and PDF by reportlab with the embedded font, and reads each back: DXF by
-ezdxf again, as no second reader comes with it, PDF by pypdfium2, path by path. What it draws means
-nothing; nothing is computed, compared or laid out, and no SVG, HTML or CSV is written.
+It imports what a build imports, writes DXF by ezdxf and PDF by reportlab with the embedded font,
+and no more: what it draws means nothing; nothing is computed, laid out or read back, and no SVG,
+HTML or CSV is written.
 """
 
 from __future__ import annotations
 
-import ctypes
 import io
 import json
 import sys
@@ -70,22 +69,6 @@ def pdf(pages: list[dict[str, Any]]) -> bytes:
     return stream.getvalue()
 
 
-def read_pdf(data: bytes) -> int:
-    """Ask pdfium for every point of every path; return how many there are."""
-    import pypdfium2
-    import pypdfium2.raw as raw
-
-    x, y = ctypes.c_float(), ctypes.c_float()
-    count = 0
-    document = pypdfium2.PdfDocument(data)
-    for page in document:
-        for item in page.get_objects(filter=[raw.FPDF_PAGEOBJ_PATH]):
-            for k in range(raw.FPDFPath_CountSegments(item.raw)):
-                raw.FPDFPathSegment_GetPoint(raw.FPDFPath_GetPathSegment(item.raw, k), x, y)
-                count += 1
-    return count
-
-
 def counts_of(pack: Path) -> dict[str, list[Any]]:
     """Return how many entities, paths, edges and letters the files of a pack hold."""
     import ezdxf
@@ -124,20 +107,18 @@ def _page(page: Any) -> dict[str, Any]:
 
 
 def main() -> None:
-    """Load what a build loads, write and read back all files that the counts ask for."""
-    import ezdxf
+    """Load what a build loads, and write all files that the counts ask for."""
     import numpy  # noqa: F401
     import pydantic  # noqa: F401
+    import pypdfium2  # noqa: F401
     import rich  # noqa: F401
     import shapely  # noqa: F401
 
     counts = json.loads(Path(sys.argv[1]).read_text())
     for entities in counts["dxf"]:
-        made = ezdxf.read(io.StringIO(dxf(entities)))
-        assert len(made.modelspace()) == len(entities)
+        assert dxf(entities)
     for pages in counts["pdf"]:
-        points = sum(1 + lines + 3 * curves for p in pages for lines, curves in p["paths"])
-        assert read_pdf(pdf(pages)) >= points
+        assert pdf(pages)
 
 
 if __name__ == "__main__":
