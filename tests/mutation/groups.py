@@ -87,12 +87,12 @@ GROUPS = {
         _files(
             "geometry",
             "point segment outline carrier fillet offset pattern notched develop polygon part "
-            "payload clip edge_table",
+            "payload clip loop_table",
         ),
         (
             *_tests(
                 "geometry",
-                "carrier clip develop develop_bends edge_table error_fields fillet notched offset "
+                "carrier clip develop develop_bends loop_table error_fields fillet notched offset "
                 "motions outline part pattern payload polygon",
             ),
             *_tests("geometry/dxf", "dxf_write dxf_read"),
@@ -155,7 +155,10 @@ GROUPS = {
     ),
     "packing": Group(
         ("geometry/packing/*.py",),
-        _tests("geometry/packing", "attempt linear mixed_packing near packing_shapes region"),
+        _tests(
+            "geometry/packing",
+            "attempt climb linear mixed_packing near packing_shapes region search starts walls_near",
+        ),
         _SLOW_PACKING,
     ),
     "nest": Group(("geometry/nest/*.py",), ("tests/geometry/nest",), _SLOW_NEST),

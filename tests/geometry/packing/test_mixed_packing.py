@@ -78,7 +78,9 @@ def test_order_and_scale_do_not_matter() -> None:
     two = pack_mixed([3.6, 3.6, 1.2, 1.2])
     assert one.hole == two.hole
     assert one.centres[1] in two.centres[:2]
-    assert pack_mixed([12, 36, 12, 36]).hole == pytest.approx(10 * one.hole, rel=1e-7)
+    for factor in (10, 0.01):
+        other = pack_mixed([factor * d for d in (1.2, 3.6, 1.2, 3.6)])
+        assert other.hole == pytest.approx(factor * one.hole, rel=1e-7)
 
 
 @pytest.mark.parametrize("bad", [[], [1.0] * (MOST_CIRCLES + 1), [1.0, 0.0], [1.0, math.nan], [math.inf]])  # fmt: skip
