@@ -6,6 +6,7 @@ import math
 from typing import TYPE_CHECKING, Final, Literal
 
 from geometry.finding import Finding
+from recipes.axle.load import frame_findings
 from recipes.axle.notch_factor import HOLE_BENDING_LIMIT
 from recipes.axle.slot_rules import slot_to_the_side
 from recipes.axle.strength import AxleStrength, axle_strength_of
@@ -44,13 +45,14 @@ def axle_strength_findings(job: Job) -> list[Finding]:
     load = job.design.axle.load
     if load.force == 0.0 and load.torque == 0.0:
         return [
+            *frame_findings(job),
             finding(
                 "warn", "axle-load-unknown", "axle.load", 0.0, None,
                 "axle.load gives neither force nor torque: nobody can say whether the axle holds at "
                 "its wire slot",
                 "give axle.load = { force, overhang, torque, held, grip }; `schema` tells what each means",
                 *_PRACTICE,
-            )
+            ),
         ]  # fmt: skip
     strength = job.once(axle_strength_of)
     return [

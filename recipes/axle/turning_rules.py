@@ -183,6 +183,8 @@ def flats_cut(job: Job) -> list[Finding]:
     found = []
     for flat, cut in zip(flat_features(job), job.design.axle.flats, strict=True):
         there = [p for p in axle_pieces(job) if p.end > flat.start and p.start < flat.end]
+        if not there:
+            continue  # off the axle: told by the rules of places
         beside = [p for p in there if p.first != "groove"]
         size = min(p.diameter for p in beside or there)  # flats may lie in a wide groove
         if cut.across >= size - SAME:

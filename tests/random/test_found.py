@@ -91,3 +91,16 @@ def test_a_bore_no_deeper_than_the_round_of_its_mouth_is_refused_beside_all_else
         axle__bore_depth=1.0, axle__wire_slot__mouth_radius=1.0, axle__shoulder__diameter=20.1
     ).codes
     assert {"bore-too-short axle.bore_depth", "impossible-shape axle"} < set(codes)
+
+
+def test_flats_beyond_the_axle_are_refused_by_their_place() -> None:
+    """There was no diameter to compare them with."""
+    flats = {"from_face": 400.0, "length": 5.0, "across": 12.3}
+    assert "outside-axle axle.flats.from_face" in judged(axle__flats=[flats]).codes
+
+
+def test_a_frame_over_a_bearing_is_refused_also_where_no_load_is_known() -> None:
+    """Only the page of the pack met it, when all else was written."""
+    load = {"overhang": 9.8, "held": "both ends", "grip": 26.9}
+    codes = judged(axle__load=load).codes
+    assert set(codes) == {"frame-over-bearing axle.load.grip"}
