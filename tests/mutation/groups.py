@@ -157,7 +157,7 @@ GROUPS = {
         ("geometry/packing/*.py",),
         _tests(
             "geometry/packing",
-            "attempt climb linear mixed_packing near packing_shapes region search starts walls_near",
+            "attempt climb linear mixed_packing mixed_steps near packing_shapes region rows search starts walls_near",
         ),
         _SLOW_PACKING,
     ),

@@ -46,6 +46,8 @@ def test_fixed_points_find_the_same_by_either_way() -> None:
     plain = set(zip(*(k.tolist() for k in fixed.near(others, 1.37)), strict=True))
     tree = set(zip(*(k.tolist() for k in fixed._near_by_tree(others, 1.37)), strict=True))
     assert plain == tree
+    for i, j in (fixed.near(others, 1.37), fixed._near_by_tree(others, 1.37)):
+        assert np.hypot(*(others[i] - fixed.points[j]).T).max() <= 1.37
     assert len(plain) > 300
 
 

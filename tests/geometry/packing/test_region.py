@@ -111,6 +111,18 @@ def test_two_rooms_joined_by_a_slit_are_two_parts() -> None:
     assert len(Region(box(0.0, 0.0, 9.0, 7.0), D).parts()) == 1
 
 
+@pytest.mark.parametrize("side", [1.0, -1.0])
+def test_rooms_whose_circles_may_touch_are_one_part(side: float) -> None:
+    """A slit of 3 d keeps rooms apart, two of 0.2 d do not: one part and one of three rooms."""
+    rooms = [(0.0, 5.1), (8.1, 4.2), (12.5, 4.9), (17.6, 3.8)]
+    shapes = [box(x, 0.0, x + wide, 4.3) for x, wide in rooms]
+    whole = shapely.union_all([*shapes, box(1.0, 2.0, 20.0, 2.3)])
+    parts = Region(shapely.affinity.scale(whole, side, 1.0), 1.0).parts()
+    assert len(parts) == 2
+    spans = sorted(np.ptp(part.grid[0][:, 0]) for part in parts)
+    assert spans == pytest.approx([5.1 - 0.7, 21.4 - 8.1 - 0.7], abs=0.4)
+
+
 # -- regular fillings
 
 

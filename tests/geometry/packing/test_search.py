@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 from shapely import box
 
+from geometry.packing import _most
 from geometry.packing import search as module
 from geometry.packing.attempt import Attempt
 from geometry.packing.fillings import quick_fillings
@@ -167,3 +168,11 @@ def test_attempts_side_by_side_find_the_same() -> None:
         one, other = Search(region, n).run(), Search(region, n, together).run()
         assert len(one) == n
         assert one.tobytes() == other.tobytes()
+
+
+@pytest.mark.parametrize("kind", ["square", "circle"])
+def test_the_number_that_cannot_be_exceeded_is_near_the_best_known(kind: str) -> None:
+    """Tables of best known packings (tests/reference), 1 to 70: never below, little above."""
+    for n, (size, _) in BEST[kind].items():
+        most = _most(container(kind, size), 2.0)
+        assert n <= most <= 1.2 * n + 2
