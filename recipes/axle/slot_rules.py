@@ -214,7 +214,7 @@ def _slot_piece(job: Job) -> Piece | None:
 
 
 def slot_on_one_cylinder(job: Job) -> list[Finding]:
-    """Slot and rounded mouth lie on one plain cylinder, with a wall thicker than the round."""
+    """Slot and rounded mouth lie on one plain cylinder, whose wall has room for the round."""
     axle, slot, piece = job.design.axle, job.design.axle.wire_slot, slot_piece(job)
     if piece is None:
         z0, z1 = _span(job).start, _span(job).end
@@ -225,14 +225,18 @@ def slot_on_one_cylinder(job: Job) -> list[Finding]:
                 "move it onto one plain stretch, shorten it, or round its mouth less",
             )
         ]  # fmt: skip
-    wall = (piece.diameter - axle.bore_diameter) / 2
-    if slot.mouth_radius < wall - SAME or wall <= 0:
+    # In the section a round R touches the outside and the slot's wall; its foot on the wall must
+    # lie outside the bore: (r - R)^2 = x^2 + (a + R)^2 with x^2 at least b^2 - a^2.
+    r, a, b = piece.diameter / 2, slot.width / 2, axle.bore_diameter / 2
+    most = (r - a - max(0.0, b * b - a * a) / (r + a)) / 2
+    if slot.mouth_radius < most - SAME or most <= 0:
         return []
     return [
         finding(
-            "stop", "slot-mouth-too-round", "axle.wire_slot.mouth_radius", slot.mouth_radius, wall,
-            f"axle.wire_slot.mouth_radius = {slot.mouth_radius:g} mm is not below the wall of {wall:g} mm",
-            f"use less than {wall:g} mm",
+            "stop", "slot-mouth-too-round", "axle.wire_slot.mouth_radius", slot.mouth_radius, most,
+            f"axle.wire_slot.mouth_radius = {slot.mouth_radius:g} mm takes more than the wall beside "
+            f"the slot, which has room for less than {most:.3f} mm",
+            f"use less than {math.floor(1000 * most) / 1000:g} mm",
         )
     ]  # fmt: skip
 

@@ -104,3 +104,22 @@ def test_a_frame_over_a_bearing_is_refused_also_where_no_load_is_known() -> None
     load = {"overhang": 9.8, "held": "both ends", "grip": 26.9}
     codes = judged(axle__load=load).codes
     assert set(codes) == {"frame-over-bearing axle.load.grip"}
+
+
+def test_a_mouth_has_no_larger_round_than_its_section_can_be_drawn_with() -> None:
+    """The rule compared it with the wall; the kernel of the section knew better, on the page."""
+    from geometry.errors import GeometryError
+    from recipes.axle.cross import slot_section
+    from recipes.axle.slot_rules import slot_on_one_cylinder
+
+    for mouth, fits in ((4.79, True), (4.83, False)):
+        slot = {"from_face": 60.0, "length": 22.0, "width": 8.0, "mouth_radius": mouth}
+        j = job(axle__length=190.0, axle__wire_slot=slot, axle__key_seat=None)
+        codes = [f.code for f in slot_on_one_cylinder(j)]
+        try:
+            slot_section(j, 15.0)
+            drawn = True
+        except GeometryError:
+            drawn = False
+        assert drawn == fits
+        assert ("slot-mouth-too-round" in codes) != fits, codes

@@ -177,8 +177,8 @@ CASES = [
     ),
     (slot(from_face=37.6), "stop", "slot-on-step", "axle.wire_slot.from_face", 37.6, None),
     (
-        {**ROOMY, **slot(from_face=100, mouth_radius=8.6)},
-        "stop", "slot-mouth-too-round", "axle.wire_slot.mouth_radius", 8.6, 8.5,
+        {**ROOMY, **slot(from_face=100, mouth_radius=4.9)},
+        "stop", "slot-mouth-too-round", "axle.wire_slot.mouth_radius", 4.9, (15**2 - 6.5**2) / 38,
     ),
     (
         {**ROOMY, **slot(from_face=20.5)},
