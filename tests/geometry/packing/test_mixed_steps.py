@@ -67,6 +67,15 @@ def test_a_closed_hole_has_pushed_the_circles_apart(name: str) -> None:
     assert filling[STARTS // 2] > 0.45
 
 
+@pytest.mark.parametrize("radii", [(3.1, 2.9, 0.3), (4.7, 1.2, 0.2, 0.1)])
+def test_no_hole_closes_further_than_the_two_largest_need(radii: tuple[float, ...]) -> None:
+    """Side by side they need the sum of both: nothing is pressed together then."""
+    sizes = np.array(radii)
+    for points in _closed(_starts(sizes), sizes):
+        assert _hole(points, sizes) == pytest.approx(sizes[0] + sizes[1], rel=0.02)
+        assert math.dist(points[0], points[1]) > 0.97 * (sizes[0] + sizes[1])
+
+
 @pytest.mark.parametrize("name", MIXES)
 def test_a_step_keeps_apart_what_it_moves_and_promises_no_too_large_hole(name: str) -> None:
     radii = MIXES[name]

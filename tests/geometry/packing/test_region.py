@@ -199,6 +199,22 @@ def test_gradient_of_the_contacts_is_their_difference(name: str) -> None:
             assert rise / (2 * h) == pytest.approx(slope[k, axis], abs=2e-5)
 
 
+@pytest.mark.parametrize("turn", [23.7, 141.0, -88.3])
+@pytest.mark.parametrize("name", SHAPES)
+def test_contacts_turn_with_the_shape(name: str, turn: float) -> None:
+    """The same squeezed circles in a turned shape: the same energies, pushes turned as far."""
+    plain = Region(SHAPES[name], D)
+    turned = Region(shapely.affinity.rotate(SHAPES[name], turn), D)
+    points, angle = crowd(plain, 90, 4), math.radians(turn)
+    back = np.array([[math.cos(angle), math.sin(angle)], [-math.sin(angle), math.cos(angle)]])
+    middle = (np.array(SHAPES[name].envelope.centroid.coords[0]) - turned.origin) / D
+    each, slope = Contacts(plain, 1)(points)
+    other, other_slope = Contacts(turned, 1)(points @ back + middle)
+    assert other == pytest.approx(each, abs=1e-9)
+    assert other_slope == pytest.approx(slope @ back, abs=1e-8)
+    assert each.max() > 0.05
+
+
 def test_energy_in_a_box_is_that_of_overlaps_by_hand() -> None:
     """Overlap squared, for each pair once and for each of four long walls."""
     region = Region(box(0.0, 0.0, 7.3 * D, 5.9 * D), D)

@@ -53,3 +53,13 @@ def test_rows_go_on_behind_what_juts_in() -> None:
     """A rib from above leaves 1.01 below it: two rows of three on each side, one under the rib."""
     room = box(0, 0, 7.06, 2.02) - box(3.33, 1.01, 3.73, 2.02)
     assert laid(room) == 7 + 3 + 3
+
+
+def test_a_row_lies_on_a_ledge_above_a_pit() -> None:
+    """Six on a ledge under a roof that leaves 1.03 at the walls; 0.05 higher the ends do not fit."""
+    room = Polygon(
+        [(2.1, 0), (3.12, 0), (3.12, 0.7), (6.02, 0.7), (6.02, 1.73), (3.01, 1.83), (0, 1.73),
+         (0, 0.7), (2.1, 0.7)]
+    )  # fmt: skip
+    assert laid(room) == 6
+    assert laid(shapely.affinity.rotate(room, 57.1)) == 6

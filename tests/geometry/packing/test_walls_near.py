@@ -87,12 +87,12 @@ def test_shifted_rows_cover_the_room_and_reach_its_corners(
 
     Covering radii: d / sqrt(3) of leaning rows, d / sqrt(2) of square ones (by Pythagoras).
     """
-    width, height = 5.7, 4.3
+    width, height = 5.7, 17.3
     plain = shapely.affinity.rotate(box(0, 0, width, height), turn, origin=(0, 0))
     region = Region(plain, 1.0)
     angle = math.radians(turn)
     points, shifts = _rows(region, pattern, angle), _shifts(region, pattern, angle)
-    places = inside(region, 80)
+    places = inside(region, 150)
     for shift in shifts[::5]:
         gaps = np.hypot(*(places[:, None] - (points + shift)[None]).transpose(2, 0, 1))
         assert gaps.min(axis=1).max() < most + 1e-9
