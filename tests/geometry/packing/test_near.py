@@ -58,3 +58,15 @@ def test_islands_are_numbered_as_by_scipy(share: float) -> None:
     expected, number = label(free, structure=np.ones((3, 3)))
     assert found == number
     assert marks.tolist() == expected.tolist()
+
+
+def test_islands_of_a_large_table_are_numbered_alike() -> None:
+    """More cells than are walked one by one, put together from nine copies with a gap between."""
+    small = np.pad(np.random.default_rng(8).random((71, 67)) < 0.4, 1)
+    marks, found = near.islands(np.tile(small, (3, 3)))
+    assert small.size <= 40_000 < marks.size
+    own, number = near.islands(small)
+    assert found == 9 * number
+    assert ((marks > 0) == np.tile(own > 0, (3, 3))).all()
+    corner = marks[: small.shape[0], : small.shape[1]]
+    assert len(set(zip(own[own > 0].tolist(), corner[own > 0].tolist(), strict=True))) == number

@@ -33,6 +33,13 @@ def test_many_circles_have_fewer_starts_and_only_regular_ones(count: int, system
     assert regular == [k < systems / 2 or count >= 100 for k in range(systems)]
 
 
+@pytest.mark.parametrize(("count", "systems"), [(999, 2), (1000, 1)])
+def test_a_thousand_circles_have_one_start(count: int, systems: int) -> None:
+    one = attempt(ROOM, 11)
+    one.fillings = [np.zeros((count, 2))]
+    assert one._mixed(count).shape == (systems, count, 2)
+
+
 def test_every_regular_filling_has_its_turn() -> None:
     fillings = quick_fillings(ROOM)[:3]
     count = min(map(len, fillings)) - 1
