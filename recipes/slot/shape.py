@@ -19,15 +19,21 @@ from geometry.outline import Outline
 from geometry.point import ORIGIN, Point
 from geometry.segment import Arc, Line, Segment
 from recipes.design import Design
-from recipes.refusal import Refused, finding
+from recipes.refusal import Refused
+from recipes.slot.shape_findings import (
+    deep_tip,
+    less_round,
+    missing_width,
+    no_lip,
+    outside_limits,
+    too_round,
+)
 
 if TYPE_CHECKING:
     from recipes.job import Job
 
 #: Field behind each corner of half a tooth, from the air gap to the slot bottom.
 CORNERS = ("tip_radius", "tip_inner_radius", "neck_radius", "root_radius")
-
-_ROUNDS = "roots >= 0.5 mm, lips >= 0.3 mm and half the wire; common practice"
 
 
 @dataclass(frozen=True)
@@ -101,9 +107,9 @@ def slot_shape(design: Design, wire_diameter: float) -> SlotShape:
                 before, arc, rest = fillet(run[-1], after, radius)
             except GeometryError as error:
                 if fixed[name] or not error.limit:
-                    raise Refused(_too_round(name, radius, error)) from None
+                    raise Refused(too_round(name, radius, error)) from None
                 radius = math.floor(error.limit * 0.9 * 100) / 100
-                notes.append(_less_round(name, asked[name], radius))
+                notes.append(less_round(name, asked[name], radius))
                 if radius <= 0:
                     radii[name] = 0.0
                     run.append(after)
@@ -131,34 +137,6 @@ def _asked_radii(design: Design, d: float) -> tuple[dict[str, float], dict[str, 
     return asked, {n: given[n] is not None for n in CORNERS}
 
 
-def _too_round(name: str, radius: float, error: GeometryError) -> Finding:
-    limit = error.limit or 0.0
-    return finding(
-        "stop",
-        "round-too-large",
-        f"lamination.{name}",
-        radius,
-        limit,
-        f"lamination.{name} = {radius:g} mm: at most {limit:.3f} mm fits between its two edges",
-        f"use {math.floor(limit * 100) / 100:g} mm or less, or lengthen the edges beside it",
-    )
-
-
-def _less_round(name: str, need: float, got: float) -> Finding:
-    return finding(
-        "warn",
-        "round-smaller-than-wire-needs",
-        f"lamination.{name}",
-        got,
-        need,
-        f"lamination.{name}: the wire asks for {need:g} mm, but only {got:g} mm fits; a tighter edge "
-        "presses into liner and enamel",
-        "give the tip or the slot more room (tip_thickness, slot_depth), or take thinner wire",
-        _ROUNDS,
-        "practice",
-    )
-
-
 def _sharp_half(design: Design) -> list[Segment]:
     """Return tip arc, mouth wall, underside, flank and half slot bottom, with sharp corners."""
     lam = design.lamination
@@ -169,7 +147,7 @@ def _sharp_half(design: Design) -> list[Segment]:
     half_open, gamma = lam.slot_opening / 2, math.radians(lam.tip_angle)
     if half_open >= r * math.sin(alpha):
         raise Refused(
-            _wide(
+            outside_limits(
                 "slot_opening",
                 lam.slot_opening,
                 2 * r * math.sin(alpha),
@@ -181,7 +159,9 @@ def _sharp_half(design: Design) -> list[Segment]:
     c1 = along.times(face - lam.tip_thickness).plus(across, -half_open)
     if bottom <= 0 or lam.tip_thickness >= lam.slot_depth:
         raise Refused(
-            _wide("slot_depth", lam.slot_depth, r, "no slot or no yoke is left", lam.tip_thickness)
+            outside_limits(
+                "slot_depth", lam.slot_depth, r, "no slot or no yoke is left", lam.tip_thickness
+            )
         )
     c2, c3 = (_parallel_teeth if lam.slot_shape == "parallel teeth" else _parallel_slots)(
         design, c1, along, across, gamma, bottom
@@ -194,54 +174,19 @@ def _sharp_half(design: Design) -> list[Segment]:
     return [tip, Line(c0, c1), Line(c1, c2), Line(c2, c3), floor]
 
 
-def _wide(field: str, value: float, limit: float, what: str, low: float = 0.0) -> Finding:
-    between = f"above {low:.3f} and below {limit:.3f} mm" if low else f"below {limit:.3f} mm"
-    return finding(
-        "stop",
-        "impossible-shape",
-        f"lamination.{field}",
-        value,
-        limit,
-        f"lamination.{field} = {value:g} mm: {what}; must be {between}",
-        f"use {field} {between}",
-    )
-
-
-def _deep_tip(angle: float) -> Finding:
-    return finding(
-        "stop",
-        "impossible-shape",
-        "lamination.tip_angle",
-        angle,
-        None,
-        f"lamination.tip_angle = {angle:g} deg: the tip's underside reaches the slot bottom",
-        "use a smaller tip_angle, a thinner tip or a deeper slot",
-    )
-
-
-def _missing(field: str, shape: str) -> Finding:
-    return finding(
-        "stop",
-        "missing-width",
-        f"lamination.{field}",
-        None,
-        None,
-        f"lamination.{field} is missing: slot_shape = '{shape}' needs it",
-        f"add {field}",
-    )
-
-
 def _parallel_teeth(
     design: Design, c1: Point, along: Point, across: Point, gamma: float, bottom: float
 ) -> tuple[Point, Point]:
     """Return the neck and root corners where the tooth's sides run parallel to its axis."""
     lam = design.lamination
     if lam.tooth_width is None:
-        raise Refused(_missing("tooth_width", lam.slot_shape))
+        raise Refused(missing_width("tooth_width", lam.slot_shape))
     half = lam.tooth_width / 2
     if half >= c1.y:
         raise Refused(
-            _wide("tooth_width", lam.tooth_width, 2 * c1.y, "the tooth is wider than its tip")
+            outside_limits(
+                "tooth_width", lam.tooth_width, 2 * c1.y, "the tooth is wider than its tip"
+            )
         )
     c2 = Point(c1.x - (c1.y - half) * math.tan(gamma), half)
     limit = 2 * bottom * math.sin(math.pi / design.motor.slots)
@@ -253,9 +198,11 @@ def _parallel_teeth(
         c3 = Point((bottom - half * along.y) / along.x, half)
         meets = c3.minus(along.times(bottom)).dot(across) >= 0
     if meets:
-        raise Refused(_wide("tooth_width", lam.tooth_width, limit, "the teeth meet at the root"))
+        raise Refused(
+            outside_limits("tooth_width", lam.tooth_width, limit, "the teeth meet at the root")
+        )
     if c3.x >= c2.x:
-        raise Refused(_deep_tip(lam.tip_angle))
+        raise Refused(deep_tip(lam.tip_angle))
     return c2, c3
 
 
@@ -265,11 +212,11 @@ def _parallel_slots(
     """Return the neck and root corners where the slot's sides run parallel to its axis."""
     lam = design.lamination
     if lam.slot_width is None:
-        raise Refused(_missing("slot_width", lam.slot_shape))
+        raise Refused(missing_width("slot_width", lam.slot_shape))
     half = lam.slot_width / 2
     if lam.slot_width <= lam.slot_opening:
         raise Refused(
-            _wide(
+            outside_limits(
                 "slot_opening",
                 lam.slot_opening,
                 lam.slot_width,
@@ -279,17 +226,21 @@ def _parallel_slots(
     reach = bottom * math.sin(math.pi / design.motor.slots)
     if half >= reach:
         raise Refused(
-            _wide("slot_width", lam.slot_width, 2 * reach, "no tooth is left at the root")
+            outside_limits("slot_width", lam.slot_width, 2 * reach, "no tooth is left at the root")
         )
     wide = half - lam.slot_opening / 2
+    least = c1.dot(along) + lam.tip_thickness - wide * math.tan(gamma)
+    least -= math.sqrt((lam.outer_diameter / 2) ** 2 - half**2)
+    if lam.tip_thickness <= least:
+        raise Refused(no_lip(lam.tip_thickness, least))
     c2 = c1.plus(across, -wide).plus(along, -wide * math.tan(gamma))
     depth = math.sqrt(bottom**2 - half**2) if lam.slot_bottom == "arc" else bottom
     c3 = along.times(depth).plus(across, -half)
     if c3.dot(along) >= c2.dot(along):
-        raise Refused(_deep_tip(lam.tip_angle))
+        raise Refused(deep_tip(lam.tip_angle))
     if c2.y <= 0:
         raise Refused(
-            _wide("slot_width", lam.slot_width, 2 * c1.y, "no tooth is left under the tip")
+            outside_limits("slot_width", lam.slot_width, 2 * c1.y, "no tooth is left under the tip")
         )
     return c2, c3
 

@@ -123,3 +123,23 @@ def test_a_mouth_has_no_larger_round_than_its_section_can_be_drawn_with() -> Non
             drawn = False
         assert drawn == fits
         assert ("slot-mouth-too-round" in codes) != fits, codes
+
+
+def test_a_lip_whose_underside_leaves_the_sheet_is_refused_by_the_thickness_that_would_do() -> None:
+    """The outline crossed itself where the straight underside left the round air-gap face."""
+    sheet = {
+        "outer_diameter": 70.4, "bore_diameter": 16.2, "stack_length": 13.1, "sheet_thickness": 0.65,
+        "steel": "M330-35A", "slot_shape": "parallel slots", "slot_width": 13.05,
+        "slot_depth": 16.09, "slot_opening": 6.91, "slot_bottom": "arc", "tip_thickness": 0.2371,
+        "tip_angle": 0.0,
+    }  # fmt: skip
+    tables = {"motor__slots": 9, "motor__poles": 10, "hub": {}, "winding__wire": "0.8 mm"}
+    seen = judged("kayak-thruster", lamination=sheet, **tables)
+    refusal = "impossible-shape lamination.tip_thickness"
+    assert refusal in seen.codes
+    # By hand: half of 13.05 mm lies sqrt(35.2^2 - 6.525^2) = 34.590 mm out, the opening's edge 35.030.
+    for thickness, refused in ((0.439, True), (0.442, False)):
+        codes = judged(
+            "kayak-thruster", lamination=sheet | {"tip_thickness": thickness}, **tables
+        ).codes
+        assert (refusal in codes) == refused, codes
