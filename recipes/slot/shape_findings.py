@@ -12,7 +12,7 @@ _ROUNDS = "roots >= 0.5 mm, lips >= 0.3 mm and half the wire; common practice"
 
 
 def too_round(name: str, radius: float, error: GeometryError) -> Finding:
-    """Return the `stop` for a round that the design fixed and that does not fit its corner."""
+    """Return the `stop` for a round (mm) that the design fixed and that does not fit its corner."""
     limit = error.limit or 0.0
     return finding(
         "stop",
@@ -26,7 +26,7 @@ def too_round(name: str, radius: float, error: GeometryError) -> Finding:
 
 
 def less_round(name: str, need: float, got: float) -> Finding:
-    """Return the warning that a round left out had to become smaller than the wire asks for."""
+    """Return the warning that a round (mm) left out became smaller than the wire asks for."""
     return finding(
         "warn",
         "round-smaller-than-wire-needs",
