@@ -122,7 +122,7 @@ class Winding:
         return tuple(k for k, tooth in enumerate(self.teeth) if tooth.phase == phase)
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=64, typed=True)  # 12.0 is no 12: it is refused
 def layout(slots: int, poles: int, coil_sides: CoilSides = "every tooth") -> Winding:
     """Return the balanced winding with the highest fundamental winding factor.
 
