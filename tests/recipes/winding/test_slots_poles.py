@@ -72,7 +72,7 @@ def test_reason_shows_the_arithmetic():
     ],
 )
 def test_bad_input_names_the_field_and_the_way_out(arguments, field, words):
-    layout(12, 10)  # an answer that is kept: 12.0 equals 12
+    w.layout(12, 10)  # an answer that is kept: 12.0 equals 12
     with pytest.raises(ValueError, match=r"must|need") as caught:
         w.layout(*arguments)
     assert str(caught.value).startswith(f"{field} = ")
