@@ -27,7 +27,7 @@ VERSIONS = ("R12", "R2000", "R2004", "R2007", "R2010", "R2013", "R2018")
 
 
 def load() -> None:
-    """Load ezdxf."""
+    """Load ezdxf, for copies of this process to share."""
     import ezdxf.document  # noqa: F401 - the first to ask loads it
 
 
@@ -45,7 +45,6 @@ def new_document(version: str = "R2010", unit: Unit = "mm") -> DxfDocument:
         raise GeometryError(
             f"DXF unit {unit!r} is not offered", hint=f"choose one of {', '.join(HEADER_UNITS)}"
         )
-    load()
     from ezdxf.document import Drawing as DxfDocument
 
     code, metric = HEADER_UNITS[unit]

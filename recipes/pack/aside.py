@@ -16,6 +16,12 @@ from importlib import import_module
 from typing import Any, BinaryIO
 
 
+def can_copy() -> bool:
+    """Tell whether a copy of this process can be made safely, and has a core to run on."""
+    # A fork copies only the thread that calls it: with others at work it could hang.
+    return hasattr(os, "fork") and (os.cpu_count() or 1) > 1 and threading.active_count() == 1
+
+
 class Aside:
     """A call of `function` of `module` in a process of its own; use as a context manager."""
 
@@ -31,8 +37,7 @@ class Aside:
         self._to: BinaryIO | None = None
         self._from: BinaryIO | None = None
         self._sent: tuple[Any, ...] | None = None
-        # A fork copies only the thread that calls it: with others at work it could hang.
-        if hasattr(os, "fork") and (os.cpu_count() or 1) > 1 and threading.active_count() == 1:
+        if can_copy():
             self._start()
 
     def __enter__(self) -> Aside:

@@ -18,10 +18,11 @@ import pickle
 import select
 import signal
 import struct
-import threading
 from collections.abc import Callable, Iterator
 from contextlib import suppress
 from typing import Any
+
+from recipes.pack.aside import can_copy
 
 #: A call in the queue: its number, and where its pickle lies; length 0 for one known before.
 _CALL = struct.Struct("<QQQ")
@@ -37,10 +38,7 @@ MOST_HANDS = 4
 
 def hands() -> int:
     """Return how many hands a crew can use; 0 where no process can be copied safely."""
-    cores = os.cpu_count() or 1
-    # A fork copies only the thread that calls it: with others at work it could hang.
-    safe = hasattr(os, "fork") and hasattr(os, "pread") and threading.active_count() == 1
-    return min(cores, MOST_HANDS) if safe and cores > 1 else 0
+    return min(os.cpu_count() or 1, MOST_HANDS) if can_copy() and hasattr(os, "pread") else 0
 
 
 class NotHere(RuntimeError):

@@ -10,11 +10,12 @@ from __future__ import annotations
 import os
 import pickle
 import signal
-import threading
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import suppress
 from itertools import islice
 from typing import Any, BinaryIO, TypeVar
+
+from recipes.pack.aside import can_copy
 
 Way = TypeVar("Way")
 Answer = TypeVar("Answer")
@@ -24,7 +25,7 @@ def side_by_side(call: Callable[[Way], Answer], ways: Iterable[Way], /) -> Itera
     """Yield `call(way)` for each way, in order; when closed, end what still goes on beside."""
     rest = iter(ways)
     while pair := list(islice(rest, 2)):
-        beside = _Copy(call, pair[1]) if len(pair) == 2 and _can_copy() else None
+        beside = _Copy(call, pair[1]) if len(pair) == 2 and can_copy() else None
         try:
             yield call(pair[0])
             if beside is not None:
@@ -41,11 +42,6 @@ def pack_room(room: Any, diameter: float) -> Any:
     from recipes.slot.room import pack_room
 
     return pack_room(room, diameter, side_by_side)
-
-
-def _can_copy() -> bool:
-    # A fork copies only the thread that calls it: with others at work it could hang.
-    return hasattr(os, "fork") and (os.cpu_count() or 1) > 1 and threading.active_count() == 1
 
 
 class _Copy:

@@ -241,3 +241,13 @@ def test_another_unit_is_named_and_refused(sheet_file: bytes) -> None:
     assert content.length_unit == "m"
     with pytest.raises(StepError, match="in m; mm expected"):
         planar_loops(content, LOW)
+
+
+@pytest.mark.skipif(not hasattr(os, "pipe2"), reason="this system has no such signal")
+def test_a_broken_pipe_stays_an_error_after_gmsh_has_read(tmp_path: Path) -> None:
+    gmsh_solids(write_step(Solid(Extruded(lamination(6), 0.5)), name="sheet"), tmp_path)
+    read, write = os.pipe()
+    os.close(read)
+    with pytest.raises(BrokenPipeError):
+        os.write(write, b"to nobody")
+    os.close(write)

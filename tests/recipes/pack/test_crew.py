@@ -14,20 +14,12 @@ import pytest
 
 from recipes.pack.crew import Crew, hands
 from tests.places import ROOT
+from tests.support.alone import alone
 
 FORKS = pytest.mark.skipif(not hasattr(os, "fork"), reason="this system cannot fork")
 HEAD = (
     "import os, time, operator\nfrom recipes.pack import crew\nfrom recipes.pack.crew import Crew\n"
 )
-
-
-def alone(code: str) -> str:
-    """Run code in a process with one thread, where hands are started; return what it prints."""
-    done = subprocess.run(
-        [sys.executable, "-c", HEAD + code], cwd=ROOT, capture_output=True, text=True, check=True
-    )
-    assert done.stderr == ""
-    return done.stdout.strip()
 
 
 @FORKS
@@ -48,7 +40,7 @@ def test_hands_make_calls_that_were_known_before_and_calls_that_came_later() -> 
         "    print(c.result('big') == b'0123456789' * 300_000, 'big' in c, 'small' in c)\n"
         "try:\n    os.waitpid(-1, 0)\nexcept ChildProcessError:\n    print('none left')"
     )
-    assert alone(code).split("\n") == ["True yes", "True 42", "True True False", "none left"]
+    assert alone(HEAD + code).split("\n") == ["True yes", "True 42", "True True False", "none left"]
 
 
 @FORKS
@@ -63,7 +55,7 @@ def test_the_main_work_takes_its_share() -> None:
         "print([k for _, k in found] == list(range(12)), 0 < len(here) < 12)\n"
         "print({str(k) for pid, k in found if pid == os.getpid()} == set(here))"
     )
-    assert alone(code).split() == ["True"] * 3
+    assert alone(HEAD + code).split() == ["True"] * 3
 
 
 @FORKS
@@ -85,7 +77,7 @@ def test_a_call_that_fails_is_made_in_place_and_meets_its_error_there(call: str)
         "    c.add('z', operator.floordiv, 1, 0)\n    c.start()\n"
         "    try:\n        c.result('z')\n    except ZeroDivisionError:\n        print('the error itself')"
     )
-    assert alone(code) == "in place 5\nthe error itself"
+    assert alone(HEAD + code) == "in place 5\nthe error itself"
 
 
 @FORKS
@@ -100,7 +92,7 @@ def test_a_hand_takes_no_answer_of_another_crew() -> None:
         "    writers.start()\n    time.sleep(0.2)\n"
         "    print(writers.result('file') == (os.getpid(), 91))"
     )
-    assert alone(code) == "True"
+    assert alone(HEAD + code) == "True"
 
 
 @FORKS
@@ -112,7 +104,7 @@ def test_a_crew_is_settled_once_every_answer_is_here() -> None:
         "    c.add('quick', operator.add, 5, 8)\n    c.add('slow', time.sleep, 0.4)\n"
         "    print(c.settled())\n    time.sleep(0.8)\n    print(c.settled(), c.result('quick'))\n"
     )
-    assert alone(code).split("\n") == ["True", "False", "True 13"]
+    assert alone(HEAD + code).split("\n") == ["True", "False", "True 13"]
 
 
 @FORKS
@@ -123,7 +115,7 @@ def test_hands_that_cannot_load_leave_all_to_the_main_work() -> None:
         "    c.start(lambda: __import__('no_such_library'))\n    time.sleep(0.2)\n"
         "    c.add('x', operator.add, 2, 3)\n    print(c.result('x'))"
     )
-    assert alone(code) == "5"
+    assert alone(HEAD + code) == "5"
 
 
 @FORKS
@@ -133,7 +125,7 @@ def test_what_nobody_asks_for_is_ended() -> None:
         "with Crew() as c:\n    c.start()\n    c.add('x', time.sleep, 60)\n"
         "print(time.perf_counter() - begin < 30)"
     )
-    assert alone(code) == "True"
+    assert alone(HEAD + code) == "True"
 
 
 def test_one_core_or_other_threads_or_no_fork_work_in_place(
@@ -145,7 +137,7 @@ def test_one_core_or_other_threads_or_no_fork_work_in_place(
     with monkeypatch.context() as patch:
         patch.delattr("recipes.pack.crew.os.fork", raising=False)
         assert hands() == 0
-    monkeypatch.setattr("recipes.pack.crew.threading.active_count", lambda: 2)
+    monkeypatch.setattr("recipes.pack.aside.threading.active_count", lambda: 2)
     with Crew() as crew:
         crew.start()
         crew.add("x", os.getpid)
