@@ -7,10 +7,10 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from geometry.carrier import carrier, fraction_on, line_circle, line_line, trimmed
 from geometry.outline import Outline
 from geometry.point import Point
 from geometry.segment import Box, Line, Segment
+from geometry.supporting_curve import carrier, fraction_on, line_circle, line_line, trimmed
 from geometry.tolerance import SAME_PLACE
 
 Run = tuple[Segment, ...]

@@ -16,10 +16,10 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 
-from geometry.carrier import crossings, foot_on, fraction_on, trimmed
 from geometry.errors import GeometryError
 from geometry.point import Point
 from geometry.segment import Arc, Segment
+from geometry.supporting_curve import crossings, foot_on, fraction_on, trimmed
 from geometry.tolerance import TANGENT_ANGLE
 
 

@@ -11,19 +11,21 @@ import math
 from collections.abc import Sequence
 from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
-from geometry.segment import Arc
+import numpy as np
+from numpy.typing import NDArray
+
+from geometry.segment import Arc, Segment
 
 if TYPE_CHECKING:
-    import numpy as np
     import shapely
-    from numpy.typing import NDArray
 
-    from geometry.segment import Segment
+Row = NDArray[np.complex128]
 
-    Row = NDArray[np.complex128]
-    Floats = NDArray[np.float64]
-    Ints = NDArray[np.int64]
-    Number = TypeVar("Number", np.complex128, np.float64, np.bool_)
+Floats = NDArray[np.float64]
+
+Ints = NDArray[np.int64]
+
+Number = TypeVar("Number", np.complex128, np.float64, np.bool_)
 
 _NONE = (0.0, 0.0)
 

@@ -6,12 +6,12 @@ import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from geometry.carrier import trimmed
 from geometry.errors import GeometryError
 from geometry.fillet import round_corners
 from geometry.outline import Outline
 from geometry.point import ORIGIN, Point
 from geometry.segment import Arc, Line, Segment
+from geometry.supporting_curve import trimmed
 
 
 @dataclass(frozen=True)

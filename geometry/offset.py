@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from geometry.carrier import carrier, crossings, foot_on, fraction_on
 from geometry.errors import GeometryError
 from geometry.fillet import corner_turn
 from geometry.outline import Outline
 from geometry.point import Point
 from geometry.segment import Arc, Line, Segment
+from geometry.supporting_curve import carrier, crossings, foot_on, fraction_on
 from geometry.tolerance import TANGENT_ANGLE
 
 

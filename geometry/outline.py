@@ -8,10 +8,10 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from geometry.errors import GeometryError
-from geometry.motion import mirror_image, turned
 from geometry.point import Point
 from geometry.segment import Arc, Box, Line, Segment
 from geometry.tolerance import SAME_PLACE
+from geometry.transform import mirror_image, turned
 
 
 @dataclass(frozen=True)

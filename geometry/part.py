@@ -5,14 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
 
+from geometry.drafting.drawing import Drawing
 from geometry.outline import Outline, Region
 from geometry.segment import Segment
-
-if TYPE_CHECKING:
-    from geometry.sheet.drawing import Drawing
-    from geometry.solid.body import Extruded, Solid
+from geometry.solid.body import Extruded, Solid
 
 
 @dataclass(frozen=True)
@@ -36,7 +33,7 @@ class Part:
         settings: figures that a reader of the part needs, with units in the key.
         notes: sentences for the person who makes it.
         solid: the body, if it is no flat sheet or is wanted as one; written as STEP.
-        drawings: sheets with dimensions for the person who makes it; `geometry.sheet.later.Later`
+        drawings: sheets with dimensions for the person who makes it; `geometry.drafting.lazy.Later`
             lays them out only when they are looked at.
     """
 

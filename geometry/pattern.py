@@ -6,11 +6,11 @@ import math
 from collections.abc import Sequence
 from itertools import repeat
 
-from geometry.carrier import trimmed
 from geometry.errors import GeometryError
-from geometry.motion import mirror_image
 from geometry.point import Point
 from geometry.segment import Line, Segment, sound_arc, sound_line
+from geometry.supporting_curve import trimmed
+from geometry.transform import mirror_image
 
 #: How far the end of one copy may lie from the start of the next before it counts as a gap (mm).
 #: Only rounding noise of sin and cos is taken up by sharing the point.

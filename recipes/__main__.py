@@ -15,10 +15,10 @@ def main(argv: Sequence[str] | None = None) -> int:
     _begin_soon()
     words = list(sys.argv[1:] if argv is None else argv)
     if words[:1] == ["check"] and not {"-h", "--help"} & set(words):
-        from recipes.pack.aside import begin_packing
+        from recipes.build.aside import begin_packing
 
         begin_packing()  # counting circles takes longest: it loads while words are read
-    from recipes.cli import run
+    from recipes.cli.commands import run
 
     try:
         return run(words)

@@ -6,49 +6,50 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from geometry.finding import LEVELS, Finding
-from recipes.axle.rules import axle_rules
-from recipes.axle.strength_rules import axle_strength_findings, axle_strength_results
-from recipes.axle.torque_rules import torque_findings, torque_results
-from recipes.ends.edge import edge_findings
-from recipes.ends.steps import step_findings, step_results
-from recipes.hall.plan import hall_findings, hall_results
+from recipes.build.templates import template_findings
 from recipes.heat.adiabatic import heat_results
-from recipes.heat.rules import heat_findings
+from recipes.heat.limits import heat_findings
 from recipes.heat.steady import steady_heat_results
+from recipes.insulation.end_washer import end_washer_findings
+from recipes.insulation.liner import liner_results
+from recipes.insulation.liner_rules import liner_findings, opening_findings
+from recipes.insulation.strips import slot_strip_findings, slot_strip_results
 from recipes.job import Job
-from recipes.leads.bundle_rules import lead_bundle_findings, lead_bundle_results
-from recipes.measured.rules import measured_findings, measured_results
+from recipes.manufacturing.kerf import kerf_results
+from recipes.manufacturing.kerf_rules import kerf_findings
+from recipes.manufacturing.nest_plan import nest_findings
+from recipes.manufacturing.sheet_rules import sheet_findings
+from recipes.manufacturing.stack_rules import stack_findings
 from recipes.motor_rules import motor_findings
-from recipes.parts.end_cap import end_cap_findings
-from recipes.parts.end_laminations import end_lamination_findings
-from recipes.parts.end_washer import end_washer_findings
-from recipes.parts.lamination import lamination_results
-from recipes.parts.liner import liner_results
-from recipes.parts.slot_strips import slot_strip_findings, slot_strip_results
-from recipes.parts.stack import stack_results
 from recipes.refusal import Refused
-from recipes.rotor.ring import rotor_ring_results
-from recipes.rotor.rules import rotor_ring_findings
+from recipes.rotor.hall_jig import hall_jig_findings
+from recipes.rotor.hall_sensors import hall_findings, hall_results
+from recipes.rotor.magnet_ring import magnet_ring_findings
+from recipes.rotor.ring import rotor_ring_findings, rotor_ring_results
 from recipes.rotor.voltage import voltage_results
-from recipes.seats.fit import seat_fit_findings, seat_fit_results
-from recipes.seats.warm_fit import warm_fit_findings, warm_fit_results
-from recipes.shop.kerf import kerf_results
-from recipes.shop.kerf_rules import kerf_findings
-from recipes.shop.nest_plan import nest_findings
-from recipes.shop.sheet_rules import sheet_findings
-from recipes.shop.stack_rules import stack_findings
-from recipes.slot.fill import fill_results
-from recipes.slot.insulation_rules import liner_findings, opening_findings
-from recipes.slot.shape import slot_findings
+from recipes.shaft.axle_rules import axle_rules
+from recipes.shaft.lead_bundle import lead_bundle_findings, lead_bundle_results
+from recipes.shaft.lead_jig import lead_jig_findings
+from recipes.shaft.seat_fit import seat_fit_findings, seat_fit_results
+from recipes.shaft.shrink_fit import warm_fit_findings, warm_fit_results
+from recipes.shaft.strength_rules import axle_strength_findings, axle_strength_results
+from recipes.shaft.torque import torque_findings, torque_results
+from recipes.stator.end_cap import end_cap_findings
+from recipes.stator.end_edge import edge_findings
+from recipes.stator.end_laminations import end_lamination_findings
+from recipes.stator.end_steps import step_findings, step_results
+from recipes.stator.lamination import lamination_results
+from recipes.stator.slot import slot_findings
+from recipes.stator.stack import stack_results
+from recipes.study.bench import measured_findings, measured_results
+from recipes.winding.conductors import lay_findings, lay_results
 from recipes.winding.connection import connection_findings, connection_results
-from recipes.winding.lay import lay_findings, lay_results
-from recipes.winding.resistance import (
-    winding_resistance_findings,
-    winding_resistance_results,
-)
-from recipes.winding.rules import winding_results
+from recipes.winding.layout import winding_results
+from recipes.winding.resistance import winding_resistance_findings, winding_resistance_results
+from recipes.winding.tooth_ring import tooth_ring_findings
 from recipes.winding.turn_length import turn_results
-from recipes.winding.wire_ladder import wire_ladder_results
+from recipes.winding.window import fill_results
+from recipes.winding.wire_alternatives import wire_ladder_results
 from recipes.winding.wire_order import wire_order_results
 
 Results = dict[str, float | int | str]
@@ -171,11 +172,6 @@ def _calculated(calculate: Callable[[Job], Results], job: Job) -> tuple[Results,
 
 def _page_checks() -> tuple[Callable[[Job], list[Finding]], ...]:
     """Return the rules about how a printed page comes out; importing them loads page layout."""
-    from recipes.parts.hall_jig import hall_jig_findings
-    from recipes.parts.lead_jig import lead_jig_findings
-    from recipes.parts.magnet_ring import magnet_ring_findings
-    from recipes.parts.tooth_ring import tooth_ring_findings
-    from recipes.printing.templates import template_findings
 
     return (
         template_findings, hall_jig_findings, lead_jig_findings, magnet_ring_findings,

@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 
 from recipes.design import Design
 from recipes.refusal import Refused, finding
-from recipes.slot.fill import Fill, fill_of, room_of
-from recipes.slot.shape import SlotShape, slot_shape
+from recipes.stator.slot import SlotShape, slot_shape
 from recipes.tables.reader import TableError
-from recipes.tables.wire_table import Wire, find_wire
+from recipes.tables.wire import Wire, find_wire
+from recipes.winding.window import Fill, fill_of, room_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -20,18 +20,18 @@ if TYPE_CHECKING:
 
     from geometry.packing.mixed import MixedPacking
     from geometry.part import Part
-    from geometry.sheet.page_layout import Layout
-    from recipes.parts.stack import Stack
-    from recipes.winding.lay import Lay
-    from recipes.winding.star import Winding
+    from geometry.printing.page_layout import Layout
+    from recipes.stator.stack import Stack
+    from recipes.winding.conductors import Lay
+    from recipes.winding.layout import Winding
     from recipes.winding.turn_length import TurnLengths
-    from recipes.winding.wire_ladder import Rung
+    from recipes.winding.wire_alternatives import Rung
 
 Fact = TypeVar("Fact")
 
 
 class Beside(Protocol):
-    """A slow call that goes on beside the main work, as `recipes.pack.aside` makes it."""
+    """A slow call that goes on beside the main work, as `recipes.build.aside` makes it."""
 
     def send(self, *args: Any) -> None:
         """Begin."""
@@ -76,7 +76,7 @@ class Job:
         Args:
             design: what to make.
             packing, ladder: processes that pack the slot and count other wires, by
-                `recipes.pack.aside`; None: in place, when asked for.
+                `recipes.build.aside`; None: in place, when asked for.
             quick: for many designs in one process (`assess(Job(design, quick=True), whole=False)`):
                 where only a figure hangs on the slow search for more circles, a lower bound stands in
                 for it, and `results` hold `turns_possible_at_least` for `turns_possible`. No
@@ -85,7 +85,7 @@ class Job:
         """
         self.design, self.quick, self.same_hub = design, quick, same_hub
         self._packing, self._ladder, self._mixed = packing, ladder, mixed
-        #: Pages of paper parts by their first part's name; see `recipes.printing.templates`.
+        #: Pages of paper parts by their first part's name; see `recipes.build.templates`.
         self.layouts: dict[str, Layout] = {}
         self._facts: dict[Callable[[Job], Any], Any] = {}
         # A design that is refused here is refused again, with its reasons, when it is judged.
@@ -93,11 +93,11 @@ class Job:
             if packing is not None:
                 packing.send(self.once(room_of), self.wire.overall_max_mm)
             if ladder is not None:
-                from recipes.winding.wire_ladder import ladder_diameters
+                from recipes.winding.wire_alternatives import ladder_diameters
 
                 ladder.send(self.fill.room, ladder_diameters(self))
             if mixed is not None:
-                from recipes.leads.bundle import lead_bundle_of
+                from recipes.shaft.lead_bundle import lead_bundle_of
 
                 bundle = lead_bundle_of(self)
                 if bundle:
@@ -112,11 +112,11 @@ class Job:
         return pack_circles(room, diameter)
 
     def count_each(self, room: Polygon, diameters: tuple[float, ...]) -> list[int]:
-        """Return counts of circles in `room`; see `recipes.winding.wire_ladder.count_each`."""
+        """Return counts of circles in `room`; see `recipes.winding.wire_alternatives.count_each`."""
         if self._ladder is not None:
             counts: list[int] = self._ladder.result(room, diameters)
             return counts
-        from recipes.winding.wire_ladder import count_each
+        from recipes.winding.wire_alternatives import count_each
 
         return count_each(room, diameters)
 
@@ -175,7 +175,7 @@ class Job:
     @cached_property
     def winding(self) -> Winding:
         """Phase and sense of every tooth; Refused if slots and poles make no winding."""
-        from recipes.winding.star import layout
+        from recipes.winding.layout import layout
 
         motor, sides = self.design.motor, self.design.winding.coil_sides
         try:
@@ -197,14 +197,14 @@ class Job:
     @cached_property
     def stack(self) -> Stack:
         """Sheet count and height."""
-        from recipes.parts.stack import stack_of
+        from recipes.stator.stack import stack_of
 
         return stack_of(self.design)
 
     @cached_property
     def lay(self) -> Lay:
         """Place of every wire of one coil side."""
-        from recipes.winding.lay import lay_of
+        from recipes.winding.conductors import lay_of
 
         return lay_of(self)
 
@@ -218,6 +218,6 @@ class Job:
     @cached_property
     def ladder(self) -> tuple[Rung, ...]:
         """Neighbouring wires and strand counts, best first; takes about half a second."""
-        from recipes.winding.wire_ladder import wire_ladder
+        from recipes.winding.wire_alternatives import wire_ladder
 
         return wire_ladder(self)

@@ -2,14 +2,10 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
-
 from geometry.finding import Finding
+from recipes.job import Job
 from recipes.refusal import Refused
 from recipes.rotor.voltage import TOUCH_LIMIT_V, voltage_findings
-
-if TYPE_CHECKING:
-    from recipes.job import Job
 
 __all__ = ["TOUCH_LIMIT_V", "motor_findings"]
 

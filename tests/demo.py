@@ -5,19 +5,19 @@ from __future__ import annotations
 import dataclasses
 from pathlib import Path
 
-from geometry.sheet.drawing import Drawing, Text
-from geometry.sheet.drawing_svg import write_svg
+from geometry.drafting.drawing import Drawing, Text
+from geometry.formats.drawing_svg import write_svg
 from recipes.assess import assess
-from recipes.axle.strength_view import axle_strength_view
+from recipes.design.load import parse
+from recipes.design.starter import starter_text
 from recipes.job import Job
-from recipes.load import parse
-from recipes.page.book import Book
-from recipes.page.model import Picture
-from recipes.page.pictures.liner import liner_picture
-from recipes.page.pictures.tooth import tooth_picture
-from recipes.slot.slot_view import slot_view
-from recipes.slot.stator_view import stator_view
-from recipes.starter import starter_text
+from recipes.report.book import Book
+from recipes.report.model import Picture
+from recipes.report.pictures import liner_picture
+from recipes.report.slot_picture import tooth_picture
+from recipes.shaft.strength_view import axle_strength_view
+from recipes.winding.slot_view import slot_view
+from recipes.winding.stator_view import stator_view
 
 DEMO = Path(__file__).resolve().parent.parent / "out" / "demo"
 

@@ -17,7 +17,7 @@ MODULES = {
 HEAVY = {"cadquery", "OCP", "ezdxf", "reportlab", "scipy", "highspy", "pint", "pypdfium2", "fontTools", "tomli_w", "tomlkit", "jinja2", "dask", "distributed", "rich", "shapely", "numpy"}  # fmt: skip
 
 #: Files of `recipes` that may call writers: the edge.
-EDGE = "recipes.pack."
+EDGE = "recipes.build."
 FILE_FORMATS = ("dxf", "step", "svg", "pdf", "brep", "part21")
 
 
@@ -89,7 +89,7 @@ def loaded_after(code: str) -> set[str]:
 
 def test_the_cutting_side_loads_no_cad_kernel(tmp_path: Path) -> None:
     code = (
-        "from recipes.cli import run\n"
+        "from recipes.cli.commands import run\n"
         "import contextlib, io\n"
         "with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO()):\n"
         f"    assert run(['new', {str(tmp_path / 'w.toml')!r}]) == 0\n"
@@ -101,7 +101,7 @@ def test_the_cutting_side_loads_no_cad_kernel(tmp_path: Path) -> None:
 
 def test_check_loads_no_writer(tmp_path: Path) -> None:
     code = (
-        "from recipes.cli import run\n"
+        "from recipes.cli.commands import run\n"
         "import contextlib, io\n"
         "with contextlib.redirect_stdout(io.StringIO()):\n"
         f"    assert run(['new', {str(tmp_path / 'w.toml')!r}]) == 0\n"

@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pytest
 
-from recipes.cli import parser
+from recipes.cli.commands import parser
 
 ROOT = Path(__file__).resolve().parent.parent
 TEXT = (ROOT / "README.md").read_text(encoding="utf-8")

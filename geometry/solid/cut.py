@@ -15,12 +15,7 @@ from geometry.errors import GeometryError
 from geometry.outline import Outline
 from geometry.point import Point
 from geometry.solid.blind_slot import AxialSlot, BlindSlot
-from geometry.solid.cut_check import (
-    check_inside,
-    finite,
-    not_negative,
-    positive,
-)
+from geometry.solid.cut_check import check_inside, finite, not_negative, positive
 from geometry.solid.cut_volume import flat_volume, through_volume
 from geometry.tolerance import SAME_PLACE
 

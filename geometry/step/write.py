@@ -16,8 +16,8 @@ from pathlib import Path
 from tempfile import TemporaryDirectory
 from typing import Any
 
-from geometry import payload as carrier
 from geometry.errors import GeometryError
+from geometry.formats import embedded_design as carrier
 from geometry.solid.assembly import Assembly
 from geometry.solid.body import Solid
 from geometry.solid.stl_read import read_stl
@@ -41,7 +41,7 @@ def write_step(solid: Body, *, name: str, payload: str = "") -> bytes:
     Args:
         solid: what to write; its z axis is the z axis of the file.
         name: name of the product, and of the solid in it.
-        payload: a text that travels in the header as Part 21 comments (`geometry.payload`).
+        payload: a text that travels in the header as Part 21 comments (`geometry.formats.embedded_design`).
 
     Raises:
         GeometryError: no name, or the kernel cannot build the solid (it says at which cut).

@@ -124,7 +124,7 @@ class Lead(Table):
 
 
 class Load(Table):
-    """What the axle carries between its supports; `recipes.axle.load` draws it."""
+    """What the axle carries between its supports; `recipes.shaft.load` draws it."""
 
     force: Figure = a_figure(
         "steady force across the axle that the rotor hands to the bearings: weight, pull of a belt, "
@@ -193,7 +193,7 @@ class Axle(Table):
     )  # fmt: skip
     grease_limit: Figure | None = a_figure(
         "hottest that the bearing's grease and seals may get, by its maker; left out: 120 open, 100 "
-        "with shields or seals", "degC", 40.0, 250.0, None, source="see recipes.seats.warm_fit",
+        "with shields or seals", "degC", 40.0, 250.0, None, source="see recipes.shaft.shrink_fit",
     )  # fmt: skip
     end_diameter: Length | None = a_length(
         "of the ends outside the bearings; left out: 0.2 below the bearing bore", 1.0, 500.0, None

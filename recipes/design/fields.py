@@ -12,7 +12,7 @@ from typing import Annotated, Any, Literal
 from pydantic import BaseModel, ConfigDict, Field, ValidationInfo
 from pydantic_core import core_schema
 
-from recipes.units import Kind, to_degrees, to_mm, to_quantity
+from recipes.design.units import Kind, to_degrees, to_mm, to_quantity
 
 BareUnit = Literal["mm", "in"]
 
@@ -85,7 +85,7 @@ def _reading(kind: Kind) -> Read:
     return Read(read)
 
 
-#: Readings of a bench meter; see `recipes.units.to_quantity` for the units of a text.
+#: Readings of a bench meter; see `recipes.design.units.to_quantity` for the units of a text.
 Ohms = Annotated[float, _reading("resistance")]
 Megohms = Annotated[float, _reading("insulation")]
 Volts = Annotated[float, _reading("voltage")]

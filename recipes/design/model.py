@@ -10,16 +10,12 @@ from pydantic import field_validator
 
 from recipes.design.axle import Axle
 from recipes.design.bench import Bench
-from recipes.design.ends import Ends
 from recipes.design.fields import Table, a_choice, a_table
-from recipes.design.hall import Hall
-from recipes.design.insulation import EndWasher, Liner, Separator, Wedge
+from recipes.design.insulation import Ends, EndWasher, Liner, Separator, Wedge
 from recipes.design.lamination import Hub, Lamination
-from recipes.design.motor import Motor
-from recipes.design.rates import Rates
-from recipes.design.rotor import Rotor
-from recipes.design.shop import Print, Shop
-from recipes.design.winding import Winding
+from recipes.design.rotor import Hall, Rotor
+from recipes.design.shop import Print, Rates, Shop
+from recipes.design.winding import Motor, Winding
 
 #: Names that Windows keeps for devices ("Naming Files, Paths, and Namespaces", Microsoft Learn).
 _DEVICE = re.compile(r"(con|prn|aux|nul|(com|lpt)[0-9¹²³])")

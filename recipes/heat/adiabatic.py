@@ -24,8 +24,9 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
+from recipes.job import Job
 from recipes.tables.copper import (
     HEAT_CAPACITY_J_PER_K_MM3,
     INFERRED_ZERO_C,
@@ -33,9 +34,6 @@ from recipes.tables.copper import (
     resistance_ratio,
 )
 from recipes.winding.circuit import circuit_of
-
-if TYPE_CHECKING:
-    from recipes.job import Job
 
 K2_A2_S_PER_MM4: Final = (
     HEAT_CAPACITY_J_PER_K_MM3 * (INFERRED_ZERO_C + 20.0) / (RESISTIVITY_20C_OHM_MM2_PER_M / 1000.0)

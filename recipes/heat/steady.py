@@ -20,14 +20,12 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
 from recipes.heat.adiabatic import StandingCase, heating_of
+from recipes.job import Job
 from recipes.tables.copper import HOTTEST_C, INFERRED_ZERO_C
 from recipes.winding.resistance import phase_ohm
-
-if TYPE_CHECKING:
-    from recipes.job import Job
 
 SOURCE: Final = "one-dimensional layers; conductivities and films by common practice"
 

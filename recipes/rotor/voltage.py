@@ -10,13 +10,12 @@ controller hand it on as DC.
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
 
+from geometry.finding import Finding
+from recipes.job import Job
 from recipes.refusal import finding
-
-if TYPE_CHECKING:
-    from geometry.finding import Finding
-    from recipes.job import Job
+from recipes.study.bench import any_measured
+from recipes.study.bench_speed import measured_speed_constant
 
 #: Above this DC voltage a touch may harm (IEC 62368-1 ES1 and SELV limit; from memory).
 TOUCH_LIMIT_V = 60.0
@@ -35,11 +34,8 @@ STOP = (
 
 def speed_constant(job: Job) -> tuple[float | None, str]:
     """Return the speed constant in 1/min per V, as measured before as designed, and its field."""
-    from recipes.measured.rules import any_measured
 
     if any_measured(job):
-        from recipes.measured.speed import measured_speed_constant
-
         measured = measured_speed_constant(job)
         if measured is not None:
             return measured, "measured.speed_constant"

@@ -1,1 +1,1 @@
-"""Standard tables, read from `recipes/data` with their sources."""
+"""Standard tables, read from `recipes/tables/data` with their sources."""

@@ -11,12 +11,10 @@ import math
 import re
 from dataclasses import dataclass, replace
 from functools import cache, lru_cache
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
+from recipes.job import Job
 from recipes.tables.reader import Cells, TableRow, load_table
-
-if TYPE_CHECKING:
-    from recipes.job import Job
 
 Match = Literal["exact", "condition open", "bar too thick", "unknown", "yours"]
 

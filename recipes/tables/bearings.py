@@ -5,12 +5,10 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from functools import cache
-from typing import TYPE_CHECKING, Final, Literal
+from typing import Final, Literal
 
+from geometry.finding import Confidence
 from recipes.tables.reader import Cells, TableError, TableRow, band, load_table
-
-if TYPE_CHECKING:
-    from geometry.finding import Confidence
 
 Closure = Literal["open", "one shield", "two shields", "one seal", "two seals"]
 

@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
+from geometry.finding import Confidence
 from recipes.tables.reader import TableError, TableRow, finite, load_table
-
-if TYPE_CHECKING:
-    from geometry.finding import Confidence
 
 MATERIAL_GROUPS: Final = ("I", "II", "III")
 """By comparative tracking index: I from 600, II from 400, III from 100 (IEC 60664-1)."""

@@ -3,12 +3,10 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
+from geometry.finding import Confidence
 from recipes.tables.reader import Cells, TableError, TableRow, band, finite, load_table
-
-if TYPE_CHECKING:
-    from geometry.finding import Confidence
 
 #: Key lengths in mm (DIN 6885-1; from memory).
 KEY_LENGTHS: Final = (

@@ -5,12 +5,10 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from functools import cache
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
+from geometry.finding import Confidence
 from recipes.tables.reader import TableError, TableRow, load_table, nearest_names
-
-if TYPE_CHECKING:
-    from geometry.finding import Confidence
 
 #: Letters after a neodymium grade and the temperature in degC that they stand for (maker data).
 HOTTEST: Final = {"": 80.0, "M": 100.0, "H": 120.0, "SH": 150.0, "UH": 180.0, "EH": 200.0}

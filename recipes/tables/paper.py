@@ -8,13 +8,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
+from geometry.finding import Confidence
+from recipes.design.units import MM_PER_INCH, LengthUnit, to_mm
 from recipes.tables.reader import TableError, TableRow, finite, load_table
-from recipes.units import MM_PER_INCH, LengthUnit, to_mm
-
-if TYPE_CHECKING:
-    from geometry.finding import Confidence
 
 THICKNESS_MATCH_MM: Final = 0.0005
 """A thickness is a stocked one if it is nearer than this to its name in mm or in mil."""

@@ -1,4 +1,4 @@
-"""One way to read the standard tables in ``recipes/data``.
+"""One way to read the standard tables in ``recipes/tables/data``.
 
 Each file is UTF-8 text: ``# key: value`` lines (standard, edition, unit, checked, sources), then
 one line of column names, then the rows. A file is read once, when it is first asked for; nothing
@@ -106,10 +106,10 @@ class Table:
 
 @cache
 def load_table(name: str) -> Table:
-    """Read ``recipes/data/<name>`` once and keep it; TableFileError if it is not a table."""
+    """Read ``recipes/tables/data/<name>`` once and keep it; TableFileError if it is not a table."""
     from importlib.resources import files
 
-    text = files("recipes").joinpath("data", name).read_text(encoding="utf-8")
+    text = files("recipes.tables").joinpath("data", name).read_text(encoding="utf-8")
     return parse_table(name, text)
 
 

@@ -7,12 +7,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cache
-from typing import TYPE_CHECKING
 
+from geometry.finding import Confidence
 from recipes.tables.reader import TableError, TableRow, load_table, nearest_names
-
-if TYPE_CHECKING:
-    from geometry.finding import Confidence
 
 
 @dataclass(frozen=True)

@@ -3,15 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from typing import TYPE_CHECKING
 
-from recipes.heat.rules import BURN_CAUTION
+from recipes.heat.limits import BURN_CAUTION
 from recipes.heat.steady import thermal_layers
+from recipes.job import Job
 from recipes.winding.connection import ConnectionRow, connection_table
-
-if TYPE_CHECKING:
-    from recipes.job import Job
-    from recipes.winding.wire_ladder import Rung
+from recipes.winding.wire_alternatives import Rung
 
 
 def winding_choices(job: Job) -> str:

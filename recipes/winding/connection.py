@@ -13,17 +13,21 @@ loss in the copper: nothing is gained but the match to supply and controller.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
+from geometry.finding import Finding
+from recipes.job import Job
 from recipes.refusal import finding
-from recipes.winding.circuit import CONNECTIONS, LEAD_RESISTANCE, Circuit, circuit_for, circuit_of
-from recipes.winding.paths import parallel_paths
+from recipes.winding.circuit import (
+    CONNECTIONS,
+    LEAD_RESISTANCE,
+    Circuit,
+    circuit_for,
+    circuit_of,
+    parallel_paths,
+)
+from recipes.winding.layout import winding_factors
 from recipes.winding.resistance import phase_ohm
-from recipes.winding.star import winding_factors
-
-if TYPE_CHECKING:
-    from geometry.finding import Finding
-    from recipes.job import Job
 
 SQUARE_FIELD_THIRD: Final = 1.0 / 3.0
 """Third harmonic of a square field wave / its fundamental: most that plain magnets can give."""

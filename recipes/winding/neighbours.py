@@ -4,19 +4,21 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
-from recipes.hall.positions import hall_positions
-from recipes.winding.paths import parallel_paths
-from recipes.winding.slots_poles import (
+from recipes.rotor.hall_sensors import hall_positions
+from recipes.winding.circuit import parallel_paths
+from recipes.winding.layout import (
     SOURCE,
     CoilSides,
     check_numbers,
     cogging_cycles,
     feasible,
     is_balanced,
+    layout,
     nearest_pairs,
+    radial_pull_balanced,
     symmetry,
+    winding_factors,
 )
-from recipes.winding.star import layout, radial_pull_balanced, winding_factors
 
 
 @dataclass(frozen=True)

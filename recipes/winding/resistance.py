@@ -15,19 +15,15 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
+from geometry.finding import Finding
+from recipes.job import Job
 from recipes.refusal import finding
 from recipes.tables.copper import resistance_ratio
-from recipes.winding.circuit import LEAD_RESISTANCE, Connection, circuit_of
-from recipes.winding.paths import joint_list
-from recipes.winding.star import PHASES
+from recipes.winding.circuit import LEAD_RESISTANCE, Connection, circuit_of, joint_list
+from recipes.winding.layout import PHASES, Phase
 from recipes.winding.turn_length import PHASE_TAIL, SLACK
-
-if TYPE_CHECKING:
-    from geometry.finding import Finding
-    from recipes.job import Job
-    from recipes.winding.star import Phase
 
 RISE_MM: Final = 15.0
 """From a coil up to its joint, on each side of a link (common practice)."""

@@ -32,17 +32,17 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from recipes.ends.edge import ROUND_SAVES, SQUARE, Edge, edge_of
+import numpy as np
+from numpy.typing import NDArray
+
+from recipes.job import Job
 from recipes.refusal import Refused, finding
+from recipes.stator.end_edge import ROUND_SAVES, SQUARE, Edge, edge_of
 
 if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
+    from recipes.winding.conductors import Lay
 
-    from recipes.job import Job
-    from recipes.winding.lay import Lay
-
-    Floats = NDArray[np.float64]
+Floats = NDArray[np.float64]
 
 #: Wire that one turn takes beyond its path: 3 to 5 % (common practice).
 SLACK = 0.04

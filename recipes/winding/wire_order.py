@@ -10,14 +10,12 @@ from __future__ import annotations
 
 import itertools
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Final
+from typing import Final
 
+from recipes.job import Job
 from recipes.winding.circuit import require_legal
-from recipes.winding.slots_poles import coil_count
+from recipes.winding.layout import coil_count
 from recipes.winding.turn_length import MARGIN
-
-if TYPE_CHECKING:
-    from recipes.job import Job
 
 SPOOLS_KG: Final = (0.1, 0.25, 0.5, 1.0, 2.0, 5.0)
 """Reels that dealers of winding wire keep (common practice)."""

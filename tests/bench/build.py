@@ -18,8 +18,8 @@ import time
 from pathlib import Path
 
 from geometry.segment import Arc
+from recipes.design.load import load
 from recipes.job import Job
-from recipes.load import load
 from tests.bench.floor_files import counts_of
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -43,7 +43,7 @@ FILES = [
 ]
 PACKING = [
     "-c",
-    "from pathlib import Path; from recipes.job import Job; from recipes.load import load; "
+    "from pathlib import Path; from recipes.job import Job; from recipes.design.load import load; "
     "job = Job(load(Path('recipes/starters/{0}.toml'))); job.fill.room; import time; "
     "t = time.perf_counter(); job.fill.spots; print(time.perf_counter() - t)",
 ]

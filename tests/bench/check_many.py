@@ -18,8 +18,8 @@ from typing import Any
 import shapely
 
 from recipes.assess import assess
+from recipes.design.load import validate
 from recipes.job import Job
-from recipes.load import validate
 from tests.places import ROOT
 
 STARTERS = ("potters-wheel", "kayak-thruster", "wool-spinner")

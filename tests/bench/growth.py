@@ -11,7 +11,7 @@ import math
 import time
 from collections.abc import Callable
 
-from geometry.dxf.write import write_cut_dxf
+from geometry.formats.dxf_write import write_cut_dxf
 from recipes.assess import assess
 from recipes.job import Job
 from tests.support.design import job

@@ -19,9 +19,8 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from recipes.job import Job
-from recipes.winding.lay import PASSAGE, flank, lay_of
-from recipes.winding.lay_entry import Entry
-from recipes.winding.lay_rows import lay_rows
+from recipes.winding.conductor_rows import lay_rows
+from recipes.winding.conductors import PASSAGE, Entry, flank, lay_of
 from recipes.winding.turn_length import turn_lengths
 from tests.support.design import STARTERS, job
 

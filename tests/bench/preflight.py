@@ -14,7 +14,7 @@ import random
 import time
 from collections.abc import Callable
 
-from recipes.preflight.report import preflight
+from recipes.manufacturing.preflight import preflight
 from tests.support.dxf_texts import Tag, circle, dxf, entities, line
 
 MM: list[Tag] = [(9, "$ACADVER"), (1, "AC1015"), (9, "$INSUNITS"), (70, 4)]

@@ -13,7 +13,7 @@ from geometry.outline import Outline
 from geometry.point import Point
 from geometry.polygon import to_polygon
 from geometry.segment import Arc, Line
-from recipes.parts.lamination import lamination
+from recipes.stator.lamination import lamination
 from tests.support.design import STARTERS, job
 
 KEYED = notched_circle(9.3, [at(groove_notch(9.3, 3.1, 1.7), 0.4, "key")])

@@ -12,7 +12,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from geometry import Arc, GeometryError, Line, Outline, Point, Region
-from geometry.dxf.edges import edge_from_bulge
+from geometry.formats.dxf_read import edge_from_bulge
 from tests.support.shape import O, blob, stadium, toothed
 
 # Bulge = tangent of a quarter of the included angle (Autodesk DXF Reference, LWPOLYLINE, group

@@ -12,8 +12,8 @@ from fontTools.pens.boundsPen import BoundsPen
 from fontTools.svgLib.path import parse_path
 
 from geometry import Arc, GeometryError, Line, Outline, Point, Region
+from geometry.formats.svg_path import number_text, path_data
 from geometry.polygon import to_polygon
-from geometry.sheet.svg_path import number_text, path_data
 from tests.support.shape import O, blob, sheet_part, stadium, toothed
 
 SHAPES = [toothed(), stadium(7.3, 1.45), Outline.circle(Point(3.7, -1.9), 2.35), blob(3), blob(11)]

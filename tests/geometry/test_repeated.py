@@ -3,10 +3,10 @@ import math
 import pytest
 
 from geometry.errors import GeometryError
-from geometry.motion import turned
 from geometry.pattern import joined, repeated
 from geometry.point import ORIGIN, Point
 from geometry.segment import Arc, Line, Segment
+from geometry.transform import turned
 
 
 def tooth(count: int, reach: float) -> list[Segment]:

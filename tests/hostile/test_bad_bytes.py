@@ -11,14 +11,14 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from geometry.dxf.read import DxfError, outlines_of, read_dxf
 from geometry.errors import GeometryError
+from geometry.formats.dxf_read import DxfError, outlines_of, read_dxf
 from geometry.solid.body import Extruded
 from geometry.step.read import StepError, planar_loops, read_step
-from recipes.load import BadInput, parse, read_text
-from recipes.pack.files import make_step, planned
-from recipes.preflight.report import preflight
-from recipes.starter import NAMES, starter_text
+from recipes.build.files import make_step, planned
+from recipes.design.load import BadInput, parse, read_text
+from recipes.design.starter import NAMES, starter_text
+from recipes.manufacturing.preflight import preflight
 from tests.hostile.bytes import damaged
 from tests.support.design import job
 

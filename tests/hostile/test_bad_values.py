@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from recipes.load import BadInput, parse
-from recipes.starter import starter_text
+from recipes.design.load import BadInput, parse
+from recipes.design.starter import starter_text
 from tests.support.paths import faults_of_path
 
 GOOD = starter_text("potters-wheel")

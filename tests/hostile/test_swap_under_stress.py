@@ -15,8 +15,8 @@ from pathlib import Path
 
 import pytest
 
-from recipes.pack import swap
-from recipes.pack.swap import MARK, swap_in
+from recipes.build import swap
+from recipes.build.swap import MARK, swap_in
 from tests.places import ROOT
 
 OLD = {MARK: b"{}", "cut/a.dxf": b"old", "read/b.txt": b"old" * 700}
@@ -26,7 +26,7 @@ NEW = {MARK: b"{ }", "cut/a.dxf": b"new", "cut/deep/c.dxf": b"new" * 900, "read/
 KILLED = """
 import os, signal, sys
 from pathlib import Path
-from recipes.pack import swap
+from recipes.build import swap
 nth, folder = int(sys.argv[1]), Path(sys.argv[2])
 new = {new!r}
 swap.swap_in(Path(sys.argv[3]), new)  # loads whatever it needs
@@ -147,7 +147,7 @@ def test_two_first_builds_at_once_both_end_well(
 
 def test_many_builds_at_once_leave_one_whole_pack(tmp_path: Path) -> None:
     code = (
-        "import sys\nfrom pathlib import Path\nfrom recipes.pack.swap import swap_in\n"
+        "import sys\nfrom pathlib import Path\nfrom recipes.build.swap import swap_in\n"
         "for k in range(40):\n"
         "    word = b'%s %d' % (sys.argv[1].encode(), k)\n"
         "    swap_in(Path(sys.argv[2]), {'manifest.json': word, **{f'cut/{n}.dxf': word for n in range(6)}})\n"

@@ -32,10 +32,10 @@ def _tests(folder: str, names: str) -> tuple[str, ...]:
 
 
 _OTHER_PROCESS = (
-    "tests/geometry/dxf/test_dxf_write.py::test_same_part_same_bytes_in_every_process",
-    "tests/recipes/preflight/test_preflight.py::test_the_exporter_of_cadquery_is_judged_fairly",
-    "tests/recipes/preflight/test_preflight_cli.py",
-    "tests/recipes/winding/test_lay.py::test_same_places_under_every_hash_seed",
+    "tests/geometry/formats/test_dxf_write.py::test_same_part_same_bytes_in_every_process",
+    "tests/recipes/manufacturing/test_preflight.py::test_the_exporter_of_cadquery_is_judged_fairly",
+    "tests/recipes/manufacturing/test_preflight_cli.py",
+    "tests/recipes/winding/test_conductors.py::test_same_places_under_every_hash_seed",
 )
 
 #: Slower than a second, where quicker tests of the same ask the same. A name without brackets
@@ -109,14 +109,14 @@ GROUPS = {
     "slot": Group(
         _files("recipes/slot", "shape fill room insulation_rules tight_spot"),
         ("tests/recipes/slot",),
-        ("tests/recipes/slot/test_tight_spot.py::test_the_circle_lies_on_the_worst_spot",),
+        ("tests/recipes/winding/test_tight_spot.py::test_the_circle_lies_on_the_worst_spot",),
     ),
     "winding": Group(
         ("recipes/winding/*.py",),
         ("tests/recipes/winding",),
         (
             *_OTHER_PROCESS,
-            "tests/recipes/winding/test_wire_ladder.py::test_starters_by_real_packing",
+            "tests/recipes/winding/test_wire_alternatives.py::test_starters_by_real_packing",
             "tests/recipes/winding/test_winding_choices.py::test_page_lists_ladder_connections_and_layers",
         ),
     ),

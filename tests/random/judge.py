@@ -16,10 +16,10 @@ from pydantic import BaseModel
 
 from geometry.finding import Finding
 from recipes.assess import Assessment, assess
+from recipes.build.files import make_checked, planned
 from recipes.design import Design
+from recipes.design.load import BadInput, validate
 from recipes.job import Job
-from recipes.load import BadInput, validate
-from recipes.pack.files import make_checked, planned
 from tests.random.fields import table_of
 from tests.random.shape import cut_file_holds, part_holds
 from tests.random.watch import MOST, no_hang
@@ -123,7 +123,7 @@ def files_hold(
 
 def pack_holds(seen: Seen, folder: Path) -> None:
     """Write the pack of a design judged as a whole, without bodies, and look at what is there."""
-    from recipes.pack.write import write_pack
+    from recipes.build.write import write_pack
 
     assert seen.job is not None
     assert seen.assessment is not None

@@ -12,8 +12,8 @@ import pytest
 import shapely
 
 from geometry.part import Part
+from recipes.build.files import Planned, make_checked, planned
 from recipes.job import Job
-from recipes.pack.files import Planned, make_checked, planned
 
 #: Chord of GDAL's arcs, degrees: takes 1 - sin(a) / a = 1.3e-5 off a sector.
 ARC_STEP = 0.5

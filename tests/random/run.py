@@ -12,14 +12,7 @@ from pathlib import Path
 from recipes.refusal import Refused
 from tests.random.designs import design_of
 from tests.random.dice import LENGTH
-from tests.random.judge import (
-    BODIES,
-    files_hold,
-    flat_parts_hold,
-    judge,
-    pack_holds,
-    refused_well,
-)
+from tests.random.judge import BODIES, files_hold, flat_parts_hold, judge, pack_holds, refused_well
 from tests.random.readers import readers_agree
 from tests.random.shrink import kind_of
 

@@ -15,8 +15,8 @@ from geometry.part import Part
 from geometry.segment import Arc
 
 if TYPE_CHECKING:
+    from recipes.build.files import Planned
     from recipes.job import Job
-    from recipes.pack.files import Planned
 
 #: Chords stray this far from arcs, mm: a tenth of what a laser holds.
 SAGITTA = 0.01
@@ -81,8 +81,8 @@ def _areas_agree(name: str, region: Region, polygon: Any) -> None:
 
 def svg_area(region: Region) -> float:
     """Return the area inside the paths of the SVG that our writer makes of a region, mm2."""
-    from geometry.sheet.drawing import Drawing, Fill
-    from geometry.sheet.drawing_svg import write_svg
+    from geometry.drafting.drawing import Drawing, Fill
+    from geometry.formats.drawing_svg import write_svg
 
     x0, y0, x1, y1 = region.box
     inside = region.moved(-x0, -y0)
@@ -173,8 +173,8 @@ def cut_file_holds(job: Job, plan: Planned, data: bytes) -> None:
     Steel is judged by the design's own process and sheet; paper and plate, which a knife or a
     printer makes, by what the finest process holds in any thickness.
     """
-    from recipes.preflight.report import preflight
-    from recipes.shop.kerf import is_steel
+    from recipes.manufacturing.kerf import is_steel
+    from recipes.manufacturing.preflight import preflight
 
     part = plan.part
     steel = is_steel(job, part)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-from recipes.hub import bore
+from recipes.stator.hub import bore
 from tests.random.judge import Seen, judge, pack_holds
 from tests.random.shape import chorded
 from tests.random.watch import no_hang
@@ -109,8 +109,8 @@ def test_a_frame_over_a_bearing_is_refused_also_where_no_load_is_known() -> None
 def test_a_mouth_has_no_larger_round_than_its_section_can_be_drawn_with() -> None:
     """The rule compared it with the wall; the kernel of the section knew better, on the page."""
     from geometry.errors import GeometryError
-    from recipes.axle.cross import slot_section
-    from recipes.axle.slot_rules import slot_on_one_cylinder
+    from recipes.shaft.cross_section import slot_section
+    from recipes.shaft.wire_slot_rules import slot_on_one_cylinder
 
     for mouth, fits in ((4.79, True), (4.83, False)):
         slot = {"from_face": 60.0, "length": 22.0, "width": 8.0, "mouth_radius": mouth}

@@ -17,19 +17,12 @@ import tomli_w
 from hypothesis import HealthCheck, Phase, given, settings
 from hypothesis import strategies as st
 
-from recipes.cli import run
+from recipes.cli.commands import run
 from recipes.refusal import Refused
 from tests.random.designs import design_of
 from tests.random.dice import LENGTH, Dice
 from tests.random.fields import any_value, fields
-from tests.random.judge import (
-    BODIES,
-    files_hold,
-    flat_parts_hold,
-    judge,
-    pack_holds,
-    refused_well,
-)
+from tests.random.judge import BODIES, files_hold, flat_parts_hold, judge, pack_holds, refused_well
 from tests.random.readers import readers_agree
 from tests.random.run import bytes_of
 from tests.random.shrink import holds

@@ -17,9 +17,9 @@ import pypdfium2
 import pytest
 from PIL import Image
 
-from geometry.sheet.drawing import Drawing, Text
-from geometry.sheet.drawing_dxf import write_drawing_dxf
-from geometry.sheet.drawing_pdf import write_pdf
+from geometry.drafting.drawing import Drawing, Text
+from geometry.formats.drawing_dxf import write_drawing_dxf
+from geometry.formats.drawing_pdf import write_pdf
 from recipes.catalogue import RECIPES
 from recipes.job import Job
 from tests.support.bearings import BEARINGS

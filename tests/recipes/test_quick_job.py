@@ -8,8 +8,8 @@ import pytest
 
 from geometry.packing import pack_circles
 from recipes.assess import assess
+from recipes.design.load import validate
 from recipes.job import Job
-from recipes.load import validate
 from tests.bench.check_many import designs
 from tests.support.design import STARTERS, design
 

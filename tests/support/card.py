@@ -7,9 +7,9 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from geometry.drafting.drawing import Drawing, Fill, Stroke, Text
 from geometry.point import Point
-from geometry.sheet.drawing import Drawing, Fill, Stroke, Text
-from geometry.sheet.page import live_box
+from geometry.printing.page import live_box
 from recipes.job import Job
 from tests.support.design import job
 

@@ -8,9 +8,9 @@ from functools import cache
 from typing import Any
 
 from recipes.design import Design
+from recipes.design.load import validate
+from recipes.design.starter import NAMES, starter_text
 from recipes.job import Job
-from recipes.load import validate
-from recipes.starter import NAMES, starter_text
 
 STARTERS = NAMES
 

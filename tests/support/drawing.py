@@ -5,19 +5,24 @@ from __future__ import annotations
 import math
 from itertools import pairwise
 
+from geometry.drafting.dimension import LinearDimension
+from geometry.drafting.dimension_layout import Span, stack
+from geometry.drafting.drawing import Drawing, Item, Text
+from geometry.drafting.frame import Sheet, TitleBlock, framed_sheet
+from geometry.drafting.leader import diameter, leader
+from geometry.drafting.symbol import (
+    centre_cross,
+    centre_line,
+    cutting_plane,
+    datum,
+    hatch,
+    surface_texture,
+)
+from geometry.drafting.table import table
+from geometry.drafting.view import View, pick_scale
 from geometry.outline import Outline, Region
 from geometry.point import Point
 from geometry.segment import Arc, Line
-from geometry.sheet.dimension import LinearDimension
-from geometry.sheet.dimension_layout import Span, stack
-from geometry.sheet.dimension_round import diameter
-from geometry.sheet.drawing import Drawing, Item, Text
-from geometry.sheet.frame import Sheet, TitleBlock, framed_sheet
-from geometry.sheet.hatch import hatch
-from geometry.sheet.leader import leader
-from geometry.sheet.symbol import centre_cross, centre_line, cutting_plane, datum, surface_texture
-from geometry.sheet.table import table
-from geometry.sheet.view import View, pick_scale
 
 PAPERS = [(p, turned) for p in ("A4", "A3", "Letter") for turned in (True, False)]
 

@@ -3,8 +3,8 @@
 import copy
 from typing import Any
 
+from recipes.design.load import validate
 from recipes.job import Job
-from recipes.load import validate
 from tests.support.design import raw
 
 #: What decides where wire lies, table by table; the rest (axle, shop ...) comes from a starter.

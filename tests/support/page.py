@@ -7,10 +7,10 @@ from typing import Any
 
 from recipes.assess import assess
 from recipes.catalogue import RECIPES
-from recipes.order.lines import order_lines
-from recipes.page.book import Book
-from recipes.page.model import PackPath, Sheet
-from recipes.page.sheet import build_sheet
+from recipes.manufacturing.order import order_lines
+from recipes.report.book import Book
+from recipes.report.model import PackPath, Sheet
+from recipes.report.sheet import build_sheet
 from tests.support.design import job
 
 FILES = (

@@ -6,7 +6,7 @@ import math
 import random
 
 from geometry import Arc, Line, Outline, Part, Point, Region
-from geometry.dxf.edges import edge_from_bulge
+from geometry.formats.dxf_read import edge_from_bulge
 from geometry.part import Path
 from geometry.segment import Segment
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from typing import Any
 
-from geometry.sheet.drawing import Drawing, Fill, Item, Stroke
-from geometry.sheet.font import SMALLEST_TEXT
-from geometry.sheet.frame import BLOCK_HEIGHT, BLOCK_WIDTH
-from geometry.sheet.legible import legibility
-from geometry.sheet.page import live_box
+from geometry.drafting.drawing import Drawing, Fill, Item, Stroke
+from geometry.drafting.font import SMALLEST_TEXT
+from geometry.drafting.frame import BLOCK_HEIGHT, BLOCK_WIDTH
+from geometry.drafting.legible import legibility
+from geometry.printing.page import live_box
 from recipes.job import Job
 
 #: Landscape sheets, mm: ISO 216 A4 and A3; ANSI/ASME Y14.1 size A, 8.5 x 11 in.

@@ -6,7 +6,7 @@ import functools
 import math
 from pathlib import Path
 
-from recipes.winding.star import COIL_SIDES, Winding, layout
+from recipes.winding.layout import COIL_SIDES, Winding, layout
 
 REFERENCE = Path(__file__).parents[1] / "reference"
 

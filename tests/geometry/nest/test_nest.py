@@ -15,7 +15,7 @@ from geometry.nest.nofit import no_fit
 from geometry.nest.round import row_layouts
 from geometry.nest.shape import enclosing_circle
 from geometry.polygon import to_polygon
-from recipes.parts.lamination import lamination
+from recipes.stator.lamination import lamination
 from tests.places import ROOT
 from tests.support.design import STARTERS, job
 from tests.support.nest import ELBOW, TRIANGLE, box, disc, faults, shape, star

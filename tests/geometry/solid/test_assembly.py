@@ -8,15 +8,15 @@ from pathlib import Path
 import pytest
 
 from geometry.errors import GeometryError
+from geometry.formats.embedded_design import extract
 from geometry.outline import Outline, Region
-from geometry.payload import extract
 from geometry.point import Point
 from geometry.solid.assembly import Assembly
 from geometry.solid.body import Extruded, Solid
 from geometry.solid.stl_read import read_stl
 from geometry.step.read import read_step
 from geometry.step.write import write_step
-from recipes.pack.read_back import check_step, check_stl
+from recipes.build.read_back import check_step, check_stl
 from tests.support.gmsh import gmsh_solids
 
 SIZES = ((3.1, 1.3), (4.3, 0.7), (5.7, 2.9), (4.9, 1.1))

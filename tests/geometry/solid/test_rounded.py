@@ -19,7 +19,7 @@ from geometry.solid.rounded import Round, Rounded, loops_of
 from geometry.solid.stl_read import read_stl
 from geometry.step.read import planar_loops, read_step
 from geometry.step.write import write_step, write_stl
-from recipes.pack.read_back import check_step
+from recipes.build.read_back import check_step
 from tests.support.gmsh import gmsh_solids
 from tests.support.rounds import NECK, plate
 from tests.support.solid import kernel_volume

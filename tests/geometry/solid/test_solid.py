@@ -9,21 +9,13 @@ from pathlib import Path
 import pytest
 
 from geometry.errors import GeometryError
-from geometry.inspect.compare import compare_outlines
+from geometry.inspection.compare import compare_outlines
 from geometry.outline import Outline, Region
 from geometry.point import ORIGIN, Point
 from geometry.segment import Arc, Line
 from geometry.solid.body import BlindSlot, Extruded, Flat, RadialHole, RadialSlot, Solid, Turned
 from tests.bench import plain_cadquery as plain
-from tests.support.solid import (
-    FLATS,
-    HOLE,
-    SLOT,
-    axle,
-    kernel_volume,
-    lamination,
-    turned_with_arcs,
-)
+from tests.support.solid import FLATS, HOLE, SLOT, axle, kernel_volume, lamination, turned_with_arcs
 
 
 def test_a_tube_has_the_volume_of_the_school_book() -> None:

@@ -15,9 +15,9 @@ from typing import Any
 import pytest
 
 from geometry.errors import GeometryError
-from geometry.inspect.compare import compare_outlines
+from geometry.formats.embedded_design import extract
+from geometry.inspection.compare import compare_outlines
 from geometry.outline import Outline, Region
-from geometry.payload import extract
 from geometry.point import ORIGIN, Point
 from geometry.solid.body import Extruded, RadialSlot, Solid, Turned
 from geometry.step.read import StepContent, StepError, planar_loops, read_step

@@ -20,7 +20,7 @@ from recipes.heat.adiabatic import (
     heating_rate_K_per_s,
     seconds_to,
 )
-from recipes.heat.rules import heat_findings
+from recipes.heat.limits import heat_findings
 from tests.support.wire import job_of, read_reference
 
 ROOM_C = 20.0

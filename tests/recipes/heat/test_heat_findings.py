@@ -9,7 +9,7 @@ import pytest
 
 from geometry.finding import Finding
 from recipes.heat.adiabatic import heating_of
-from recipes.heat.rules import heat_findings
+from recipes.heat.limits import heat_findings
 from recipes.heat.steady import steady_heat_of
 from recipes.job import Job
 from tests.support.wire import job_of

@@ -7,7 +7,7 @@ import math
 import pytest
 
 from geometry.finding import Finding
-from recipes.heat.rules import heat_findings
+from recipes.heat.limits import heat_findings
 from recipes.heat.steady import (
     BETWEEN_WIRES,
     bundle_conductivity_W_per_mK,

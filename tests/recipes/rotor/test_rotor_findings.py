@@ -7,8 +7,7 @@ import math
 import pytest
 
 from geometry.finding import Finding
-from recipes.rotor.ring import rotor_ring_of, rotor_ring_results
-from recipes.rotor.rules import rotor_ring_findings
+from recipes.rotor.ring import rotor_ring_findings, rotor_ring_of, rotor_ring_results
 from tests.support.design import job
 
 BARE = {f"rotor__{k}": None for k in ("magnet_width", "magnet_thickness", "ring_thickness")}

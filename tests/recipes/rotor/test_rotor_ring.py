@@ -10,12 +10,11 @@ import pytest
 from shapely.geometry import Point as Spot
 from shapely.geometry import Polygon as Shape
 
-from geometry.sheet.legible import legibility
+from geometry.drafting.legible import legibility
 from recipes.job import Job
-from recipes.parts.magnet_ring import footprint, magnet_ring, magnet_ring_findings, places
 from recipes.refusal import Refused
-from recipes.rotor.ring import RotorRing, rotor_ring_of, rotor_ring_results
-from recipes.rotor.rules import rotor_ring_findings
+from recipes.rotor.magnet_ring import footprint, magnet_ring, magnet_ring_findings, places
+from recipes.rotor.ring import RotorRing, rotor_ring_findings, rotor_ring_of, rotor_ring_results
 from recipes.tables.magnet import HOTTEST, magnet_grade
 from recipes.tables.reader import TableError, load_table
 from tests.places import ROOT

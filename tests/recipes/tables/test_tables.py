@@ -10,7 +10,8 @@ from dataclasses import FrozenInstanceError
 
 import pytest
 
-from recipes.tables import bearings, fits, insulation, paper, steel, wire_table
+from recipes.tables import bearings, fits, insulation, paper, steel
+from recipes.tables import wire as wire_table
 from recipes.tables.reader import (
     TableError,
     TableFileError,
@@ -175,7 +176,7 @@ def run(code: str, **environment: str) -> str:
 
 
 def test_importing_reads_nothing_and_loads_nothing_heavy() -> None:
-    names = ", ".join(f"recipes.tables.{name}" for name in MODULES) + ", recipes.units"
+    names = ", ".join(f"recipes.tables.{name}" for name in MODULES) + ", recipes.design.units"
     heavy = "{'pint', 'numpy', 'pandas', 'cadquery', 'ezdxf', 'scipy', 'csv'}"
     code = (
         f"import sys, {names}\n"
@@ -188,7 +189,7 @@ def test_importing_reads_nothing_and_loads_nothing_heavy() -> None:
 def test_metric_and_inch_lengths_need_no_pint() -> None:
     code = (
         "import sys\n"
-        "from recipes.tables.wire_table import find_wire\n"
+        "from recipes.tables.wire import find_wire\n"
         "a, b = find_wire('0.71 mm', 2), find_wire('0.0201 in', 2)\n"
         "print(a.overall_max_mm, b.label, 'pint' in sys.modules)"
     )
@@ -202,7 +203,7 @@ def test_reading_does_not_depend_on_the_locale(locale: str) -> None:
         "try: locale.setlocale(locale.LC_ALL, '')\n"
         "except locale.Error: pass\n"
         "from recipes.tables.fits import fit_limits\n"
-        "from recipes.units import format_number\n"
+        "from recipes.design.units import format_number\n"
         "print(fit_limits(41.9, 'h6').min_size_mm, format_number(41.884, 3))"
     )
     assert run(code, LC_ALL=locale, LANG=locale, PYTHONUTF8="0") == "41.884 41.884"

@@ -7,7 +7,7 @@ import math
 import pytest
 
 from recipes.tables.reader import TableError
-from recipes.tables.wire_table import awg_wire, find_wire, list_wires, metric_wire
+from recipes.tables.wire import awg_wire, find_wire, list_wires, metric_wire
 
 
 @pytest.mark.parametrize(

@@ -8,7 +8,7 @@ from itertools import pairwise
 
 import pytest
 
-from recipes.tables.wire_table import (
+from recipes.tables.wire import (
     IEC,
     NEMA,
     Wire,

@@ -7,7 +7,7 @@ import math
 import pytest
 
 from recipes.refusal import Refused
-from recipes.winding.circuit import CONNECTIONS, circuit_for, circuit_of
+from recipes.winding.circuit import CONNECTIONS, circuit_for, circuit_of, parallel_paths
 from recipes.winding.connection import (
     ConnectionRow,
     connection_findings,
@@ -15,7 +15,6 @@ from recipes.winding.connection import (
     connection_table,
     third_harmonic_share,
 )
-from recipes.winding.paths import parallel_paths
 from recipes.winding.resistance import phase_ohm
 from tests.support.winding import phase_sum
 from tests.support.wire import STARTERS, job_of

@@ -9,8 +9,8 @@ import math
 
 import pytest
 
-from recipes.winding import star as w
-from recipes.winding.slots_poles import is_balanced
+from recipes.winding import layout as w
+from recipes.winding.layout import is_balanced
 from tests.support.winding import all_windings, pair_name, phase_sum, read_reference, threes
 
 FACTORS = read_reference("winding_factors.csv")

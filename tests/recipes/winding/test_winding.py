@@ -12,7 +12,7 @@ import sys
 
 import pytest
 
-from recipes.winding import star as w
+from recipes.winding import layout as w
 from tests.places import ROOT
 from tests.support.winding import all_windings, pair_name, phase_sum, read_reference
 

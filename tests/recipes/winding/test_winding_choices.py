@@ -1,7 +1,7 @@
 import pytest
 
 from recipes.winding.choices import winding_choices
-from recipes.winding.wire_ladder import wire_ladder_results
+from recipes.winding.wire_alternatives import wire_ladder_results
 from tests.support.design import STARTERS, job
 
 

@@ -6,7 +6,7 @@ from collections import Counter
 
 import pytest
 
-from recipes.winding.paths import (
+from recipes.winding.circuit import (
     Join,
     joint_list,
     parallel_paths,
@@ -14,7 +14,7 @@ from recipes.winding.paths import (
     sections,
     terminal_links,
 )
-from recipes.winding.star import PHASES, Winding, emf_steps, layout
+from recipes.winding.layout import PHASES, Winding, emf_steps, layout
 from tests.support.winding import all_windings, phase_sum, teeth_sum
 
 

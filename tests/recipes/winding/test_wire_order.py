@@ -6,7 +6,7 @@ import pytest
 
 from recipes.refusal import Refused
 from recipes.tables import copper
-from recipes.tables.wire_table import awg_wire
+from recipes.tables.wire import awg_wire
 from recipes.winding.circuit import circuit_of
 from recipes.winding.wire_order import spools_for, tension_of, wire_order_of, wire_order_results
 from tests.support.wire import STARTERS, job_of, read_reference

@@ -1,0 +1,132 @@
+"""Whether a sheet can be read: texts apart, large enough, on the paper and in the font."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from geometry.drafting.drawing import Drawing, Stroke, Text
+from geometry.drafting.font import SMALLEST_TEXT, missing
+from geometry.finding import Finding
+
+if TYPE_CHECKING:
+    from shapely.geometry import LineString, Polygon
+
+#: Two boxes that share less than this many mm2 touch; they do not overlap.
+TOUCH = 0.01
+#: A line must reach this deep into a text box, in mm, to count as running through it.
+DEPTH = 0.15
+
+
+@dataclass(frozen=True)
+class Overlap:
+    """Two texts that cover each other, or a text and a line that runs through it.
+
+    Args:
+        text: the text.
+        other: the other text, or the style of the line.
+        where: a place inside both, in mm on the sheet.
+        size: shared area in mm2 of two texts, shared length in mm of text and line.
+    """
+
+    text: str
+    other: str
+    where: tuple[float, float]
+    size: float
+
+
+def overlaps(drawing: Drawing, *, clearance: float = 0.0) -> list[Overlap]:
+    """Return every pair of texts whose boxes overlap.
+
+    Args:
+        clearance: grow every box by this much first, mm.
+    """
+    from shapely import STRtree
+
+    texts = drawing.texts
+    boxes = [_box(t, clearance) for t in texts]
+    if not boxes:
+        return []
+    found = []
+    for i, j in sorted(map(tuple, STRtree(boxes).query(boxes, predicate="intersects").T)):
+        if i < j:
+            shared = boxes[i].intersection(boxes[j])
+            if shared.area > TOUCH:
+                first, second = texts[i].text, texts[j].text
+                spot = shared.representative_point()
+                found.append(Overlap(first, second, (spot.x, spot.y), shared.area))
+    return found
+
+
+def crossings(drawing: Drawing) -> list[Overlap]:
+    """Return every text that a line runs through."""
+    from shapely import STRtree
+
+    texts, strokes = drawing.texts, drawing.strokes
+    boxes = [_box(t, -DEPTH) for t in texts]
+    lines = [_path(stroke) for stroke in strokes]
+    if not boxes or not lines:
+        return []
+    found = []
+    for i, j in sorted(map(tuple, STRtree(lines).query(boxes, predicate="intersects").T)):
+        shared = boxes[i].intersection(lines[j])
+        spot = shared.centroid
+        found.append(Overlap(texts[i].text, strokes[j].style, (spot.x, spot.y), shared.length))
+    return found
+
+
+def legibility(drawing: Drawing) -> list[Finding]:
+    """Return all that makes the sheet hard to read, each with its place."""
+    found = [
+        _finding("text-overlap", o.text, f"texts {o.text!r} and {o.other!r} overlap", o.where)
+        for o in overlaps(drawing)
+    ]
+    found += [
+        _finding("text-crossed", o.text, f"a {o.other} line runs through {o.text!r}", o.where)
+        for o in crossings(drawing)
+    ]
+    for text in drawing.texts:
+        place = (text.x, text.y)
+        if text.height_mm < SMALLEST_TEXT - 1e-9:
+            words = f"{text.text!r} is {text.height_mm:g} mm high, less than {SMALLEST_TEXT} mm"
+            found.append(_finding("text-small", text.text, words, place))
+        if lacking := missing(text.text):
+            words = f"the drawing font has no {' '.join(lacking)} for {text.text!r}"
+            found.append(_finding("text-glyph", text.text, words, place))
+        if not all(
+            0.0 <= x <= drawing.width_mm and 0.0 <= y <= drawing.height_mm
+            for x, y in text.corners()
+        ):
+            words = f"{text.text!r} leaves the sheet"
+            found.append(_finding("text-off-sheet", text.text, words, place))
+    return found
+
+
+def _finding(code: str, field: str, message: str, where: tuple[float, float]) -> Finding:
+    return Finding(
+        level="warn",
+        code=code,
+        field=field,
+        value=None,
+        limit=None,
+        message=message,
+        fix="use a larger sheet or a shorter text",
+        source="ISO 3098-1, ISO 129-1",
+        confidence="practice",
+        where=where,
+    )
+
+
+def _box(text: Text, clearance: float) -> Polygon:
+    from shapely.geometry import Polygon
+
+    return Polygon(text.corners(clearance))
+
+
+def _path(stroke: Stroke) -> LineString:
+    from shapely.geometry import LineString
+
+    points = [stroke.segments[0].start]
+    for s in stroke.segments:
+        points.extend(s.chords(0.02))
+    return LineString(points)

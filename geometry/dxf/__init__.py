@@ -1,1 +1,0 @@
-"""DXF: cut files written, any file read, by our own reader."""

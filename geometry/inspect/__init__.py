@@ -1,1 +1,0 @@
-"""Looking at outlines from anywhere: chains, crossings, webs, nesting, symmetry."""

@@ -1,1 +1,0 @@
-"""Paper: drawings, dimensions, pages at true scale, and their writers."""

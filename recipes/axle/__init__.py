@@ -1,1 +1,0 @@
-"""The axle: profile, drawing, load, stress and strength."""

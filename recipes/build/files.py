@@ -1,0 +1,275 @@
+"""Which files a part becomes: the one place where a recipe's part meets the writers.
+
+Every writer answers with bytes; every file is read back at once by a parser that did not write
+it, and compared with the outline that it was made from.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+from functools import partial
+from typing import Any
+
+from geometry.drafting.drawing import Drawing
+from geometry.drafting.lazy import Later
+from geometry.formats.drawing_dxf import write_drawing_dxf
+from geometry.formats.drawing_pdf import write_pdf
+from geometry.formats.drawing_svg import write_svg
+from geometry.formats.dxf_write import write_cut_dxf, write_flat_dxf
+from geometry.outline import Outline, Region
+from geometry.part import Part
+from geometry.solid.body import Extruded, Solid
+from geometry.step.write import write_step, write_stl
+from recipes.build.read_back import (
+    DxfUnit,
+    check_drawing_dxf,
+    check_dxf,
+    check_pdf,
+    check_step,
+    check_stl,
+    check_svg,
+)
+from recipes.build.templates import template_pages
+from recipes.job import Job
+from recipes.manufacturing.kerf import drawn_part
+from recipes.manufacturing.nest_plan import nest_path
+from recipes.manufacturing.process import process
+
+
+@dataclass(frozen=True)
+class PackFile:
+    """One file of a pack: its path in the folder, its bytes, and the part it shows."""
+
+    path: str
+    data: bytes
+    purpose: str
+    part: Part | None = None
+
+
+@dataclass(frozen=True)
+class Planned:
+    """One file to write: where it goes, and how to make and check its bytes.
+
+    `solid` is set for STEP files, which are made in a process of their own beside the others.
+    """
+
+    path: str
+    purpose: str
+    part: Part
+    make: Callable[[], bytes]
+    check: Callable[[bytes], list[str]]
+
+
+#: How far the triangles of a mesh may stray from the body, mm: finer than any printer's layer.
+STL_TOLERANCE = 0.02
+
+
+class ReadBackFailed(RuntimeError):
+    """A file that was just written does not say what the outline says: a fault of ours."""
+
+
+def planned(
+    job: Job, parts: tuple[Part, ...], kinds: tuple[str, ...], payload: str
+) -> Iterator[Planned]:
+    """Yield every file that `parts` of one recipe become, of the `kinds` its catalogue line names.
+
+    Args:
+        job: for the sheet's process and the printer.
+        parts: what the recipe made.
+        kinds: as in `recipes.catalogue.Recipe.files`.
+        payload: text of the design, which travels in each file.
+    """
+    for part in parts:
+        if "cut" in kinds and part.cut:
+            yield from _cut(job, part, payload)
+        if "solid" in kinds:
+            yield from _solid(part, payload)
+        if "mesh" in kinds and part.solid is not None:
+            yield _mesh(part, part.solid)
+        if "draw" in kinds:
+            yield from _draw(part, payload)
+        if "wind" in kinds:
+            yield from _sheets(part, payload, "wind")
+        if "sheet" in kinds:
+            yield from _sheets(part, payload, "print")
+    printed = tuple(p for p in parts if p.cut)
+    if "print" in kinds and printed:
+        yield _print(job, printed, payload)
+
+
+def planned_nests(nests: tuple[Part, ...], payload: str) -> Iterator[Planned]:
+    """Yield the cut file of every blank of a nest; an extra for one's own machine."""
+
+    for part in nests:
+        make = partial(_make_dxf, part, True, payload, "R2010")
+        yield Planned(nest_path(part), "cut", part, make, partial(check_dxf, part, True))
+
+
+def make_checked(plan: Planned) -> bytes:
+    """Make a file and read it back; picklable, so that it can run in a process of its own.
+
+    Raises:
+        ReadBackFailed: what was written differs from what it was made from.
+    """
+    data = plan.make()
+    faults = plan.check(data)
+    if faults:
+        raise ReadBackFailed(f"{plan.path}: read back, it differs: {'; '.join(faults)}")
+    return data
+
+
+def stem(part: Part) -> str:
+    """Return the file name without ending: part, thickness and quantity."""
+    name = part.name.replace("_", "-")
+    return f"{name}_{part.thickness:g}mm_qty{part.quantity}" if part.thickness else name
+
+
+def _cut(job: Job, part: Part, payload: str) -> Iterator[Planned]:
+    """Yield the cut file of a part as it is drawn for the shop, and the twins asked for."""
+
+    shop = job.design.shop
+    drawn = drawn_part(job, part)
+    flat = bool(drawn.fold or drawn.mark or drawn.reference)
+    version = shop.dxf_version or process(shop.process).dxf_version
+    kinds: list[tuple[str, DxfUnit]] = [(version, "mm")]
+    if shop.r12_twin and version != "R12":
+        kinds.append(("R12", "mm"))
+    if shop.inch_twin:
+        kinds.append((version, "in"))
+    for release, unit in kinds:
+        make = partial(_make_dxf, drawn, flat, payload, release)
+        yield Planned(
+            f"cut/{cut_name(drawn, release, unit)}.dxf",
+            "cut",
+            drawn,
+            make if unit == "mm" else partial(make, unit=unit),
+            partial(check_dxf, drawn, flat, unit=unit),
+        )
+
+
+def cut_name(drawn: Part, version: str, unit: DxfUnit) -> str:
+    """Return the name of a cut file: what was drawn in, and what its header cannot say.
+
+    Args:
+        drawn: as `recipes.manufacturing.kerf.drawn_part` returns it.
+        version: DXF version; R12 declares no unit, so there the name does.
+        unit: "mm" or "in".
+    """
+    kerf, bore = (drawn.settings.get(k, 0.0) for k in ("kerf_full_width_mm", "bore_drawn_mm"))
+    words = [stem(drawn), f"kerf{kerf:.4g}"]
+    if bore:
+        words.append(f"bore{bore:.5g}")
+    if version == "R12":
+        words.append("R12")
+    if unit == "in":
+        words.append("inch")
+    elif version == "R12":
+        words.append("mm")
+    return "_".join(words)
+
+
+def _make_dxf(part: Part, flat: bool, payload: str, version: Any, unit: Any = "mm") -> bytes:
+
+    write = write_flat_dxf if flat else write_cut_dxf
+    return write(part, payload=payload, version=version, unit=unit)
+
+
+def _solid(part: Part, payload: str) -> Iterator[Planned]:
+
+    body: Extruded | Solid | None = part.solid
+    if body is None and part.cut:
+        body = Extruded(part.cut[0], part.thickness)
+    if body is not None:
+        yield Planned(
+            f"solid/{stem(part)}.step",
+            "solid",
+            part,
+            partial(make_step, body, part.name, payload),
+            partial(check_step, body),
+        )
+
+
+def make_step(solid: Extruded | Solid, name: str, payload: str) -> bytes:
+    """Return the STEP file of a body; picklable, so that it can run in a process of its own."""
+
+    return write_step(solid, name=name, payload=payload)
+
+
+def _mesh(part: Part, solid: Extruded | Solid) -> Planned:
+    make = partial(make_stl, solid)
+    check = partial(check_stl, solid, STL_TOLERANCE)
+    return Planned(f"solid/{stem(part)}.stl", "solid", part, make, check)
+
+
+def make_stl(solid: Extruded | Solid) -> bytes:
+    """Return the STL file of a body; picklable, so that it can run in a process of its own."""
+
+    return write_stl(solid, STL_TOLERANCE)
+
+
+def load_kernel() -> None:
+    """Load the CAD kernel by writing a small cube, so that the first solid need not wait."""
+
+    make_step(Extruded(Region(Outline.rectangle(1.0, 1.0)), 1.0), "warm-up", "")
+
+
+def _draw(part: Part, payload: str) -> Iterator[Planned]:
+    sheets = part.drawings
+    for k in range(len(sheets)):
+        name = part.name.replace("_", "-") + (f"-{k + 1}" if len(sheets) > 1 else "")
+        one = Later(partial(_one, sheets, k), count=1)
+        dxf, pdf = partial(_make_drawing_dxf, one, payload), partial(_make_pdf, one, payload)
+        yield Planned(f"draw/{name}.dxf", "draw", part, dxf, partial(_check_drawing_dxf, one))
+        yield Planned(f"draw/{name}.pdf", "draw", part, pdf, partial(check_pdf, one))
+
+
+def _one(sheets: Sequence[Drawing], k: int) -> tuple[Drawing]:
+    return (sheets[k],)
+
+
+def _sheets(part: Part, payload: str, purpose: str) -> Iterator[Planned]:
+    """Yield all sheets of a part as one PDF and, of a winding card, each as a picture too."""
+    pages, name = part.drawings, part.name.replace("_", "-")
+    if not pages:
+        return
+    pdf = partial(_make_pdf, pages, payload)
+    yield Planned(f"{purpose}/{name}.pdf", purpose, part, pdf, partial(check_pdf, pages))
+    for number, page in enumerate(pages if purpose == "wind" else (), start=1):
+        svg = partial(make_svg, page)
+        yield Planned(
+            f"{purpose}/{name}-{number}.svg", purpose, part, svg, partial(check_svg, page)
+        )
+
+
+def make_svg(drawing: Drawing) -> bytes:
+    """Return one sheet as SVG."""
+
+    return write_svg(drawing).encode()
+
+
+def _print(job: Job, parts: tuple[Part, ...], payload: str) -> Planned:
+
+    pages = Later(partial(template_pages, job, parts))
+    first = parts[0]
+    return Planned(
+        f"print/{first.name.replace('_', '-')}-templates.pdf",
+        "print",
+        first,
+        partial(_make_pdf, pages, payload, f"{job.design.name}: {first.name}"),
+        partial(check_pdf, pages),
+    )
+
+
+def _make_drawing_dxf(sheet: Sequence[Drawing], payload: str) -> bytes:
+
+    return write_drawing_dxf(sheet[0], payload)
+
+
+def _check_drawing_dxf(sheet: Sequence[Drawing], data: bytes) -> list[str]:
+    return check_drawing_dxf(sheet[0], data)
+
+
+def _make_pdf(pages: Sequence[Drawing], payload: str, title: str = "") -> bytes:
+
+    return write_pdf(pages, title=title or pages[0].title, payload=payload)

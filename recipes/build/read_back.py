@@ -1,0 +1,187 @@
+"""Compare every file that was just written with what it was made from.
+
+The parsers used here wrote none of the files: our tag parsers for DXF and STEP, pdfium for PDF.
+Each check returns sentences that say what differs and where; an empty list is a file that holds.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Literal
+
+from geometry.drafting.drawing import Drawing, Stroke
+from geometry.errors import GeometryError
+from geometry.formats.dxf_read import outlines_of, read_dxf
+from geometry.formats.dxf_write import CUT_INNER, CUT_OUTER, origin_shift
+from geometry.formats.pdf_read import Contour, page_paths
+from geometry.inspection.compare import compare_outlines
+from geometry.outline import Outline
+from geometry.part import Part
+from geometry.segment import Box
+from geometry.solid.assembly import Assembly
+from geometry.solid.body import Extruded, Solid
+from geometry.solid.rounded import Rounded, loops_of
+from geometry.solid.stl_read import read_stl
+from geometry.step.read import StepContent, StepError, planar_loops, read_step
+from geometry.tolerance import READ_BACK, READ_BACK_PAGE
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+
+DxfUnit = Literal["mm", "in"]
+
+#: What the first line of a cut file says of its unit, and its size in mm (international inch, exact).
+UNIT_WORDS = {"mm": ("lengths in millimetres", 1.0), "in": ("lengths in inches", 25.4)}
+
+
+def check_dxf(part: Part, flat: bool, data: bytes, unit: DxfUnit = "mm") -> list[str]:
+    """Compare the cut loops of a DXF with those of the part, and the unit that the file declares.
+
+    Args:
+        part: as drawn, with the kerf if it has any; mm.
+        flat: whether the file shows folds and marks beside the cut.
+        data: the whole file.
+        unit: the one that it must be in. R12 has no header for it: there the comment tells.
+    """
+
+    content = read_dxf(data)
+    words, mm_per_unit = UNIT_WORDS[unit]
+    layers = (CUT_INNER, CUT_OUTER) if flat else None
+    found = outlines_of(content, layers=layers, mm_per_unit=mm_per_unit)
+    shift = origin_shift(part, flat=flat)
+    expected = [loop.moved(shift.x, shift.y) for loop in part.loops]
+    faults = compare_outlines(expected, found, READ_BACK)
+    if content.unit != (None if content.version == "AC1009" else unit):
+        faults.append(f"unit is {content.unit}, not {unit}")
+    if content.comments[:1] != (words,):
+        faults.append(f"the first line does not say {words!r}")
+    return faults
+
+
+def check_step(solid: Extruded | Solid, data: bytes) -> list[str]:
+    """Compare a STEP file with its body: its solids, mm, its length, and every flat outline."""
+
+    content = read_step(data)
+    body = solid.base if isinstance(solid, Solid) and not solid.cuts else solid
+    named = body.items if isinstance(body, Assembly) else ()
+    count = len(named) or 1
+    faults = [] if content.solids == count else [f"{content.solids} solids, not {count}"]
+    if named and content.solid_names != tuple(name for name, _ in named):
+        faults.append(f"solids are called {', '.join(content.solid_names)}")
+    if content.length_unit != "mm":
+        faults.append(f"unit is {content.length_unit}, not mm")
+    low, high = solid.z_range
+    if abs(content.box[2] - low) > READ_BACK or abs(content.box[5] - high) > READ_BACK:
+        faults.append(f"length {content.box[5] - content.box[2]:.6f} mm, not {high - low:.6f} mm")
+    flat: list[Extruded | Rounded] = [item for _, item in named]
+    if isinstance(body, Extruded | Rounded):
+        flat = [body]
+    return [*faults, *_flat_faults(flat, content)]
+
+
+def _flat_faults(bodies: Sequence[Extruded | Rounded], content: StepContent) -> list[str]:
+    """Compare the loops of every flat face across z, height by height."""
+
+    levels: dict[float, list[Outline]] = {}
+    for body in bodies:
+        for z, loops in loops_of(body):
+            levels.setdefault(round(z, 6), []).extend(loops)  # bodies that touch share a height
+    faults: list[str] = []
+    for z, expected in levels.items():
+        try:
+            faults += compare_outlines(expected, planar_loops(content, z), READ_BACK)
+        except StepError as error:
+            faults.append(str(error))
+    return faults
+
+
+def check_stl(solid: Extruded | Solid, tolerance: float, data: bytes) -> list[str]:
+    """Compare an STL file with its body: closed, its length, and its volume.
+
+    Args:
+        solid: what was written.
+        tolerance: how far its triangles may stray, mm.
+        data: the whole file.
+    """
+
+    try:
+        mesh = read_stl(data)
+    except GeometryError as error:
+        return [error.reason]
+    faults = [] if mesh.closed else ["its triangles leave a gap"]
+    (low, high), (bottom, top) = mesh.z_range, solid.z_range
+    if max(abs(low - bottom), abs(high - top)) > tolerance:
+        faults.append(f"length {high - low:.4f} mm, not {top - bottom:.4f} mm")
+    if abs(mesh.volume - solid.volume) > tolerance * mesh.area:
+        faults.append(f"volume {mesh.volume:.2f} mm3, not {solid.volume:.2f} mm3")
+    return faults
+
+
+def check_drawing_dxf(drawing: Drawing, data: bytes) -> list[str]:
+    """Compare a drawing's DXF: as many lines and words as on the sheet, and the right unit."""
+
+    content = read_dxf(data)
+    kinds = [e.kind for e in content.model]
+    counts = {
+        "lines": (len(drawing.strokes), sum(k in ("LINE", "LWPOLYLINE", "CIRCLE") for k in kinds)),
+        "words": (sum(bool(t.text.strip()) for t in drawing.texts), kinds.count("TEXT")),
+    }
+    faults = [f"{n} {what}, not {m}" for what, (m, n) in counts.items() if m != n]
+    return faults if content.unit == "mm" else [*faults, f"unit is {content.unit}, not mm"]
+
+
+def check_pdf(pages: Sequence[Drawing], data: bytes) -> list[str]:
+    """Compare every page: its size, and box and area of every line on it."""
+
+    found = page_paths(data, lines_only=True)
+    if len(found) != len(pages):
+        return [f"{len(found)} pages, not {len(pages)}"]
+    faults: list[str] = []
+    for number, (drawing, page) in enumerate(zip(pages, found, strict=True), start=1):
+        if math.dist((page.width, page.height), (drawing.width_mm, drawing.height_mm)) > 0.01:
+            faults.append(f"page {number} is {page.width:.2f} x {page.height:.2f} mm")
+        runs = [c for path in page.paths for c in path.contours]
+        if len(runs) != len(drawing.strokes):
+            faults.append(f"page {number}: {len(runs)} lines, not {len(drawing.strokes)}")
+            continue
+        for stroke, run in zip(drawing.strokes, runs, strict=True):
+            faults += [f"page {number}: {f}" for f in _stroke_faults(drawing, stroke, run)]
+    return faults
+
+
+def check_svg(drawing: Drawing, data: bytes) -> list[str]:
+    """Check that an SVG is sound XML of the sheet's size with as many words as the sheet."""
+    from xml.etree import ElementTree
+
+    root = ElementTree.fromstring(data)
+    faults = []
+    if (
+        root.get("width") != f"{drawing.width_mm:g}mm"
+        or root.get("height") != f"{drawing.height_mm:g}mm"
+    ):
+        faults.append(f"size is {root.get('width')} x {root.get('height')}")
+    words = sum(1 for e in root.iter() if e.tag.endswith("}text"))
+    expected = sum(bool(t.text.strip()) for t in drawing.texts)
+    return faults if words == expected else [*faults, f"{words} words, not {expected}"]
+
+
+def _stroke_faults(drawing: Drawing, stroke: Stroke, run: Contour) -> list[str]:
+    sx, sy = drawing.print_scale
+    mx, my = drawing.width_mm / 2, drawing.height_mm / 2
+    xs0, ys0, xs1, ys1 = zip(*(s.box() for s in stroke.segments), strict=True)
+    expected: Box = (
+        mx + (min(xs0) - mx) * sx,
+        my + (min(ys0) - my) * sy,
+        mx + (max(xs1) - mx) * sx,
+        my + (max(ys1) - my) * sy,
+    )
+    off = max(map(abs, map(float.__sub__, expected, run.box)))
+    if off > READ_BACK_PAGE:
+        return [f"a line at ({expected[0]:.2f}, {expected[1]:.2f}) mm is {off:.4f} mm off"]
+    if not stroke.closed:
+        return []
+    area = abs(math.fsum(s.area_term for s in stroke.segments)) * sx * sy
+    if abs(run.area - area) > READ_BACK_PAGE * math.fsum(s.length for s in stroke.segments):
+        return [f"an area at ({expected[0]:.2f}, {expected[1]:.2f}) mm is {run.area:.3f} mm2"]
+    return []

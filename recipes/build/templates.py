@@ -1,0 +1,184 @@
+"""1:1 pages for paper parts: every copy of every piece, ready to cut with a knife."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from geometry.drafting.drawing import Drawing
+from geometry.errors import GeometryError
+from geometry.finding import Finding
+from geometry.outline import Region
+from geometry.part import Part
+from geometry.printing.page import Paper
+from geometry.printing.page_layout import MOST_PAGES, Layout, lay_out
+from geometry.printing.piece import Parting, Piece
+from recipes.catalogue import RECIPES
+from recipes.job import Job
+from recipes.refusal import Refused, finding, misfit
+
+# What recipes that print at true size share: the paper of a design, and what they say of its pages.
+
+
+def job_paper(job: Job) -> Paper:
+    """Return what a design is printed on."""
+    printer = job.design.print
+    return Paper(printer.page, (printer.measured_x, printer.measured_y))
+
+
+def sheet_findings(pages: Sequence[Drawing], what: str) -> list[Finding]:
+    """Say that something comes on tiles, if it does: nothing else needs several pages here."""
+    if len(pages) <= 1:
+        return []
+    return [
+        finding(
+            "note", "printed-on-tiles", "print.page", len(pages), 1,
+            f"{what}: larger than the page, so it comes on {len(pages) - 1} sheets to be taped together "
+            "by their crosses, and a map",
+            "have it printed whole on a larger machine, or cut from its DXF where there is one",
+            "common practice", "practice",
+        )
+    ]  # fmt: skip
+
+
+#: Names on the paper, for people.
+TITLES = {"liner": "slot liner", "liner_trial": "trial strip", "end_washer": "end washer"}
+
+#: How strips that no page holds are cut into lengths: a liner and a separator must not leave bare
+#: wire at a joint, so they lap; a wedge has no room for two thicknesses under the tips (common
+#: practice).
+PARTINGS = {
+    "liner": Parting("y", 12.0),
+    "separator": Parting("x", 12.0),
+    "wedge": Parting("x", 0.0),
+}
+
+
+def template_pages(job: Job, parts: tuple[Part, ...]) -> tuple[Drawing, ...]:
+    """Return the pages that hold all pieces of `parts` at true size, printer corrected.
+
+    Raises:
+        Refused: the printer's rulers are out of range.
+    """
+    return template_layout(job, parts).pages
+
+
+def template_layout(job: Job, parts: tuple[Part, ...]) -> Layout:
+    """Return pages of all pieces of `parts`, laid out once for a job.
+
+    Raises:
+        Refused: the printer's rulers are out of range.
+    """
+    key = parts[0].name
+    if key not in job.layouts:
+        job.layouts[key] = _layout(job, parts)
+    return job.layouts[key]
+
+
+def _layout(job: Job, parts: tuple[Part, ...]) -> Layout:
+    printer = job.design.print
+    try:
+        widest = job_paper(job).size()[0]
+        pieces = [piece for part in parts for piece in _pieces(part, widest)]
+        return lay_out(
+            pieces,
+            title=f"{job.design.name}: {' and '.join(dict.fromkeys(p.kind for p in pieces))}",
+            page=printer.page,
+            revision=job.revision,
+            measured=(printer.measured_x, printer.measured_y),
+            notes=[sentence(n) for n in dict.fromkeys(n for p in parts for n in p.notes)],
+        )
+    except GeometryError as error:
+        raise Refused(misfit(error, "print.measured_x, print.measured_y")) from None
+
+
+def template_findings(job: Job) -> list[Finding]:
+    """Say which paper parts come in lengths, on tiles, or once for all copies.
+
+    Raises:
+        Refused: see `template_layout`, and the recipes of the parts.
+    """
+    found: list[Finding] = []
+    for recipe in (r for r in RECIPES if "print" in r.files):
+        parts = job.parts[recipe.name]
+        if parts:
+            layout = template_layout(job, parts)
+            found += [_parted(name, count) for name, count in layout.parted.items()]
+            found += [_tiled(name) for name in layout.tiled]
+            found += [_single(layout.single)] if layout.single else []
+    return found
+
+
+def _parted(name: str, count: int) -> Finding:
+    lap = next((p.lap for part, p in PARTINGS.items() if TITLES.get(part, part) == name), 0.0)
+    how = (
+        f"lap {lap:g} mm: the slot holds two thicknesses there, so wind that much less tight"
+        if lap
+        else "butt"
+    )
+    return finding(
+        "note", "strip-in-lengths", "print.page", count, 1,
+        f"{name}: no page holds it whole, so it is printed in {count} lengths that {how}",
+        "cut it whole from its DXF, or from the roll with two templates laid end to end",
+        "common practice", "practice",
+    )  # fmt: skip
+
+
+def _tiled(name: str) -> Finding:
+    return finding(
+        "note", "printed-on-tiles", "print.page", None, None,
+        f"{name}: larger than the page, so it comes on sheets to be taped together by their crosses, "
+        "with a map",
+        "have it printed whole on a larger machine, or cut from its DXF",
+        "common practice", "practice",
+    )  # fmt: skip
+
+
+def _single(names: tuple[str, ...]) -> Finding:
+    return finding(
+        "note", "template-once", "print.page", None, MOST_PAGES,
+        f"{', '.join(names)}: all copies would take more than {MOST_PAGES} pages, so each is printed "
+        "once, as a template",
+        "go round it with a knife, or have all cut from the DXF", "common practice", "practice",
+    )  # fmt: skip
+
+
+def sentence(note: str) -> str:
+    """Return a note of a part as a sentence for people."""
+    return f"{note[:1].upper()}{note[1:]}{'' if note.endswith('.') else '.'}"
+
+
+def _pieces(part: Part, widest: float) -> list[Piece]:
+    """Return the pieces of a part; regions that go on one page side by side stay together.
+
+    Args:
+        part: with the folds that lie on its regions.
+        widest: room across a page, mm.
+    """
+    kind = TITLES.get(part.name, part.name.replace("_", " "))
+    regions = part.cut
+    boxes = [r.box for r in regions]
+    if len(regions) > 1:
+        kind = f"{kind}s"
+        wide = ", ".join(f"{b[2] - b[0]:.2f}" for b in boxes)
+        if max(b[2] for b in boxes) - min(b[0] for b in boxes) <= widest:
+            return [_piece(part, regions, f"{kind} {wide} mm wide", kind)]
+        return [
+            _piece(part, (r,), f"{kind[:-1]} {b[2] - b[0]:.2f} mm wide", kind)
+            for r, b in zip(regions, boxes, strict=True)
+        ]
+    return [_piece(part, regions, kind, kind)]
+
+
+def _piece(part: Part, regions: tuple[Region, ...], name: str, kind: str) -> Piece:
+    x0, x1 = min(r.box[0] for r in regions), max(r.box[2] for r in regions)
+    return Piece(
+        regions,
+        name,
+        part.quantity,
+        part.material,
+        part.thickness,
+        tuple(p for p in part.fold if all(x0 <= s.start.x <= x1 for s in p.segments)),
+        grain=0.0 if "grain" in part.settings else None,
+        kind=kind,
+        parting=PARTINGS.get(part.name),
+    )

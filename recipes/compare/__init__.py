@@ -1,1 +1,0 @@
-"""Two or more designs side by side: figures, differences, and which is better for what."""

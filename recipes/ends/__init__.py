@@ -1,1 +1,0 @@
-"""How the wire turns at the ends of the stack."""

@@ -1,0 +1,112 @@
+"""Findings about heat: burns, enamel at its limit, no steady state."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from geometry.finding import Finding
+from recipes.heat.adiabatic import TOUCH_LIMIT_C, TOUCH_SOURCE, Heating, heating_of
+from recipes.heat.steady import SOURCE, SteadyHeat, steady_heat_of
+from recipes.job import Job
+from recipes.refusal import finding
+
+QUICK_TOUCH_S: Final = 10.0
+"""Faster than this to the touch limit: warn (common practice)."""
+
+QUICK_CLASS_S: Final = 10.0
+"""Faster than this to the enamel's class: nobody switches off in time, stop (common practice)."""
+
+BURN_CAUTION: Final = (
+    "Coils burn skin within seconds and hide it: never hold a standing motor on full current "
+    "without a current limit and a time limit; let it cool before you touch it; keep varnish and "
+    "paper away from it."
+)
+"""For every page on which current is first switched on."""
+
+ADIABATIC_SOURCE: Final = "IEC 60364-5-54 Annex A, no heat leaves the copper"
+
+
+def heat_findings(job: Job) -> list[Finding]:
+    """Judge the design current by time to touch limit and class, and by the steady estimate."""
+    heating, peak = heating_of(job)[0], heating_of(job)[-1]
+    return [
+        *_touch(job, heating, peak),
+        *_class(job, heating),
+        *_steady(job, steady_heat_of(job)),
+    ]
+
+
+def _touch(job: Job, heating: Heating, peak: Heating) -> list[Finding]:
+    motor = job.design.motor
+    quick = heating.to_touch_s < QUICK_TOUCH_S
+    if not quick and motor.duty == "moving":
+        return []
+    amperes = heating.density_A_per_mm2
+    return [
+        finding(
+            "warn" if quick else "note", "hot-in-seconds", "motor.phase_current",
+            heating.to_touch_s, QUICK_TOUCH_S,
+            f"motor.phase_current = {motor.phase_current:g} A ({heating.case.name}; {amperes:.1f} "
+            f"A/mm2): copper goes from {motor.ambient:g} C to {TOUCH_LIMIT_C:g} C in "
+            f"{_time(heating.to_touch_s)}, on a sine drive that stands at a peak in "
+            f"{_time(peak.to_touch_s)}",
+            f"limit current and time in the controller. {BURN_CAUTION}",
+            f"{ADIABATIC_SOURCE}; {TOUCH_SOURCE}",
+        )
+    ]  # fmt: skip
+
+
+def _class(job: Job, heating: Heating) -> list[Finding]:
+    motor, limit = job.design.motor, job.design.winding.enamel_class
+    if heating.to_class_s >= QUICK_CLASS_S:
+        return []
+    return [
+        finding(
+            "stop", "enamel-burns-at-once", "motor.phase_current", heating.to_class_s,
+            QUICK_CLASS_S,
+            f"motor.phase_current = {motor.phase_current:g} A: {heating.density_A_per_mm2:.0f} A/mm2 "
+            f"brings the enamel to its class of {limit} C in {_time(heating.to_class_s)}",
+            f"use {motor.phase_current * (heating.to_class_s / 60.0) ** 0.5:.2g} A or less (one "
+            "minute), more copper or more parallel paths",
+            f"{ADIABATIC_SOURCE}; IEC 60085; 10 s common practice", "practice",
+        )
+    ]  # fmt: skip
+
+
+def _steady(job: Job, steady: SteadyHeat) -> list[Finding]:
+    """Compare the band with the thermal class: above it in all, in part, or not at all."""
+    motor, limit = job.design.motor, steady.class_C
+    if steady.worst_C is not None and steady.worst_C <= limit:
+        return []
+    never = steady.best_C is None or steady.best_C > limit
+    return [
+        finding(
+            "warn" if never else "note", "not-for-long", "motor.phase_current",
+            motor.phase_current, steady.most_A if never else steady.least_A,
+            f"motor.phase_current = {motor.phase_current:g} A "
+            + ("cannot" if never else "may not")
+            + f" be held in still air: {_settled(steady)}; enamel of class {limit:g} C",
+            f"for long take {steady.least_A:.2g} A (dry) to {steady.most_A:.2g} A (varnished), watched "
+            "by a sensor in the winding; more only in bursts with pauses",
+            f"{SOURCE}; IEC 60085", "practice",
+        )
+    ]  # fmt: skip
+
+
+def _settled(steady: SteadyHeat) -> str:
+    """Return where copper settles with the best and the worst layers, in words."""
+    best, worst = (
+        "runs away (no steady state)" if t is None else f"settles at {t:.0f} C"
+        for t in (steady.best_C, steady.worst_C)
+    )
+    good, bad = "varnished, tight and on a metal frame", "dry, loose and without frame"
+    if best == worst:
+        return f"copper {best}, whether {good} or {bad}"
+    return f"copper {best} if {good}, {worst} if {bad}"
+
+
+def _time(seconds: float) -> str:
+    """Return a time as people say it."""
+    if seconds < 120.0:
+        return f"{seconds:.2g} s" if seconds < 10.0 else f"{seconds:.0f} s"
+    return f"{seconds / 60.0:.0f} min"

@@ -1,1 +1,0 @@
-"""The lamination's drawing: the sheet as reference beside its cut file."""

@@ -1,1 +1,0 @@
-"""The wires that leave through the axle."""

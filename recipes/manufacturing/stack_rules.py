@@ -1,0 +1,102 @@
+"""Is the rotation step true for every hole, key and mark, and does a sheet turned over show?"""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+from geometry.finding import Finding
+from geometry.inspection.compare import all_same, compare_outlines, quick_loop
+from geometry.loop_table import LoopTable, loop_tables
+from geometry.outline import Outline, Region
+from recipes.job import Job
+from recipes.manufacturing.sheet_rules import sheet_tables
+from recipes.refusal import finding
+from recipes.stator.lamination import TOOTH_1
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+
+#: Corners of a sheet and of the same sheet turned agree to this much, mm: rounding of sines only.
+_TURNED = 1e-7
+
+
+def maps_on_itself(region: Region, angle: float, tables: Sequence[LoopTable] = ()) -> list[str]:
+    """Return what of a sheet does not fall on its like when it is turned by `angle` rad.
+
+    Every loop is compared edge by edge: outline, bore with keys and marks, every hole. Empty:
+    proof that sheets turned against each other by that angle lie as one. `tables` of its loops
+    save time where they are known.
+    """
+
+    known = tables or loop_tables([loop.segments for loop in region.loops])
+    loops = [quick_loop(*pair) for pair in zip(region.loops, known, strict=True)]
+    if all_same(loops, [loop.turned(angle) for loop in loops], _TURNED):
+        return []
+
+    return compare_outlines(region.loops, region.rotated(angle).loops, _TURNED)
+
+
+def tells_faces_apart(job: Job) -> bool:
+    """Tell whether a sheet that lies the wrong face up shows, however it is turned.
+
+    Turned over it must still lie tooth on tooth, so only turns by whole slots are looked at; the
+    bore, which carries the mark, is looked at first.
+    """
+
+    region, slots = job.parts["lamination"][0].cut[0], job.design.motor.slots
+    bore = quick_loop(region.holes[-1], sheet_tables(job)[-2])
+    turned_over = bore.mirrored(TOOTH_1)
+    turns = [2 * math.pi * k / slots for k in range(slots)]
+    alike = [turn for turn in turns if bore.same(turned_over.turned(turn), _TURNED)]
+    if not alike:
+        return True
+
+    other = region.mirrored(TOOTH_1)
+    return all(compare_outlines(region.loops, other.rotated(t).loops, _TURNED) for t in alike)
+
+
+def stack_findings(job: Job) -> list[Finding]:
+    """Prove the rotation step on the very outlines, and say what the stack does not guard against."""
+    part = job.parts["lamination"][0]
+    found: list[Finding] = []
+    step, slots = int(part.settings["rotation_step_slots"]), job.design.motor.slots
+    proven: tuple[Outline, ...] = ()
+    for sheet in (part, *job.parts["end_laminations"]) if step else ():
+        region, tables = sheet.cut[0], sheet_tables(job) if sheet is part else ()
+        if region.holes == proven:  # the same holes as in the full sheet, told there
+            region = Region(region.outer)
+        faults = maps_on_itself(region, 2 * math.pi * step / slots, tables)
+        if not faults and sheet is part:
+            proven = region.holes
+        if faults:
+            found.append(
+                finding(
+                    "stop", "rotation-step-proof", "hub.rotation_step", step, None,
+                    f"hub.rotation_step = {step}: a {sheet.name} turned by {step} of {slots} slots "
+                    f"does not fall on itself: {faults[0]}",
+                    "use rotation_step = 0, or a step that divides every hole, key and mark",
+                )
+            )  # fmt: skip
+    if not step:
+        found.append(
+            finding(
+                "note", "no-rotation", "hub.rotation_step", 0, None,
+                "hub.rotation_step: no turn maps holes, keys and marks of this sheet onto itself, so "
+                "all sheets lie the same way: a thicker side adds up to a crooked stack",
+                "give keys, bolts, windows and arms counts that share a divisor with the slots",
+                "common practice", "practice",
+            )
+        )  # fmt: skip
+    if not tells_faces_apart(job):
+        found.append(
+            finding(
+                "note", "faces-alike", "hub.orientation_mark", False, None,
+                "hub.orientation_mark: a sheet turned over does not show, and its burr then bites "
+                "into its neighbour",
+                "use orientation_mark = true, or mark one face of every sheet by hand",
+                "common practice", "practice",
+            )
+        )  # fmt: skip
+    return found

@@ -1,1 +1,0 @@
-"""Paper rings that number the teeth."""

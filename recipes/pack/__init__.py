@@ -1,1 +1,0 @@
-"""The edge: files written, read back and exchanged in one step."""

@@ -1,1 +1,0 @@
-"""The build sheet: pictures and steps of one motor, as plain data that a writer turns into a page."""

@@ -1,1 +1,0 @@
-"""One part a file; `recipes.catalogue` lists them."""

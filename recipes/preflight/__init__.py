@@ -1,1 +1,0 @@
-"""Inspecting any cut file as a shop would."""

@@ -1,1 +1,0 @@
-"""What is printed at true size: the paper, and pages of paper parts."""

@@ -1,0 +1,128 @@
+"""What every page of the build sheet is written from: job, results, order, files; and how to say them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from geometry.finding import Confidence, Finding
+from recipes.design.units import MM_PER_INCH, format_number
+from recipes.job import Job
+from recipes.manufacturing.order_line import OrderLine
+from recipes.report.fields import field_note, length_text
+from recipes.report.model import Amount, Blank, Figure, PackPath
+from recipes.study.bench import beside
+from recipes.study.bench_row import WORDS, said
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+
+# What the bench showed, beside what was expected: the one place where recorded values come in.
+
+
+def measured_beside(job: Job, name: str) -> str:
+    """Return what is recorded in the design for a field, and what it says; "" if nothing is.
+
+    Args:
+        job: the design, with what `lamwright record` wrote into it.
+        name: dotted field such as "measured.lead_u_v" or "shop.measured.outer_x"; "" for none.
+
+    Returns:
+        such as "471 mOhm, as expected", or the value alone where nothing is known to hold it against.
+
+    Raises:
+        KeyError: the schema has no such field.
+    """
+    if not name:
+        return ""
+    note = field_note(job.design, name)
+    if note.value == "left out":
+        return ""
+
+    row = next((r for r in beside(job) if r.field == name and r.measured is not None), None)
+    if row is None or row.measured is None:
+        return note.value
+    return f"{said(row.measured, row.unit)}, {WORDS[row.verdict]}"
+
+
+#: What follows exactly from the builder's own dimensions is as sure as these are.
+EXACT = "follows exactly from your own dimensions"
+
+
+@dataclass(frozen=True)
+class Book:
+    """Sources of the sheet.
+
+    Args:
+        job: a design without findings of level `stop`.
+        results: as in `results.json`.
+        findings: as in `findings.json`.
+        lines: of the whole order.
+        files: of the pack.
+    """
+
+    job: Job
+    results: dict[str, float | int | str]
+    findings: Sequence[Finding]
+    lines: Sequence[OrderLine]
+    files: Sequence[PackPath]
+
+    def amount(self, key: str, digits: int | None = None, scale: float = 1.0) -> Amount:
+        """Return a result as shown: with so many decimals, or as it is.
+
+        Raises:
+            KeyError: there is no such result.
+        """
+        raw = self.results[key]
+        if digits is None or isinstance(raw, str):
+            return Amount(f"{raw:g}" if isinstance(raw, float) else str(raw), raw, key)
+        return Amount(format_number(raw * scale, digits), raw, key, scale)
+
+    def length(self, key: str, digits: int = 2) -> tuple[Amount | str, ...]:
+        """Return a length in mm, and in inches where the design counts in inches; unit included."""
+        mm = self.amount(key, digits)
+        if self.job.design.units == "mm":
+            return mm, " mm"
+        inches = self.amount(key, 3, 1 / MM_PER_INCH)
+        return mm, " mm (", inches, " in)"
+
+    def said(self, mm: float, digits: int = 4) -> str:
+        """Return a length with its unit, both units where the design counts in inches."""
+        return length_text(mm, self.job.design.units, digits)
+
+    def figure(
+        self,
+        words: str,
+        parts: tuple[Amount | str, ...] | Amount | str,
+        unit: str = "",
+        *,
+        sure: Confidence = "practice",
+        source: str = "common practice",
+        fields: tuple[str, ...] = (),
+        blanks: tuple[Blank, ...] = (),
+    ) -> Figure:
+        """Return one line of what to expect, with what was recorded for its blanks."""
+        shown = parts if isinstance(parts, tuple) else (parts,)
+        found = [m for b in blanks if (m := measured_beside(self.job, b.record))]
+        return Figure(words, shown, unit, sure, source, fields, blanks, "; ".join(found))
+
+    def exact(
+        self,
+        words: str,
+        parts: tuple[Amount | str, ...] | Amount | str,
+        unit: str = "",
+        *,
+        fields: tuple[str, ...],
+        blanks: tuple[Blank, ...] = (),
+    ) -> Figure:
+        """Return a line that follows exactly from the builder's own dimensions."""
+        return self.figure(words, parts, unit, sure="yours", source=EXACT, fields=fields, blanks=blanks)  # fmt: skip
+
+    def paths(self, *parts: str, folder: str = "") -> tuple[str, ...]:
+        """Return the files of parts by name, those in `folder` only if it is given."""
+        return tuple(f.path for f in self.files if f.part in parts and f.path.startswith(folder))
+
+    def path(self, path: str) -> tuple[str, ...]:
+        """Return a file if the pack has it."""
+        return tuple(f.path for f in self.files if f.path == path)

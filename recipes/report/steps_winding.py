@@ -1,0 +1,289 @@
+"""Step: wind every tooth, count, pull evenly, test each coil."""
+
+from __future__ import annotations
+
+from recipes.design.units import format_number
+from recipes.report.book import Book
+from recipes.report.model import Amount, Blank, Caution, Do, Figure, Grid, Picture, Step
+from recipes.report.picture_style import part_of
+from recipes.stator.end_edge_view import FOOT, HEIGHT, MARGIN, WIDTH, edge_view
+from recipes.tables.insulation import creepage
+from recipes.winding.card import band, layers_text, size, tinning
+from recipes.winding.card_tables import tooth_rows
+from recipes.winding.circuit import joint_list, terminal_links
+from recipes.winding.connection import connection_table
+from recipes.winding.resistance import winding_resistance_of
+from recipes.winding.turn_length import PHASE_TAIL
+
+# Step: join the coils, star or delta, and varnish them.
+
+
+def join_step(book: Book) -> Step:
+    """Return the step."""
+    job = book.job
+    own = next(row for row in connection_table(job) if row.own)
+    return Step(
+        "join",
+        "Join",
+        "Done when every joint of the list is soldered, sleeved and tied down below the rotor's way.",
+        (
+            Caution(tinning(job.design.winding.enamel_class)),
+            Do("Slide a sleeve over one tail first. Twist about 20 mm, solder, draw the sleeve over."),
+            Do("Work down the list of joints; tick each when it is sleeved."),
+            *(Do(_star(group, job.design.winding.connection)) for group in terminal_links(job.design.winding.connection)),
+            *(Do(f"{words[0].upper()}{words[1:]}.") for words in own.cautions),
+            Do("Lead thermistor wires in between two coils if the motor has one; leave Hall sensors for later."),
+            Do("Tie all joints and leads down with cord: nothing may stand out towards the rotor."),
+            Do("Test before you varnish: the next step first, then come back. A varnished fault stays."),
+            Caution("Varnish and resin: vapours burn and harm. Outdoors or with extraction, no flame near; an oven "
+                    "only if the maker of the resin allows it, never one for food. Hot stators burn and drip."),
+        ),
+        figures=_figures_joining(book),
+        grids=(_joints(book), _ways(book)),
+    )  # fmt: skip
+
+
+def _star(group: tuple[str, ...], connection: str) -> str:
+    names = " and ".join((", ".join(group[:-1]), group[-1])) if len(group) > 1 else group[0]
+    if connection == "wye":
+        return f"Join {names}: the star point, sleeved, tied down. U1, V1 and W1 go to the leads."
+    return f"Join {names}: lead {group[0]}."
+
+
+def _figures_joining(book: Book) -> tuple[Figure, ...]:
+    fields = ("winding.connection", "winding.parallel_paths")
+    count = len(joint_list(book.job.winding, book.job.design.winding.parallel_paths))
+    return (
+        book.exact("joints in the list, leads included", str(count), fields=fields),
+        book.figure("turns in series in one phase", book.amount("turns_in_series"), sure="standard",
+                    source="star of slots; divisors of equal sections", fields=("winding.turns", *fields)),
+        book.figure("parallel paths that are legal", book.amount("parallel_paths_legal"), sure="standard",
+                    source="equal voltages only: sections of the star of slots", fields=fields),
+    )  # fmt: skip
+
+
+def _joints(book: Book) -> Grid:
+    paths = book.job.design.winding.parallel_paths
+    joins = joint_list(book.job.winding, paths)
+    rows = tuple((f"{j.phase}{f' ({j.path})' if paths > 1 else ''}", j.text) for j in joins)
+    blanks = tuple((Blank(f"join_{k}", f"joint {k} done"),) for k in range(1, len(rows) + 1))
+    return Grid("Joints", ("phase", "join"), rows, blanks, ("done",))
+
+
+def _ways(book: Book) -> Grid:
+    rows = tuple(
+        (
+            f"{row.circuit.connection}, {row.circuit.paths} in parallel" + (", this one" if row.own else ""),
+            f"{row.speed_per_volt:.3g} ×",
+            f"{row.torque_per_ampere:.3g} ×",
+            f"{1000 * row.lead_resistance_20C_ohm:.3g} mΩ",
+        )
+        for row in connection_table(book.job)
+    )  # fmt: skip
+    return Grid(
+        "The same coils joined in other ways",
+        ("joined in", "speed per volt", "torque per ampere", "two leads, 20 °C"),
+        rows,
+    )
+
+
+# Step: round the ends, line the slots, and have wedges ready.
+
+
+def line_step(book: Book) -> Step:
+    """Return the step."""
+    return Step(
+        "line",
+        "Line",
+        "Done when every liner lies on its wall, both cuffs over the steel, and none moves under a thumb.",
+        tuple(_entries_lining(book)),
+        figures=(*_edge(book), *_liner(book), *_strips(book)),
+        pictures=(_picture(book),),
+    )
+
+
+def _entries_lining(book: Book) -> list[Do | Caution]:
+    ends, steel = (
+        book.job.design.ends,
+        "Round the end edges of every tooth: no wire may turn a square steel edge.",
+    )
+    found: list[Do | Caution] = []
+    if ends.end_cap is not None:
+        found += [
+            Caution("Dust of glass laminate harms lungs: work wet or with suction, and wear a mask."),
+            *(Do(f"{n[0].upper()}{n[1:]}.") for n in book.job.parts["end_cap"][0].notes if "dust" not in n),
+        ]  # fmt: skip
+    elif ends.steps:
+        found.append(Do("Feel along the stepped end sheets: every corner below the next. Break the last edge with the stone."))  # fmt: skip
+    else:
+        found.append(Do(steel))
+    found += [
+        Do("Measure both rulers of the printed page: 100 mm each. If not, type them into [print] and build again."),
+        Caution("Knife: cut away from the hand that holds the rule, fresh blade, several light strokes."),
+        Do("Cut the three trial strips first; take the widest that lies flat on the wall and stays below the opening."),
+        Do("Cut all liners dry, grain across the slot. Fold the cuffs outwards first, then the long folds over the former."),
+        Do("Push each in from one end; both cuffs must stand clear of the steel and hold."),
+    ]  # fmt: skip
+    return found
+
+
+def _picture(book: Book) -> Picture:
+    box = (0.0, MARGIN + FOOT, WIDTH, HEIGHT)
+    ends = book.job.design.ends
+    kind = (
+        "insulating cap"
+        if ends.end_cap
+        else "stepped end sheets"
+        if ends.steps
+        else "square steel edge"
+    )
+    return Picture(
+        "edge",
+        "End edge of a tooth",
+        f"Section through the end of a tooth along its tip: sheets, {kind}, and the innermost wire turning over it.",
+        part_of(edge_view(book.job), box, 3.0),
+        (f"The innermost turn over the {kind}; the gap under it is paper and air.",),
+        file="read/edge.svg",
+        box=box,
+    )  # fmt: skip
+
+
+def _edge(book: Book) -> tuple[Figure, ...]:
+    if "edge_radius_mm" not in book.results:
+        return ()
+    cap = book.job.design.ends.end_cap is not None
+    fields = ("ends.end_cap.edge_radius",) if cap else ("ends.steps",)
+    return (
+        book.figure("round that the wire turns over", book.length("edge_radius_mm"),
+                    source="one wire diameter and at least 0.8 mm, common practice", fields=fields,
+                    blanks=(Blank("edge", "round found", "mm"),)),
+    )  # fmt: skip
+
+
+def _liner(book: Book) -> tuple[Figure, ...]:
+    job = book.job
+    wall = ("liner.mouth_gap", "lamination.slot_depth", "liner.thickness")
+    need = creepage(job.design.motor.supply_voltage, 3)
+    return (
+        book.exact("liner, across the slot", book.length("liner_width_mm"), fields=wall,
+                   blanks=(Blank("liner_width", "width taken after trial", "mm"),)),
+        book.exact("liner, along the axle", book.length("liner_length_mm"),
+                   fields=("lamination.stack_length", "liner.overhang", "liner.cuff"),
+                   blanks=(Blank("liner_length", "length", "mm"),)),
+        book.exact("liners, spare ones included", book.amount("liner_count"), fields=("liner.spare", "motor.slots")),
+        book.figure("overhang at each end", (f"{job.design.liner.overhang:.3g}, at least {need.distance_mm:g}",), "mm",
+                    sure="standard", source=need.source, fields=("liner.overhang", "motor.supply_voltage")),
+    )  # fmt: skip
+
+
+def _strips(book: Book) -> tuple[Figure, ...]:
+    return tuple(
+        book.exact(
+            f"{name}s, spare ones included",
+            (book.amount(f"{name}_count"), " of ", *book.length(f"{name}_width_mm"), " × ", *book.length(f"{name}_length_mm")),
+            fields=fields,
+        )
+        for name, fields in (("wedge", ("wedge.overlap", "wedge.thickness")), ("separator", ("separator.thickness",)))
+        if f"{name}_count" in book.results
+    )  # fmt: skip
+
+
+def wind_step(book: Book) -> Step:
+    """Return the step."""
+    return Step(
+        "wind",
+        "Wind",
+        "Done when every tooth has its turns the way its arrow points, and no coil meets steel.",
+        tuple(_entries(book)),
+        files=book.path("wind/choices.md"),
+        figures=_figures(book),
+        grids=(_teeth(book),),
+        notes=(
+            Blank("reel", "reel and batch", wide=True),
+            Blank("wound_by", "wound by, date", wide=True),
+        ),
+    )
+
+
+def _entries(book: Book) -> list[Do | Caution]:
+    job = book.job
+    winding, tail = job.design.winding, size(job.design.winding.tail / 1000, job)
+    several = (
+        f", the {winding.strands} wires side by side and uncrossed" if winding.strands > 1 else ""
+    )
+    lay = (
+        "Lay turn beside turn, the first layer from the root, layer on layer"
+        if winding.lay == "layered"
+        else "Let the turns fall evenly over the tooth"
+    )
+    found: list[Do | Caution] = [
+        Do("Stick the paper rings on: on the lead side the numbers run counter-clockwise."),
+        Do("Wind one trial turn on every tooth with thread, by the arrows; compare every tooth with the "
+           "picture, then take it off: whole phases have been wound backwards."),
+        Caution("Ends of wire spring back into eyes: eye protection whenever wire is cut. Edges still cut hands."),
+        Do(f"Leave {tail} of start on the lead side, {size(max(winding.tail, PHASE_TAIL) / 1000, job)} where it "
+           "ends at a terminal."),
+        Do(f"{lay}{several}. Count aloud, tick the card; pull evenly, by the figure below: more stretches copper."),
+        Do("Press turns down with fibre or hardwood, never with metal."),
+        Do("After each coil: meter from coil to steel. Anything but an open circuit: unwind, find the bare "
+           "spot, wind anew. Write its resistance down."),
+    ]  # fmt: skip
+    if job.fill.sides == 2 and job.design.separator.thickness:
+        found.append(
+            Do("Stand a separator in the middle of a slot when its first coil side is in.")
+        )
+    if job.design.wedge.thickness:
+        found.append(Do("Push a wedge in over each finished slot, under the tips; nothing may stand into the air gap."))  # fmt: skip
+    return found
+
+
+def _figures(book: Book) -> tuple[Figure, ...]:
+    job, r = book.job, winding_resistance_of(book.job)
+    share = (r.least, r.greatest)
+    turns = ("winding.turns", "winding.wire", "winding.strands")
+    milli = r.coil_ohm < 1.0
+    return (
+        book.exact("turns on one tooth", book.amount("turns_per_coil"), fields=turns),
+        book.figure("layers from the tooth", layers_text(job).replace("\u00a0", " "), fields=("winding.lay", *turns),
+                    source="wires laid row on row in the lined slot, common practice"),
+        book.figure("turns that fit by hand", book.amount("turns_that_fit"), fields=turns,
+                    source="counted wire by wire; crossings and hand limits by common practice"),
+        book.figure("cut for one coil, each wire", book.amount("coil_cut_length_m", 2), "m",
+                    source="turns laid round the real tooth, 4 % slack, both tails", fields=("winding.tail", *turns)),
+        book.figure("pull on each wire", (book.amount("tension_min_N", 1), " to ", book.amount("tension_max_N", 1)), "N",
+                    source="half to four fifths of a wire maker's limit, common practice", fields=("winding.wire",)),
+        book.figure("coil ends stand out", book.length("coil_end_height_mm", 1), source="layers over the rounded end",
+                    fields=turns, blanks=(Blank("coil_end", "highest coil end", "mm"),)),
+        book.figure(
+            f"one coil, {'four wires, ' if r.needs_four_wires else ''}at {r.room_C:g} °C",
+            (Amount(*_ohms(r.coil_at(r.room_C), milli)), " (", *_span(r.coil_at(r.room_C), share, milli), ")"),
+            "mΩ" if milli else "Ω", sure="standard",
+            source="band of the wire's standard, and 4 % slack in length", fields=(*turns, "winding.room_temperature"),
+        ),
+    )  # fmt: skip
+
+
+def _ohms(ohm: float, milli: bool) -> tuple[str, float]:
+    value = 1000.0 * ohm if milli else ohm
+    return f"{value:#.3g}".rstrip("."), ohm
+
+
+def _span(ohm: float, share: tuple[float, float], milli: bool) -> tuple[str, ...]:
+    low, high = (_ohms(ohm * part, milli)[0] for part in share)
+    return low, " to ", high
+
+
+def _teeth(book: Book) -> Grid:
+    rows = tooth_rows(book.job)
+    kept = [row for row in rows if row.sense]
+    r = winding_resistance_of(book.job)
+    expected = band(r.coil_at(r.room_C), (r.least, r.greatest))
+    return Grid(
+        f"Every tooth, lead side; each coil {expected} at {format_number(r.room_C, 0)} °C",
+        ("tooth", "coil", "sense", "start to", "finish to"),
+        tuple((row.number, row.coil, row.sense, row.start, row.finish) for row in kept),
+        tuple(
+            (Blank(f"coil_{row.number}", f"resistance of tooth {row.number}", "Ω"),) for row in kept
+        ),
+        ("measured",),
+    )

@@ -1,0 +1,414 @@
+"""Where the Hall sensors of this design go, and whether they fit the mouths of their slots.
+
+`recipes.rotor.hall_sensors` finds every legal set; here the first of them is chosen for the controller, put into
+the design's own numbers (slot k lies between teeth k and k + 1, both from 1), and its pockets judged.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from geometry.finding import Finding
+from recipes.job import Job
+from recipes.refusal import finding
+from recipes.winding.layout import (
+    CoilSides,
+    Winding,
+    axis_half_steps,
+    check_numbers,
+    feasible,
+    layout,
+)
+
+#     Hall sensors of a three-phase motor: which slots to put them in, and what they then say.
+#
+# Slot k (index 0..Q-1) lies between tooth k and tooth k+1, at the mechanical angle 360 (k+1/2)/Q
+# degrees; printed for people it is slot k+1, between teeth k+1 and k+2 (the last lies between the
+# last tooth and the first). Electrical angle = p x mechanical angle.
+#
+# Two neighbouring slots stand 360 p/Q electrical degrees apart. Three sensors give the usual six
+# states when they stand 120 (or 240) electrical degrees apart: spacing k with k x 360 p/Q = +-120
+# modulo 360. *Timing*: the sensors switch when a magnet edge passes them, and that is right (neutral)
+# where sensor angle - phase axis is a multiple of 60 degrees. A positive timing means that they
+# switch late by so much when the rotor turns towards rising tooth index, early the other way.
+#
+# Sources: spacing 120/p mechanical degrees, times any whole number not divisible by 3: common
+# practice. Neutral timing: six-step conduction is centred on the peak of each phase voltage, which
+# the tests check by following the voltages through a turn.
+
+
+@dataclass(frozen=True)
+class HallSet:
+    """Three sensors in slots at equal steps.
+
+    slots: three slot indices. spacing_slots: step from one to the next.
+    mechanical_deg: angles of the three slots. electrical_deg: their angles from the axis of phase
+    U, 0 to below 360. timing_deg: above -30 to 30, 0 is neutral; one value, as all three agree.
+    inverted: sensors to be turned face about (or output inverted).
+    """
+
+    slots: tuple[int, int, int]
+    spacing_slots: int
+    mechanical_deg: tuple[float, float, float]
+    electrical_deg: tuple[float, float, float]
+    timing_deg: float
+    inverted: tuple[bool, bool, bool] = (False, False, False)
+
+
+@dataclass(frozen=True)
+class HallPlan:
+    """All places for the sensors of one motor.
+
+    mechanical_spacing_deg: 120/p; times any whole number not divisible by 3 is as good. It holds
+    for sensors on a board of their own, in slots or not.
+    spacings: steps in slots, below Q/2 (a step Q - k gives the same set as k).
+    timing_by_slot: timing of a sensor in each slot, index 0..Q-1, above -30 to 30 degrees.
+    sets: for a 120 degree controller; neutral ones first, then close together, then low slots.
+    close_sets: sensors 60 electrical degrees apart, the middle one inverted; they say the same.
+    reason: why there are no sets, else empty.
+    """
+
+    slots: int
+    poles: int
+    mechanical_spacing_deg: float
+    spacings: tuple[int, ...] = ()
+    timing_by_slot: tuple[float, ...] = ()
+    sets: tuple[HallSet, ...] = ()
+    close_sets: tuple[HallSet, ...] = ()
+    reason: str = ""
+
+
+@dataclass(frozen=True)
+class HallStep:
+    """One sixth of an electrical turn, rotor turning towards rising tooth index.
+
+    from_deg, to_deg: electrical angle of the middle of a north pole from the axis of phase U, each
+    0 to below 360, so the last step may run over zero.
+    outputs: the three sensors, 1 while a north pole covers them (0 if inverted).
+    phase_voltages: of U, V, W in the middle of the step, open leads, as parts of the peak; positive
+    is U1 against U2 for "+" coils that show a north pole to the rotor when current enters at U1.
+    """
+
+    from_deg: float
+    to_deg: float
+    outputs: tuple[int, int, int]
+    phase_voltages: tuple[float, float, float]
+
+
+def hall_spacings(slots: int, poles: int, electrical_deg: int = 120) -> tuple[int, ...]:
+    """Steps k in slots, 1 <= k < Q/2, with k x 360 p/Q = +-electrical_deg modulo 360, exact."""
+    pairs = poles // 2
+    good = {electrical_deg % 360 * slots, -electrical_deg % 360 * slots}
+    return tuple(k for k in range(1, (slots + 1) // 2) if k * 360 * pairs % (360 * slots) in good)
+
+
+def hall_positions(slots: int, poles: int, coil_sides: CoilSides = "every tooth") -> HallPlan:
+    """Find every set of three equally spaced slots for the sensors.
+
+    A pair that cannot be wound by this tool has no sets, only mechanical_spacing_deg and a reason:
+    120 degree slots exist exactly where a balanced winding does. Raises ValueError naming
+    motor.slots, motor.poles or winding.coil_sides for input outside its limits.
+    """
+    numbers = check_numbers(slots, poles, coil_sides)
+    if not numbers:
+        raise ValueError(numbers.message)
+    spacing = 240.0 / poles
+    answer = feasible(slots, poles, coil_sides)
+    if not answer:
+        return HallPlan(slots, poles, spacing, reason=answer.message)
+    winding = layout(slots, poles, coil_sides)
+    angles, turn = _angles_from_axis(winding)
+    return HallPlan(
+        slots,
+        poles,
+        spacing,
+        hall_spacings(slots, poles),
+        tuple(_timing_deg(angle, turn) for angle in angles),
+        _sets(winding, 120),
+        _sets(winding, 60),
+    )
+
+
+def for_60_degree_controller(hall_set: HallSet) -> HallSet:
+    """Return the same three places with the middle sensor turned round (or back).
+
+    A 60 degree controller expects states that include 000 and 111 and never 010 and 101.
+    """
+    first, middle, last = hall_set.inverted
+    return replace(hall_set, inverted=(first, not middle, last))
+
+
+def hall_truth_table(hall_set: HallSet) -> tuple[HallStep, ...]:
+    """Six steps of one electrical turn, beginning where the first sensor goes from 0 to 1.
+
+    The rotor turns towards rising tooth index. Which pole makes a real sensor switch on depends on
+    the part and on which face looks at the magnets: all outputs may come out inverted.
+    """
+    begin = hall_set.electrical_deg[0] + (90.0 if hall_set.inverted[0] else -90.0)
+    return tuple(_step(hall_set, (begin + 60.0 * i) % 360.0) for i in range(6))
+
+
+def _step(hall_set: HallSet, from_deg: float) -> HallStep:
+    """The outputs do not change within a step, so its middle stands for all of it."""
+    middle = from_deg + 30.0
+    a, b, c = (
+        int((math.cos(math.radians(middle - angle)) > 0.0) != inverted)
+        for angle, inverted in zip(hall_set.electrical_deg, hall_set.inverted, strict=True)
+    )
+    # A north pole ahead of a tooth that shows north is driven on: voltage and current of one sign.
+    u, v, w = (math.sin(math.radians(middle - 120.0 * n)) for n in range(3))
+    return HallStep(from_deg, (from_deg + 60.0) % 360.0, (a, b, c), (u, v, w))
+
+
+def _angles_from_axis(winding: Winding) -> tuple[list[int], int]:
+    """Angles of all slots from the axis of phase U in half steps, exact; half steps in a turn."""
+    t = math.gcd(winding.slots, winding.pole_pairs)
+    turn, pairs = 4 * winding.slots // t, winding.pole_pairs // t
+    axis = axis_half_steps(winding, "U")
+    return [(2 * pairs * (2 * k + 1) - axis) % turn for k in range(winding.slots)], turn
+
+
+def _timing_deg(angle: int, turn: int) -> float:
+    sixth = turn // 6  # whole: a turn has 4 Q/t half steps, and Q/t is a multiple of 3
+    late = angle % sixth
+    return 360.0 * (late - sixth if 2 * late > sixth else late) / turn
+
+
+def _sets(winding: Winding, electrical_deg: int) -> tuple[HallSet, ...]:
+    q = winding.slots
+    angles, turn = _angles_from_axis(winding)
+    found = []
+    for spacing in hall_spacings(q, winding.poles, electrical_deg):
+        # Three equal steps of Q/3 come back to the start: every set would be met three times.
+        for a in range(spacing if 3 * spacing == q else q):
+            b, c = (a + spacing) % q, (a + 2 * spacing) % q
+            found.append(
+                HallSet(
+                    (a, b, c),
+                    spacing,
+                    (360.0 * (a + 0.5) / q, 360.0 * (b + 0.5) / q, 360.0 * (c + 0.5) / q),
+                    (360.0 * angles[a] / turn, 360.0 * angles[b] / turn, 360.0 * angles[c] / turn),
+                    _timing_deg(angles[a], turn),
+                    (False, electrical_deg == 60, False),
+                )
+            )
+    return tuple(sorted(found, key=lambda s: (abs(s.timing_deg), s.spacing_slots, s.slots[0])))
+
+
+#: A pocket may take this share of a tooth's tip, and a face stands back this much, mm
+#: (common practice).
+TIP_SHARE, LEAST_BACK = 1.0 / 3.0, 0.5
+
+#: Thin wires of three sensors: supply, return, and three signals.
+SENSOR_LEADS = 5
+
+
+@dataclass(frozen=True)
+class Pocket:
+    """Room for one sensor in the mouth of its slot, mm.
+
+    Args:
+        width: that the body and its glue take.
+        opening: clear width of the mouth.
+        notch: to be cut from the tip on each side; 0 where the mouth is wide enough.
+        tip: width of a tooth's tip at the air gap.
+        below: how far the body reaches below the straight mouth, into the room of wedge and wire.
+    """
+
+    width: float
+    opening: float
+    notch: float
+    tip: float
+    below: float
+
+    @property
+    def fits(self) -> bool:
+        """Whether the body goes into the mouth, notched if need be."""
+        return self.notch <= TIP_SHARE * self.tip
+
+
+def hall_plan_of(job: Job) -> HallPlan:
+    """Return every legal set of slots of this design."""
+    motor = job.design.motor
+    return _plan(motor.slots, motor.poles, job.design.winding.coil_sides)
+
+
+#: One plan is asked for by several rules; a large stator has hundreds of sets.
+_plan = lru_cache(maxsize=16)(hall_positions)
+
+
+def legal_sets(job: Job) -> tuple[HallSet, ...]:
+    """Return the sets for the controller of this design, best first: neutral, then close together.
+
+    For a 60 degree controller: sets 60 degrees apart, and sets 120 degrees apart whose middle sensor
+    is turned face about; those with all faces alike come first.
+    """
+    plan = hall_plan_of(job)
+    if job.design.hall.arrangement == 120:
+        return (*plan.sets, *plan.close_sets)
+    found = [for_60_degree_controller(s) for s in (*plan.close_sets, *plan.sets)]
+    return tuple(
+        sorted(
+            found, key=lambda s: (abs(s.timing_deg), sum(s.inverted), s.spacing_slots, s.slots[0])
+        )
+    )
+
+
+def chosen_set(job: Job) -> HallSet | None:
+    """Return the set that this design uses; None if it has no sensors, or no slots for them."""
+    return next(iter(legal_sets(job)), None) if job.design.hall.sensors else None
+
+
+def truth_table_of(job: Job) -> tuple[HallStep, ...]:
+    """Return the six steps of one electrical turn for the chosen set; empty if there is none."""
+    chosen = chosen_set(job)
+    return hall_truth_table(chosen) if chosen else ()
+
+
+def pocket_of(job: Job) -> Pocket:
+    """Return the pocket of one sensor.
+
+    Raises:
+        Refused: the design has no slot, or no such wire.
+    """
+    hall, lam = job.design.hall, job.design.lamination
+    opening, width = job.slot.opening, hall.body_width + 2 * hall.glue_gap
+    radius = lam.outer_diameter / 2
+    # the tip between two mouths of that width, along the circle of the tooth faces
+    tip = 2 * radius * (job.slot.half_pitch - math.asin(opening / 2 / radius))
+    below = hall.stand_back + hall.body_thickness - lam.tip_thickness
+    return Pocket(width, opening, max(0.0, (width - opening) / 2), tip, max(0.0, below))
+
+
+def hall_findings(job: Job) -> list[Finding]:
+    """Say where sensors have no slots, no neutral slots, no room or no leads.
+
+    Raises:
+        Refused: the design has no slot, or no such wire.
+    """
+    if not job.design.hall.sensors:
+        return []
+    plan, chosen = hall_plan_of(job), chosen_set(job)
+    if chosen is None:
+        spacing = plan.mechanical_spacing_deg
+        return [
+            finding(
+                "note", "hall-no-slots", "motor.slots", job.design.motor.slots, None,
+                f"no three slots stand 120 electrical degrees apart: {plan.reason}",
+                f"put the sensors {spacing:.3f} degrees apart on a plate of their own, or that times a "
+                "whole number that 3 does not divide",
+                "spacing 120/p mechanical degrees, common practice",
+            )
+        ]  # fmt: skip
+    return [*_timing(chosen), *_pocket(job), *_back(job), *_leads(job)]
+
+
+def _timing(chosen: HallSet) -> list[Finding]:
+    if abs(chosen.timing_deg) < 1e-9:
+        return []
+    return [
+        finding(
+            "warn", "hall-timing", "hall.sensors", chosen.timing_deg, 0.0,
+            f"no slots are neutral: the best switch {abs(chosen.timing_deg):.2f} electrical degrees "
+            f"{'late' if chosen.timing_deg > 0 else 'early'} turning towards rising tooth numbers, and "
+            "as much the other way turning back",
+            "set the sensors on a plate that can be turned until the current without load is least",
+            "star of slots",
+        )
+    ]  # fmt: skip
+
+
+def _pocket(job: Job) -> list[Finding]:
+    pocket, found = pocket_of(job), []
+    jig = "glue the sensors in front of the stack's end, held by the jig hall_jig"
+    deep = (
+        f"; in the mouth it reaches {pocket.below:.2f} mm below the tips: end the wedge before it"
+        if pocket.below > 0
+        else ""
+    )
+    if not pocket.fits:
+        found.append(
+            finding(
+                "warn", "hall-pocket", "hall.body_width", pocket.width, pocket.opening,
+                f"hall.body_width: a sensor with glue takes {pocket.width:.2f} mm, the slot's mouth has "
+                f"{pocket.opening:.2f} mm; {pocket.notch:.2f} mm off each tip is more than a third of it "
+                f"({pocket.tip:.2f} mm)",
+                f"use a smaller body, or {jig}", "common practice", "practice",
+            )
+        )  # fmt: skip
+    elif pocket.notch > 0:
+        found.append(
+            finding(
+                "note", "hall-notch", "hall.body_width", pocket.width, pocket.opening,
+                f"hall.body_width: a sensor with glue takes {pocket.width:.2f} mm, the slot's mouth has "
+                f"{pocket.opening:.2f} mm",
+                f"{jig}; or cut {pocket.notch:.2f} mm off both tips there, over the sensor's height only{deep}",
+                "common practice", "practice",
+            )
+        )  # fmt: skip
+    return found
+
+
+def _back(job: Job) -> list[Finding]:
+    back = job.design.hall.stand_back
+    if back >= LEAST_BACK:
+        return []
+    return [
+        finding(
+            "warn", "hall-stand-back", "hall.stand_back", back, LEAST_BACK,
+            f"hall.stand_back = {back:g} mm: a sensor so near the air gap may be touched by a magnet",
+            f"use at least {LEAST_BACK:g} mm", "common practice", "practice",
+        )
+    ]  # fmt: skip
+
+
+def _leads(job: Job) -> list[Finding]:
+    named = [lead for lead in job.design.axle.leads if "hall" in lead.name.lower()]
+    count = sum(lead.count for lead in named)
+    if count >= SENSOR_LEADS:
+        return []
+    return [
+        finding(
+            "note", "hall-leads", "axle.leads", count, SENSOR_LEADS,
+            f"axle.leads: {count} leads are named Hall; three sensors take {SENSOR_LEADS}: supply, "
+            "return and three signals",
+            "add { name = \"Hall\", count = 5, outside_diameter = ... }, or hall.sensors = false",
+            "common practice", "practice",
+        )
+    ]  # fmt: skip
+
+
+def hall_results(job: Job) -> dict[str, float | int | str]:
+    """Return slots, angles from tooth 1, timing and truth table of the chosen set.
+
+    Slots and sensors are numbered from 1. `hall_states` are the outputs of the three sensors in the
+    six steps of one electrical turn, rotor turning towards rising tooth numbers.
+
+    Raises:
+        Refused: the design has no slot, or no such wire.
+    """
+    if not job.design.hall.sensors:
+        return {}
+    results: dict[str, float | int | str] = {
+        "hall_spacing_deg": hall_plan_of(job).mechanical_spacing_deg
+    }
+    chosen = chosen_set(job)
+    if chosen is None:
+        return results
+    turned = [str(n) for n, inverted in enumerate(chosen.inverted, 1) if inverted]
+    sets = legal_sets(job)
+    return results | {
+        "hall_slots": " ".join(str(k + 1) for k in chosen.slots),
+        "hall_angles_deg": " ".join(f"{a:.4g}" for a in chosen.mechanical_deg),
+        "hall_timing_deg": chosen.timing_deg,
+        "hall_turned_face_about": " ".join(turned) or "none",
+        "hall_states": " ".join(
+            "".join(str(v) for v in step.outputs) for step in truth_table_of(job)
+        ),
+        "hall_sets": len(sets),
+        "hall_sets_neutral": sum(abs(s.timing_deg) < 1e-9 for s in sets),
+        "hall_notch_mm": pocket_of(job).notch,
+        "hall_below_mouth_mm": pocket_of(job).below,
+    }

@@ -1,1 +1,0 @@
-"""Bearing and stator seats: limits, steps for the bench, warm fits."""

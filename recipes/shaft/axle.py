@@ -1,0 +1,112 @@
+"""The hollow axle: turned seats, bore, and the slot through which the leads leave.
+
+Face A is the lead side: z = 0, every length of the design counts from it; up is +y of the solid.
+"""
+
+from __future__ import annotations
+
+from functools import partial
+
+from geometry.drafting.drawing import Drawing
+from geometry.drafting.lazy import Later
+from geometry.part import Part
+from recipes.job import Job
+from recipes.refusal import Refused
+from recipes.shaft.axle_drawing import axle_drawing
+from recipes.shaft.axle_rules import axle_rules
+from recipes.shaft.key_rules import key_seat_words, key_words
+from recipes.shaft.key_seat import key_seats_of
+from recipes.shaft.profile import LAND_ROUND, STATOR_ROUND, axle_solid, mouth_radius, seat_round
+from recipes.shaft.sections import axle_sections
+
+
+def axle(job: Job) -> tuple[Part, ...]:
+    """Return the axle of a design.
+
+    Args:
+        job: the design with what follows from it.
+
+    Returns:
+        One `Part` named "axle": a turned solid with its cuts, and one drawing; nothing to cut
+        from sheet.
+
+    Raises:
+        Refused: every `stop` of `recipes.shaft.axle_rules`, by field, value, limit and fix.
+    """
+    stops = [f for f in axle_rules(job) if f.level == "stop"]
+    if stops:
+        raise Refused(*stops)
+    return (
+        Part(
+            name="axle",
+            cut=(),
+            material=job.design.axle.material,
+            thickness=0.0,
+            quantity=1,
+            settings=_settings(job),
+            notes=_notes(job),
+            solid=axle_solid(job),
+            drawings=Later(partial(_drawn, job), count=1),
+        ),
+    )
+
+
+def _drawn(job: Job) -> tuple[Drawing, ...]:
+
+    return (axle_drawing(job),)
+
+
+def _settings(job: Job) -> dict[str, float | int | str]:
+    axle = job.design.axle
+    slot = axle.wire_slot
+    figures: dict[str, float | int | str] = {
+        "length_mm": axle.length,
+        "stock_diameter_mm": axle.stock_diameter,
+        "bore_diameter_mm": axle.bore_diameter,
+        "bore_depth_mm": axle.length if axle.bore_depth is None else axle.bore_depth,
+        "bore_mouth_radius_mm": mouth_radius(job),
+        "bearing": axle.bearing,
+        "wire_slot_from_face_A_mm": slot.from_face,
+        "wire_slot_length_mm": slot.length,
+        "wire_slot_width_mm": slot.width,
+        "wire_slot_mouth_radius_mm": slot.mouth_radius,
+        "wire_slot_angle_deg": slot.angle,
+        "collar_diameter_mm": axle.shoulder.diameter,
+    }
+    seats = key_seats_of(job)
+    if seats:
+        figures |= {
+            "key_seats": len(seats.angles),
+            "key_seat_from_face_A_mm": seats.start,
+            "key_seat_length_mm": seats.length,
+            "key_seat_width_mm": seats.width,
+            "key_seat_depth_mm": seats.depth,
+            "key_seat_angles_deg": " ".join(f"{a:g}" for a in seats.angles),
+        }
+    seat = 0
+    for section in axle_sections(job):
+        limits = section.limits
+        if limits:
+            seat += section.kind == "seat"
+            name = f"bearing_seat_{'AB'[seat - 1]}" if section.kind == "seat" else "stator_seat"
+            figures[f"{name}_from_face_A_mm"] = section.start
+            figures[f"{name}_length_mm"] = section.length
+            figures[f"{name}_fit"] = f"{section.diameter:g} {section.fit}"
+            figures[f"{name}_max_mm"] = limits.max_size_mm
+            figures[f"{name}_min_mm"] = limits.min_size_mm
+    return {k: round(v, 4) if isinstance(v, float) else v for k, v in figures.items()}
+
+
+def _notes(job: Job) -> tuple[str, ...]:
+    return (
+        "bearing seats and stator seat: turn between centres or grind in one setting, Ra 0.8 to 1.6; "
+        "never file a seat, file only slot and flats",
+        "turn the stator seat last, to the measured bore of the glued stack: cut sheets vary by more "
+        "than the fit",
+        "the bearing is the gauge: it goes on by a push of the hand; stop and measure before it jams",
+        f"inner corners: R {seat_round(job):.2f} at most beside bearing seats, R {STATOR_ROUND:g} at "
+        f"most where the stack meets the collar, R {LAND_ROUND:g} elsewhere",
+        "wire slot: drill both ends, file between, round its mouth; deburr slot and bore inside and "
+        "out until a cotton bud leaves no threads",
+        *((key_seat_words(job), key_words(job)) if job.design.hub.keyway else ()),
+    )

@@ -1,0 +1,430 @@
+"""Do the leads pass: through the bore, and out through the wire slot.
+
+         wire slot: one lead after the other, side by side
+        ___________|  |___________        bore: real circles packed, and the share of its area
+    ___(__oo_O_____)                      that they fill; the axle's length is the pull
+    O o O  -> face A, strain relief, drip loop
+
+    fill       sum d^2 / bore^2. NEC chapter 9 Table 1 (conduit): one lead 53 %, two 31 %, three
+               and more 40 %; note 4: up to 600 mm (24 in) of conduit, a nipple, 60 %. An axle is a
+               nipple with a bend at its slot, hence `limit` (common practice).
+    jamming    three leads alone wedge side by side in a bend where bore / lead is 2.8 to 3.2 (NEC
+               chapter 9 Table 1, note); with four and more it is rare, says the note.
+    bundle     the smallest hole that a packing of the very circles was found in; by hand a bundle
+               comes out at 1.2 times the root of the sum of squares (common practice).
+
+Left out: connectors (they do not pass: crimp after threading), lubricant, leads that are not round.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from functools import cached_property
+from typing import Final, Literal
+
+from geometry.finding import Finding
+from geometry.packing.mixed import MOST_CIRCLES, MixedPacking, pack_mixed
+from recipes.job import Job
+from recipes.refusal import Refused, finding
+from recipes.shaft.profile import bore_end, mouth_radius
+from recipes.shaft.sections import SAME
+from recipes.shaft.strength import axle_strength_of, with_bore
+from recipes.shaft.wire_slot_rules import BUNDLE, MOUTH
+
+#: Share of the bore that one, two, and more leads may fill (NEC chapter 9 Table 1).
+CONDUIT_FILL: Final = (0.53, 0.31, 0.40)
+
+#: Longest pull in mm that counts as a nipple, and its share (NEC chapter 9 note 4).
+NIPPLE_LENGTH, NIPPLE_FILL = 610.0, 0.60
+
+#: Bore over lead between which three leads jam.
+JAM: Final = (2.8, 3.2)
+
+#: Any circles that fill at most this share of a disc have room in it: S. P. Fekete, P. Keldenich
+#: and C. Scheffer, "Packing disks into disks with optimal worst-case density", SoCG 2019.
+ALWAYS_FITS: Final = 0.5
+
+#: Wall of a thin sleeve or of heat-shrink tube round the bundle, mm (common practice).
+SLEEVE: Final = 0.4
+
+
+@dataclass(frozen=True)
+class LeadKind:
+    """Leads of one kind: name, how many, diameter over the insulation in mm."""
+
+    name: str
+    count: int
+    diameter: float
+
+
+@dataclass(frozen=True)
+class LeadBundle:
+    """All leads, and what they pass through.
+
+    Args:
+        kinds: in the order of the design.
+        bore: of the axle, mm.
+        pull: length of the bore that the leads pass, mm.
+        slot_width, slot_length: of the wire slot, mm.
+        pack: packs the leads into a round hole.
+    """
+
+    kinds: tuple[LeadKind, ...]
+    bore: float
+    pull: float
+    slot_width: float
+    slot_length: float
+    pack: Callable[[tuple[float, ...]], MixedPacking] = field(
+        default=pack_mixed, compare=False, repr=False
+    )
+
+    @cached_property
+    def diameters(self) -> tuple[float, ...]:
+        """Diameter of every single lead, mm."""
+        return tuple(k.diameter for k in self.kinds for _ in range(k.count))
+
+    @cached_property
+    def thickest(self) -> LeadKind:
+        """The thickest kind."""
+        return max(self.kinds, key=lambda k: k.diameter)
+
+    @cached_property
+    def squares(self) -> float:
+        """Sum of the squared diameters, mm2."""
+        return math.fsum(d * d for d in self.diameters)
+
+    @property
+    def fill(self) -> float:
+        """Share of the bore's area that the leads take."""
+        return self.squares / self.bore**2
+
+    @property
+    def conduit_limit(self) -> float:
+        """Share that NEC chapter 9 Table 1 allows for this many leads in a conduit."""
+        return CONDUIT_FILL[min(len(self.diameters), len(CONDUIT_FILL)) - 1]
+
+    @property
+    def limit(self) -> float:
+        """Share allowed here: that of a nipple for a short pull, else of a conduit."""
+        return NIPPLE_FILL if self.pull <= NIPPLE_LENGTH else self.conduit_limit
+
+    @cached_property
+    def packing(self) -> MixedPacking:
+        """The leads in the smallest round hole found; takes about a tenth of a second.
+
+        Raises:
+            GeometryError: more leads than can be packed.
+        """
+        return self.pack(self.diameters)
+
+    @property
+    def hand_diameter(self) -> float:
+        """Diameter of the bundle as it comes out by hand, mm."""
+        return max(BUNDLE * math.sqrt(self.squares), self.thickest.diameter)
+
+    @property
+    def fits_bore(self) -> bool:
+        """Whether all circles have room in the bore; only asks the packing where in doubt."""
+        if self.thickest.diameter > self.bore + SAME:
+            return False
+        return self.fill <= ALWAYS_FITS or self.packing.hole <= self.bore + SAME
+
+    @property
+    def smallest_bore(self) -> float:
+        """Least bore that holds the circles and keeps to `limit`, a tenth of a mm rounded up."""
+        least = max(self.packing.hole, math.sqrt(self.squares / self.limit))
+        return math.ceil(10 * least - 1e-6) / 10
+
+    @property
+    def jam_ratio(self) -> float | None:
+        """Bore over lead, if three equal leads are all there is; else None."""
+        if len(self.diameters) != 3 or max(self.diameters) - min(self.diameters) > SAME:
+            return None
+        return self.bore / self.diameters[0]
+
+    @property
+    def slot_fill(self) -> float:
+        """Share of the slot's opening that all leads take side by side."""
+        w = self.slot_width
+        opening = w * (self.slot_length - w) + math.pi / 4 * w * w
+        return math.pi / 4 * self.squares / opening
+
+    @cached_property
+    def row_length(self) -> float:
+        """Length of slot that the leads take in rows across it, mm; infinite if one is too wide."""
+        rows: list[tuple[float, float]] = []  # (width left, length)
+        for d in sorted(self.diameters, reverse=True):
+            if d > self.slot_width + SAME:
+                return math.inf
+            k = next((k for k, (left, _) in enumerate(rows) if left >= d - SAME), None)
+            if k is None:
+                rows.append((self.slot_width - d, d))
+            else:
+                rows[k] = (rows[k][0] - d, rows[k][1])
+        return sum(length for _, length in rows)
+
+    @property
+    def passes_slot_at_once(self) -> bool:
+        """Whether the whole bundle passes the slot in one pull."""
+        return self.hand_diameter <= self.slot_width + SAME
+
+    def with_thickest(self, diameter: float) -> LeadBundle:
+        """Return the same bundle with another diameter for its thickest kind, mm."""
+        kinds = tuple(
+            LeadKind(k.name, k.count, diameter) if k is self.thickest else k for k in self.kinds
+        )
+        return LeadBundle(kinds, self.bore, self.pull, self.slot_width, self.slot_length)
+
+    @property
+    def passes(self) -> bool:
+        """Whether the leads pass bore and slot and keep to the fill."""
+        return self.fill <= self.limit and self.row_length <= self.slot_length and self.fits_bore
+
+    def largest_insulation(self) -> float | None:
+        """Return the largest diameter of the thickest kind that passes, mm; None if none does.
+
+        Rounded down to 0.05 mm.
+        """
+        steps = math.floor(20 * self.thickest.diameter + 1e-9)
+        low, high = 0, steps + 1  # `low` steps pass, `high` do not
+        while high - low > 1:
+            middle = (low + high) // 2
+            if self.with_thickest(middle / 20).passes:
+                low = middle
+            else:
+                high = middle
+        return low / 20 if low else None
+
+
+def lead_bundle_of(job: Job) -> LeadBundle | None:
+    """Return the leads of a design with bore and slot; None if it names no leads."""
+    axle = job.design.axle
+    if not axle.leads:
+        return None
+    kinds = tuple(LeadKind(k.name, k.count, k.outside_diameter) for k in axle.leads)
+    pull = min(bore_end(job), axle.wire_slot.from_face + axle.wire_slot.length)
+    slot = axle.wire_slot
+    return LeadBundle(kinds, axle.bore_diameter, pull, slot.width, slot.length, job.pack_mixed)
+
+
+# What people are told about the leads: findings and figures.
+
+_PRACTICE: Final[tuple[str, Literal["practice"]]] = ("common practice", "practice")
+_NEC: Final = "NEC chapter 9 Table 1 and note 4"
+
+
+def lead_bundle_findings(job: Job) -> list[Finding]:
+    """Return what must be said about the leads."""
+    bundle = lead_bundle_of(job)
+    if bundle is None:
+        return [
+            finding(
+                "note", "leads-unknown", "axle.leads", 0, None,
+                "axle.leads names no leads: nobody can say whether they pass bore and slot",
+                "give phases, Hall and temperature leads, each { name, count, outside_diameter } over "
+                "their real insulation",
+                *_PRACTICE,
+            )
+        ]  # fmt: skip
+    if len(bundle.diameters) > MOST_CIRCLES:
+        return [_too_many(bundle)]
+    rules = (_bore, _slot, _full, _jam, _thread, _mouth, _sleeve)
+    return [f for rule in rules for f in rule(job, bundle)]
+
+
+def _too_many(bundle: LeadBundle) -> Finding:
+    n = len(bundle.diameters)
+    return finding(
+        "stop", "too-many-leads", "axle.leads", n, MOST_CIRCLES,
+        f"axle.leads: {n} leads are more than can be packed ({MOST_CIRCLES})",
+        f"use at most {MOST_CIRCLES}, or one cable for many",
+    )  # fmt: skip
+
+
+def _bore(job: Job, bundle: LeadBundle) -> list[Finding]:
+    """The circles have room in the bore."""
+    if bundle.fits_bore:
+        return []
+    return [
+        finding(
+            "stop", "leads-too-thick-for-bore", "axle.bore_diameter", bundle.bore,
+            bundle.packing.hole,
+            f"axle.leads: {_names(bundle)} need a hole of {bundle.packing.hole:.2f} mm packed as tight "
+            f"as was found; axle.bore_diameter is {bundle.bore:g} mm",
+            _ways(job, bundle), "packing of the very circles", "standard",
+        )
+    ]  # fmt: skip
+
+
+def _full(job: Job, bundle: LeadBundle) -> list[Finding]:
+    """The leads leave the share of the bore free that a pull needs."""
+    if bundle.fill <= bundle.limit or not bundle.fits_bore:
+        return []
+    which = (
+        f"a pull of {bundle.pull:.0f} mm counts as a nipple, up to {NIPPLE_LENGTH:g} mm"
+        if bundle.limit == NIPPLE_FILL
+        else f"{len(bundle.diameters)} in a conduit, for a pull of {bundle.pull:.0f} mm"
+    )
+    return [
+        finding(
+            "warn", "bore-too-full", "axle.bore_diameter", bundle.fill, bundle.limit,
+            f"axle.leads: {_names(bundle)} fill {100 * bundle.fill:.0f} % of the bore of "
+            f"{bundle.bore:g} mm; at most {100 * bundle.limit:.0f} % can be pulled ({which})",
+            _ways(job, bundle), _NEC,
+        )
+    ]  # fmt: skip
+
+
+def _slot(job: Job, bundle: LeadBundle) -> list[Finding]:
+    """Every lead passes the slot, and all of them beside each other."""
+    slot, thick = job.design.axle.wire_slot, bundle.thickest
+    if thick.diameter > slot.width + SAME:
+        return [
+            finding(
+                "stop", "lead-wider-than-slot", "axle.wire_slot.width", slot.width, thick.diameter,
+                f"axle.wire_slot.width = {slot.width:g} mm does not let a {thick.name} lead of "
+                f"{thick.diameter:g} mm through",
+                f"use a slot wider than {thick.diameter:g} mm, or thinner insulation",
+            )
+        ]  # fmt: skip
+    if bundle.row_length <= slot.length + SAME:
+        if bundle.slot_fill <= NIPPLE_FILL:
+            return []
+        return [
+            finding(
+                "warn", "slot-too-full", "axle.wire_slot.length", bundle.slot_fill, NIPPLE_FILL,
+                f"axle.wire_slot: {_names(bundle)} fill {100 * bundle.slot_fill:.0f} % of its opening; "
+                f"at most {100 * NIPPLE_FILL:.0f} % can be pulled through",
+                "use a longer slot or thinner leads", "common practice", "practice",
+            )
+        ]  # fmt: skip
+    return [
+        finding(
+            "stop", "slot-too-small-for-leads", "axle.wire_slot.length", slot.length,
+            bundle.row_length,
+            f"axle.wire_slot: {_names(bundle)} side by side in rows of {slot.width:g} mm take "
+            f"{bundle.row_length:.1f} mm of its {slot.length:g} mm",
+            f"use a slot of at least {bundle.row_length:.1f} mm, or fewer and thinner leads",
+        )
+    ]  # fmt: skip
+
+
+def _jam(job: Job, bundle: LeadBundle) -> list[Finding]:
+    """Three leads alone do not wedge beside each other."""
+    ratio = bundle.jam_ratio
+    if ratio is None or not JAM[0] <= ratio <= JAM[1] or not bundle.fits_bore:
+        return []
+    d = bundle.diameters[0]
+    wide, narrow = JAM[1] * d, JAM[0] * d
+    return [
+        finding(
+            "warn", "leads-jam", "axle.bore_diameter", ratio, JAM[1],
+            f"axle.bore_diameter = {bundle.bore:g} mm is {ratio:.2f} times a lead of {d:g} mm: between "
+            f"{JAM[0]:g} and {JAM[1]:g} three leads cross and wedge in the bend at the slot",
+            f"use a bore above {wide:.2f} mm{_safety(job, math.ceil(10 * wide + 0.1) / 10)} or, for a "
+            f"tight bundle, below {narrow:.2f} mm; or tape the three together before pulling",
+            "NEC chapter 9 Table 1, note on jamming",
+        )
+    ]  # fmt: skip
+
+
+def _thread(_: Job, bundle: LeadBundle) -> list[Finding]:
+    """A bundle wider than the slot is threaded lead by lead."""
+    if bundle.passes_slot_at_once or bundle.row_length > bundle.slot_length:
+        return []
+    return [
+        finding(
+            "note", "thread-leads-singly", "axle.wire_slot.width", bundle.slot_width,
+            bundle.hand_diameter,
+            f"axle.wire_slot.width = {bundle.slot_width:g} mm: the bundle of about "
+            f"{bundle.hand_diameter:.1f} mm does not pass at once",
+            "thread the leads one by one, the thickest first, with a pull cord left in for the last; "
+            "crimp connectors afterwards", *_PRACTICE,
+        )
+    ]  # fmt: skip
+
+
+def _mouth(job: Job, bundle: LeadBundle) -> list[Finding]:
+    """The bore's edge at face A does not cut the leads."""
+    least, radius = min(MOUTH, bundle.thickest.diameter / 2), mouth_radius(job)
+    if radius >= least - SAME:
+        return []
+    return [
+        finding(
+            "warn", "bore-mouth-sharp", "axle.bore_mouth_radius", radius, least,
+            f"the bore's edge at face A is rounded by {radius:g} mm; below {least:g} mm it cuts into "
+            "leads",
+            f"set axle.bore_mouth_radius to {least:g} mm, or press in a bush and sleeve the leads",
+            *_PRACTICE,
+        )
+    ]  # fmt: skip
+
+
+def _sleeve(_: Job, bundle: LeadBundle) -> list[Finding]:
+    """A sleeve goes over the bundle where the bore leaves room."""
+    room = (bundle.bore - bundle.hand_diameter) / 2
+    if room >= SLEEVE or not bundle.fits_bore:
+        return []
+    return [
+        finding(
+            "note", "no-room-for-sleeve", "axle.bore_diameter", max(room, 0.0), SLEEVE,
+            f"the bundle of about {bundle.hand_diameter:.1f} mm leaves no room for a sleeve of "
+            f"{SLEEVE:g} mm in the bore of {bundle.bore:g} mm",
+            "sleeve the leads at the slot and at face A only; keep Hall leads in a sleeve of their own: "
+            "a phase that touches one kills sensor and controller", *_PRACTICE,
+        )
+    ]  # fmt: skip
+
+
+def _names(bundle: LeadBundle) -> str:
+    return ", ".join(f"{k.count} x {k.name} {k.diameter:g} mm" for k in bundle.kinds)
+
+
+def _ways(job: Job, bundle: LeadBundle) -> str:
+    """Return what to change: thinner insulation, or a wider bore with what it costs."""
+    found, thin = [], bundle.largest_insulation()
+    if thin is not None:
+        found.append(f"use {bundle.thickest.name} leads of at most {thin:g} mm over the insulation")
+    bore = bundle.smallest_bore
+    found.append(f"drill {bore:g} mm{_safety(job, bore)}")
+    return ", or ".join(found)
+
+
+def _safety(job: Job, bore: float) -> str:
+    """Return how strong the axle would be with another bore, in brackets; "" without a load."""
+    load = job.design.axle.load
+    if load.force == 0.0 and load.torque == 0.0:
+        return ""
+    try:
+        now = f", now {job.once(axle_strength_of).least.safety:.2f}"
+    except Refused:
+        now = ""
+    try:
+        least = axle_strength_of(with_bore(job, bore)).least
+    except Refused as refused:
+        return f" (the axle does not bear it: {refused.findings[0].message})"
+    return f" (safety of the axle {least.safety:.2f} at the {least.name}{now})"
+
+
+def lead_bundle_results(job: Job) -> dict[str, float | int | str]:
+    """Return the figures of the leads; nothing without leads. Takes about a tenth of a second."""
+    bundle = lead_bundle_of(job)
+    if bundle is None or len(bundle.diameters) > MOST_CIRCLES:
+        return {}
+    found: dict[str, float | int | str] = {
+        "leads": len(bundle.diameters),
+        "bundle_diameter_mm": bundle.packing.hole,
+        "bundle_diameter_by_hand_mm": bundle.hand_diameter,
+        "bundle_fill": bundle.fill,
+        "bundle_fill_limit": bundle.limit,
+        "bundle_fill_limit_in_conduit": bundle.conduit_limit,
+        "smallest_bore_mm": bundle.smallest_bore,
+        "wire_slot_fill": bundle.slot_fill,
+    }
+    if bundle.jam_ratio is not None:
+        found["lead_jam_ratio"] = bundle.jam_ratio
+    if math.isfinite(bundle.row_length):
+        found["leads_in_wire_slot_length_mm"] = bundle.row_length
+    return found

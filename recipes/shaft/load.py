@@ -1,0 +1,207 @@
+"""Statics of the axle: what the bearings hand to it, and bending and torque along it.
+
+The axle stands still, so it is a beam. The rotor is a stiff lever on two bearings; the force F
+meets the rotor anywhere, even beyond the axle, and reaches the axle only through the bearings:
+
+    frame (held = "face A")                         F, at `overhang` from face A
+    ###|                                            |
+    ###|  R1 = F (z2 - f) / (z2 - z1)               v
+    ###|====o=======(slot)====[stack]====o=====     . . . rotor, wheel head
+    ###|    ^ z1                         ^ z2
+    ###|                                   R2 = F (f - z1) / (z2 - z1)
+       `grip`: the frame ends here; what lies inside it is the frame's
+
+    held = "both ends": two such frames that hold the axle against turning but, on the safe side,
+    let it tilt: a beam on two supports at the edges of the frames.
+
+Torque goes from the stack (far end of its seat, the safe side) to the frame. With both ends held
+the end that has flats takes it; if both have, or none, either may have to take all of it.
+
+Assumed: a bearing pushes at the middle of its seat; all forces lie in one plane. Left out: forces
+along the axle, weight of axle and stack, magnetic pull of an off-centre rotor.
+Source: equilibrium of a beam (any textbook of statics). Units: mm, N, N mm.
+"""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from geometry.finding import Finding
+from recipes.job import Job
+from recipes.refusal import Refused, finding
+from recipes.shaft.axle_rules import two_seats
+from recipes.shaft.sections import SAME, axle_sections, flat_features, seat_features, stator_feature
+
+
+@dataclass(frozen=True)
+class Run:
+    """A quantity along the axle, straight between its knots; a repeated z is a jump.
+
+    Args:
+        z: from face A in mm, not falling.
+        value: at each z.
+    """
+
+    z: tuple[float, ...]
+    value: tuple[float, ...]
+
+    def at(self, z: float, side: int = 0) -> float:
+        """Return the value at `z`: just before it (side -1), just after it (+1), or the larger."""
+        first, past = bisect_left(self.z, z - SAME), bisect_right(self.z, z + SAME)
+        if first == past:  # no knot there: both sides agree
+            return self._between(z, first - 1)
+        if side:
+            return self._one(z, first if side < 0 else past - 1, side)
+        low, high = self._one(z, first, -1), self._one(z, past - 1, 1)
+        return low if abs(low) > abs(high) else high
+
+    @property
+    def most(self) -> float:
+        """Largest magnitude."""
+        return max(abs(v) for v in self.value)
+
+    def _one(self, z: float, k: int, side: int) -> float:
+        if 0 <= k < len(self.z) and abs(self.z[k] - z) <= SAME:
+            return self.value[k]
+        return self._between(z, k - 1 if side < 0 else k)
+
+    def _between(self, z: float, low: int) -> float:
+        """Return the value at `z` on the straight piece that begins at knot `low`; 0 beyond all."""
+        if not 0 <= low < len(self.z) - 1:
+            return 0.0
+        share = (z - self.z[low]) / (self.z[low + 1] - self.z[low])
+        return self.value[low] + (self.value[low + 1] - self.value[low]) * share
+
+
+@dataclass(frozen=True)
+class AxleLoad:
+    """Forces on the axle and what they do inside it.
+
+    Args:
+        force_at: where the force meets the rotor, from face A in mm.
+        bearings: (z in mm, force on the axle in N, with the load's sense) of each bearing.
+        frames: (z of the edge in mm, force on the axle in N, moment on it in N mm, counted as
+            force times z).
+        moment, shear, torque: along the axle in N mm and N.
+    """
+
+    force_at: float
+    bearings: tuple[tuple[float, float], ...]
+    frames: tuple[tuple[float, float, float], ...]
+    moment: Run
+    shear: Run
+    torque: Run
+
+
+def axle_load(job: Job) -> AxleLoad:
+    """Return the statics of a design's axle.
+
+    Raises:
+        Refused: not two bearing seats, features that overlap, or a frame that covers a bearing.
+    """
+    stops = [*two_seats(job), *frame_findings(job)]
+    if stops:
+        raise Refused(*stops)
+    axle_sections(job)
+    load, length = job.design.axle.load, job.design.axle.length
+    at = length - load.overhang if load.held == "face B" else load.overhang
+    z1, z2 = sorted((f.start + f.end) / 2 for f in seat_features(job))
+    second = load.force * (at - z1) / (z2 - z1)
+    bearings = ((z1, load.force - second), (z2, second))
+    moment, shear, frames = _held(job, bearings)
+    knots = sorted({0.0, *(z for z, _, _ in frames), z1, z2, length})
+    return AxleLoad(
+        at, bearings, frames, _run(moment, knots), _run(shear, knots), _torque(job, frames)
+    )
+
+
+def frame_findings(job: Job) -> list[Finding]:
+    """Return a `stop` for each frame that reaches over a bearing."""
+    load, length = job.design.axle.load, job.design.axle.length
+    seats = seat_features(job)
+    if load.grip <= SAME or not seats:
+        return []
+    room = {
+        "face A": min(f.start for f in seats),
+        "face B": length - max(f.end for f in seats),
+    }
+    faces = ("face A", "face B") if load.held == "both ends" else (load.held,)
+    return [
+        finding(
+            "stop", "frame-over-bearing", "axle.load.grip", load.grip, room[face],
+            f"axle.load.grip = {load.grip:g} mm: the frame at {face} would reach over the bearing, whose "
+            f"seat starts {room[face]:g} mm from that face",
+            f"use at most {room[face]:g} mm, or move the bearing",
+        )
+        for face in faces
+        if load.grip > room[face] + SAME
+    ]  # fmt: skip
+
+
+Law = Callable[[float, int], float]
+Bearings = tuple[tuple[float, float], tuple[float, float]]
+Frames = tuple[tuple[float, float, float], ...]
+
+
+def _held(job: Job, bearings: Bearings) -> tuple[Law, Law, Frames]:
+    """Return moment(z, side), shear(z, side) and the frames; bending that opens upward counts +."""
+    load, length = job.design.axle.load, job.design.axle.length
+    a, b = load.grip, length - load.grip
+    total = sum(r for _, r in bearings)
+
+    def passed(z: float, side: int, k: float) -> bool:
+        return z > k + SAME or (abs(z - k) <= SAME and side > 0)
+
+    def before(z: float, side: int) -> float:
+        return sum(r for k, r in bearings if passed(z, side, k))
+
+    def lever(z: float) -> float:
+        return sum(r * (z - k) for k, r in bearings if z > k)
+
+    if load.held == "both ends":
+        left = sum(r * (b - k) for k, r in bearings) / (b - a)
+
+        def inside(z: float, side: int) -> bool:
+            return passed(z, side, a) and not passed(z, side, b)
+
+        return (
+            lambda z, side: left * (z - a) - lever(z) if inside(z, side) else 0.0,
+            lambda z, side: left - before(z, side) if inside(z, side) else 0.0,
+            ((a, -left, 0.0), (b, left - total, 0.0)),
+        )
+    if load.held == "face B":
+        return (
+            lambda z, side: 0.0 if passed(z, side, b) else -lever(z),
+            lambda z, side: 0.0 if passed(z, side, b) else -before(z, side),
+            ((b, -total, lever(b)),),
+        )
+
+    def beyond(z: float) -> float:
+        return sum(r * (k - z) for k, r in bearings if k > z)
+
+    return (
+        lambda z, side: -beyond(z) if passed(z, side, a) else 0.0,
+        lambda z, side: total - before(z, side) if passed(z, side, a) else 0.0,
+        ((a, -total, -beyond(a)),),
+    )
+
+
+def _run(law: Law, knots: list[float]) -> Run:
+    """Return a piecewise straight law by its values on both sides of each knot."""
+    pairs = [(z, law(z, side)) for z in knots for side in (-1, 1)]
+    return Run(tuple(z for z, _ in pairs), tuple(v for _, v in pairs))
+
+
+def _torque(job: Job, frames: Frames) -> Run:
+    """Return the torque along the axle: full between frame and far end of the stator seat."""
+    load, length = job.design.axle.load, job.design.axle.length
+    seat, most = stator_feature(job), load.torque * 1000.0
+    spans = {0: (frames[0][0], seat.end), 1: (seat.start, frames[-1][0])}
+    ends = [1] if load.held == "face B" else [0]
+    if load.held == "both ends":
+        flats = [0 if (f.start + f.end) / 2 < length / 2 else 1 for f in flat_features(job)]
+        ends = flats if len(set(flats)) == 1 else [0, 1]
+    low, high = min(spans[k][0] for k in ends), max(spans[k][1] for k in ends)
+    return Run((0.0, low, low, high, high, length), (0.0, 0.0, most, most, 0.0, 0.0))

@@ -1,0 +1,244 @@
+"""Play of the bearings on their seats, least and most, and how much to take off the bar.
+
+                bore of the bearing: nominal, or smaller (ISO 492)
+      +------------------------------+
+      |   ISO 492   bore_upper = 0 --+---- most bore  ---.
+      |             bore_lower     --+---- least bore --.|
+    --+------------------------------+                  ||
+      | shaft: upper limit (ISO 286) --> interference: upper limit less least bore
+      | shaft: lower limit           --> clearance: most bore less lower limit
+
+The load stands still on the inner ring of a rotor that turns about a dead axle, and turns round
+with the outer ring: the turning ring sits tight, the standing ring may slide.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from geometry.finding import Finding
+from recipes.job import Job
+from recipes.refusal import Refused, finding
+from recipes.shaft.sections import SAME, axle_bearing, axle_sections, seat_features
+from recipes.tables.bearings import Bearing
+from recipes.tables.fits import Limits, fit_limits
+from recipes.tables.reader import TableError
+
+TurningRing = Literal["inner", "outer"]
+
+#: (shaft, housing) classes by the ring that turns against the load; normal load, small bearings.
+CLASSES: dict[TurningRing, tuple[str, str]] = {"outer": ("h6", "N7"), "inner": ("k6", "H7")}
+
+_CLASS_SOURCE = "JIS B 1566, DIN 5425-1; the ring that turns against the load sits tight"
+
+#: Tolerance on the diameter that ways of working hold, mm (common practice).
+HOLDS = {"filed": 0.05, "turned": 0.01, "ground": 0.005}
+
+#: Play on the diameter that retaining compound bridges, mm: 0.002 to 0.005 in for most strength
+#: (gobearings.com, adhesive grooves); thick kinds bridge 0.15 mm (common practice).
+COMPOUND_GAP = (0.05, 0.15)
+
+
+@dataclass(frozen=True)
+class RingFit:
+    """A bearing ring on its seat or in its housing.
+
+    Args:
+        field: dotted name of the seat in the design file, "" for the housing.
+        limits: of the axle or of the hole, ISO 286.
+        clearance_most, interference_most: on the diameter, mm; below 0: it is always the other.
+    """
+
+    field: str
+    limits: Limits
+    clearance_most: float
+    interference_most: float
+
+
+def ring_on_shaft(ring: Bearing, fit: str, field: str = "") -> RingFit:
+    """Return the play of a bearing's bore on a shaft of class `fit`.
+
+    Raises:
+        TableError: the table does not hold this fit at this size.
+    """
+    limits = fit_limits(ring.bore_mm, fit)
+    return RingFit(
+        field,
+        limits,
+        ring.bore_upper_um / 1000.0 - limits.lower_mm,
+        limits.upper_mm - ring.bore_lower_um / 1000.0,
+    )
+
+
+def ring_in_housing(ring: Bearing, fit: str) -> RingFit:
+    """Return the play of a bearing's outside in a housing of class `fit`.
+
+    Raises:
+        TableError: the table does not hold this fit at this size.
+    """
+    limits = fit_limits(ring.outside_mm, fit)
+    return RingFit(
+        "",
+        limits,
+        limits.upper_mm - ring.outside_lower_um / 1000.0,
+        ring.outside_upper_um / 1000.0 - limits.lower_mm,
+    )
+
+
+def recommended(turning: TurningRing = "outer") -> tuple[str, str]:
+    """Return the classes of shaft and housing for the ring that turns against the load."""
+    return CLASSES[turning]
+
+
+def seat_fits_of(job: Job) -> tuple[RingFit, ...]:
+    """Return the play of both bearings on their seats, in the order of the design.
+
+    Raises:
+        Refused: no such bearing, or no such fit; the rules of the axle say the same.
+    """
+    ring, found = axle_bearing(job), []
+    for k, seat in enumerate(job.design.axle.seats, 1):
+        field = f"axle.seats[{k}].fit"
+        try:
+            found.append(ring_on_shaft(ring, seat.fit, field))
+        except TableError as error:
+            raise Refused(
+                finding(
+                    "stop", "no-such-fit", field, ring.bore_mm, None, f"{field} = {seat.fit!r}: {error}",
+                    "use a diameter of the table: `lookup fit` lists them", "ISO 286-2",
+                )
+            ) from None  # fmt: skip
+    return tuple(found)
+
+
+def clean_diameter(job: Job) -> float:
+    """Return the largest cylinder in mm that the bar turns to: its least diameter less its runout.
+
+    A bar whose surface runs out by r (dial reading, twice its eccentricity) is cut clean r below
+    its diameter.
+    """
+    axle = job.design.axle
+    least = axle.stock_diameter if axle.stock_least is None else axle.stock_least
+    return least - (axle.stock_runout or 0.0)
+
+
+def largest_diameter(job: Job) -> float:
+    """Return the largest diameter in mm that is turned on the axle.
+
+    Raises:
+        Refused: features of the axle overlap or leave it.
+    """
+    return max(s.diameter for s in axle_sections(job))
+
+
+def seat_fit_findings(job: Job) -> list[Finding]:
+    """Judge the class of each seat, the way it is made, and the bar that it is cut from.
+
+    Raises:
+        Refused: see `seat_fits_of`.
+    """
+    found: list[Finding] = []
+    for fit, seat in zip(seat_fits_of(job), job.design.axle.seats, strict=True):
+        found += _class(fit)
+        found += _way(fit, seat.made)
+    return found + _stock(job)
+
+
+def _class(fit: RingFit) -> list[Finding]:
+    name, most = fit.limits.fit, fit.interference_most
+    if name not in ("js6", "k5", "k6"):
+        return []
+    shaft, housing = recommended("outer")
+    return [
+        finding(
+            "note" if name == "js6" else "warn", "tight-standing-ring", fit.field, name, shaft,
+            f"{fit.field} = {name!r}: up to {1000 * most:.0f} um interference on the ring that stands "
+            "still; it need not be tight, and it takes play out of the bearing",
+            f"use {shaft}, or g6 where the ring must slide; the hub's bore is the tight one, {housing}",
+            _CLASS_SOURCE,
+        )
+    ]  # fmt: skip
+
+
+def _way(fit: RingFit, made: str) -> list[Finding]:
+    wide, holds = fit.limits.upper_mm - fit.limits.lower_mm, HOLDS[made]
+    if holds <= wide + SAME:
+        return []
+    where = fit.field.removesuffix(".fit")
+    low, high = compound_seat(fit)
+    fix = "have it turned or ground" if made == "filed" else "grind it, or choose a wider grade"
+    return [
+        finding(
+            "warn", "seat-not-held", f"{where}.made", holds, wide,
+            f"{where}.made = {made!r} holds about {holds:g} mm on the diameter, the seat asks for "
+            f"{wide:.3f} mm: file flats and slots only",
+            f"{fix}; or make it {low:.2f} to {high:.2f} mm and set the bearing in retaining compound",
+            "common practice", "practice",
+        )
+    ]  # fmt: skip
+
+
+def compound_seat(fit: RingFit) -> tuple[float, float]:
+    """Return the least and greatest diameter in mm of a seat for retaining compound."""
+    return fit.limits.nominal_mm - COMPOUND_GAP[1], fit.limits.nominal_mm - COMPOUND_GAP[0]
+
+
+def _stock(job: Job) -> list[Finding]:
+    """Is the bar as measured large and true enough? Its nominal size is judged with the axle."""
+    axle, clean = job.design.axle, clean_diameter(job)
+    if axle.stock_least is None and axle.stock_runout is None:
+        return []
+    largest = max(axle_sections(job), key=lambda s: s.diameter)
+    if clean >= largest.diameter - SAME:
+        return []
+    short = largest.diameter - clean
+    true = clean + (axle.stock_runout or 0.0) >= largest.diameter - SAME
+    field = "axle.stock_runout" if true else "axle.stock_least"
+    fix = (
+        f"straighten it, or set it up to run out {(axle.stock_runout or 0.0) - short:.2f} mm or less; "
+        "or use thicker stock"
+        if true
+        else f"use stock that measures {largest.diameter + (axle.stock_runout or 0.0):.2f} mm or more"
+    )
+    return [
+        finding(
+            "stop", "stock-out-of-true" if true else "stock-under-size", field, clean, largest.diameter,
+            f"{field}: the bar turns clean to {clean:.2f} mm, {short:.2f} mm below the "
+            f"{largest.diameter:g} mm of {largest.field}",
+            fix,
+        )
+    ]  # fmt: skip
+
+
+def seat_fit_results(job: Job) -> dict[str, float | int | str]:
+    """Return play on both seats and in the hub, and what comes off the bar.
+
+    Raises:
+        Refused: see `seat_fits_of`.
+    """
+    results: dict[str, float | int | str] = {}
+    for k, fit in enumerate(seat_fits_of(job), 1):
+        results |= {
+            f"seat_{k}_max_mm": fit.limits.max_size_mm,
+            f"seat_{k}_min_mm": fit.limits.min_size_mm,
+            f"seat_{k}_clearance_most_um": 1000 * fit.clearance_most,
+            f"seat_{k}_interference_most_um": 1000 * fit.interference_most,
+            f"seat_{k}_take_off_mm": job.design.axle.stock_diameter - fit.limits.max_size_mm,
+        }
+    try:
+        housing = ring_in_housing(axle_bearing(job), recommended("outer")[1])
+    except TableError:  # larger than the table: nothing to say
+        return results
+    return results | {
+        "housing_fit": housing.limits.fit,
+        "housing_max_mm": housing.limits.max_size_mm,
+        "housing_min_mm": housing.limits.min_size_mm,
+        "housing_clearance_most_um": 1000 * housing.clearance_most,
+        "housing_interference_most_um": 1000 * housing.interference_most,
+    }
+
+
+def seat_places(job: Job) -> tuple[str, ...]:
+    """Return in words where each seat lies."""
+    return tuple(f"{f.name}, {f.start:g} to {f.end:g} mm from face A" for f in seat_features(job))

@@ -1,0 +1,267 @@
+"""What people are told about the axle's strength: findings and figures."""
+
+from __future__ import annotations
+
+import math
+from typing import Final, Literal
+
+from geometry.finding import Finding
+from recipes.job import Job
+from recipes.refusal import finding
+from recipes.shaft.load import frame_findings
+from recipes.shaft.notch_factor import HOLE_BENDING_LIMIT
+from recipes.shaft.strength import AxleStrength, Place, axle_strength_of
+from recipes.shaft.wire_slot_rules import slot_to_the_side
+from recipes.tables.axle_steel import axle_steel, list_axle_steels
+
+#: Least safety against yielding, and least factor for the long run, below which people are told.
+LEAST_STATIC: Final = 2.0
+LEAST_LONG_RUN: Final = 1.5
+
+#: Another direction of the slot is told if it is this much stronger.
+TELL_ANGLE: Final = 1.25
+
+PROOF: Final = (
+    "This is arithmetic, no proof: who rides, lifts or lets others stand near this axle has it "
+    "checked by a qualified person and tries it, guarded, before first use"
+)
+"""Caution wherever the axle's strength is told."""
+
+_PRACTICE: Final[tuple[str, Literal["practice"]]] = (
+    "Roark, Peterson and Shigley for notches, common practice for the limit",
+    "practice",
+)
+
+
+def axle_strength_findings(job: Job) -> list[Finding]:
+    """Return what must be said about the axle's strength.
+
+    Raises:
+        Refused: see `recipes.shaft.strength.axle_strength_of`.
+    """
+    load = job.design.axle.load
+    if load.force == 0.0 and load.torque == 0.0:
+        return [
+            *frame_findings(job),
+            finding(
+                "warn", "axle-load-unknown", "axle.load", 0.0, None,
+                "axle.load gives neither force nor torque: nobody can say whether the axle holds at "
+                "its wire slot",
+                "give axle.load = { force, overhang, torque, held, grip }; `schema` tells what each means",
+                *_PRACTICE,
+            ),
+        ]  # fmt: skip
+    strength = job.once(axle_strength_of)
+    return [
+        *_material(job, strength),
+        *_static(job, strength),
+        *_long_run(strength),
+        *_table(job, strength),
+        *_angle(job, strength),
+    ]
+
+
+def _material(job: Job, strength: AxleStrength) -> list[Finding]:
+    steel, axle = strength.steel, job.design.axle
+    why = {
+        "unknown": "is not in the table of steels: counted as the weakest of it",
+        "condition open": "does not say its condition: counted as the weakest of its grade",
+        "bar too thick": "is not in the table at this thickness of bar: counted as its thickest row",
+    }.get(steel.match)
+    if why is None:
+        return []
+    known = ", ".join(sorted({s.name for s in list_axle_steels()}))
+    words = f"{steel.name} {steel.condition}".strip()
+    return [
+        finding(
+            "warn", "axle-steel-open", "axle.material", axle.material, None,
+            f"axle.material = {axle.material!r} {why}, {words}, yield {steel.yield_MPa:g} MPa, tensile "
+            f"strength {steel.tensile_MPa:g} MPa",
+            f"name grade and condition ({known}), or give axle.yield_strength and "
+            "axle.tensile_strength from the bar's certificate",
+            steel.source, "practice",
+        )
+    ]  # fmt: skip
+
+
+def _static(job: Job, strength: AxleStrength) -> list[Finding]:
+    least = strength.least
+    if least.safety >= LEAST_STATIC:
+        return []
+    return [
+        finding(
+            "stop", "axle-too-weak", least.field, least.safety, LEAST_STATIC,
+            f"axle: safety against yielding is {least.safety:.2f} at the {_where(least)}, below "
+            f"{LEAST_STATIC:g}: {_stress(strength, least)}",
+            "; or ".join(_ways(job, strength)) + f". {PROOF}",
+            *_PRACTICE,
+        )
+    ]  # fmt: skip
+
+
+def _where(place: Place) -> str:
+    return f"{place.name}, {place.z:.4g} mm from face A"
+
+
+def _stress(strength: AxleStrength, place: Place) -> str:
+    at = place.forces
+    notch = place.notch
+    factors = (
+        f", notch factors {notch.bending:.2f} and {notch.torsion:.2f}"
+        if notch.bending > 1.0
+        else ""
+    )
+    return (
+        f"bending {abs(at.moment) / 1000:.3g} Nm, torque {abs(at.torque) / 1000:.3g} Nm{factors} make "
+        f"{place.stress.static:.0f} MPa of {strength.steel.yield_MPa:g} MPa"
+    )
+
+
+def _ways(job: Job, strength: AxleStrength) -> list[str]:
+    """Return changes, those that suffice alone first named with the safety that they give."""
+    least, found = strength.least, []
+    slot, rest = strength.trial.slot, _least_elsewhere(strength)
+    if least.slotted:
+        angle, turned = strength.best_angle()
+        tried = (
+            (turned, f"turn the wire slot to {angle:g} deg"),
+            (strength.half_as_wide, f"make it {slot.width / 2:.3g} mm wide"),
+            (strength.two_thirds_as_long, f"make it {(slot.end - slot.start) / 1.5:.3g} mm long"),
+        )
+        found += [
+            f"{words} (safety {min(safety, rest):.2f})"
+            for safety, words in tried
+            if min(safety, rest) > 1.02 * least.safety
+        ]
+    elif least.notch.bending > 1.0:
+        found.append(
+            "lower the step (axle.land_diameter nearer to the bearing's bore), or put a ring with a large "
+            "inner chamfer between bearing and step and round the corner more"
+            if "bearing seat" in least.name
+            else "use a larger round there, or a lower step"
+        )
+    found += _stronger(job, strength)
+    found.append("make the axle thicker there, or its bore smaller")
+    share = least.safety / LEAST_STATIC
+    found.append(f"let it carry at most {100 * share:.0f} % of this force and torque")
+    return found
+
+
+def _least_elsewhere(strength: AxleStrength) -> float:
+    return min((p.safety for p in strength.places if not p.slotted), default=math.inf)
+
+
+def _stronger(job: Job, strength: AxleStrength) -> list[str]:
+    """Return the weakest steel of the table that would do, if there is one."""
+    axle, needed = job.design.axle, strength.steel.yield_MPa * LEAST_STATIC / strength.least.safety
+    bars = (axle_steel(f"{s.name} {s.condition}", axle.stock_diameter) for s in list_axle_steels())
+    fitting = [b for b in bars if b.match == "exact" and b.yield_MPa >= needed]
+    if not fitting:
+        return []
+    best = min(fitting, key=lambda b: (b.yield_MPa, b.name))
+    return [f"use a steel with yield {needed:.0f} MPa, such as {best.name} {best.condition}"]
+
+
+def _long_run(strength: AxleStrength) -> list[Finding]:
+    worst, judge = strength.least_long_run, strength.trial.judge
+    load = (
+        "the force turns with the rotor and bends the axle to and fro"
+        if judge.turns
+        else "the force stands still; start and stop load and unload the axle"
+    )
+    low = worst.long_run < LEAST_LONG_RUN
+    grow = (
+        f"make stress there {LEAST_LONG_RUN / worst.long_run:.2g} times smaller: larger rounds, a "
+    )
+    return [
+        finding(
+            "warn" if low else "note", "axle-long-run", worst.field, worst.long_run, LEAST_LONG_RUN,
+            f"axle in the long run (estimate): factor {worst.long_run:.2f} at the {_where(worst)}; "
+            f"{load}. In water, rusty, or worn under a loose ring it is less",
+            (f"{grow}thicker axle, a slot out of the load. " if low else "")
+            + f"Look for cracks at the wire slot and at steps when serviced. {PROOF}",
+            "Goodman, endurance 0.5 Rm with factors for surface, size, notch and 99 %: Shigley ch. 6",
+            "practice",
+        )
+    ]  # fmt: skip
+
+
+def _table(job: Job, strength: AxleStrength) -> list[Finding]:
+    slot = strength.trial.slot
+    size = strength.trial.body.outside_at((slot.start + slot.end) / 2)
+    most = HOLE_BENDING_LIMIT * size
+    if slot.width <= most + 1e-9:
+        return []
+    return [
+        finding(
+            "warn", "slot-beyond-notch-table", "axle.wire_slot.width", slot.width, most,
+            f"axle.wire_slot.width = {job.design.axle.wire_slot.width:g} mm is more than "
+            f"{HOLE_BENDING_LIMIT:g} of the axle's {size:g} mm: the notch factor there is stretched "
+            "beyond its table",
+            f"use at most {most:.2f} mm, or trust the safety at the slot less",
+            "Roark Table 17.1", "standard",
+        )
+    ]  # fmt: skip
+
+
+def _angle(job: Job, strength: AxleStrength) -> list[Finding]:
+    """Tell of a better direction for the slot where that would save the axle strength."""
+    now = strength.at_slot.safety
+    if now > 2 * LEAST_STATIC:
+        return []
+    angle, best = strength.best_angle()
+    if best < TELL_ANGLE * now:
+        return []
+    slot = job.design.axle.wire_slot
+    told = bool(slot_to_the_side(job))  # the rule on the slot's place has warned: only the figures
+    return [
+        finding(
+            "note" if told else "warn", "slot-toward-load", "axle.wire_slot.angle", slot.angle, angle,
+            f"axle.wire_slot.angle = {slot.angle:g} deg: safety at the slot is {now:.2f}; at {angle:g} "
+            f"deg it would be {best:.2f}, for the force points to {job.design.axle.load.direction:g} deg",
+            f"turn the slot to {angle:g} deg", *_PRACTICE,
+        )
+    ]  # fmt: skip
+
+
+def axle_strength_results(job: Job) -> dict[str, float | int | str]:
+    """Return forces, stresses and safety factors; nothing for an axle without load.
+
+    Raises:
+        Refused: see `recipes.shaft.strength.axle_strength_of`.
+    """
+    given = job.design.axle.load
+    if given.force == 0.0 and given.torque == 0.0:
+        return {}
+    s = job.once(axle_strength_of)
+    least, slot, worn = s.least, s.at_slot, s.least_long_run
+    angle, best = s.best_angle()
+    ends = [p for p in s.spikes if p.slotted]
+    found: dict[str, float | int | str] = {
+        "axle_safety_factor": least.safety,
+        "axle_weakest_place": least.name,
+        "axle_weakest_from_face_A_mm": least.z,
+        "axle_weakest_stress_MPa": least.stress.static,
+        "axle_safety_at_slot": slot.safety,
+        "axle_safety_without_slot": s.without_slot,
+        "axle_slot_safety_half_as_wide": s.half_as_wide,
+        "axle_slot_safety_two_thirds_as_long": s.two_thirds_as_long,
+        "axle_best_slot_angle_deg": angle,
+        "axle_slot_safety_at_best_angle": best,
+        "axle_slot_notch_factor_bending": ends[0].notch.bending,
+        "axle_slot_notch_factor_torsion": ends[0].notch.torsion,
+        "axle_bending_at_slot_Nm": max(abs(p.forces.moment) for p in ends) / 1000,
+        "axle_torque_at_slot_Nm": max(abs(p.forces.torque) for p in ends) / 1000,
+        "axle_long_run_factor": worn.long_run,
+        "axle_long_run_place": worn.name,
+        "axle_steel": f"{s.steel.name} {s.steel.condition}".strip(),
+        "axle_yield_MPa": s.steel.yield_MPa,
+        "axle_tensile_MPa": s.steel.tensile_MPa,
+    }
+    for k, (_, force) in enumerate(s.load.bearings, 1):
+        found[f"axle_bearing_{k}_force_N"] = force
+    for z, force, moment in s.load.frames:
+        face = "A" if z < job.design.axle.length / 2 else "B"
+        found[f"axle_frame_{face}_force_N"] = force
+        found[f"axle_frame_{face}_moment_Nm"] = abs(moment) / 1000
+    return {k: v for k, v in found.items() if isinstance(v, str) or math.isfinite(v)}

@@ -1,0 +1,342 @@
+"""What people are told about torque: does the key hold, do the flats, does anything?"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import Final, Literal
+
+from geometry.finding import Finding
+from recipes.job import Job
+from recipes.refusal import finding
+from recipes.shaft.key_seat import key_seats_of
+from recipes.shaft.profile import axle_pieces
+from recipes.shaft.sections import SAME, flat_features
+from recipes.tables.axle_steel import axle_steel_of
+
+#     What hands the motor's torque on: sheets -> key or glue -> axle -> flats or clamp -> frame.
+#
+#     key      force on one        F = 2 T / (d n phi); phi shares it: 1 key 1, two 0.75, more 0.67
+#              shear               tau = F / (b l)
+#              pressure, hub       p = F / (h' l k): h' how far the key stands into the sheets, k steel
+#                                  in the stack's length (glue and enamel between sheets carry nothing)
+#              pressure, axle      p = F / (t1' l): t1' depth of the seat at its edge
+#              l = L - b, the straight length of a round-ended key.
+#              Decker, Maschinenelemente; Roloff/Matek; DIN 6892 method C (for all three: from memory,
+#              phi from mechanixcalc.com/standards/din-6885)
+#     glue     tau = 2 T / (pi d^2 L) on the cylinder of the stator seat (thin layer, any textbook)
+#     flats    the arm's flanks bear from the middle of each flat outward, nothing to p in a straight
+#              rise, as a spanner does (common practice); statics of two triangles of pressure:
+#                  T = p l w^2 / 6   (both flats)      w = sqrt(D^2 - s^2), s across the flats
+#              each resultant, F = 1.5 T / w, spreads the slot of the frame
+#     clamp    T = mu F d: what a split clamp of force F holds on a round end, mu 0.15 dry steel
+#              (common practice)
+#
+# Torque of the motor itself, a cross-check of `axle.load.torque`: sine currents on the peak of each
+# phase's voltage, T = 3/2 E I, E the phase's peak volt-seconds of the speed constant. Units: N, mm, MPa.
+
+#: Share of all keys that carries: two keys never bear alike.
+KEY_SHARE: Final = {1: 1.0, 2: 0.75}
+KEY_SHARE_MORE: Final = 0.67
+
+#: Least yield of key steel C45+C (DIN 6880, from memory: tensile strength 600 MPa and more) and of
+#: electrical steel (makers give 250 to 450 MPa), MPa; the low end of each.
+KEY_YIELD, SHEET_YIELD = 300.0, 250.0
+
+#: Friction of a clamp on the axle, dry steel (common practice).
+FRICTION = 0.15
+
+
+@dataclass(frozen=True)
+class KeyLoad:
+    """One key of the stack: force in N, stresses in MPa."""
+
+    force: float
+    shear: float
+    hub_pressure: float
+    axle_pressure: float
+
+
+@dataclass(frozen=True)
+class FlatLoad:
+    """One pair of flats in its arm.
+
+    Args:
+        field: dotted name of the flats.
+        torque: that this pair may have to hold, Nm.
+        width: of each flat, mm.
+        length: that lies in the frame, mm.
+        pressure: most, at the outer edge of the flat, MPa.
+        spread: force that opens the slot of the arm, N.
+        arm_yield: of the arm, MPa.
+    """
+
+    field: str
+    torque: float
+    width: float
+    length: float
+    pressure: float
+    spread: float
+    arm_yield: float
+
+
+def key_load(job: Job) -> KeyLoad | None:
+    """Return the load on one key; None without keys, or without a seat that could carry."""
+    seats, torque = key_seats_of(job), 1000.0 * job.design.axle.load.torque
+    if seats is None or seats.bearing_length <= SAME or seats.proud <= SAME:
+        return None
+    n = len(seats.angles)
+    share = KEY_SHARE.get(n, KEY_SHARE_MORE)
+    force = 2 * torque / (2 * seats.radius * n * share)
+    length = seats.bearing_length
+    # the seat's edge lies lower than its middle line, on the round of the axle
+    sag = seats.radius - math.sqrt(max(seats.radius**2 - (seats.width / 2) ** 2, 0.0))
+    steel = job.stack.factor
+    return KeyLoad(
+        force,
+        force / (seats.width * length),
+        force / (seats.proud * length * steel),
+        force / (max(seats.depth - sag, SAME) * length),
+    )
+
+
+def glue_shear(job: Job) -> float:
+    """Return the shear in MPa of glue all round the stator seat that holds the torque alone."""
+    d, length = job.design.lamination.bore_diameter, job.stack.length
+    return 2000.0 * job.design.axle.load.torque / (math.pi * d * d * length)
+
+
+def flat_loads(job: Job) -> tuple[FlatLoad, ...]:
+    """Return the load on every pair of flats that the frame can hold."""
+    axle = job.design.axle
+    found = []
+    for feature, cut in zip(flat_features(job), axle.flats, strict=True):
+        if not _in_frame(job, feature.start, feature.end):
+            continue
+        there = [
+            p
+            for p in axle_pieces(job)
+            if p.end > feature.start + SAME and p.start < feature.end - SAME
+        ]
+        beside = [p for p in there if p.first != "groove"]
+        size = min(p.diameter for p in beside or there)  # flats may lie in a wide groove
+        width = math.sqrt(max(size**2 - cut.across**2, 0.0))
+        length = min(feature.end, axle.length) - feature.start
+        if width <= SAME or length <= SAME:
+            continue
+        torque = 1000.0 * axle.load.torque  # either end may have to take it all
+        found.append(
+            FlatLoad(
+                field=feature.field,
+                torque=axle.load.torque,
+                width=width,
+                length=length,
+                pressure=6.0 * torque / (length * width**2),
+                spread=1.5 * torque / width,
+                arm_yield=cut.arm_yield,
+            )
+        )
+    return tuple(found)
+
+
+def _in_frame(job: Job, start: float, end: float) -> bool:
+    """Tell whether flats lie at an end that the frame holds, and not on the stator seat."""
+    axle = job.design.axle
+    near_a = (start + end) / 2 < axle.length / 2
+    held = {"face A": near_a, "face B": not near_a, "both ends": True}[axle.load.held]
+    first = min((s.from_face for s in axle.seats), default=axle.length)
+    last = max((s.from_face + s.length for s in axle.seats), default=0.0)
+    return held and (end <= first + SAME or start >= last - SAME)
+
+
+def clamp_diameter(job: Job) -> float:
+    """Return the diameter in mm of the end that the frame clamps: the thinner, if both are held."""
+    pieces, held = axle_pieces(job), job.design.axle.load.held
+    ends = {"face A": pieces[:1], "face B": pieces[-1:], "both ends": (pieces[0], pieces[-1])}
+    return min(p.diameter for p in ends[held])
+
+
+def clamp_force(job: Job) -> float:
+    """Return the force in N that a clamp must press with to hold the torque by friction alone."""
+    return 1000.0 * job.design.axle.load.torque / (FRICTION * clamp_diameter(job))
+
+
+def motor_torque(job: Job) -> float | None:
+    """Return the torque in Nm at `motor.phase_current`; None while the speed constant is not known."""
+    motor = job.design.motor
+    if motor.speed_constant is None:
+        return None
+    between_leads = 30.0 / math.pi / motor.speed_constant
+    phase = (
+        between_leads if job.design.winding.connection == "delta" else between_leads / math.sqrt(3)
+    )
+    return 1.5 * phase * math.sqrt(2) * motor.phase_current
+
+
+#: Safety against yielding in shear and pressure: torque that comes and goes, braking among it.
+LEAST_HOLD: Final = 2.0
+
+#: Shear that hand-set epoxy or retaining compound holds for years, MPa: a fifth of what makers
+#: print for ground, degreased steel with the right gap (common practice).
+GLUE_HOLDS: Final = 2.0
+
+SHEAR: Final = 1 / math.sqrt(3)
+
+#: Said wherever the axle is held against turning.
+BRAKING: Final = "braking by the motor turns the load round: a torque arm on each side, or one that holds both ways"
+
+_PRACTICE: tuple[str, Literal["practice"]] = ("common practice", "practice")
+_KEY_SOURCE: tuple[str, Literal["practice"]] = (
+    "key: F = 2 T / (d n phi), shear F / (b l), pressure F / (h l); DIN 6892 method C, Roloff/Matek",
+    "practice",
+)
+
+
+def torque_findings(job: Job) -> list[Finding]:
+    """Return what must be said about the way of the torque; nothing without one.
+
+    Raises:
+        Refused: features of the axle overlap or leave it.
+    """
+    found = _motor(job)
+    if job.design.axle.load.torque > 0.0:
+        found += [*_keys(job), *_bond(job), *_flats(job), *_clamp(job)]
+    return found
+
+
+def _motor(job: Job) -> list[Finding]:
+    """The torque that the axle is judged for is at least the motor's own."""
+    given, makes = job.design.axle.load.torque, motor_torque(job)
+    if makes is None or makes <= given * 1.01:
+        return []
+    return [
+        finding(
+            "warn", "torque-below-motor", "axle.load.torque", given, makes,
+            f"axle.load.torque = {given:g} Nm, but at motor.phase_current = "
+            f"{job.design.motor.phase_current:g} A the motor itself turns with about {makes:.1f} Nm: axle, "
+            "key and flats are judged for too little",
+            f"use axle.load.torque = {math.ceil(10 * makes) / 10:g} or more; short peaks of current make "
+            "more still",
+            "T = 3/2 E I, sine currents in phase with the voltage; any motor textbook", "practice",
+        )
+    ]  # fmt: skip
+
+
+def _keys(job: Job) -> list[Finding]:
+    load = key_load(job)
+    if load is None:
+        return []
+    axle_yield = axle_steel_of(job).yield_MPa
+    torque = job.design.axle.load.torque
+    judged = (
+        (load.shear, SHEAR * KEY_YIELD, "shears the key", "hub.keyway.width"),
+        (load.hub_pressure, SHEET_YIELD, "presses on the edges of the sheets", "hub.keyway.depth"),
+        (load.axle_pressure, min(axle_yield, KEY_YIELD), "presses on the seat in the axle",
+         "axle.key_seat.depth"),
+    )  # fmt: skip
+    stress, limit, what, field = max(judged, key=lambda j: j[0] / j[1])
+    if stress <= limit / LEAST_HOLD:
+        return []
+    return [
+        finding(
+            "stop" if stress > limit else "warn", "key-overloaded", field, stress, limit / LEAST_HOLD,
+            f"{field}: {torque:g} Nm put {load.force:.0f} N on each key, which {what} with "
+            f"{stress:.0f} MPa, more than {limit / LEAST_HOLD:.0f} MPa ({LEAST_HOLD:g} times safe against "
+            "yielding): the stack works loose, turns on the axle and tears the leads",
+            f"use keys {LEAST_HOLD * stress / limit:.1f} times as long with a longer stack, or a wider and "
+            "deeper hub.keyway, or more of them (hub.keyway.count); glue the stack as well",
+            *_KEY_SOURCE,
+        )
+    ]  # fmt: skip
+
+
+def _bond(job: Job) -> list[Finding]:
+    """Without key or flats only glue, or a press fit, holds the stack."""
+    hub = job.design.hub
+    if hub.keyway or hub.flats:
+        return []
+    shear, torque = glue_shear(job), job.design.axle.load.torque
+    held = shear <= GLUE_HOLDS
+    return [
+        finding(
+            "note" if held else "warn", "stack-held-by-glue", "hub.keyway", shear, GLUE_HOLDS,
+            f"neither hub.keyway nor hub.flats: {torque:g} Nm hang on the glue between stack and axle, "
+            f"{shear:.2f} MPa all round the seat; hand-set glue holds {GLUE_HOLDS:g} MPa for years. Stacks "
+            "that came loose have turned on their axle and torn off the leads",
+            ("this holds if the gap is small and even, both faces are free of grease, and the coils stay "
+             "cooler than the glue allows; " if held else "")
+            + "safer: give hub.keyway, or drill and pin the stack to the collar",
+            "tau = 2 T / (pi d^2 L); limit common practice", "practice",
+        )
+    ]  # fmt: skip
+
+
+def _flats(job: Job) -> list[Finding]:
+    """Flats do not crush, and neither does the arm on them."""
+    found, axle_yield = [], axle_steel_of(job).yield_MPa
+    for load in flat_loads(job):
+        weaker = min(axle_yield, load.arm_yield)
+        if load.pressure <= weaker / LEAST_HOLD:
+            continue
+        soft = "the arm" if load.arm_yield < axle_yield else "the axle"
+        longer = load.length * LEAST_HOLD * load.pressure / weaker
+        found.append(
+            finding(
+                "stop" if load.pressure > weaker else "warn", "flats-crush", f"{load.field}.length",
+                load.pressure, weaker / LEAST_HOLD,
+                f"{load.field}: {load.torque:g} Nm press on the edges of the flats with "
+                f"{load.pressure:.0f} MPa and spread their slot with {load.spread:.0f} N; {soft} yields at "
+                f"{weaker:g} MPa: flats round off, the axle spins and winds up the leads",
+                f"use flats and arm {longer:.0f} mm long, a second arm, or a smaller `across`; {BRAKING}",
+                "two triangles of pressure, T = p l w^2 / 6; common practice", "practice",
+            )
+        )  # fmt: skip
+    return found
+
+
+def _clamp(job: Job) -> list[Finding]:
+    """An axle without flats is held by friction only."""
+    if flat_loads(job):
+        return []
+    torque, force, size = job.design.axle.load.torque, clamp_force(job), clamp_diameter(job)
+    return [
+        finding(
+            "note", "axle-held-by-friction", "axle.flats", 0, None,
+            f"axle.flats: none in the frame, so {torque:g} Nm are held by friction: a clamp on "
+            f"{size:g} mm must press with {force:.0f} N in all (friction {FRICTION:g}, dry). An axle that "
+            "slips winds up its leads within a turn",
+            f"use a split clamp with screws for twice that, or give axle.flats; {BRAKING}", *_PRACTICE,
+        )
+    ]  # fmt: skip
+
+
+def torque_results(job: Job) -> dict[str, float | int | str]:
+    """Return forces and stresses on the way of the torque; nothing without one.
+
+    Raises:
+        Refused: features of the axle overlap or leave it.
+    """
+    results: dict[str, float | int | str] = {}
+    makes = motor_torque(job)
+    if makes is not None:
+        results["motor_torque_at_phase_current_Nm"] = makes
+    if job.design.axle.load.torque == 0.0:
+        return results
+    key = key_load(job)
+    if key:
+        results |= {
+            "key_force_N": key.force,
+            "key_shear_MPa": key.shear,
+            "key_pressure_on_sheets_MPa": key.hub_pressure,
+            "key_pressure_on_axle_MPa": key.axle_pressure,
+        }
+    results["stack_glue_shear_if_alone_MPa"] = glue_shear(job)
+    flats = flat_loads(job)
+    for k, load in enumerate(flats, 1):
+        results |= {
+            f"flats_{k}_edge_pressure_MPa": load.pressure,
+            f"flats_{k}_spread_N": load.spread,
+        }
+    if not flats:
+        results["clamp_force_needed_N"] = clamp_force(job)
+    return results

@@ -1,0 +1,205 @@
+"""Rules on what the lathe and the file take off: bore, wall, bar, grooves and flats.
+
+Each rule takes sections as given: `recipes.shaft.axle_rules` asks them only once features lie in order.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Literal
+
+from geometry.finding import Finding
+from recipes.job import Job
+from recipes.refusal import finding
+from recipes.shaft.profile import MOUTH_SHARE, axle_pieces, bore_end, mouth_radius
+from recipes.shaft.sections import SAME, axle_sections, flat_features, groove_features, slot_feature
+
+#: Wall that must be left everywhere: in mm, and as a share of the diameter (common practice).
+LEAST_WALL, LEAST_WALL_SHARE = 1.0, 0.10
+
+#: Material that the first cut needs to clean the bar up, on the diameter in mm (common practice).
+CLEAN_UP = 0.5
+
+#: Face A that must be left between the round of the bore's mouth and the edge break, mm.
+LEAST_FACE = 0.1
+
+#: Share of the length of an end that its edge break may take; the rest is for the step behind.
+EDGE_SHARE = 0.75
+
+#: A retaining ring wants this many groove depths of material to the end of the axle
+#: (common practice; DIN 471 gives sizes).
+GROOVE_EDGE = 3.0
+
+_PRACTICE: tuple[str, Literal["practice"]] = ("common practice", "practice")
+Rule = Callable[[Job], list[Finding]]
+
+
+def bore_reaches(job: Job) -> list[Finding]:
+    """The bore from face A reaches past the wire slot, and ends inside the axle or runs through."""
+    axle, slot = job.design.axle, slot_feature(job)
+    depth = axle.bore_depth
+    if depth is None:
+        return []
+    if depth < slot.end - SAME:
+        return [
+            finding(
+                "stop", "bore-too-short", "axle.bore_depth", depth, slot.end,
+                f"axle.bore_depth = {depth:g} mm ends before the wire slot does, at {slot.end:g} mm: "
+                "the slot would not open into the bore",
+                f"drill at least {slot.end:g} mm deep, or leave bore_depth out to drill right through",
+            )
+        ]  # fmt: skip
+    most = axle.length - (bore_end(job) - depth) - LEAST_WALL
+    if depth <= most + SAME:
+        return []
+    return [
+        finding(
+            "stop", "bore-breaks-out", "axle.bore_depth", depth, most,
+            f"axle.bore_depth = {depth:g} mm: its drill point would leave less than {LEAST_WALL:g} mm "
+            "at face B",
+            f"use at most {most:.3f} mm, or leave bore_depth out to drill right through", *_PRACTICE,
+        )
+    ]  # fmt: skip
+
+
+def wall_left(job: Job) -> list[Finding]:
+    """Wall enough is left round the bore under every section, groove and flat."""
+    axle, end = job.design.axle, bore_end(job)
+    places = [(p.field, p.diameter, p.start) for p in axle_pieces(job)]
+    places += [
+        (f"axle.flats[{k}].across", f.across, f.from_face) for k, f in enumerate(axle.flats, 1)
+    ]
+    found: dict[tuple[str, float], Finding] = {}
+    for field, size, z in places:
+        wall, least = (size - axle.bore_diameter) / 2, max(LEAST_WALL, LEAST_WALL_SHARE * size)
+        if z >= end - SAME or wall >= least - SAME or (field, size) in found:
+            continue
+        most = size - 2 * least
+        fix = f"use a bore of at most {most:.2f} mm, or " if most > 0 else "use "
+        found[field, size] = finding(
+            "stop", "thin-wall", "axle.bore_diameter", wall, least,
+            f"axle.bore_diameter = {axle.bore_diameter:g} mm leaves a wall of {wall:.3f} mm under "
+            f"{size:g} mm ({field}, {z:g} mm from face A); {least:.2f} mm is the least",
+            f"{fix}a larger diameter there", *_PRACTICE,
+        )  # fmt: skip
+    return list(found.values())
+
+
+def bore_mouth(job: Job) -> list[Finding]:
+    """Round of the bore's mouth and edge break leave some of face A standing."""
+    axle, radius = job.design.axle, mouth_radius(job)
+    wall = (axle_pieces(job)[0].diameter - axle.bore_diameter) / 2
+    if wall <= 0 or radius <= wall - axle.edge_break - LEAST_FACE + SAME:
+        return []
+    most = max(0.0, wall - axle.edge_break - LEAST_FACE)
+    return [
+        finding(
+            "stop", "bore-mouth", "axle.bore_mouth_radius", radius, most,
+            f"axle.bore_mouth_radius = {radius:g} mm and axle.edge_break = {axle.edge_break:g} mm use "
+            f"up the wall of {wall:.3f} mm at face A",
+            f"use a bore_mouth_radius of at most {min(most, MOUTH_SHARE * wall):.2f} mm, or a smaller "
+            "edge_break",
+        )
+    ]  # fmt: skip
+
+
+def edge_breaks(job: Job) -> list[Finding]:
+    """The chamfers at both ends leave some of the outside and of the face standing."""
+    axle, pieces = job.design.axle, axle_pieces(job)
+    found = []
+    for piece, face in ((pieces[0], "A"), (pieces[-1], "B")):
+        hollow = face == "A" or axle.bore_depth is None
+        wall = (piece.diameter - (axle.bore_diameter if hollow else 0.0)) / 2
+        most = min(EDGE_SHARE * piece.length, wall / 2)
+        if 0 < most < axle.edge_break - SAME:
+            found.append(
+                finding(
+                    "stop", "edge-break", "axle.edge_break", axle.edge_break, most,
+                    f"axle.edge_break = {axle.edge_break:g} mm is too large for the end at face {face}, "
+                    f"{piece.length:g} mm long with a wall of {wall:.3f} mm",
+                    f"use at most {most:.2f} mm",
+                )
+            )  # fmt: skip
+    return found
+
+
+def bar_stock(job: Job) -> list[Finding]:
+    """The bar is thick enough to be turned clean all over."""
+    stock = job.design.axle.stock_diameter
+    piece = max(axle_pieces(job), key=lambda p: p.diameter)
+    limit = piece.diameter + CLEAN_UP
+    if stock >= limit - SAME:
+        return []
+    thin = stock < piece.diameter - SAME
+    what = "is thinner than" if thin else f"leaves less than {CLEAN_UP:g} mm to turn off"
+    return [
+        finding(
+            "stop" if thin else "warn", "stock-too-thin" if thin else "stock-skin",
+            "axle.stock_diameter", stock, limit,
+            f"axle.stock_diameter = {stock:g} mm {what} the largest diameter, {piece.diameter:g} mm "
+            f"({piece.field})",
+            f"use stock of at least {limit:g} mm", *_PRACTICE,
+        )
+    ]  # fmt: skip
+
+
+def groove_shape(job: Job) -> list[Finding]:
+    """A groove is cut below the diameter round it, and not too near the end of the axle."""
+    found, length = [], job.design.axle.length
+    for groove, cut in zip(groove_features(job), job.design.axle.grooves, strict=True):
+        field = f"{groove.field}.diameter"
+        over = min(
+            s.diameter for s in axle_sections(job) if s.end > groove.start and s.start < groove.end
+        )
+        depth, edge = (over - cut.diameter) / 2, min(groove.start, length - groove.end)
+        if depth <= SAME:
+            found.append(
+                finding(
+                    "stop", "groove-not-cut", field, cut.diameter, over,
+                    f"{field} = {cut.diameter:g} mm is not below the {over:g} mm round it",
+                    f"use less than {over:g} mm",
+                )
+            )  # fmt: skip
+        elif edge < GROOVE_EDGE * depth - SAME:
+            found.append(
+                finding(
+                    "warn", "groove-near-end", f"{groove.field}.from_face", edge, GROOVE_EDGE * depth,
+                    f"{groove.name} leaves {edge:.2f} mm to the end of the axle, less than "
+                    f"{GROOVE_EDGE:g} x its depth of {depth:.2f} mm: the edge may break out",
+                    f"keep {GROOVE_EDGE * depth:.2f} mm", *_PRACTICE,
+                )
+            )  # fmt: skip
+    return found
+
+
+def flats_cut(job: Job) -> list[Finding]:
+    """Flats take something off the axle."""
+    found = []
+    for flat, cut in zip(flat_features(job), job.design.axle.flats, strict=True):
+        there = [p for p in axle_pieces(job) if p.end > flat.start and p.start < flat.end]
+        if not there:
+            continue  # off the axle: told by the rules of places
+        beside = [p for p in there if p.first != "groove"]
+        size = min(p.diameter for p in beside or there)  # flats may lie in a wide groove
+        if cut.across >= size - SAME:
+            field = f"{flat.field}.across"
+            found.append(
+                finding(
+                    "stop", "flats-miss", field, cut.across, size,
+                    f"{field} = {cut.across:g} mm is not below the {size:g} mm of the axle there",
+                    f"use less than {size:g} mm",
+                )
+            )  # fmt: skip
+    return found
+
+
+#: Rules on diameters, asked once the features lie in order.
+TURNING_RULES: tuple[Rule, ...] = (
+    bore_reaches,
+    wall_left,
+    bore_mouth,
+    edge_breaks,
+    bar_stock,
+    groove_shape,
+    flats_cut,
+)

@@ -1,1 +1,0 @@
-"""Kerf, sheet, stack and nest: what the shop needs."""

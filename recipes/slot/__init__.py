@@ -1,1 +1,0 @@
-"""The slot of the sheet, what lines it and what fits in."""

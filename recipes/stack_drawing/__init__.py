@@ -1,1 +1,0 @@
-"""The stack's drawing: section, view from the lead side, one tooth's end, what it is made of."""

@@ -1,0 +1,150 @@
+"""Designs side by side: fields that differ, figures with differences, better and worse."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Any, Literal
+
+from geometry.finding import Finding
+from recipes.assess import Assessment
+from recipes.job import Job
+from recipes.study.comparison_figures import KEYS, Figures, Key, figure_or_none, figures_of, number
+
+Mark = Literal["better", "worse", "same", "other", ""]
+
+SAME = 0.005
+"""Figures closer than this share are the same: nobody builds finer (common practice)."""
+
+LETTERS = "ABCDEFGH"
+"""Designs are told apart by letter; more than eight side by side are read by nobody."""
+
+
+@dataclass(frozen=True)
+class Side:
+    """One design of a comparison.
+
+    Args:
+        letter: "A" is the first, which all others are held against.
+        file: as given.
+        job, assessment: of the design.
+        figures: see `recipes.study.comparison_figures`.
+    """
+
+    letter: str
+    file: str
+    job: Job
+    assessment: Assessment
+    figures: Figures
+
+    @property
+    def name(self) -> str:
+        """The design's name."""
+        return self.job.design.name
+
+    @property
+    def stops(self) -> tuple[Finding, ...]:
+        """Why it cannot be made as it stands; empty for a sound design."""
+        return tuple(f for f in self.assessment.findings if f.level == "stop")
+
+
+@dataclass(frozen=True)
+class Row:
+    """One figure of every design.
+
+    Args:
+        key: what it is.
+        values: one for each design; None where a design has none; relative ones as ratios to
+            the first design that has one.
+        percents: difference from the first design in percent; None for the first and where
+            nothing can be said.
+        marks: verdict on each design against the first; "" for the first.
+    """
+
+    key: Key
+    values: tuple[float | str | None, ...]
+    percents: tuple[float | None, ...]
+    marks: tuple[Mark, ...]
+
+
+@dataclass(frozen=True)
+class FieldRow:
+    """One field of the design file that is not the same in all designs; None where left out."""
+
+    name: str
+    values: tuple[str | None, ...]
+
+
+def sides_of(files: Sequence[str], jobs: Sequence[Job], seen: Sequence[Assessment]) -> tuple[Side, ...]:  # fmt: skip
+    """Return the sides of a comparison, with letters in the order given; at most eight.
+
+    Where the magnets of one are not known, the field is taken as equal in all of them.
+    """
+    torque = [figure_or_none(job) for job in jobs]
+    if not all(t.field_known for t in torque if t):
+        torque = [t and t.in_equal_field() for t in torque]
+    return tuple(
+        Side(letter, file, job, assessment, figures_of(assessment.results, figure))
+        for letter, file, job, assessment, figure in zip(
+            LETTERS, files, jobs, seen, torque, strict=False
+        )
+    )
+
+
+def rows_of(sides: Sequence[Side]) -> tuple[Row, ...]:
+    """Return every figure that at least one design has, in the order of `KEYS`."""
+    rows = (_row(key, [side.figures for side in sides]) for key in KEYS)
+    return tuple(row for row in rows if any(v is not None for v in row.values))
+
+
+def _row(key: Key, figures: Sequence[Figures]) -> Row:
+    values: list[float | str | None] = [f.get(key.name) for f in figures]
+    numbers = [number(f, key.name) for f in figures]
+    if key.relative:
+        base = next((n for n in numbers if n), None)
+        numbers = [None if n is None or base is None else n / base for n in numbers]
+        values = list(numbers)
+    percents: list[float | None] = [None]
+    marks: list[Mark] = [""]
+    for value, other in zip(numbers[1:], values[1:], strict=True):
+        percents.append(_percent(numbers[0], value))
+        marks.append(_mark(key, numbers[0], value, values[0], other))
+    return Row(key, tuple(values), tuple(percents), tuple(marks))
+
+
+def _percent(first: float | None, other: float | None) -> float | None:
+    if first is None or other is None or first == 0.0:
+        return None
+    return 100.0 * (other - first) / abs(first)
+
+
+def _mark(key: Key, first: float | None, other: float | None, a: object, b: object) -> Mark:
+    if first is None or other is None:
+        return "" if a is None or b is None else "same" if a == b else "other"
+    if abs(other - first) <= SAME * max(abs(first), abs(other)):
+        return "same"
+    if key.sense == "none":
+        return "other"
+    return "better" if (other > first) == (key.sense == "more") else "worse"
+
+
+def fields_of(sides: Sequence[Side]) -> tuple[FieldRow, ...]:
+    """Return the fields in which the designs differ, in the order of the design file.
+
+    Names and notes are left out, and so is what was measured.
+    """
+    flat = [_flat(side.job.design.model_dump(exclude={"name", "notes", "measured"})) for side in sides]  # fmt: skip
+    names = dict.fromkeys(name for table in flat for name in table)
+    rows = (FieldRow(name, tuple(table.get(name) for table in flat)) for name in names)
+    return tuple(row for row in rows if len(set(row.values)) > 1)
+
+
+def _flat(value: Any, name: str = "") -> dict[str, str | None]:
+    if isinstance(value, dict):
+        parts = [_flat(v, f"{name}.{k}" if name else k) for k, v in value.items()]
+    elif isinstance(value, list | tuple):
+        parts = [_flat(v, f"{name}[{k}]") for k, v in enumerate(value, 1)]
+    else:
+        text = None if value is None else f"{value:.6g}" if isinstance(value, float) else str(value)
+        return {name: text}
+    return {k: v for part in parts for k, v in part.items()}

@@ -1,0 +1,195 @@
+"""`range`: judge many designs, keep every result, rank them."""
+
+from __future__ import annotations
+
+import json
+import sys
+import tomllib
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass
+from hashlib import sha256
+from importlib.metadata import PackageNotFoundError, version
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from geometry.finding import Finding
+from geometry.formats.drawing_svg import write_svg
+from recipes.cli.terminal import Voice
+from recipes.design import Design
+from recipes.design.load import BadInput, parse, read_text
+from recipes.study.comparison_figures import BY_NAME
+from recipes.study.design_point import COLUMNS, Outcome, relative_to, try_one
+from recipes.study.range_chart import trade_off
+from recipes.study.range_csv import RangeTable
+from recipes.study.range_engine import engine
+from recipes.study.range_run import outcomes
+from recipes.study.rank import Done, Goal
+from recipes.study.vary import Axis, Trial, axes_of, trials_of
+
+if TYPE_CHECKING:
+    from concurrent.futures import Future
+
+
+STOPPED_BY_HAND = "stopped by hand"
+
+#: Trials under way for each worker: enough that none waits, few enough that Ctrl-C is quick.
+_AHEAD = 3
+
+
+@dataclass(frozen=True)
+class RangeDone:
+    """Every design of a range.
+
+    Args:
+        path: of the table.
+        axes: what was varied.
+        base: the unvaried design.
+        done: every trial of the grid with its outcome, in order; fewer if it was stopped.
+        before: how many of them an earlier run had done.
+        stopped: why it ended early; "" if it did not.
+        engine: where the work was done.
+    """
+
+    path: Path
+    axes: tuple[Axis, ...]
+    base: Outcome
+    done: tuple[Done, ...]
+    before: int
+    stopped: str
+    engine: str
+
+
+def run_range(
+    file: Path,
+    words: Sequence[str],
+    goals: Sequence[Goal],
+    *,
+    table: Path | None = None,
+    address: str | None = None,
+    jobs: int | None = None,
+    say: Callable[[str], None] = lambda _: None,
+) -> RangeDone:
+    """Judge every combination of `words` ("FIELD=VALUES") that the table has not yet.
+
+    Args:
+        file, words: design file and what is varied, see `recipes.study.vary`.
+        goals: figures beyond the usual columns are kept too.
+        table: CSV; None: `out/<design name>-range.csv`.
+        address, jobs: see `recipes.study.range_engine`.
+        say: told in a sentence what the table held.
+
+    Raises:
+        BadInput: the design, a word, the table or the engine is wrong.
+        OSError: the table cannot be written.
+    """
+    design, raw = parse(text := read_text(file)), tomllib.loads(text)
+    axes = axes_of(words)
+    names = (*COLUMNS, *dict.fromkeys(g.name for g in goals if g.name not in COLUMNS))
+    base = try_one(raw, (), (), names)
+    path = table or Path("out") / f"{design.slug}-range.csv"
+    fields, places = tuple(a.field for a in axes), tuple(a.place for a in axes)
+    with RangeTable(path, base_hash(design), fields, names) as rows:
+        trials = list(trials_of(axes))
+        left = [t for t in trials if rows.known(t) is None]
+        _tell(rows, len(trials) - len(left), say)
+        stopped, used = "", "nothing"
+        if left:
+            with engine(address, jobs) as running, _progress(len(trials), len(left)) as step:
+
+                def work(trial: Trial) -> Future[Outcome]:
+                    return running.engine.submit(try_one, raw, places, trial.values, names)
+
+                def keep(trial: Trial, outcome: Outcome) -> None:
+                    rows.add(trial, relative_to(outcome, base.figures))
+                    step()
+
+                used, stream = running.name, outcomes(left, work, _AHEAD * running.workers)
+                stopped = _judge(stream, keep)
+        rows.sort(trials)
+        found = [(t, o) for t in trials if (o := rows.result(t)) is not None]
+    done = relative_to(base, base.figures)
+    return RangeDone(path, axes, done, tuple(found), len(trials) - len(left), stopped, used)
+
+
+def _judge(stream: Iterator[Done], keep: Callable[[Trial, Outcome], None]) -> str:
+    """Keep every outcome of `stream`; return why it ended early, "" if it did not.
+
+    Raises:
+        OSError: the table cannot be written.
+    """
+    try:
+        while True:
+            try:
+                done = next(stream, None)
+            except Exception as error:  # whatever an engine raises: the table is good
+                return f"the engine failed: {str(error) or type(error).__name__}"
+            if done is None:
+                return ""
+            keep(*done)
+    except KeyboardInterrupt:
+        return STOPPED_BY_HAND
+
+
+def trade_off_svg(out: RangeDone, trade: Sequence[Done], goals: Sequence[Goal]) -> str:
+    """Return the trade-off as SVG.
+
+    Raises:
+        BadInput: no design has both figures.
+    """
+
+    varied = ", ".join(axis.field for axis in out.axes)
+    drawing = trade_off(out.axes, out.done, trade, goals, out.base, f"{varied}: {len(out.done)} designs")  # fmt: skip
+    if drawing is None:
+        raise BadInput(
+            [
+                Finding(
+                    "stop", "bad-input", "--plot", "", None,
+                    "--plot: no design that can be made has both figures",
+                    "vary other fields, or choose other figures by --rank and --against", "", "yours",
+                )
+            ]
+        )  # fmt: skip
+    return write_svg(drawing)
+
+
+def base_hash(design: Design) -> str:
+    """Return a short hash of the design and of the program: other rows are not comparable."""
+    try:
+        program = version("lamwright")
+    except PackageNotFoundError:
+        program = "0"
+    data = design.model_dump(mode="json", exclude={"measured", "name", "notes"})
+    told = json.dumps([program, sorted(BY_NAME), data], sort_keys=True)
+    return sha256(told.encode()).hexdigest()[:8]
+
+
+def _tell(rows: RangeTable, known: int, say: Callable[[str], None]) -> None:
+    if rows.torn:
+        say(
+            f"{rows.path}: a line was torn by a run that was cut off; it is taken out and done again"
+        )
+    if rows.strangers:
+        say(f"{rows.path}: {rows.strangers} rows are of another state of the design; they stay, unused")  # fmt: skip
+    if known:
+        say(f"{rows.path}: {known} designs are there already")
+
+
+@contextmanager
+def _progress(total: int, left: int) -> Iterator[Callable[[], Any]]:
+    """Show a bar with the time that is left, on a terminal; say nothing elsewhere."""
+    if not sys.stderr.isatty():
+        yield lambda: None
+        return
+    from rich.progress import (
+        BarColumn,
+        MofNCompleteColumn,
+        Progress,
+        TextColumn,
+        TimeRemainingColumn,
+    )
+
+    columns = (TextColumn("designs"), BarColumn(), MofNCompleteColumn(), TimeRemainingColumn())
+    with Progress(*columns, console=Voice(sys.stderr).console, transient=True) as bar:
+        task = bar.add_task("designs", total=total, completed=total - left)
+        yield lambda: bar.advance(task)

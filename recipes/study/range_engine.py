@@ -1,0 +1,126 @@
+"""Where many designs are judged: on all cores here, or on a cluster that runs already."""
+
+from __future__ import annotations
+
+import os
+import threading
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+
+from geometry.finding import Finding
+from recipes.design.load import BadInput
+from recipes.study.range_run import Engine, InPlace
+
+#: Schemes of `--engine` that mean dask.distributed, with what its client calls them.
+_SCHEMES = {"dask": "tcp", "tcp": "tcp", "tls": "tls"}
+
+
+@dataclass(frozen=True)
+class Running:
+    """An engine at work, how many it does at once, and what to call it."""
+
+    engine: Engine
+    workers: int
+    name: str
+
+
+@contextmanager
+def engine(address: str | None, jobs: int | None) -> Iterator[Running]:
+    """Start or join an engine; end what was started here.
+
+    Args:
+        address: "dask://host:port" of a scheduler; None: this machine.
+        jobs: processes here; None: one a core. 1 works in this process.
+
+    Raises:
+        BadInput: no such kind of engine, its library is missing, or nobody answers.
+    """
+    if address is not None:
+        with _dask(address) as running:
+            yield running
+        return
+    workers = jobs or _cores()
+    if workers == 1:
+        yield Running(InPlace(), 1, "this process")
+        return
+    with _processes(workers) as running:
+        yield running
+
+
+def _cores() -> int:
+    if hasattr(os, "sched_getaffinity"):
+        return len(os.sched_getaffinity(0))
+    return os.cpu_count() or 1
+
+
+@contextmanager
+def _processes(workers: int) -> Iterator[Running]:
+    """Start processes: copies of this one where that is safe, else fresh ones."""
+    import multiprocessing
+    from concurrent.futures import ProcessPoolExecutor
+
+    # A copy has every rule loaded already; beside other threads a copy could hang.
+    fork = "fork" in multiprocessing.get_all_start_methods() and threading.active_count() == 1
+    if fork:
+        import recipes.assess  # noqa: F401 - loaded once, before the copies are made
+    context = multiprocessing.get_context("fork" if fork else "spawn")
+    pool = ProcessPoolExecutor(workers, mp_context=context, initializer=_quiet)
+    pool.submit(
+        os.getpid
+    ).result()  # the copies are made here, before a progress bar has its thread
+    try:
+        yield Running(pool, workers, f"{workers} processes")
+    except BaseException:
+        pool.shutdown(wait=False, cancel_futures=True)
+        raise
+    pool.shutdown()
+
+
+def _quiet() -> None:
+    """Leave Ctrl-C to the process that waits: it calls off what has not begun."""
+    import signal
+
+    signal.signal(signal.SIGINT, signal.SIG_IGN)
+
+
+@contextmanager
+def _dask(address: str) -> Iterator[Running]:
+    scheme, separator, place = address.partition("://")
+    if not separator or scheme not in _SCHEMES or not place:
+        raise BadInput(
+            [_fault(address, "no such engine", "write dask://HOST:PORT of its scheduler")]
+        )
+    try:
+        from distributed import Client
+    except ImportError:
+        raise BadInput(
+            [_fault(address, "distributed is not installed", "pip install 'lamwright[dask]'")]
+        ) from None
+    try:
+        client = Client(f"{_SCHEMES[scheme]}://{place}", timeout="10s", set_as_default=False)
+    except (OSError, ValueError) as error:
+        raise BadInput(
+            [
+                _fault(
+                    address, f"nobody answers ({error})", "start a scheduler, or check the address"
+                )
+            ]
+        ) from None
+    with client:
+        workers = sum(client.nthreads().values())
+        if not workers:
+            raise BadInput(
+                [_fault(address, "it has no workers", "start workers that have lamwright")]
+            )
+        executor = client.get_executor(pure=False)
+        try:
+            yield Running(executor, workers, f"{workers} workers at {address}")
+        finally:
+            executor.shutdown(wait=False)
+
+
+def _fault(address: str, what: str, fix: str) -> Finding:
+    return Finding(
+        "stop", "bad-input", "--engine", address, None, f"--engine {address}: {what}", fix, "", "yours"
+    )  # fmt: skip

@@ -1,0 +1,104 @@
+"""`lookup`: one row of a standard table as a flat mapping, with its source."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from recipes.design.units import is_number
+from recipes.tables.bearings import bearing
+from recipes.tables.fits import fit_limits
+from recipes.tables.paper import paper
+from recipes.tables.reader import TableError
+from recipes.tables.steel import steel_grade
+from recipes.tables.wire import find_wire
+from recipes.winding.layout import CoilSides
+from recipes.winding.neighbours import as_row, neighbours
+
+Row = dict[str, float | int | str]
+
+#: How many alternatives of slots and poles are listed beside the pair asked about.
+NEIGHBOURS = 8
+
+
+def look_up(table: str, words: Sequence[str]) -> Row:
+    """Return one row.
+
+    Args:
+        table: "wire", "fit", "bearing", "winding", "steel" or "paper".
+        words: what to look for, as typed: `0.71 mm 2`, `25 h6`, `6005`, `24 28`, `M400-50A`,
+            `aramid 0.18`.
+
+    Raises:
+        TableError: unknown table, wrong number of words, or no such row; says what would do.
+    """
+    if table not in TABLES:
+        raise TableError(f"table {table!r} is unknown; known: {', '.join(TABLES)}")
+    call, usage = TABLES[table]
+    if not words:
+        raise TableError(f"say what to look for, such as: lookup {table} {usage}")
+    try:
+        return call(list(words))
+    except (ValueError, IndexError) as error:
+        if isinstance(error, TableError):
+            raise
+        text = str(error) if isinstance(error, ValueError) else "too few words"
+        raise TableError(f"{text}; such as: lookup {table} {usage}") from None
+
+
+def _wire(words: list[str]) -> Row:
+
+    grade = 2
+    if (len(words) > 1 and words[-1] in ("1", "2", "3") and words[0].lower() != "awg") or (
+        len(words) > 2 and words[-1] in ("1", "2", "3")
+    ):
+        grade = int(words.pop())
+    text = " ".join(words)
+    return find_wire(float(text) if is_number(text) else text, grade).as_row()
+
+
+def _fit(words: list[str]) -> Row:
+
+    return fit_limits(float(words[0]), words[1]).as_row()
+
+
+def _bearing(words: list[str]) -> Row:
+
+    return bearing(" ".join(words)).as_row()
+
+
+def _winding(words: list[str]) -> Row:
+
+    slots, poles = int(words[0]), int(words[1])
+    sides: CoilSides = "alternate teeth" if words[2:3] == ["alternate"] else "every tooth"
+    row: Row = dict(as_row(slots, poles, sides))
+    around = (max(3, slots - 6), min(120, slots + 6)), (max(2, poles - 6), min(160, poles + 6))
+    for other in neighbours(slots, poles, *around, sides, top=NEIGHBOURS):
+        pull = "balanced" if other.pull_balanced else "unbalanced pull"
+        row[f"neighbour_{other.rank}"] = (
+            f"{other.slots}/{other.poles}: {other.winding_factor:.3f}, "
+            f"{other.cogging_cycles} cogging cycles, {pull}, paths "
+            f"{' '.join(map(str, other.parallel_paths))}{', asked' if other.asked else ''}"
+        )
+    return row
+
+
+def _steel(words: list[str]) -> Row:
+
+    return steel_grade(" ".join(words)).as_row()
+
+
+def _paper(words: list[str]) -> Row:
+
+    text = " ".join(words[1:])
+    return paper(words[0], float(text) if is_number(text) else text).as_row()
+
+
+#: Table name: (how to find its row, an example).
+TABLES: dict[str, tuple[Callable[[list[str]], Row], str]] = {
+    "wire": (_wire, "0.71 mm 2"),
+    "fit": (_fit, "25 h6"),
+    "bearing": (_bearing, "6005"),
+    "winding": (_winding, "24 28"),
+    "steel": (_steel, "M400-50A"),
+    "paper": (_paper, "aramid 0.18"),
+}

@@ -1,0 +1,506 @@
+"""The stator as the winder sees it, from the lead side: coils, arrows, tails, links, terminals.
+
+    number                     from outside to inside along one tooth
+      U+
+    [tip]
+    |///| -> arrow: how the wire crosses the tooth on this side
+    S   F    where start and finish come up, at the root
+    |   |
+    (links of phase U, then V, then W on circles of their own; a dot is a joint)
+     U1      terminal
+
+The outline is that of the sheet, not to scale; coils, tails and links are drawn for reading.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from geometry.drafting.drawing import (
+    Fill,
+    Item,
+    Items,
+    Stroke,
+    Text,
+    box,
+    line,
+    polyline,
+    text_lines,
+)
+from geometry.drafting.font import LINE_PITCH, SMALLEST_TEXT, text_width, wrap
+from geometry.drafting.view import View
+from geometry.outline import Outline
+from geometry.point import Point
+from geometry.segment import Arc, Box, Line
+from recipes.design import Design
+from recipes.job import Job
+from recipes.stator.lamination import TOOTH_1
+from recipes.winding.circuit import Join, joint_list
+from recipes.winding.layout import PHASES, Phase
+from recipes.winding.marks import (
+    LINK_STYLES,
+    MINUS,
+    PLUS,
+    Block,
+    Frame,
+    RingText,
+    block_arrow,
+    coil_label,
+    hatched_block,
+    ring_text,
+)
+
+# Where everything of the stator's picture lies on the sheet: rings of labels, coils, tails.
+
+#: With more teeth, tails have no letters and links are left to the joint list.
+MOST_TEETH = 48
+
+#: Lettering of tails, mm.
+LETTER = 2.5
+
+
+class Stage:
+    """Measures of the picture, mm on the sheet and rad.
+
+    Attributes:
+        centre, radius: of the whole picture.
+        numbers, phases: setting of the two rings of labels outside the teeth.
+        tip, root, bore: radii of the steel.
+        block: the coil on every tooth.
+        half: half the angle from coil to coil; no tail lies on a multiple of it from tooth 1.
+        tail: angle from a tooth's axis to the place where its start or finish comes up.
+        below: radius under the letters of the tails, where links begin.
+    """
+
+    def __init__(self, job: Job, centre: Point, radius: float) -> None:
+        """Fit the stator of a job into a circle on the sheet."""
+        self.job, self.centre, self.radius = job, centre, radius
+        self.teeth = job.winding.teeth
+        self.slots = len(self.teeth)
+        self.pitch = 2 * math.pi / self.slots
+        lam = job.design.lamination
+        self.numbers = self._labels([str(k + 1) for k in range(self.slots)], radius - 4.0)
+        self.phases = self._labels(["W\u2212"], radius - self.numbers.depth - 4.0, 3.5)
+        self.tip = radius - self.numbers.depth - self.phases.depth - 2.2
+        self.factor = self.tip / (lam.outer_diameter / 2)
+        self.root = (lam.outer_diameter / 2 - lam.slot_depth) * self.factor
+        self.bore = lam.bore_diameter / 2 * self.factor
+        self.alternate = job.design.winding.coil_sides == "alternate teeth"
+        self.block = self._block()
+        # tails at a quarter of the coils' pitch lie as far from each other as from the next coil's
+        reach = math.atan2(0.8 * self.block.half_inner, self.block.inner)
+        self.half = (2 if self.alternate else 1) * self.pitch / 2
+        self.tail = min(self.half / 2, reach)
+        self.lettered = self.slots <= MOST_TEETH
+        self.below = self.root - (5.4 if self.lettered else 0.8)
+
+    def _labels(self, words: list[str], radius: float, largest: float = 5.0) -> RingText:
+        sizes = tuple(h for h in (5.0, 3.5, LETTER) if h <= largest)
+        return ring_text(words, 2 * radius * math.sin(math.pi / self.slots), sizes)
+
+    def _block(self) -> Block:
+        """Return the coil on every tooth: along the flank, and into both slots.
+
+        Half of each slot where every tooth is wound, more where the neighbours are bare.
+        """
+        share = 1.25 if self.alternate else 0.84
+        flank = next(s for s in reversed(self.job.slot.half[:-1]) if isinstance(s, Line))
+        outer = flank.start.x * self.factor
+        inner = min(flank.end.x * self.factor, outer - 3.0)
+        most = 2.2 * max(flank.start.y, flank.end.y) * self.factor
+        half = [min(share * x * math.tan(self.pitch / 2), most) for x in (inner, outer)]
+        return Block(inner, outer, *half)
+
+    def angle(self, k: int) -> float:
+        """Return the direction of a tooth by its index."""
+        return TOOTH_1 + self.pitch * k
+
+    def polar(self, radius: float, angle: float) -> Point:
+        """Return a place on the sheet by its distance from the axle."""
+        return self.centre.plus(Point.polar(radius, angle))
+
+    def end_angle(self, k: int, end: str) -> float:
+        """Return where a coil's "start" or "finish" comes up; the start at the arrow's point."""
+        side = self.teeth[k].sense * (1 if end == "start" else -1)
+        return self.angle(k) + side * self.tail
+
+
+#     Links between coils, and leads to the terminals, as drawn inside the stator's picture.
+#
+# A link leaves a finish, runs counter-clockwise on a circle and rises to a start. Links of a phase that
+# do not meet share a circle; the circles of U lie outside those of V and W.
+
+#: With more circles, links are left to the joint list; distances of the circles that are tried, mm.
+MOST_TRACKS = 12
+TRACKS_APART = (3.8, 3.2, 2.6)
+
+#: Smallest radius that names of terminals may reach; radius of a joint's dot; mm.
+INNERMOST, DOT = 5.0, 0.75
+
+
+@dataclass(frozen=True)
+class Inside:
+    """What was drawn, and the radius in mm that stays free inside it; no items: no room."""
+
+    items: Items
+    free: float
+
+
+@dataclass(frozen=True)
+class _Terminal:
+    """Where a terminal's lead comes up: angle on the sheet in rad, and its name."""
+
+    angle: float
+    words: str
+    phase: Phase
+
+
+class LinkDrawer:
+    """Draws the joins of a winding inside its stage."""
+
+    def __init__(self, stage: Stage, joins: Sequence[Join]) -> None:
+        """Take all joins of the winding."""
+        self.stage, self.joins = stage, tuple(joins)
+
+    def links(self) -> Inside:
+        """Return the links on their circles."""
+        below, tracks = self.stage.below, self._tracks()
+        count = 1 + max(tracks.values(), default=-1)
+        if not 0 < count <= MOST_TRACKS:
+            return Inside((), below)
+        for apart in TRACKS_APART:
+            radii = [below - 2.2 - apart * i for i in range(count)]
+            if radii[-1] - 14.0 >= INNERMOST:
+                break
+        else:
+            return Inside((), below)
+        items: list[Item] = []
+        for join, track in tracks.items():
+            items += self._link(join, radii[track])
+        return Inside(tuple(items), radii[-1] - 2.4)
+
+    def _tracks(self) -> dict[Join, int]:
+        """Return the circle of every link, from outside: links that do not meet share one."""
+        found: dict[Join, int] = {}
+        base = 0
+        for phase in PHASES:
+            taken: list[list[tuple[float, float]]] = []
+            for join, arc in self._arcs(phase):
+                free = (n for n, there in enumerate(taken) if not _meets(arc, there))
+                n = next(free, len(taken))
+                if n == len(taken):
+                    taken.append([])
+                taken[n].append(arc)
+                found[join] = base + n
+            base += len(taken)
+        return found
+
+    def _arcs(self, phase: Phase) -> Iterator[tuple[Join, tuple[float, float]]]:
+        """Yield every link of a phase with its (start, sweep) in rad."""
+        for join in self.joins:
+            if join.phase == phase and join.from_tooth is not None and join.to_tooth is not None:
+                one = self.stage.end_angle(join.from_tooth, join.from_end)
+                two = self.stage.end_angle(join.to_tooth, join.to_end)
+                yield join, (one, (two - one) % (2 * math.pi))
+
+    def _link(self, join: Join, radius: float) -> Items:
+        assert join.from_tooth is not None
+        assert join.to_tooth is not None
+        one = self.stage.end_angle(join.from_tooth, join.from_end)
+        two = self.stage.end_angle(join.to_tooth, join.to_end)
+        below, polar = self.stage.below, self.stage.polar
+        corners = polar(below, one), polar(radius, one), polar(radius, two), polar(below, two)
+        arc = Arc(corners[1], corners[2], self.stage.centre, True)
+        run = (Line(*corners[:2]), arc, Line(*corners[2:]))
+        # On an axis between two tails, where nothing crosses: a dot on a crossing would lie.
+        half = self.stage.half
+        turn = math.ceil((one - TOOTH_1) / half + 1e-6) * half + TOOTH_1
+        joint = Fill((Outline.circle(self.stage.polar(radius, turn), DOT),))
+        return Stroke(run, LINK_STYLES[join.phase]), joint
+
+    def terminals(self, inner: float) -> Inside:
+        """Return the leads to the terminals, whose circles lie at the radius `inner` or within."""
+        ends = sorted(self._ends(), key=lambda t: t.angle)
+        for height in (3.5, LETTER):
+            wide = max(text_width(t.words, height) for t in ends)
+            step = wide + 2 * DOT + 1.8
+            rows = _rows(ends, inner - wide, step, height)
+            if len(rows) <= 2 and inner - len(rows) * step >= INNERMOST:
+                break
+        else:
+            return Inside((), inner)
+        items: list[Item] = []
+        top = self.stage.below if self.stage.lettered else self.stage.block.inner
+        for i, row in enumerate(rows):
+            for end in row:
+                items += self._terminal(end, inner - i * step, top, height)
+        return Inside(tuple(items), inner - len(rows) * step)
+
+    def _terminal(self, end: _Terminal, radius: float, top: float, height: float) -> Items:
+        """Return one lead from `top` to its terminal's circle at `radius`, the name inside it."""
+        start, foot = self.stage.polar(top, end.angle), self.stage.polar(radius + DOT, end.angle)
+        ring = Outline.circle(self.stage.polar(radius, end.angle), DOT)
+        words = text_width(end.words, height)
+        place = RingText(height, False, words)
+        return (
+            line(start, foot, LINK_STYLES[end.phase]),
+            Stroke(ring.segments, "visible"),
+            place.text(self.stage.centre, radius - DOT - 0.7 - words / 2, end.angle, end.words),
+        )
+
+    def _ends(self) -> list[_Terminal]:
+        several = self.stage.job.design.winding.parallel_paths > 1
+        found = []
+        for join in self.joins:
+            path = f" ({join.path})" if several else ""
+            if join.from_tooth is None and join.to_tooth is not None:
+                angle = self.stage.end_angle(join.to_tooth, join.to_end)
+                found.append(_Terminal(angle, join.from_end + path, join.phase))
+            if join.to_tooth is None and join.from_tooth is not None:
+                angle = self.stage.end_angle(join.from_tooth, join.from_end)
+                found.append(_Terminal(angle, join.to_end + path, join.phase))
+        return found
+
+
+def _rows(
+    ends: list[_Terminal], radius: float, step: float, height: float
+) -> list[list[_Terminal]]:
+    """Deal names, written along the radius, out to rows `step` apart so that none overlap."""
+    rows: list[list[_Terminal]] = []
+    for end in ends:
+        for i, row in enumerate(rows):
+            turns = (abs(math.remainder(end.angle - o.angle, 2 * math.pi)) for o in row)
+            if all(turn * (radius - i * step) >= height + 1.2 for turn in turns):
+                row.append(end)
+                break
+        else:
+            rows.append([end])
+    return rows
+
+
+def _meets(arc: tuple[float, float], others: list[tuple[float, float]]) -> bool:
+    """Tell whether an arc (start, sweep) runs into one of the others."""
+    start, sweep = arc
+    turn = 2 * math.pi
+    return any((b - start) % turn <= sweep or (start - b) % turn <= other for b, other in others)
+
+
+@dataclass(frozen=True)
+class Picture:
+    """The finished picture, and what of it the legend must explain."""
+
+    items: Items
+    links: bool
+    terminals: bool
+
+
+def stator_picture(job: Job, centre: Point, radius: float) -> Picture:
+    """Return the picture inside a circle of `radius` mm on the sheet.
+
+    Raises:
+        Refused: the design has no winding, no slot, or no such wire.
+    """
+    stage = Stage(job, centre, radius)
+    joins = joint_list(job.winding, job.design.winding.parallel_paths)
+    drawer = LinkDrawer(stage, joins)
+    links = drawer.links() if stage.lettered else Inside((), stage.below)
+    marks = drawer.terminals(links.free if links.items else stage.below - 1.5)
+    items: list[Item] = [*_steel(stage, min(links.free, marks.free)), *_coils(stage)]
+    items += _tails(stage, joins) if stage.lettered else []
+    items += [*links.items, *marks.items, *_names(stage)]
+    return Picture(tuple(items), bool(links.items), bool(marks.items))
+
+
+def _steel(stage: Stage, free: float) -> list[Item]:
+    """Return the sheet's outline, and its bore where nothing else is drawn."""
+    region = stage.job.parts["lamination"][0].cut[0]
+    view = View(stage.centre, (round(stage.factor * 1_000_000), 1_000_000))
+    items: list[Item] = list(view.edges(region.outer, "narrow"))
+    if stage.bore < free - 1.0:
+        items += view.edges(region.holes[-1], "narrow")
+        free = stage.bore
+    if free > text_width("lead side", 3.5) / 2 + 2.0:
+        items.append(
+            Text(stage.centre.x, stage.centre.y, 3.5, "lead side", "centre", level="middle")
+        )
+    return items
+
+
+def _coils(stage: Stage) -> list[Item]:
+    items: list[Item] = []
+    block = stage.block
+    middle, deep = (block.inner + block.outer) / 2, block.outer - block.inner
+    wide = 2 * block.half_at(middle)
+    length, head = 0.78 * min(wide, 22.0), min(4.2, 0.36 * wide + 0.5, 0.75 * deep)
+    for k, tooth in enumerate(stage.teeth):
+        if not tooth.phase:
+            continue
+        frame = Frame(stage.centre, stage.angle(k))
+        items += hatched_block(block, frame, tooth.phase)
+        half = min(length / 2 + 1.0, 0.43 * wide)
+        plate = Block(middle - 0.62 * head, middle + 0.62 * head, half, half)
+        items.append(Fill((plate.outline(frame),), "white"))
+        sense = tooth.sense * math.pi / 2
+        items.append(block_arrow(frame.at(middle), frame.angle + sense, length, head))
+    return items
+
+
+def _tails(stage: Stage, joins: tuple[Join, ...]) -> list[Item]:
+    """Return the letters S and F under every coil, with the tail that comes up there."""
+    items: list[Item] = []
+    middle, top = stage.root - 2.7, stage.block.inner / math.cos(stage.tail)
+    ends = {(j.from_tooth, j.from_end) for j in joins} | {(j.to_tooth, j.to_end) for j in joins}
+    for k, end in sorted((k, e) for k, e in ends if k is not None):
+        angle = stage.end_angle(k, end)
+        spot = stage.polar(middle, angle)
+        letter = {"start": "S", "finish": "F"}[end]
+        items.append(line(stage.polar(top, angle), stage.polar(stage.root - 1.0, angle), "visible"))
+        items.append(Text(spot.x, spot.y, LETTER, letter, "centre", level="middle"))
+    return items
+
+
+def _names(stage: Stage) -> list[Item]:
+    items: list[Item] = []
+    outer = stage.radius - stage.numbers.depth / 2
+    inner = stage.radius - stage.numbers.depth - 0.8 - stage.phases.depth / 2
+    for k, tooth in enumerate(stage.teeth):
+        angle = stage.angle(k)
+        items.append(stage.numbers.text(stage.centre, outer, angle, str(k + 1)))
+        if tooth.phase:
+            items.append(stage.phases.text(stage.centre, inner, angle, coil_label(tooth)))
+    return items
+
+
+# What stands below the picture: the two senses as seen on a tooth, hatching, kinds of line, words.
+
+#: Widths of the columns for the senses and for the samples, mm.
+SENSES, SAMPLES, GAP = 81.0, 40.0, 4.0
+
+
+def legend(job: Job, picture: Picture, room: Box) -> Items:
+    """Return the legend in a box on the sheet, at least 185 x 48 mm."""
+    left, _, right, top = room
+    words_at = left + SENSES + SAMPLES + 2 * GAP
+    return (
+        *_senses(left, top),
+        *_samples(left + SENSES + GAP, top, picture),
+        *_words(job, picture, words_at, top, right - words_at),
+    )
+
+
+def _senses(left: float, top: float) -> Items:
+    """Return both senses on the face of a tooth, and what the sides are called."""
+    heading = "Tooth seen from the air gap, lead side up"
+    items: list[Item] = [Text(left, top, SMALLEST_TEXT, heading, level="top")]
+    for sign, name, x in (
+        (1, f"{PLUS} clockwise", left + 17.5),
+        (-1, f"{MINUS} counter-clockwise", left + 58.0),
+    ):
+        middle = Point(x, top - 24.5)
+        items += _wound_tooth(middle, sign)
+        items.append(Text(x, top - 40.5, 3.5, name, "centre", level="top"))
+        for side, word in ((-1, "lower no."), (1, "higher no.")):
+            spot = Point(x + side * 12.0, middle.y)
+            anchor = 1.5707963267948966
+            items.append(Text(spot.x, spot.y, SMALLEST_TEXT, word, "centre", anchor, "middle"))
+    return tuple(items)
+
+
+def _wound_tooth(middle: Point, sign: int) -> Items:
+    """Return a tooth's face with a turn and a half of wire, start and finish up (lead side).
+
+    sign 1: clockwise; the start goes down on the right. sign -1: the mirror image.
+    """
+
+    def at(x: float, y: float) -> Point:
+        return Point(middle.x + sign * x, middle.y + y)
+
+    face = box(middle.x - 3.5, middle.y - 8.0, middle.x + 3.5, middle.y + 8.0, "narrow")
+    inner, outer, low, high = 5.5, 8.5, 10.0, 9.5
+    tail = high + 5.5
+    wire = [
+        at(inner, high - 1.2), at(inner, -low), at(-inner, -low), at(-inner, high),
+        at(outer, high), at(outer, -low - 3.0), at(-outer, -low - 3.0), at(-outer, tail),
+    ]  # fmt: skip
+    across = 3.141592653589793 if sign < 0 else 0.0
+    down, up = -1.5707963267948966, 1.5707963267948966
+    return (
+        face,
+        polyline(wire, "visible"),
+        line(at(inner, tail), at(inner, high + 1.2), "visible"),
+        block_arrow(at(0.0, high), across, 6.0, 2.6),
+        block_arrow(at(outer, 0.0), down, 6.0, 2.6),
+        block_arrow(at(-outer, 0.0), up, 6.0, 2.6),
+        Text(at(inner, 0.0).x, middle.y + tail + 0.6, SMALLEST_TEXT, "S", "centre"),
+        Text(at(-outer, 0.0).x, middle.y + tail + 0.6, SMALLEST_TEXT, "F", "centre"),
+    )
+
+
+def _samples(left: float, top: float, picture: Picture) -> Items:
+    heading = "Phase, coil, link" if picture.links or picture.terminals else "Phase, coil"
+    items: list[Item] = [Text(left, top, SMALLEST_TEXT, heading, level="top")]
+    for row, phase in enumerate(PHASES):
+        y = top - 9.0 - 9.0 * row
+        items.append(Text(left, y, 5.0, phase, level="middle"))
+        frame = Frame(Point(left + 7.5, y), 0.0)
+        items += hatched_block(Block(0.0, 13.0, 3.2, 3.2), frame, phase)
+        if picture.links or picture.terminals:
+            ends = Point(left + 23.0, y), Point(left + 39.0, y)
+            items.append(line(*ends, LINK_STYLES[phase]))
+        if picture.links:
+            items.append(Fill((Outline.circle(Point(left + 36.5, y), 0.75),)))
+    notes = ["S start, F finish"]
+    if picture.links:
+        notes.append("dot: joint of two tails")
+    if picture.terminals:
+        notes.append("circle: terminal")
+    items += text_lines(left, top - 33.5, SMALLEST_TEXT, notes)
+    return tuple(items)
+
+
+def _words(job: Job, picture: Picture, left: float, top: float, width: float) -> Items:
+    items: list[Item] = []
+    for words in _sentences(job, picture):
+        lines = wrap(words, width, SMALLEST_TEXT)
+        items += text_lines(left, top, SMALLEST_TEXT, lines)
+        top -= SMALLEST_TEXT * (1.0 + LINE_PITCH * (len(lines) - 1) + 0.9)
+    return tuple(items)
+
+
+def _sentences(job: Job, picture: Picture) -> list[str]:
+    found = [
+        f"Arrow: the way the wire crosses the tooth on the lead side; {PLUS} to the higher number, "
+        f"{MINUS} to the lower.",
+        "S goes down beside the tooth where the arrow points; F comes up on the other side.",
+    ]
+    if picture.links:
+        found.append("Lines that cross without a dot are not joined.")
+    else:
+        found.append("Who joins whom: see the joint list.")
+    if job.design.winding.parallel_paths > 1 and picture.terminals:
+        found.append("In brackets: number of the parallel path.")
+    if job.design.winding.coil_sides == "alternate teeth":
+        found.append("A tooth without a coil stays bare.")
+    return [*found, first_tooth(job.design)]
+
+
+def first_tooth(design: Design) -> str:
+    """Return how to find tooth 1: keys, flats, arms, bolts lie on its axis, windows beside it.
+
+    See `recipes.stator.hub`.
+    """
+    hub = design.hub
+    features = (
+        (hub.keyway, "keyway"), (hub.flats, "flat"), (hub.spokes, "arm"), (hub.bolts, "bolt hole"),
+    )  # fmt: skip
+    for feature, name in features:
+        if feature is not None and feature.count == 1:
+            return f"Tooth 1 stands over the {name}. Mark it on the steel."
+        if feature is not None:
+            article = "an" if name[0] in "aeiou" else "a"
+            return f"Tooth 1: a tooth over {article} {name}. Mark it on the steel."
+    if hub.windows is not None and hub.windows.count > 1:
+        return "Tooth 1: a tooth midway between two windows. Mark it on the steel."
+    return "Tooth 1: any tooth. Mark it on the steel before you begin."

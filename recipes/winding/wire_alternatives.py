@@ -1,0 +1,240 @@
+"""Neighbouring wires and strand counts of equal copper, side by side.
+
+Rows: three sizes up and down with the strands of the design, and every size of the same standard
+and grade that gives its copper within 12 % with one to six strands in hand. Each is counted into
+the lined slot by rows of circles (a lower bound, in the slot as rounded for the wire of
+the design); resistance and heating go with copper area at equal length of turn.
+
+Order of rows: usable ones first, then copper falling, strands rising. Usable: the turns fit, one
+wire passes the lined opening, and a hand can bend it. Marked are up to three rows that are usable
+and comfortable (at most 70 % of the lined slot, fewer than five wires in hand): most copper;
+softest; fewest wires in hand, the last two among those with at least 97 % of the copper.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Final
+
+from geometry.packing import pack_circles
+from recipes.heat.adiabatic import heating_rate_K_per_s
+from recipes.insulation.liner_rules import PASS_FACTOR, PASS_PLAY
+from recipes.job import Job
+from recipes.manufacturing.process import process
+from recipes.tables.wire import Wire, list_wires
+from recipes.winding.circuit import circuit_of
+from recipes.winding.window import COMFORTABLE, EXPERT
+
+if TYPE_CHECKING:
+    from shapely import Polygon
+
+
+NEIGHBOURS: Final = 3
+COPPER_WITHIN: Final = 0.12
+MOST_STRANDS: Final = 6
+ENOUGH_COPPER: Final = 0.97
+
+STIFF_MM: Final = 1.0
+HARD_MM: Final = 1.25
+FINE_MM: Final = 0.2
+"""Bare diameters from or below which wire bends with effort, is hard to lay by hand (1.2 to 1.3),
+breaks easily (common practice)."""
+
+UNTIDY_STRANDS: Final = 5
+"""From so many in hand they no longer lie side by side by themselves (common practice)."""
+
+Counter = Callable[["Polygon", float], int]
+
+
+@dataclass(frozen=True)
+class Rung:
+    """One wire with a number of strands in hand; ratios are against the design.
+
+    Args:
+        wire: row of the standard.
+        strands: in hand.
+        copper_ratio: copper area / that of the design.
+        resistance_ratio: of lead pair and coil.
+        wire_fill: sum of D^2 / room in the lined slot.
+        turns_that_fit: by packing.
+        fits: at least the turns of the design, within what an expert hand can fill.
+        layers: rows that one coil side needs if laid row on row.
+        heating_rate_K_per_s: at the design current, at the start.
+        bend_ratio: strands x d^4, what the fingers feel.
+        opening: "passes", "tight" (only if the opening is cut true) or "too thick".
+        hand: "easy", "stiff", "untidy", "hard" or "fragile".
+        own: the wire of the design.
+        mark: why it is one of the best three, or "".
+    """
+
+    wire: Wire
+    strands: int
+    copper_ratio: float
+    resistance_ratio: float
+    wire_fill: float
+    turns_that_fit: int
+    fits: bool
+    layers: int
+    heating_rate_K_per_s: float
+    bend_ratio: float
+    opening: str
+    hand: str
+    own: bool
+    mark: str = ""
+
+    @property
+    def usable(self) -> bool:
+        """Tell whether this can be wound by hand as it stands."""
+        return self.fits and self.opening != "too thick" and self.hand not in ("hard", "fragile")
+
+    @property
+    def comfortable(self) -> bool:
+        """Tell whether it goes in without a practised hand."""
+        return self.usable and self.wire_fill <= COMFORTABLE and self.hand != "untidy"
+
+    @property
+    def copper_mm2(self) -> float:
+        """Copper area of all strands."""
+        return self.strands * self.wire.copper_area_mm2
+
+
+def count_circles(room: Polygon, diameter: float) -> int:
+    """Return how many circles surely go into `room`, laid in rows."""
+
+    return len(pack_circles(room, diameter, effort="rows"))
+
+
+def count_each(room: Polygon, diameters: tuple[float, ...]) -> list[int]:
+    """Return how many circles of each diameter (mm) surely go into `room`, laid in rows."""
+    return [count_circles(room, d) for d in diameters]
+
+
+def ladder_diameters(job: Job) -> tuple[float, ...]:
+    """Return the overall diameter (mm) of every wire of the ladder, each once.
+
+    Raises:
+        Refused: no such wire.
+    """
+    return tuple(dict.fromkeys(wire.overall_max_mm for wire, _ in _candidates(job)))
+
+
+def wire_ladder(job: Job, count: Counter | None = None) -> tuple[Rung, ...]:
+    """Return the ladder, best rows first.
+
+    Args:
+        job: the design.
+        count: circles of a diameter (mm) that go into the room of one coil side; left out: the
+            job counts, beside other work if it can.
+
+    Raises:
+        Refused: no such wire, no winding, no room.
+    """
+    room, sizes = job.fill.room, ladder_diameters(job)
+    counts = [count(room, d) for d in sizes] if count else job.count_each(room, sizes)
+    counted = dict(zip(sizes, counts, strict=True))
+    rungs = [_rung(job, w, n, counted[w.overall_max_mm]) for w, n in _candidates(job)]
+    rungs.sort(key=lambda r: (not r.usable, -r.copper_mm2, r.strands, r.wire.label))
+    return _marked(rungs)
+
+
+def _candidates(job: Job) -> list[tuple[Wire, int]]:
+    """Return (wire, strands) of every row, each once."""
+    own, strands = job.wire, job.design.winding.strands
+    wires = list_wires(own.standard, own.grade)
+    at = next(i for i, wire in enumerate(wires) if wire.label == own.label)
+    near = wires[max(0, at - NEIGHBOURS) : at + NEIGHBOURS + 1]
+    copper = strands * own.copper_area_mm2
+    equal = [
+        (wire, n)
+        for n in range(1, MOST_STRANDS + 1)
+        for wire in wires
+        if abs(n * wire.copper_area_mm2 / copper - 1.0) <= COPPER_WITHIN
+    ]
+    return list(dict.fromkeys([(wire, strands) for wire in near] + equal))
+
+
+def _rung(job: Job, wire: Wire, strands: int, circles: int) -> Rung:
+    asked, fill, own = job.design.winding, job.fill, job.wire
+    ratio = strands * wire.copper_area_mm2 / (asked.strands * own.copper_area_mm2)
+    wires = strands * asked.turns
+    low_x, _, high_x, _ = fill.room.bounds
+    in_row = max(1, int((high_x - low_x) / wire.overall_max_mm))
+    density = circuit_of(job).current_density_A_per_mm2 / ratio
+    wire_fill = fill.sides * wires * wire.overall_max_mm**2 / fill.lined_area
+    return Rung(
+        wire=wire,
+        strands=strands,
+        copper_ratio=ratio,
+        resistance_ratio=1.0 / ratio,
+        wire_fill=wire_fill,
+        turns_that_fit=circles // strands,
+        fits=circles // strands >= asked.turns and wire_fill <= EXPERT,
+        layers=math.ceil(wires / in_row),
+        heating_rate_K_per_s=heating_rate_K_per_s(density, job.design.motor.ambient),
+        bend_ratio=strands * wire.bare_mm**4 / (asked.strands * own.bare_mm**4),
+        opening=_opening(job, wire),
+        hand=_hand(wire, strands),
+        own=wire.label == own.label and strands == asked.strands,
+    )
+
+
+def _opening(job: Job, wire: Wire) -> str:
+    """Judge the lined opening for one wire at a time (common practice)."""
+    clear = job.design.lamination.slot_opening - 2.0 * job.design.liner.thickness
+    need = PASS_FACTOR * wire.overall_max_mm + PASS_PLAY
+    if clear < need:
+        return "too thick"
+    return "passes" if clear - process(job.design.shop.process).tolerance_mm >= need else "tight"
+
+
+def _hand(wire: Wire, strands: int) -> str:
+    if wire.bare_mm > HARD_MM:
+        return "hard"
+    if wire.bare_mm < FINE_MM:
+        return "fragile"
+    if strands >= UNTIDY_STRANDS:
+        return "untidy"
+    return "stiff" if wire.bare_mm > STIFF_MM else "easy"
+
+
+def _marked(rungs: list[Rung]) -> tuple[Rung, ...]:
+    """Mark up to three comfortable rows, each for a reason of its own."""
+    good = [r for r in rungs if r.comfortable]
+    enough = [r for r in good if r.copper_ratio >= ENOUGH_COPPER] or good
+    reasons: dict[int, str] = {}
+
+    def mark(pool: list[Rung], key: Callable[[Rung], tuple[float, ...]], say: str) -> None:
+        left = [r for r in pool if id(r) not in reasons]
+        if left:
+            best = min(left, key=key)
+            reasons[id(best)] = say.format(
+                copper=100.0 * best.copper_ratio,
+                cool=100.0 * best.resistance_ratio**2,
+                bend=100.0 * best.bend_ratio,
+                n=best.strands,
+            )
+
+    mark(
+        good,
+        lambda r: (-r.copper_mm2, r.strands, r.bend_ratio),
+        "least heat: {copper:.0f} % of the copper, heats {cool:.0f} % as fast",
+    )
+    mark(
+        enough,
+        lambda r: (r.bend_ratio, r.strands, -r.copper_mm2),
+        "softest with enough copper: {bend:.0f} % of the bending force, {copper:.0f} % of the copper",
+    )
+    mark(enough, lambda r: (r.strands, r.wire.series == "R40", -r.copper_mm2),
+         "fewest to keep in order: {n} in hand, {copper:.0f} % of the copper")  # fmt: skip
+    return tuple(replace(r, mark=reasons.get(id(r), "")) for r in rungs)
+
+
+def wire_ladder_results(job: Job) -> dict[str, float | int | str]:
+    """Return the best three wires, each with its reason, for `results.json`."""
+    best = [r for r in job.ladder if r.mark]
+    return {
+        f"ladder_{k}": f"{r.strands} x {r.wire.label}: {r.mark}"
+        for k, r in enumerate(best, start=1)
+    }

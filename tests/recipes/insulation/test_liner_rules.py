@@ -1,0 +1,125 @@
+"""Overhang, cuff, paper and opening: each rule by hand, with field, value and limit.
+
+Creepage: IEC 60664-1 by the values in tests/reference/iec60664_creepage_mm.csv.
+"""
+
+from __future__ import annotations
+
+import csv
+
+import pytest
+
+from geometry.finding import Finding
+from recipes.insulation.liner_rules import liner_findings, opening_findings
+from tests.places import ROOT
+from tests.support.design import job
+
+
+def liner(**changes: object) -> dict[str, Finding]:
+    return {f.code: f for f in liner_findings(job("potters-wheel", **changes))}
+
+
+def opening(**changes: object) -> dict[str, Finding]:
+    return {f.code: f for f in opening_findings(job("potters-wheel", **changes))}
+
+
+def distance(volts: float, degree: int) -> float:
+    """The reference row of the next higher voltage, material group III."""
+    path = ROOT / "tests" / "reference" / "iec60664_creepage_mm.csv"
+    with path.open(encoding="utf-8", newline="") as file:
+        rows = [r for r in csv.DictReader(line for line in file if not line.startswith("#"))
+                if float(r["V_rms"]) >= volts]  # fmt: skip
+    row = min(rows, key=lambda r: float(r["V_rms"]))
+    return float(row[f"PD{degree}_group_III"])
+
+
+@pytest.mark.parametrize("volts", [27.6, 48.0, 97.0])
+def test_creepage_wet_warns_and_dry_stops(volts: float) -> None:
+    wet, dry = distance(volts, 3), distance(volts, 2)
+    assert dry < wet
+    for overhang, level in ((wet + 0.01, None), (wet - 0.01, "warn"), (dry - 0.01, "stop")):
+        found = liner(motor__supply_voltage=volts, liner__overhang=overhang, liner__cuff=0.0)
+        assert ("creepage" in found) == (level is not None)
+        if level is not None:
+            said = found["creepage"]
+            assert (said.level, said.field, said.confidence) == (
+                level,
+                "liner.overhang",
+                "standard",
+            )
+            assert said.value == pytest.approx(overhang, abs=1e-4)
+            assert said.limit == pytest.approx(wet)
+            assert f"needs {wet:g} mm at {volts:g} V" in said.message
+            assert f"({dry:g} mm where it stays dry)" in said.message
+            assert f"use at least {wet:g} mm" in said.fix
+
+
+def test_a_cuff_stays_on_the_overhang() -> None:
+    assert "cuff-longer-than-overhang" not in liner(liner__overhang=3.0, liner__cuff=3.0)
+    assert "cuff-longer-than-overhang" not in liner(liner__overhang=0.0, liner__cuff=0.0)
+    for overhang, cuff in ((3.0, 3.2), (0.0, 0.4)):
+        said = liner(liner__overhang=overhang, liner__cuff=cuff)["cuff-longer-than-overhang"]
+        assert (said.level, said.field) == ("stop", "liner.cuff")
+        assert (said.value, said.limit) == (cuff, overhang)
+
+
+def test_paper_of_no_stock_thickness_is_noted() -> None:
+    said = liner(liner__thickness=0.223)["paper-size"]
+    assert (said.level, said.field, said.value) == ("note", "liner.thickness", 0.223)
+    assert (said.source, said.confidence) == ("makers' data sheets", "maker")
+    assert said.message.endswith(f"near: {said.limit} mm")
+    near = [float(v) for v in str(said.limit).split(", ")]
+    assert all("paper-size" not in liner(liner__thickness=v + 0.005) for v in near)
+    assert "paper-size" not in liner(liner__thickness=0.223, liner__paper="pressboard")
+
+
+def test_the_wire_passes_the_lined_opening() -> None:
+    """R16: 1.15 D + 0.2 mm, and paper on both sides; the cut may come out narrow by its tolerance."""
+    plain = job("potters-wheel")
+    need = 1.15 * plain.wire.overall_max_mm + 0.2 + 2 * plain.design.liner.thickness
+    fine = opening(lamination__slot_opening=round(need + 1.0, 2))
+    assert "wire-does-not-pass" not in fine
+    said = opening(lamination__slot_opening=round(need - 0.05, 3))["wire-does-not-pass"]
+    tolerance = float(str(said.limit)) - need
+    assert 0.02 < tolerance < 0.5
+    assert (said.level, said.field, said.confidence) == (
+        "stop", "lamination.slot_opening", "practice",
+    )  # fmt: skip
+    assert said.value == pytest.approx(need - 0.05, abs=1e-3)
+    assert f"needs {need:.2f} mm" in said.message
+    assert f"widen slot_opening to {need + tolerance:.2f} mm" in said.fix
+    thin = (said.value - tolerance - 2 * plain.design.liner.thickness - 0.2) / 1.15  # type: ignore[operator] # a number
+    assert f"wire of at most {thin:.2f} mm" in said.fix
+    narrow = opening(lamination__slot_opening=round(need + tolerance / 2, 3))["wire-does-not-pass"]
+    assert narrow.level == "warn"
+    assert "wire-does-not-pass" not in opening(
+        lamination__slot_opening=round(need + tolerance + 0.002, 3)
+    )
+
+
+def test_more_copper_than_hands_can_lay() -> None:
+    plain = job("potters-wheel")
+    turns = next(n for n in range(plain.design.winding.turns, 400)
+                 if job("potters-wheel", winding__turns=n).fill.copper_fill > 0.5)  # fmt: skip
+    less, more = opening(winding__turns=turns - 1), opening(winding__turns=turns)
+    fill = job("potters-wheel", winding__turns=turns).fill.copper_fill
+    assert "copper-fill" not in less
+    said = more["copper-fill"]
+    assert (said.level, said.field, said.limit) == ("stop", "winding.turns", 0.5)
+    assert said.value == pytest.approx(fill, abs=6e-4)
+    assert f"would fill {100 * fill:.0f} % of the slot" in said.message
+    assert "below 50 %" in said.message
+
+
+def test_a_voltage_beyond_the_table_names_the_supply(monkeypatch: pytest.MonkeyPatch) -> None:
+    from recipes.insulation import liner_rules as insulation_rules
+    from recipes.tables.reader import TableError
+
+    def beyond(*_: object) -> None:
+        raise TableError("beyond the table")
+
+    monkeypatch.setattr(insulation_rules, "creepage", beyond)
+    said = liner()["creepage"]
+    assert (said.level, said.field, said.limit) == ("stop", "motor.supply_voltage", None)
+    assert said.value == job("potters-wheel").design.motor.supply_voltage
+    assert said.source == "IEC 60664-1"

@@ -1,0 +1,61 @@
+"""Rows of the sensors' plan against the plan itself and against plain geometry of the slots."""
+
+from __future__ import annotations
+
+import pytest
+
+from recipes.rotor.hall_plan import chosen_rows, set_rows, state_rows, timing_rows, timing_words
+from recipes.rotor.hall_sensors import chosen_set, hall_plan_of, legal_sets, truth_table_of
+from tests.support.design import STARTERS, job
+
+
+@pytest.mark.parametrize("name", STARTERS)
+def test_rows_of_the_chosen_set(name: str) -> None:
+    j = job(name)
+    chosen = chosen_set(j)
+    assert chosen is not None
+    slots = j.design.motor.slots
+    for n, row in enumerate(chosen_rows(j)):
+        slot = chosen.slots[n] + 1
+        assert row[:3] == (f"H{n + 1}", str(slot), f"{slot} and {slot % slots + 1}")
+        assert row[3] == f"{chosen.mechanical_deg[n]:.2f}°"
+        assert row[4] == ("turned about" if chosen.inverted[n] else "to the magnets")
+
+
+@pytest.mark.parametrize("name", STARTERS)
+def test_six_states_share_one_electrical_turn(name: str) -> None:
+    j = job(name)
+    pairs = j.design.motor.poles // 2
+    rows = state_rows(j)
+    assert [r[0] for r in rows] == ["0 to 60°", "60 to 120°", "120 to 180°", "180 to 240°",
+                                    "240 to 300°", "300 to 360°"]  # fmt: skip
+    assert rows[2][1] == f"{120 / pairs:.2f} to {180 / pairs:.2f}°"
+    for row, step in zip(rows, truth_table_of(j), strict=True):
+        assert row[2:5] == tuple(str(v) for v in step.outputs)
+        signs = {"+": 1, "−": -1, "0": 0}
+        assert all(signs[s] * v >= 0 for s, v in zip(row[5:8], step.phase_voltages, strict=True))
+        assert sum(signs[s] for s in row[5:8]) in (-1, 0, 1)
+        assert any(s != "0" for s in row[5:8])
+
+
+@pytest.mark.parametrize("name", STARTERS)
+def test_every_set_and_every_slot_is_listed_once(name: str) -> None:
+    j = job(name)
+    firsts = [f for row in set_rows(j) for f in row[3].split(", ")]
+    assert sorted(firsts) == sorted(str(s.slots[0] + 1) for s in legal_sets(j))
+    assert len({row[:3] for row in set_rows(j)}) == len(set_rows(j))
+    timing = hall_plan_of(j).timing_by_slot
+    rows = timing_rows(j)
+    assert sorted(int(s) for _, slots in rows for s in slots.split(", ")) == list(
+        range(1, len(timing) + 1)
+    )
+    for words, slots in rows:
+        assert {timing_words(round(timing[int(s) - 1], 6)) for s in slots.split(", ")} == {words}
+    sizes = [abs(timing[int(slots.split(", ")[0]) - 1]) for _, slots in rows]
+    assert sizes == sorted(sizes)
+
+
+def test_timing_in_words() -> None:
+    assert timing_words(0.0) == "neutral"
+    assert timing_words(2.5) == "2.5° late"
+    assert timing_words(-7.5) == "7.5° early"

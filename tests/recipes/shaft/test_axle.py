@@ -1,0 +1,303 @@
+"""The axle: sections, exact profile, solid and its part; checked against outside figures.
+
+Sources: ISO 15:2017 (6002: 15 x 32 x 9, 6005: 25 x 47 x 12); ISO 286-2:2010 / JIS B 0401 table of
+shaft limits (25 h6: 25.000 / 24.987, 15 g6: 14.994 / 14.983); Pappus' second theorem; exact area of
+a disc cut by a strip; slotted tubes 17/10 mm (`reference/slotted_tube_section.csv`, whose areas
+come from exact integrals and were confirmed by a finite-element section program).
+"""
+
+import csv
+import math
+from itertools import pairwise
+
+import numpy as np
+import pytest
+import shapely
+
+from geometry.polygon import to_polygon
+from geometry.segment import Arc, Line
+from geometry.solid.blind_slot import BlindSlot
+from geometry.solid.body import Turned
+from geometry.solid.cut import Flat, RadialSlot
+from recipes.refusal import Refused
+from recipes.shaft.axle import axle
+from recipes.shaft.cross_section import slot_section
+from recipes.shaft.profile import (
+    LAND_ROUND,
+    STATOR_ROUND,
+    axle_pieces,
+    axle_profile,
+    axle_solid,
+    bore_end,
+    mouth_radius,
+    seat_round,
+)
+from recipes.shaft.sections import axle_bearing, axle_sections
+from tests.places import ROOT
+from tests.support.axle import BUSY, LONG, PLAIN_HUB, SHORT, random_axle, seat
+from tests.support.design import STARTERS, job
+from tests.support.solid import kernel_volume
+
+TRIED = {
+    **{name: (lambda n=name: job(n)) for name in STARTERS},
+    "short": lambda: job(**SHORT),
+    "long": lambda: job(**LONG),
+    "busy": lambda: job(**BUSY),
+    **{f"seed {k}": (lambda k=k: random_axle(k)) for k in range(12)},
+}
+
+
+@pytest.fixture(params=TRIED, scope="module")
+def tried(request):
+    return TRIED[request.param]()
+
+
+def test_sections_of_the_potters_wheel():
+    found = [(s.start, s.end, s.diameter, s.kind, s.fit) for s in axle_sections(job())]
+    assert found == [
+        (0, 22, 24.8, "end", ""),
+        (22, 36, 25, "seat", "h6"),
+        (36, 70, 30, "land", ""),
+        (70, 94, 30, "stator", "h6"),
+        (94, 102, 36, "shoulder", ""),
+        (102, 118, 30, "land", ""),
+        (118, 132, 25, "seat", "h6"),
+        (132, 150, 24.8, "end", ""),
+    ]
+
+
+def test_sections_cover_the_axle_without_a_gap(tried):
+    sections = axle_sections(tried)
+    assert sections[0].start == 0.0
+    assert sections[-1].end == tried.design.axle.length
+    assert all(a.end == b.start for a, b in pairwise(sections))
+    assert all(s.length > 0 for s in sections)
+
+
+def test_sections_follow_given_ends_lands_and_gaps():
+    j = job(
+        axle__end_diameter=23.7, axle__land_diameter=28.3,
+        axle__shoulder={"from_face": 95.1, "length": 8, "diameter": 36},
+    )  # fmt: skip
+    sizes = {(s.start, s.end): (s.diameter, s.kind) for s in axle_sections(j)}
+    assert sizes[0, 22] == (23.7, "end")
+    assert sizes[36, 70] == (28.3, "land")
+    assert sizes[94, 95.1] == (28.3, "land")
+    assert sizes[103.1, 118] == (28.3, "land")
+    wide = axle_sections(job(
+        axle__land_diameter=33.3,
+        axle__shoulder={"from_face": 95.1, "length": 8, "diameter": 36},
+    ))  # fmt: skip
+    assert {(s.start, s.end): s.diameter for s in wide}[94, 95.1] == 30  # the stack slides over it
+
+
+def test_sections_refuse_an_overlap_and_an_unknown_bearing():
+    with pytest.raises(Refused, match="overlaps its neighbour"):
+        axle_sections(job(axle__stator_seat=seat(70, 25.5)))
+    with pytest.raises(Refused) as caught:
+        axle_sections(job(axle__bearing="6999"))
+    assert caught.value.findings[0].field == "axle.bearing"
+
+
+def test_inches_leave_no_slivers():
+    kinds = [s.kind for s in axle_sections(job("wool-spinner"))]
+    assert kinds == ["end", "seat", "land", "stator", "shoulder", "land", "seat", "end"]
+    assert axle_sections(job("wool-spinner"))[-1].start == pytest.approx(4.25 * 25.4, abs=1e-9)
+
+
+def test_grooves_cut_into_ends_and_lands():
+    found = [(p.start, p.end, p.diameter, p.first) for p in axle_pieces(job(**BUSY))]
+    assert (20.7, 22, 23.9, "groove") in found
+    assert (132, 133.3, 23.9, "groove") in found
+    assert (36, 94, 30, "land") in found  # land and stator seat are one cylinder
+
+
+def test_profile_is_closed_simple_and_made_of_right_lengths(tried):
+    outline, axle_ = axle_profile(tried), tried.design.axle
+    assert outline.ccw
+    low, bottom, high, top = outline.box
+    assert (low, high) == (0.0, axle_.length)
+    assert top == pytest.approx(max(s.diameter for s in axle_sections(tried)) / 2, abs=1e-12)
+    through = axle_.bore_depth is None
+    assert bottom == pytest.approx(axle_.bore_diameter / 2 if through else 0.0, abs=1e-12)
+    assert to_polygon(outline, sagitta=1e-4).is_valid
+    assert min(s.length for s in outline.segments) > 0.02
+
+
+def test_rounds_and_chamfers_of_the_kayak_axle():
+    """6002 has r_s min 0.3 mm (ISO 15, ISO 582): the round beside the seat must stay below it."""
+    j = job("kayak-thruster")
+    rounds = sorted(round(s.radius, 9) for s in axle_profile(j).segments if isinstance(s, Arc))
+    # two seats, stack against the collar, land against the collar, mouth of the bore
+    assert rounds == [0.18, 0.18, STATOR_ROUND, LAND_ROUND, 1.0]
+    assert seat_round(j) < axle_bearing(j).chamfer_min_mm == 0.3
+    slanted = [
+        s for s in axle_profile(j).segments
+        if isinstance(s, Line) and abs(s.start.x - s.end.x) > 1e-9
+        and abs(abs(s.start.x - s.end.x) - abs(s.start.y - s.end.y)) < 1e-9
+    ]  # fmt: skip
+    # 0.4 at both ends and in the bore at face B; 0.1 lead-ins; 0.3 on two lands and the collar
+    sizes = sorted(round(abs(s.start.x - s.end.x), 9) for s in slanted)
+    assert sizes == [0.1, 0.1, 0.3, 0.3, 0.3, 0.3, 0.4, 0.4, 0.4]
+
+
+def test_arcs_touch_their_neighbours(tried):
+    segments = axle_profile(tried).segments
+    for before, this, after in zip(
+        (segments[-1], *segments[:-1]), segments, (*segments[1:], segments[0]), strict=True
+    ):
+        if isinstance(this, Arc):
+            assert before.direction(1.0).cross(this.direction(0.0)) == pytest.approx(0, abs=1e-9)
+            assert this.direction(1.0).cross(after.direction(0.0)) == pytest.approx(0, abs=1e-9)
+
+
+def test_volume_by_pappus_and_by_discs(tried):
+    """Two ways besides the closed form: shapely's centroid (Pappus), and a sum of thin discs."""
+    body = Turned(axle_profile(tried))
+    polygon = to_polygon(body.profile, sagitta=1e-5)
+    assert body.volume == pytest.approx(2 * math.pi * polygon.area * polygon.centroid.y, rel=1e-5)
+    length, n = tried.design.axle.length, 3000
+    z = (np.arange(n) + 0.5) * length / n
+    discs = 0.0
+    for at in z:
+        line = shapely.LineString([(at, -1.0), (at, 1e3)])
+        for part in shapely.get_parts(polygon.intersection(line)):
+            _, low, _, high = part.bounds
+            discs += math.pi * (high**2 - low**2) * length / n
+    assert body.volume == pytest.approx(discs, rel=2e-3)
+
+
+def test_volume_is_that_of_plain_cylinders_less_the_small_corners():
+    j = job()
+    plain = sum(math.pi / 4 * s.diameter**2 * s.length for s in axle_sections(j))
+    plain -= math.pi / 4 * 13**2 * 150
+    volume = Turned(axle_profile(j)).volume
+    # chamfers and the round at the mouth take about 100 mm3, rounds in corners give 15 back
+    assert 40 < plain - volume < 140
+
+
+def test_blind_bore_ends_in_a_drill_point_of_118_degrees():
+    j = job(**BUSY)
+    tip = 88.8 + 6.5 / math.tan(math.radians(59))
+    assert bore_end(j) == pytest.approx(tip, abs=1e-12)
+    assert any(s.start == (tip, 0.0) or s.end == (tip, 0.0) for s in axle_profile(j).segments)
+    assert bore_end(job()) == 150
+
+
+def test_mouth_of_the_bore():
+    assert mouth_radius(job()) == 1.5  # as the wire slot
+    assert mouth_radius(job(axle__bore_mouth_radius=2.3)) == 2.3
+    assert mouth_radius(job(axle__bore_diameter=22)) == 0.5  # 0.4 x 1.4, in tenths
+    across = [{"from_face": 0, "length": 13.3, "across": 19.7}]
+    assert mouth_radius(job(axle__flats=across)) == 1.3  # 0.4 x 3.35
+    assert mouth_radius(job(**SHORT)) == 0.6
+
+
+def strip(radius: float, half: float) -> float:
+    """Half of a disc within `half` of its middle line: a sqrt(R^2 - a^2) + R^2 asin(a / R)."""
+    return half * math.sqrt(radius**2 - half**2) + radius**2 * math.asin(half / radius)
+
+
+def test_section_through_the_slot_against_the_exact_area():
+    j = job(axle__wire_slot={"from_face": 44.5, "length": 22, "width": 7.7, "mouth_radius": 0})
+    exact = math.pi * (15**2 - 6.5**2) - (strip(15, 3.85) - strip(6.5, 3.85))
+    assert slot_section(j, 15.0).area == pytest.approx(exact, abs=1e-9)
+
+
+def test_section_of_slotted_tubes_against_the_table():
+    table = ROOT / "tests" / "reference" / "slotted_tube_section.csv"
+    lines = [x for x in table.read_text(encoding="utf-8").splitlines() if not x.startswith("#")]
+    checked = 0
+    for row in csv.DictReader(lines):
+        if float(row["slot_w_mm"]) < 0.5:  # below the range of the design's field
+            continue
+        slot = {
+            "from_face": 44.5, "length": 22, "width": float(row["slot_w_mm"]), "mouth_radius": 0,
+        }  # fmt: skip
+        j = job(axle__bore_diameter=float(row["d_mm"]), axle__wire_slot=slot)
+        area = slot_section(j, float(row["D_mm"]) / 2).area
+        assert area == pytest.approx(float(row["A_mm2"]), abs=1e-5)
+        checked += 1
+    assert checked == 2
+
+
+def test_rounded_mouth_against_morphological_opening():
+    """Opening a shape (shapely: shrink, then grow) rounds its outward corners by that radius."""
+    mouth = {"from_face": 44.5, "length": 22, "width": 8, "mouth_radius": 1.3}
+    sharp = to_polygon(
+        slot_section(job(axle__wire_slot={**mouth, "mouth_radius": 0}), 15.0), sagitta=1e-5
+    )
+    outer = shapely.Point(0, 0).buffer(99).difference(shapely.Point(0, 0).buffer(11, 256))
+    opened = sharp.buffer(-1.3, 512).buffer(1.3, 512).intersection(outer)
+    made = to_polygon(slot_section(job(axle__wire_slot=mouth), 15.0), 1e-5).intersection(outer)
+    assert made.area == pytest.approx(opened.area, abs=2e-3)
+    assert sharp.intersection(outer).area - made.area > 1.0
+
+
+def test_solid_stands_upright_and_opens_to_the_right_of_the_lead_side():
+    solid = axle_solid(job(axle__wire_slot={
+        "from_face": 44.5, "length": 22, "width": 8, "mouth_radius": 1.5, "angle": 25,
+    }, axle__flats=[{"from_face": 0, "length": 13.3, "across": 19.7, "angle": 90}]))  # fmt: skip
+    slot, up, down, *keys = solid.cuts
+    assert isinstance(slot, RadialSlot)
+    assert isinstance(up, Flat)
+    assert isinstance(down, Flat)
+    # seen from face A the x axis of the solid points to the left
+    assert math.cos(slot.angle) == pytest.approx(-math.cos(math.radians(25)))
+    assert math.sin(slot.angle) == pytest.approx(math.sin(math.radians(25)))
+    assert math.sin(up.angle) == pytest.approx(1)
+    assert math.sin(down.angle) == pytest.approx(-1)
+    assert (slot.z_start, slot.z_end, slot.width, slot.mouth_radius) == (44.5, 66.5, 8, 1.5)
+    assert up.distance_from_axis == 9.85
+    assert [math.sin(k.angle) for k in keys] == pytest.approx([1, -1])
+
+
+def test_solid_takes_every_cut(tried):
+    solid = axle_solid(tried)
+    assert solid.z_range == (0.0, tried.design.axle.length)
+    assert 0 < solid.volume < solid.base.volume
+
+
+def test_kernel_agrees_with_the_closed_form():
+    """OpenCASCADE builds the same body: volume with a sharp mouth, to 1e-8 of it."""
+    slot = {"from_face": 44.5, "length": 22, "width": 8, "mouth_radius": 0, "angle": 25}
+    keys = {"width": 5.5, "depth": 2.4, "count": 3}
+    solid = axle_solid(job(**{**BUSY, "axle__wire_slot": slot, "hub__keyway": keys}))
+    assert sum(isinstance(c, BlindSlot) for c in solid.cuts) == 3
+    assert kernel_volume(solid) == pytest.approx(solid.volume, rel=1e-8)
+
+
+def test_part_of_the_potters_wheel():
+    (part,) = axle(job())
+    assert (part.name, part.cut, part.thickness, part.quantity) == ("axle", (), 0.0, 1)
+    assert part.material == "C45 normalised"
+    assert len(part.drawings) == 1
+    assert part.solid == axle_solid(job())
+    figures = part.settings
+    # ISO 286-2: h6 over 24 to 30 is 0 / -13 um
+    assert (figures["bearing_seat_A_max_mm"], figures["bearing_seat_A_min_mm"]) == (25.0, 24.987)
+    assert (figures["stator_seat_max_mm"], figures["stator_seat_min_mm"]) == (30.0, 29.987)
+    assert figures["bearing_seat_B_from_face_A_mm"] == 118
+    assert figures["length_mm"] == 150
+    words = " ".join(part.notes)
+    for said in (
+        "never file a seat",
+        "push of the hand",
+        "inside and out",
+        "seats 6 × 3.5 deep, 6.000 to 5.970",
+    ):
+        assert said in words
+
+
+def test_limits_of_the_kayak_axle():
+    """ISO 286-2, 10 to 18 mm: h6 0 / -11 um, g6 -6 / -17 um (JIS B 0401 table)."""
+    figures = axle(job("kayak-thruster"))[0].settings
+    assert (figures["bearing_seat_A_max_mm"], figures["bearing_seat_A_min_mm"]) == (15.0, 14.989)
+    assert (figures["bearing_seat_B_max_mm"], figures["bearing_seat_B_min_mm"]) == (14.994, 14.983)
+    assert "key seat" not in " ".join(axle(job("kayak-thruster"))[0].notes)
+
+
+def test_axle_without_room_is_refused_with_every_reason():
+    with pytest.raises(Refused) as caught:
+        axle(job(**PLAIN_HUB, axle__bore_diameter=23, axle__stock_diameter=30))
+    assert {f.code for f in caught.value.findings} == {"thin-wall", "stock-too-thin"}

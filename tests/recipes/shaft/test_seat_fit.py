@@ -1,0 +1,218 @@
+"""Bearings on their seats, the bar they are cut from, and the heat that lets them slide on."""
+
+from __future__ import annotations
+
+import csv
+import re
+
+import pytest
+
+from recipes.refusal import Refused
+from recipes.shaft.seat_fit import (
+    clean_diameter,
+    recommended,
+    ring_in_housing,
+    ring_on_shaft,
+    seat_fit_findings,
+    seat_fit_results,
+    seat_fits_of,
+)
+from recipes.shaft.seat_steps import seat_steps_steps as seat_steps
+from recipes.shaft.shrink_fit import (
+    EXPANSION,
+    rise,
+    warm_fit_findings,
+    warm_fit_results,
+    warm_fits_of,
+)
+from recipes.tables.bearings import bearing
+from tests.places import ROOT
+from tests.support.design import STARTERS, job, raw
+
+REFERENCE = ROOT / "tests" / "reference"
+
+
+def rows(name: str) -> list[dict[str, str]]:
+    with (REFERENCE / name).open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file))
+
+
+def seats(starter: str, **changes: object) -> list[dict[str, object]]:
+    found = [dict(s) for s in raw(starter)["axle"]["seats"]]
+    found[1].update(changes)
+    return found
+
+
+@pytest.mark.parametrize("row", rows("bearing_on_shaft_fit_um.csv"))
+def test_play_equals_a_bearing_makers_table(row: dict[str, str]) -> None:
+    """gbbco.cn/en/page-33135.html: g6 and h6 shafts with ISO 492 Normal bores."""
+    number = {6: "625", 10: "609", 18: "6902", 30: "6004", 50: "6008"}[int(row["up_to_mm"])]
+    fit = ring_on_shaft(bearing(number), row["shaft_class"])
+    assert 1000 * fit.clearance_most == pytest.approx(float(row["max_clearance_um"]))
+    assert 1000 * fit.interference_most == pytest.approx(float(row["max_interference_um"]))
+
+
+def test_the_turning_ring_is_the_tight_one() -> None:
+    """DIN 5425-1, JIS B 1566: turning outer ring N7, standing inner ring h6 (references R61).
+
+    35 mm N7 is -8 / -33 um (JIS B 0401) and a 35 mm outside is 0 / -11 um (ISO 492): interference
+    33 to clearance 3 um.
+    """
+    assert recommended("outer") == ("h6", "N7")
+    housing = ring_in_housing(bearing("6202"), "N7")
+    assert 1000 * housing.interference_most == pytest.approx(33)
+    assert 1000 * housing.clearance_most == pytest.approx(3)
+    assert recommended("inner") == ("k6", "H7")
+    shaft = ring_on_shaft(bearing("6202"), recommended("inner")[0])
+    assert shaft.clearance_most < 0 < shaft.interference_most
+
+
+@pytest.mark.parametrize("name", STARTERS)
+def test_starters_have_good_seats(name: str) -> None:
+    j = job(name)
+    assert seat_fit_findings(j) == []
+    assert all(f.level == "note" for f in warm_fit_findings(j))
+    results = seat_fit_results(j)
+    assert results["housing_fit"] == "N7"
+    for k, fit in enumerate(seat_fits_of(j), 1):
+        assert results[f"seat_{k}_max_mm"] == fit.limits.max_size_mm
+        assert results[f"seat_{k}_take_off_mm"] == pytest.approx(
+            j.design.axle.stock_diameter - fit.limits.max_size_mm
+        )
+
+
+def test_a_tight_standing_ring_is_told() -> None:
+    for fit, level in (("k5", "warn"), ("k6", "warn"), ("js6", "note")):
+        found = seat_fit_findings(job(axle__seats=seats("potters-wheel", fit=fit)))
+        told = [(f.code, f.level, f.field) for f in found if f.code != "seat-not-held"]
+        assert told == [("tight-standing-ring", level, "axle.seats[2].fit")]
+        assert "N7" in found[0].fix
+    # 25 k6 is +15 / +2 um, bore 0 / -10: 25 um
+    assert (
+        "25 um" in seat_fit_findings(job(axle__seats=seats("potters-wheel", fit="k6")))[0].message
+    )
+
+
+def test_a_filed_seat_is_not_held_and_compound_is_offered() -> None:
+    found = seat_fit_findings(job(axle__seats=seats("potters-wheel", made="filed")))
+    assert [(f.code, f.field) for f in found] == [("seat-not-held", "axle.seats[2].made")]
+    assert "0.013 mm" in found[0].message  # IT6 of 18 to 30 mm
+    assert "24.85 to 24.95 mm" in found[0].fix  # 0.05 to 0.15 mm play
+    assert seat_fit_findings(job(axle__seats=seats("potters-wheel", made="ground"))) == []
+    tight = seat_fit_findings(job(axle__seats=seats("potters-wheel", fit="h5")))  # IT5: 9 um
+    assert [f.code for f in tight] == ["seat-not-held"]
+
+
+@pytest.mark.parametrize(
+    ("least", "runout", "code", "field"),
+    [
+        (37.7, 1.6, None, None),
+        (37.7, 1.9, "stock-out-of-true", "axle.stock_runout"),
+        (35.8, None, "stock-under-size", "axle.stock_least"),
+        (35.8, 0.3, "stock-under-size", "axle.stock_least"),
+        (None, 2.1, "stock-out-of-true", "axle.stock_runout"),
+    ],
+)
+def test_stock_as_measured(
+    least: float | None, runout: float | None, code: str | None, field: str | None
+) -> None:
+    """The collar of the potter's wheel has 36 mm, its bar 38 mm."""
+    j = job(axle__stock_least=least, axle__stock_runout=runout)
+    found = seat_fit_findings(j)
+    assert [(f.code, f.field, f.level) for f in found] == ([(code, field, "stop")] if code else [])
+    if code == "stock-out-of-true":
+        to = re.search(r"run out ([\d.]+) mm or less", found[0].fix)
+        assert to
+        assert clean_diameter(
+            job(axle__stock_least=least, axle__stock_runout=float(to[1]))
+        ) == pytest.approx(36.0, abs=0.005)
+
+
+def test_largest_cylinder_in_a_bar_that_runs_out() -> None:
+    """Seen with shapely: a disc about the axis inside a disc that is off by half the reading."""
+    from shapely import Point
+
+    j = job(axle__stock_least=37.4, axle__stock_runout=0.62)
+    bar = Point(0.31, 0.0).buffer(37.4 / 2, quad_segs=720)
+    radius = bar.exterior.distance(Point(0.0, 0.0))
+    assert clean_diameter(j) == pytest.approx(2 * radius, abs=1e-4)
+
+
+@pytest.mark.parametrize("name", STARTERS)
+def test_steps_add_up_and_end_at_the_bearing(name: str) -> None:
+    j = job(name)
+    for steps, fit in zip(seat_steps(j), seat_fits_of(j), strict=True):
+        text = " ".join(steps)
+        taken = sum(float(v) for v in re.findall(r"Take ([\d.]+) mm", text))
+        last = float(re.findall(r"From ([\d.]+) mm on", text)[0])
+        assert j.design.axle.stock_diameter - taken == pytest.approx(last, abs=0.011)
+        assert f"{fit.limits.min_size_mm:.3f}" in text
+        assert "bearing is the gauge" in text
+
+
+def test_a_bar_at_size_needs_cloth_only() -> None:
+    near = job(axle__stock_diameter=25.3)  # refused elsewhere: the collar does not come out of it
+    assert any("0.28 mm off the diameter in fine cuts" in s for s in seat_steps(near)[0])
+    ready = job(axle__stock_diameter=25.0)
+    assert any("cloth only" in s for s in seat_steps(ready)[0])
+
+
+# --- warm fit ------------------------------------------------------------------------------------
+
+
+def test_heat_for_a_fit_equals_worked_figures() -> None:
+    """20 um on 20 mm: 90.9, 83.3 and 80.0 K at 11, 12 and 12.5e-6 / K (handbook formula)."""
+    for alpha, kelvin in ((11e-6, 90.9), (12e-6, 83.3), (12.5e-6, 80.0)):
+        assert rise(0.012, 0.008, 20.0, alpha) == pytest.approx(kelvin, abs=0.05)
+
+
+def test_growth_equals_a_published_table() -> None:
+    """25 mm bore from 20 to 100 C grows 0.0218 mm (scribd.com/doc/215986287)."""
+    assert rise(0.0218, 0.0, 25.0) == pytest.approx(80.0, abs=0.2)
+    assert rise(0.0113, 0.0071, 31.7) * 31.7 * EXPANSION == pytest.approx(0.0184)
+
+
+def test_grease_and_seals_lower_the_limit() -> None:
+    limits = {
+        name: warm_fits_of(job(axle__bearing=name))[0].limit
+        for name in ("6005", "6005-2Z", "6005-2RS", "6005-RS")
+    }
+    assert limits == {"6005": 120.0, "6005-2Z": 100.0, "6005-2RS": 100.0, "6005-RS": 100.0}
+    assert warm_fits_of(job(axle__grease_limit=87))[0].limit == 87.0
+
+
+def test_one_temperature_is_enough_or_the_axle_is_cooled_or_it_is_refused() -> None:
+    """25 h6 with an ISO 492 bore: 10 um tight; 10 um gap; (20 / 25000) / 10.9e-6 = 73.4 K."""
+    j = job()
+    assert warm_fit_findings(j) == []
+    assert warm_fit_results(j)["warm_fit_bearing_c"] == pytest.approx(93.4, abs=0.05)
+    cooled = job(axle__grease_limit=80)
+    (found,) = warm_fit_findings(cooled)[:1]
+    assert (found.code, found.level) == ("warm-fit-cold-axle", "note")
+    both = warm_fit_results(cooled)
+    assert (both["warm_fit_bearing_c"], both["warm_fit_axle_c"]) == (
+        pytest.approx(55.4, abs=0.05),
+        -18,
+    )
+    # bore and axle as they are then: the gap is there
+    bore = 25.0 - 0.010 + 25.0 * EXPANSION * (both["warm_fit_bearing_c"] - 20.0)
+    assert bore - 25.0 * (1.0 - 38.0 * EXPANSION) == pytest.approx(0.010, abs=1e-4)
+    refused = job(axle__seats=seats("potters-wheel", fit="k6"), axle__grease_limit=80)
+    codes = {f.field: f.code for f in warm_fit_findings(refused)}
+    assert codes["axle.seats[2].fit"] == "warm-fit-refused"
+    assert "warm_fit_bearing_c" not in warm_fit_results(refused)
+
+
+def test_a_loose_ring_needs_no_heat() -> None:
+    """25 g6 is -7 / -20 um: with a bore 10 um small it is still 3 um tight, so it is listed."""
+    loose = [dict(s, fit="g6") for s in raw()["axle"]["seats"]]
+    assert [1000 * w.interference for w in warm_fits_of(job(axle__seats=loose))] == pytest.approx(
+        [3, 3]
+    )
+    assert EXPANSION < 11e-6
+
+
+def test_unknown_bearings_are_refused() -> None:
+    for ask in (seat_fit_findings, seat_fit_results, warm_fit_findings):
+        with pytest.raises(Refused):
+            ask(job(axle__bearing="6005-K"))
