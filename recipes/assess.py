@@ -31,7 +31,7 @@ from recipes.shaft.axle_rules import axle_rules
 from recipes.shaft.lead_bundle import lead_bundle_findings, lead_bundle_results
 from recipes.shaft.lead_jig import lead_jig_findings
 from recipes.shaft.seat_fit import seat_fit_findings, seat_fit_results
-from recipes.shaft.shrink_fit import warm_fit_findings, warm_fit_results
+from recipes.shaft.shrink_fit import shrink_fit_findings, shrink_fit_results
 from recipes.shaft.strength_rules import axle_strength_findings, axle_strength_results
 from recipes.shaft.torque import torque_findings, torque_results
 from recipes.stator.end_cap import end_cap_findings
@@ -42,81 +42,87 @@ from recipes.stator.lamination import lamination_results
 from recipes.stator.slot import slot_findings
 from recipes.stator.stack import stack_results
 from recipes.study.bench import measured_findings, measured_results
-from recipes.winding.conductors import lay_findings, lay_results
+from recipes.winding.conductors import conductor_findings, conductor_results
 from recipes.winding.connection import connection_findings, connection_results
 from recipes.winding.layout import winding_results
 from recipes.winding.resistance import winding_resistance_findings, winding_resistance_results
 from recipes.winding.tooth_ring import tooth_ring_findings
 from recipes.winding.turn_length import turn_results
-from recipes.winding.window import fill_results
-from recipes.winding.wire_alternatives import wire_ladder_results
+from recipes.winding.window import window_results
+from recipes.winding.wire_alternatives import wire_alternative_results
 from recipes.winding.wire_order import wire_order_results
 
 Results = dict[str, float | int | str]
 
 #: Every rule set, in the order of the build. Each returns all of its findings at once.
 CHECKS: tuple[Callable[[Job], list[Finding]], ...] = (
-    motor_findings,
-    slot_findings,
-    sheet_findings,
-    kerf_findings,
-    stack_findings,
-    end_lamination_findings,
-    step_findings,
-    end_cap_findings,
-    end_washer_findings,
-    liner_findings,
-    slot_strip_findings,
-    opening_findings,
-    lay_findings,
-    edge_findings,
-    winding_resistance_findings,
-    connection_findings,
-    heat_findings,
-    axle_rules,
-    axle_strength_findings,
-    torque_findings,
-    lead_bundle_findings,
-    seat_fit_findings,
-    warm_fit_findings,
-    hall_findings,
-    rotor_ring_findings,
-    nest_findings,
-    measured_findings,
+    lambda job: motor_findings(job),
+    lambda job: slot_findings(job),
+    lambda job: sheet_findings(job),
+    lambda job: kerf_findings(job),
+    lambda job: stack_findings(job),
+    lambda job: end_lamination_findings(job),
+    lambda job: step_findings(job),
+    lambda job: end_cap_findings(job),
+    lambda job: end_washer_findings(job),
+    lambda job: liner_findings(job),
+    lambda job: slot_strip_findings(job),
+    lambda job: opening_findings(job),
+    lambda job: conductor_findings(job),
+    lambda job: edge_findings(job),
+    lambda job: winding_resistance_findings(job),
+    lambda job: connection_findings(job),
+    lambda job: heat_findings(job),
+    lambda job: axle_rules(job),
+    lambda job: axle_strength_findings(job),
+    lambda job: torque_findings(job),
+    lambda job: lead_bundle_findings(job),
+    lambda job: seat_fit_findings(job),
+    lambda job: shrink_fit_findings(job),
+    lambda job: hall_findings(job),
+    lambda job: rotor_ring_findings(job),
+    lambda job: nest_findings(job),
+    lambda job: measured_findings(job),
+)
+
+#: Calculations that say how many circles go into a slot.
+COUNTING: tuple[Callable[[Job], Results], ...] = (
+    lambda job: window_results(job),
+    lambda job: conductor_results(job),
 )
 
 #: Every calculation that adds to `results.json`, in the order of its keys.
 RESULTS: tuple[Callable[[Job], Results], ...] = (
-    lamination_results,
-    kerf_results,
-    stack_results,
-    step_results,
-    liner_results,
-    slot_strip_results,
-    fill_results,
-    lay_results,
-    winding_results,
-    turn_results,
-    wire_order_results,
-    winding_resistance_results,
-    connection_results,
-    heat_results,
-    steady_heat_results,
-    axle_strength_results,
-    torque_results,
-    seat_fit_results,
-    warm_fit_results,
-    hall_results,
-    rotor_ring_results,
-    voltage_results,
-    measured_results,
+    lambda job: lamination_results(job),
+    lambda job: kerf_results(job),
+    lambda job: stack_results(job),
+    lambda job: step_results(job),
+    lambda job: liner_results(job),
+    lambda job: slot_strip_results(job),
+    *COUNTING,
+    lambda job: winding_results(job),
+    lambda job: turn_results(job),
+    lambda job: wire_order_results(job),
+    lambda job: winding_resistance_results(job),
+    lambda job: connection_results(job),
+    lambda job: heat_results(job),
+    lambda job: steady_heat_results(job),
+    lambda job: axle_strength_results(job),
+    lambda job: torque_results(job),
+    lambda job: seat_fit_results(job),
+    lambda job: shrink_fit_results(job),
+    lambda job: hall_results(job),
+    lambda job: rotor_ring_results(job),
+    lambda job: voltage_results(job),
+    lambda job: measured_results(job),
 )
 
-#: Those of them that say how many circles go into a slot.
-COUNTING = (fill_results, lay_results)
 
 #: Calculations that take longer than a quick look may: for files and JSON, not for the screen.
-SLOW_RESULTS: tuple[Callable[[Job], Results], ...] = (wire_ladder_results, lead_bundle_results)
+SLOW_RESULTS: tuple[Callable[[Job], Results], ...] = (
+    lambda job: wire_alternative_results(job),
+    lambda job: lead_bundle_results(job),
+)
 
 
 @dataclass(frozen=True)
@@ -174,9 +180,12 @@ def _page_checks() -> tuple[Callable[[Job], list[Finding]], ...]:
     """Return the rules about how a printed page comes out; importing them loads page layout."""
 
     return (
-        template_findings, hall_jig_findings, lead_jig_findings, magnet_ring_findings,
+        template_findings,
+        hall_jig_findings,
+        lead_jig_findings,
+        magnet_ring_findings,
         tooth_ring_findings,
-    )  # fmt: skip
+    )
 
 
 def _tidy(value: float | int | str) -> float | int | str:

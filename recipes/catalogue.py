@@ -1,20 +1,32 @@
-"""Every recipe, in the order of the build. Adding a part is one file and one line here.
+"""Every part, in the order of the build. Adding one is one file and one line here.
 
-A recipe is the function `<name>` in its module; it is loaded when it is first
-called, so that a quick look at a design does not load what draws an axle.
+A line names the part's function and gives it what it takes. Nothing else knows how a part is made.
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
-from importlib import import_module
-from typing import TYPE_CHECKING, cast
 
 from geometry.part import Part
+from recipes.insulation.end_washer import end_washer
+from recipes.insulation.liner import liner
+from recipes.insulation.strips import slot_strips
 from recipes.job import Job
-
-if TYPE_CHECKING:
-    from collections.abc import Callable
+from recipes.rotor.hall_jig import hall_jig
+from recipes.rotor.hall_plan import hall_plan
+from recipes.rotor.magnet_ring import magnet_ring
+from recipes.shaft.axle import axle
+from recipes.shaft.axle_wrap import axle_wrap
+from recipes.shaft.lead_jig import lead_jig
+from recipes.shaft.seat_steps import seat_steps
+from recipes.stator.coupon import coupon
+from recipes.stator.end_cap import end_cap
+from recipes.stator.end_laminations import end_laminations
+from recipes.stator.lamination import lamination
+from recipes.stator.stack import stack
+from recipes.winding.card import winding_card
+from recipes.winding.tooth_ring import tooth_ring
 
 
 @dataclass(frozen=True)
@@ -23,95 +35,121 @@ class Recipe:
 
     Args:
         name: plain name: of its function, and of its first part.
-        module: where that function is, below `recipes`.
         files: kinds of file that its parts become: "cut" (DXF for a cutter), "print" (1:1 PDF),
             "draw" (drawing as DXF and PDF), "solid" (STEP), "mesh" (STL), "wind" (sheets for the winder as
             one PDF and pictures), "sheet" (drawings printed 1:1 as one PDF). A part without the
             needed shape (no region, no drawing, no body) leaves its kind out.
         meaning: one line for people.
+        make: from the motor to its parts; raises Refused if they cannot be drawn.
     """
 
     name: str
-    module: str
     files: tuple[str, ...]
     meaning: str
-
-    @property
-    def make(self) -> Callable[[Job], tuple[Part, ...]]:
-        """The pure function from a job to parts."""
-        found = getattr(import_module(f"recipes.{self.module}"), self.name)
-        return cast("Callable[[Job], tuple[Part, ...]]", found)
+    make: Callable[[Job], tuple[Part, ...]]
 
 
 RECIPES: tuple[Recipe, ...] = (
     Recipe(
         "coupon",
-        "stator.coupon",
         ("cut",),
         "test coupon: cut it first, measure it, type the figures in",
+        lambda job: coupon(job),
     ),
     Recipe(
         "lamination",
-        "stator.lamination",
         ("cut", "draw", "solid"),
         "stator sheet for the cutting shop",
+        lambda job: lamination(job),
     ),
     Recipe(
         "end_laminations",
-        "stator.end_laminations",
         ("cut",),
         "narrower sheets for both ends of the stack",
-    ),
-    Recipe("stack", "stator.stack", ("draw", "solid"), "finished stack"),
-    Recipe(
-        "end_cap", "stator.end_cap", ("solid", "mesh"), "cap with rounded edges to print or machine"
+        lambda job: end_laminations(job),
     ),
     Recipe(
-        "end_washer", "insulation.end_washer", ("cut", "print"), "insulating ring for both ends"
+        "stack",
+        ("draw", "solid"),
+        "finished stack",
+        lambda job: stack(job),
     ),
     Recipe(
-        "liner", "insulation.liner", ("cut", "print"), "slot paper, flat, with its trial strips"
+        "end_cap",
+        ("solid", "mesh"),
+        "cap with rounded edges to print or machine",
+        lambda job: end_cap(job),
     ),
-    Recipe("slot_strips", "insulation.strips", ("cut", "print"), "wedges and separators"),
     Recipe(
-        "winding_card", "winding.card", ("wind",), "winding card: picture, tally boxes, joint list"
+        "end_washer",
+        ("cut", "print"),
+        "insulating ring for both ends",
+        lambda job: end_washer(job),
     ),
-    Recipe("tooth_ring", "winding.tooth_ring", ("sheet",), "paper rings for both ends, 1:1"),
+    Recipe(
+        "liner",
+        ("cut", "print"),
+        "slot paper, flat, with its trial strips",
+        lambda job: liner(job),
+    ),
+    Recipe(
+        "slot_strips",
+        ("cut", "print"),
+        "wedges and separators",
+        lambda job: slot_strips(job),
+    ),
+    Recipe(
+        "winding_card",
+        ("wind",),
+        "winding card: picture, tally boxes, joint list",
+        lambda job: winding_card(job),
+    ),
+    Recipe(
+        "tooth_ring",
+        ("sheet",),
+        "paper rings for both ends, 1:1",
+        lambda job: tooth_ring(job),
+    ),
     Recipe(
         "hall_jig",
-        "rotor.hall_jig",
         ("cut", "sheet"),
         "jig that holds the Hall sensors at their angles, 1:1",
+        lambda job: hall_jig(job),
     ),
     Recipe(
         "hall_plan",
-        "rotor.hall_plan",
         ("sheet",),
         "Hall sensors: places, truth table, every legal set of slots",
+        lambda job: hall_plan(job),
     ),
     Recipe(
         "lead_jig",
-        "shaft.lead_jig",
         ("sheet",),
         "card that turns the stack to the wire slot and orders the leads, 1:1",
+        lambda job: lead_jig(job),
     ),
     Recipe(
         "magnet_ring",
-        "rotor.magnet_ring",
         ("sheet",),
         "spacing and polarity ring for the magnets, 1:1",
+        lambda job: magnet_ring(job),
     ),
-    Recipe("axle", "shaft.axle", ("draw", "solid"), "hollow axle with wire slot and seats"),
+    Recipe(
+        "axle",
+        ("draw", "solid"),
+        "hollow axle with wire slot and seats",
+        lambda job: axle(job),
+    ),
     Recipe(
         "axle_wrap",
-        "shaft.axle_wrap",
         ("sheet",),
         "paper to wrap round the axle and mark it by, 1:1",
+        lambda job: axle_wrap(job),
     ),
     Recipe(
         "seat_steps",
-        "shaft.seat_steps",
         ("sheet",),
         "bench sheet: limits and play of every seat, steps to size",
+        lambda job: seat_steps(job),
     ),
 )

@@ -13,7 +13,7 @@ from geometry.errors import GeometryError
 from geometry.finding import Finding
 from recipes.design.units import MM_PER_INCH, format_number
 from recipes.job import Job
-from recipes.refusal import Refused, finding
+from recipes.refusal import Refused, stop
 from recipes.tables.fits import Limits
 
 if TYPE_CHECKING:
@@ -108,7 +108,9 @@ def papers(job: Job) -> tuple[str, str]:
     return "Letter" if job.design.print.page == "Letter" else "A4", "A3"
 
 
-def titled_sheet(job: Job, paper: str, scale: str, *, what: str, kind: str, material: str, edges: str) -> Sheet:  # fmt: skip
+def titled_sheet(
+    job: Job, paper: str, scale: str, *, what: str, kind: str, material: str, edges: str
+) -> Sheet:
     """Return a framed sheet whose title block names a part of the stator.
 
     Args:
@@ -134,7 +136,9 @@ def titled_sheet(job: Job, paper: str, scale: str, *, what: str, kind: str, mate
     )
 
 
-def first_legible(tries: Iterable[Callable[[], Drawing]], field: str, value: float, what: str) -> Drawing:  # fmt: skip
+def first_legible(
+    tries: Iterable[Callable[[], Drawing]], field: str, value: float, what: str
+) -> Drawing:
     """Return the first drawing without a fault in its lettering, else the first there is.
 
     Args:
@@ -160,9 +164,14 @@ def first_legible(tries: Iterable[Callable[[], Drawing]], field: str, value: flo
 
 
 def _no_sheet(field: str, value: float, what: str) -> Finding:
-    return finding(
-        "stop", "no-sheet", field, value, None,
-        f"{field} = {value:g} mm: no drawing of this {what} can be read on A4 or A3 at a standard "
-        "scale",
-        "leave out holes, keys or marks", "ISO 5455",
-    )  # fmt: skip
+    return stop(
+        "no-sheet",
+        field,
+        (
+            f"{field} = {value:g} mm: no drawing of this {what} can be read on A4 or A3 at a standard "
+            "scale"
+        ),
+        value=value,
+        fix="leave out holes, keys or marks",
+        source="ISO 5455",
+    )

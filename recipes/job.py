@@ -7,11 +7,11 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 
 from recipes.design import Design
-from recipes.refusal import Refused, finding
+from recipes.refusal import Refused, stop
 from recipes.stator.slot import SlotShape, slot_shape
 from recipes.tables.reader import TableError
 from recipes.tables.wire import Wire, find_wire
-from recipes.winding.window import Fill, fill_of, room_of
+from recipes.winding.window import WindingWindow, winding_window_of, window_shape_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -22,10 +22,10 @@ if TYPE_CHECKING:
     from geometry.part import Part
     from geometry.printing.page_layout import Layout
     from recipes.stator.stack import Stack
-    from recipes.winding.conductors import Lay
-    from recipes.winding.layout import Winding
+    from recipes.winding.conductors import ConductorPlacement
+    from recipes.winding.layout import WindingLayout
     from recipes.winding.turn_length import TurnLengths
-    from recipes.winding.wire_alternatives import Rung
+    from recipes.winding.wire_alternatives import WireAlternative
 
 Fact = TypeVar("Fact")
 
@@ -91,11 +91,11 @@ class Job:
         # A design that is refused here is refused again, with its reasons, when it is judged.
         with suppress(Refused):
             if packing is not None:
-                packing.send(self.once(room_of), self.wire.overall_max_mm)
+                packing.send(self.once(window_shape_of), self.wire.overall_max_mm)
             if ladder is not None:
-                from recipes.winding.wire_alternatives import ladder_diameters
+                from recipes.winding.wire_alternatives import alternative_diameters
 
-                ladder.send(self.fill.room, ladder_diameters(self))
+                ladder.send(self.window.room, alternative_diameters(self))
             if mixed is not None:
                 from recipes.shaft.lead_bundle import lead_bundle_of
 
@@ -106,7 +106,7 @@ class Job:
     def pack(self, room: Polygon, diameter: float) -> Any:
         """Return centres of circles packed into `room`; see `geometry.packing.pack_circles`."""
         if self._packing is not None:
-            return self._packing.result(self.once(room_of), diameter)
+            return self._packing.result(self.once(window_shape_of), diameter)
         from geometry.packing import pack_circles
 
         return pack_circles(room, diameter)
@@ -154,13 +154,15 @@ class Job:
             return find_wire(w.wire, w.grade)
         except (TableError, ValueError) as error:
             raise Refused(
-                finding(
-                    "stop", "no-such-wire", "winding.wire", str(w.wire), None,
+                stop(
+                    "no-such-wire",
+                    "winding.wire",
                     f"winding.wire = {w.wire!r}, grade {w.grade}: {error}",
-                    "use a size of the table: `lookup wire` lists neighbours",
-                    "IEC 60317-0-1, NEMA MW 1000",
+                    value=str(w.wire),
+                    fix="use a size of the table: `lookup wire` lists neighbours",
+                    source="IEC 60317-0-1, NEMA MW 1000",
                 )
-            ) from None  # fmt: skip
+            ) from None
 
     @cached_property
     def slot(self) -> SlotShape:
@@ -168,12 +170,12 @@ class Job:
         return slot_shape(self.design, self.wire.overall_max_mm)
 
     @cached_property
-    def fill(self) -> Fill:
+    def window(self) -> WindingWindow:
         """Room, packing and fill figures of one slot."""
-        return fill_of(self)
+        return winding_window_of(self)
 
     @cached_property
-    def winding(self) -> Winding:
+    def layout(self) -> WindingLayout:
         """Phase and sense of every tooth; Refused if slots and poles make no winding."""
         from recipes.winding.layout import layout
 
@@ -182,12 +184,15 @@ class Job:
             return layout(motor.slots, motor.poles, sides)
         except ValueError as error:
             raise Refused(
-                finding(
-                    "stop", "not-a-winding", "motor.poles", motor.poles, None, str(error),
-                    "change slots or poles; `lookup winding` ranks neighbours",
-                    "balanced three-phase tooth-coil windings, star of slots", "standard",
+                stop(
+                    "not-a-winding",
+                    "motor.poles",
+                    str(error),
+                    value=motor.poles,
+                    fix="change slots or poles; `lookup winding` ranks neighbours",
+                    source="balanced three-phase tooth-coil windings, star of slots",
                 )
-            ) from None  # fmt: skip
+            ) from None
 
     @cached_property
     def parts(self) -> dict[str, tuple[Part, ...]]:
@@ -202,22 +207,22 @@ class Job:
         return stack_of(self.design)
 
     @cached_property
-    def lay(self) -> Lay:
+    def conductors(self) -> ConductorPlacement:
         """Place of every wire of one coil side."""
-        from recipes.winding.conductors import lay_of
+        from recipes.winding.conductors import conductor_placement
 
-        return lay_of(self)
+        return conductor_placement(self)
 
     @cached_property
-    def turn_length(self) -> TurnLengths:
+    def turn_lengths(self) -> TurnLengths:
         """Length of every turn, and wire for coil, phase and motor."""
         from recipes.winding.turn_length import turn_lengths
 
-        return turn_lengths(self, self.lay)
+        return turn_lengths(self, self.conductors)
 
     @cached_property
-    def ladder(self) -> tuple[Rung, ...]:
+    def wire_alternatives(self) -> tuple[WireAlternative, ...]:
         """Neighbouring wires and strand counts, best first; takes about half a second."""
-        from recipes.winding.wire_alternatives import wire_ladder
+        from recipes.winding.wire_alternatives import wire_alternatives
 
-        return wire_ladder(self)
+        return wire_alternatives(self)

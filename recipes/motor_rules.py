@@ -13,7 +13,7 @@ __all__ = ["TOUCH_LIMIT_V", "motor_findings"]
 def motor_findings(job: Job) -> list[Finding]:
     """Return findings about voltage, and about a slot and pole count that cannot be wound."""
     try:
-        _ = job.winding  # refuses what cannot be wound
+        _ = job.layout  # refuses what cannot be wound
     except Refused as refused:
         return [*refused.findings, *voltage_findings(job)]
     return voltage_findings(job)

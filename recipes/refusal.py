@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 from geometry.errors import GeometryError
 from geometry.finding import Confidence, Finding, Level
 
@@ -19,19 +21,31 @@ def finding(
     level: Level,
     code: str,
     field: str,
-    value: float | int | str | None,
-    limit: float | int | str | None,
     message: str,
+    *,
     fix: str,
+    value: float | int | str | None = None,
+    limit: float | int | str | None = None,
     source: str = "geometry of this design",
     confidence: Confidence = "standard",
     where: tuple[float, float] | None = None,
 ) -> Finding:
-    """Return a finding; lengths and places are rounded to a ten-thousandth of a millimetre."""
+    """Return a finding; lengths and places are rounded to a ten-thousandth of a millimetre.
+
+    Args: as those of `geometry.finding.Finding`; `stop`, `warn` and `note` say the level by name.
+    """
     place = (round(where[0], 4) + 0.0, round(where[1], 4) + 0.0) if where else None
     return Finding(
         level, code, field, _short(value), _short(limit), message, fix, source, confidence, place
     )
+
+
+#: Do not order or wind this.
+stop = partial(finding, "stop")
+#: Look first.
+warn = partial(finding, "warn")
+#: Good to know.
+note = partial(finding, "note")
 
 
 def misfit(error: GeometryError, field: str, fix: str = "") -> Finding:

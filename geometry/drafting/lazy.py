@@ -9,7 +9,7 @@ from typing import overload
 from geometry.drafting.drawing import Drawing
 
 
-class Later(Sequence["Drawing"]):
+class Lazy(Sequence["Drawing"]):
     """Drawings that `make` returns, asked for once.
 
     A copy that travels to another process leaves its sheets behind: there bodies are written.

@@ -120,12 +120,19 @@ def _known(only: tuple[str, ...]) -> None:
         raise BadInput(
             [
                 Finding(
-                    "stop", "bad-input", "--parts", n, ", ".join(names),
-                    f"--parts {n!r}: there is no such recipe", f"use {', '.join(names)}", "", "yours",
+                    "stop",
+                    "bad-input",
+                    "--parts",
+                    n,
+                    ", ".join(names),
+                    f"--parts {n!r}: there is no such recipe",
+                    f"use {', '.join(names)}",
+                    "",
+                    "yours",
                 )
                 for n in wrong
             ]
-        )  # fmt: skip
+        )
 
 
 def _other_process(text: str, name: str) -> str:

@@ -12,7 +12,7 @@ from functools import partial
 from typing import Any
 
 from geometry.drafting.drawing import Drawing
-from geometry.drafting.lazy import Later
+from geometry.drafting.lazy import Lazy
 from geometry.formats.drawing_dxf import write_drawing_dxf
 from geometry.formats.drawing_pdf import write_pdf
 from geometry.formats.drawing_svg import write_svg
@@ -218,7 +218,7 @@ def _draw(part: Part, payload: str) -> Iterator[Planned]:
     sheets = part.drawings
     for k in range(len(sheets)):
         name = part.name.replace("_", "-") + (f"-{k + 1}" if len(sheets) > 1 else "")
-        one = Later(partial(_one, sheets, k), count=1)
+        one = Lazy(partial(_one, sheets, k), count=1)
         dxf, pdf = partial(_make_drawing_dxf, one, payload), partial(_make_pdf, one, payload)
         yield Planned(f"draw/{name}.dxf", "draw", part, dxf, partial(_check_drawing_dxf, one))
         yield Planned(f"draw/{name}.pdf", "draw", part, pdf, partial(check_pdf, one))
@@ -250,7 +250,7 @@ def make_svg(drawing: Drawing) -> bytes:
 
 def _print(job: Job, parts: tuple[Part, ...], payload: str) -> Planned:
 
-    pages = Later(partial(template_pages, job, parts))
+    pages = Lazy(partial(template_pages, job, parts))
     first = parts[0]
     return Planned(
         f"print/{first.name.replace('_', '-')}-templates.pdf",

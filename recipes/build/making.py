@@ -188,7 +188,11 @@ def views(job: Job) -> list[View]:
         View("read/stator.svg", lambda job: make_svg(stator_view(job))),
         View("read/edge.svg", lambda job: make_svg(edge_view(job))),
         View("read/axle-strength.svg", lambda job: make_svg(axle_strength_view(job))),
-        *([View("read/leads.svg", lambda job: make_svg(lead_view(job)), True)] if job.design.axle.leads else []),
+        *(
+            [View("read/leads.svg", lambda job: make_svg(lead_view(job)), True)]
+            if job.design.axle.leads
+            else []
+        ),
         View("wind/choices.md", lambda job: winding_choices(job).encode(), True),
         View("read/slot.svg", lambda job: make_svg(slot_view(job))),
-    ]  # fmt: skip
+    ]

@@ -2,43 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from geometry.drafting.drawing import Drawing
 from geometry.errors import GeometryError
 from geometry.finding import Finding
 from geometry.outline import Region
 from geometry.part import Part
-from geometry.printing.page import Paper
 from geometry.printing.page_layout import MOST_PAGES, Layout, lay_out
 from geometry.printing.piece import Parting, Piece
 from recipes.catalogue import RECIPES
 from recipes.job import Job
-from recipes.refusal import Refused, finding, misfit
-
-# What recipes that print at true size share: the paper of a design, and what they say of its pages.
-
-
-def job_paper(job: Job) -> Paper:
-    """Return what a design is printed on."""
-    printer = job.design.print
-    return Paper(printer.page, (printer.measured_x, printer.measured_y))
-
-
-def sheet_findings(pages: Sequence[Drawing], what: str) -> list[Finding]:
-    """Say that something comes on tiles, if it does: nothing else needs several pages here."""
-    if len(pages) <= 1:
-        return []
-    return [
-        finding(
-            "note", "printed-on-tiles", "print.page", len(pages), 1,
-            f"{what}: larger than the page, so it comes on {len(pages) - 1} sheets to be taped together "
-            "by their crosses, and a map",
-            "have it printed whole on a larger machine, or cut from its DXF where there is one",
-            "common practice", "practice",
-        )
-    ]  # fmt: skip
-
+from recipes.refusal import Refused, misfit, note
+from recipes.true_scale import printing_paper
 
 #: Names on the paper, for people.
 TITLES = {"liner": "slot liner", "liner_trial": "trial strip", "end_washer": "end washer"}
@@ -77,7 +51,7 @@ def template_layout(job: Job, parts: tuple[Part, ...]) -> Layout:
 def _layout(job: Job, parts: tuple[Part, ...]) -> Layout:
     printer = job.design.print
     try:
-        widest = job_paper(job).size()[0]
+        widest = printing_paper(job.design.print).size()[0]
         pieces = [piece for part in parts for piece in _pieces(part, widest)]
         return lay_out(
             pieces,
@@ -115,31 +89,45 @@ def _parted(name: str, count: int) -> Finding:
         if lap
         else "butt"
     )
-    return finding(
-        "note", "strip-in-lengths", "print.page", count, 1,
+    return note(
+        "strip-in-lengths",
+        "print.page",
         f"{name}: no page holds it whole, so it is printed in {count} lengths that {how}",
-        "cut it whole from its DXF, or from the roll with two templates laid end to end",
-        "common practice", "practice",
-    )  # fmt: skip
+        value=count,
+        limit=1,
+        fix="cut it whole from its DXF, or from the roll with two templates laid end to end",
+        source="common practice",
+        confidence="practice",
+    )
 
 
 def _tiled(name: str) -> Finding:
-    return finding(
-        "note", "printed-on-tiles", "print.page", None, None,
-        f"{name}: larger than the page, so it comes on sheets to be taped together by their crosses, "
-        "with a map",
-        "have it printed whole on a larger machine, or cut from its DXF",
-        "common practice", "practice",
-    )  # fmt: skip
+    return note(
+        "printed-on-tiles",
+        "print.page",
+        (
+            f"{name}: larger than the page, so it comes on sheets to be taped together by their crosses, "
+            "with a map"
+        ),
+        fix="have it printed whole on a larger machine, or cut from its DXF",
+        source="common practice",
+        confidence="practice",
+    )
 
 
 def _single(names: tuple[str, ...]) -> Finding:
-    return finding(
-        "note", "template-once", "print.page", None, MOST_PAGES,
-        f"{', '.join(names)}: all copies would take more than {MOST_PAGES} pages, so each is printed "
-        "once, as a template",
-        "go round it with a knife, or have all cut from the DXF", "common practice", "practice",
-    )  # fmt: skip
+    return note(
+        "template-once",
+        "print.page",
+        (
+            f"{', '.join(names)}: all copies would take more than {MOST_PAGES} pages, so each is printed "
+            "once, as a template"
+        ),
+        limit=MOST_PAGES,
+        fix="go round it with a knife, or have all cut from the DXF",
+        source="common practice",
+        confidence="practice",
+    )
 
 
 def sentence(note: str) -> str:

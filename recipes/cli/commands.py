@@ -46,16 +46,33 @@ def parser() -> argparse.ArgumentParser:
     top = _Parser(prog="lamwright", description=DESCRIPTION)
     talk = _Parser(add_help=False)
     how_much = talk.add_mutually_exclusive_group()
-    how_much.add_argument("-q", "--quiet", action="store_const", dest="talk", const="quiet",
-                          default="normal", help="only what must be mended or looked at")  # fmt: skip
-    how_much.add_argument("-v", "--verbose", action="store_const", dest="talk", const="verbose",
-                          help="every figure, every file")  # fmt: skip
+    how_much.add_argument(
+        "-q",
+        "--quiet",
+        action="store_const",
+        dest="talk",
+        const="quiet",
+        default="normal",
+        help="only what must be mended or looked at",
+    )
+    how_much.add_argument(
+        "-v",
+        "--verbose",
+        action="store_const",
+        dest="talk",
+        const="verbose",
+        help="every figure, every file",
+    )
     commands = top.add_subparsers(dest="command", metavar="COMMAND", required=True)
 
     new = commands.add_parser("new", help="write a commented design file that builds at once")
     new.add_argument("file", metavar="FILE", type=Path)
-    new.add_argument("--like", metavar="STARTER", default="potters-wheel",
-                     help="a starter, or any file of a pack: its design comes back")  # fmt: skip
+    new.add_argument(
+        "--like",
+        metavar="STARTER",
+        default="potters-wheel",
+        help="a starter, or any file of a pack: its design comes back",
+    )
 
     commands.add_parser("starters", help="list the starters")
 
@@ -108,7 +125,13 @@ def _add_looks(commands: Any, talk: argparse.ArgumentParser) -> None:
     )
     watch.add_argument("file", metavar="FILE", type=Path)
     watch.add_argument("--out", metavar="DIR", type=Path, default=Path("out"))
-    watch.add_argument("--port", metavar="N", type=int, default=0, help="of the page on this machine; any free one if left out")  # fmt: skip
+    watch.add_argument(
+        "--port",
+        metavar="N",
+        type=int,
+        default=0,
+        help="of the page on this machine; any free one if left out",
+    )
     watch.add_argument("--open", action="store_true", help="open the page in the browser")
 
 
@@ -215,7 +238,9 @@ def _preflight(args: argparse.Namespace) -> int:
             return BAD_INPUT
         raise
     if args.json:
-        _print_json({"findings": [f.as_dict() for f in report.findings], "measures": report.measures})  # fmt: skip
+        _print_json(
+            {"findings": [f.as_dict() for f in report.findings], "measures": report.measures}
+        )
     else:
         show(report, args.talk)
     return STOPPED if any(f.level == "stop" for f in report.findings) else FINE

@@ -30,9 +30,11 @@ def add_commands(commands: Any, talk: argparse.ArgumentParser) -> None:
     )
     record.add_argument("file", metavar="FILE", type=Path)
     record.add_argument(
-        "words", metavar="NAME=VALUE", nargs="*",
+        "words",
+        metavar="NAME=VALUE",
+        nargs="*",
         help="such as lead_u_v='468 mohm'; NAME= strikes it out; none: show what is noted",
-    )  # fmt: skip
+    )
     record.add_argument("--json", action="store_true", help="print JSON")
 
     compare = commands.add_parser(
@@ -50,12 +52,28 @@ def _add_range(commands: Any, talk: argparse.ArgumentParser) -> None:
         "range", help="many designs over all cores, kept in a table, ranked", parents=[talk]
     )
     several.add_argument("file", metavar="FILE", type=Path)
-    several.add_argument("--vary", metavar="FIELD=VALUES", action="append", default=[],
-                         help="FROM:TO:STEP or A,B,C; several multiply")  # fmt: skip
-    several.add_argument("--csv", metavar="CSV", type=Path, help="table that a later run goes on with; left out: out/<design name>-range.csv")  # fmt: skip
-    several.add_argument("--rank", metavar="FIGURE", default="torque_per_root_watt",
-                         help="of results.json or compare; FIGURE:more or FIGURE:less")  # fmt: skip
-    several.add_argument("--against", metavar="FIGURE", default="active_mass_kg", help="second goal of the trade-off")  # fmt: skip
+    several.add_argument(
+        "--vary",
+        metavar="FIELD=VALUES",
+        action="append",
+        default=[],
+        help="FROM:TO:STEP or A,B,C; several multiply",
+    )
+    several.add_argument(
+        "--csv",
+        metavar="CSV",
+        type=Path,
+        help="table that a later run goes on with; left out: out/<design name>-range.csv",
+    )
+    several.add_argument(
+        "--rank",
+        metavar="FIGURE",
+        default="torque_per_root_watt",
+        help="of results.json or compare; FIGURE:more or FIGURE:less",
+    )
+    several.add_argument(
+        "--against", metavar="FIGURE", default="active_mass_kg", help="second goal of the trade-off"
+    )
     several.add_argument("--top", metavar="N", type=_count, default=10, help="designs shown")
     several.add_argument("--plot", metavar="SVG", type=Path, help="draw the trade-off")
     several.add_argument("--jobs", metavar="N", type=_count, help="processes; left out: one a core")
@@ -86,8 +104,12 @@ def _record(args: argparse.Namespace, print_json: Callable[[object], None]) -> i
     done = record(args.file, args.words)
     if args.json:
         print_json(
-            {"written": done.written, "new_parts": done.new_parts, "measured": [asdict(r) for r in done.rows]}
-        )  # fmt: skip
+            {
+                "written": done.written,
+                "new_parts": done.new_parts,
+                "measured": [asdict(r) for r in done.rows],
+            }
+        )
         return FINE
     voice = Voice(sys.stdout, args.talk)
     if done.written and args.talk != "quiet":
@@ -120,9 +142,14 @@ def _range(args: argparse.Namespace, print_json: Callable[[object], None]) -> in
     goals = goal_of(args.rank, "--rank"), goal_of(args.against, "--against")
     aside = Voice(sys.stderr, args.talk)
     out = run_range(
-        args.file, args.vary, goals, table=args.csv, address=args.engine, jobs=args.jobs,
+        args.file,
+        args.vary,
+        goals,
+        table=args.csv,
+        address=args.engine,
+        jobs=args.jobs,
         say=lambda text: aside.say(text, "dim"),
-    )  # fmt: skip
+    )
     best, trade = ranked(out.done, goals[0]), front(out.done, *goals)
     if args.plot:
         write_text(args.plot, trade_off_svg(out, trade, goals))

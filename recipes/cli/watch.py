@@ -20,7 +20,9 @@ EVERY = 0.05
 FINE = 0
 
 
-def watch(path: Path, out: Path, *, port: int = 0, talk: Talk = "normal", show: bool = False) -> int:  # fmt: skip
+def watch(
+    path: Path, out: Path, *, port: int = 0, talk: Talk = "normal", show: bool = False
+) -> int:
     """Rebuild the drawing side of the design at `path` on each save, and serve its page.
 
     Args:
@@ -83,5 +85,7 @@ def line(done: Round) -> str:
     stops = [f for f in done.findings if f["level"] == "stop"]
     looks = sum(f["level"] == "warn" for f in done.findings)
     if stops:
-        return f"STOP  {stops[0]['message']}" + (f" (and {len(stops) - 1} more)" if stops[1:] else "")  # fmt: skip
+        return f"STOP  {stops[0]['message']}" + (
+            f" (and {len(stops) - 1} more)" if stops[1:] else ""
+        )
     return f"{done.seconds:.1f} s  {len(done.files)} files in {done.folder}; {looks} to look at"

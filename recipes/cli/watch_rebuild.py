@@ -87,7 +87,13 @@ def _draw_ahead(job: Job) -> None:
 def _fault(place: str, reason: str) -> dict[str, Any]:
     """Return a finding about the disk."""
     return {
-        "level": "stop", "code": "cannot-write", "field": "--out", "value": place, "limit": None,
-        "message": f"{place}: {reason}", "fix": "free the folder, or name another with --out",
-        "source": "", "confidence": "yours",
-    }  # fmt: skip
+        "level": "stop",
+        "code": "cannot-write",
+        "field": "--out",
+        "value": place,
+        "limit": None,
+        "message": f"{place}: {reason}",
+        "fix": "free the folder, or name another with --out",
+        "source": "",
+        "confidence": "yours",
+    }

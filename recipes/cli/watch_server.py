@@ -23,10 +23,15 @@ LOOPBACK = "127.0.0.1"
 PATIENCE = 20.0
 
 _KINDS = {
-    "html": "text/html; charset=utf-8", "svg": "image/svg+xml", "pdf": "application/pdf",
-    "json": "application/json", "md": "text/plain; charset=utf-8", "csv": "text/csv; charset=utf-8",
-    "toml": "text/plain; charset=utf-8", "dxf": "image/vnd.dxf",
-}  # fmt: skip
+    "html": "text/html; charset=utf-8",
+    "svg": "image/svg+xml",
+    "pdf": "application/pdf",
+    "json": "application/json",
+    "md": "text/plain; charset=utf-8",
+    "csv": "text/csv; charset=utf-8",
+    "toml": "text/plain; charset=utf-8",
+    "dxf": "image/vnd.dxf",
+}
 
 
 class Board:
@@ -36,7 +41,13 @@ class Board:
         """Begin with nothing."""
         self._news = threading.Condition()
         self._number = 0
-        self._state: dict[str, Any] = {"number": 0, "name": "", "findings": [], "seconds": 0.0, "pack": 0}  # fmt: skip
+        self._state: dict[str, Any] = {
+            "number": 0,
+            "name": "",
+            "findings": [],
+            "seconds": 0.0,
+            "pack": 0,
+        }
         self.files: dict[str, bytes] = {}
         self.closing = False
 
@@ -48,9 +59,12 @@ class Board:
                 self.files = round_.files
             pack = self._number if round_.files else self._state["pack"]
             self._state = {
-                "number": self._number, "name": round_.name, "findings": round_.findings,
-                "seconds": round(round_.seconds, 3), "pack": pack,
-            }  # fmt: skip
+                "number": self._number,
+                "name": round_.name,
+                "findings": round_.findings,
+                "seconds": round(round_.seconds, 3),
+                "pack": pack,
+            }
             self._news.notify_all()
 
     def state_after(self, number: int, patience: float = PATIENCE) -> dict[str, Any]:
@@ -107,7 +121,9 @@ class _Handler(BaseHTTPRequestHandler):
             data = self.shown.files.get(name)
             kind = _KINDS.get(name.rsplit(".", 1)[-1], "application/octet-stream")
             if data is None:
-                self._send(HTTPStatus.NOT_FOUND, b"there is no such file in the pack\n", "text/plain")  # fmt: skip
+                self._send(
+                    HTTPStatus.NOT_FOUND, b"there is no such file in the pack\n", "text/plain"
+                )
             else:
                 self._send(HTTPStatus.OK, data, kind)
 

@@ -37,8 +37,11 @@ class Worker:
         return self
 
     def __exit__(
-        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
-    ) -> None:  # fmt: skip
+        self,
+        kind: type[BaseException] | None,
+        error: BaseException | None,
+        trace: TracebackType | None,
+    ) -> None:
         """Let a round that runs come to its end, then end the process."""
         self._pipe.close()
         self._process.join(10.0)
@@ -80,8 +83,13 @@ def _serve(pipe: Connection, path: Path, out: Path) -> None:
 
 def _died(code: int | None) -> dict[str, object]:
     return {
-        "level": "stop", "code": "rebuild-died", "field": "", "value": code, "limit": None,
+        "level": "stop",
+        "code": "rebuild-died",
+        "field": "",
+        "value": code,
+        "limit": None,
         "message": f"the process that rebuilds ended with status {code}",
         "fix": "save once more; if it happens again, run `lamwright build` to see more",
-        "source": "", "confidence": "yours",
-    }  # fmt: skip
+        "source": "",
+        "confidence": "yours",
+    }

@@ -31,13 +31,15 @@ class Seat(Table):
     from_face: Length = a_length("distance of its nearer edge from face A", 0.0, 2000.0)
     length: Length = a_length("length of the seat", 2.0, 200.0)
     fit: Literal["g6", "h5", "h6", "js6", "k5", "k6"] = a_choice(
-        "shaft tolerance; the load stands still on the inner ring, so h6, or g6 where it must slide", "h6",
+        "shaft tolerance; the load stands still on the inner ring, so h6, or g6 where it must slide",
+        "h6",
         source="JIS B 1566, DIN 5425-1; inner ring on a dead axle",
-    )  # fmt: skip
+    )
     made: Literal["turned", "ground", "filed"] = a_choice(
-        "how it is brought to size", "turned",
+        "how it is brought to size",
+        "turned",
         source="a file does not hold the limits of a bearing seat; common practice",
-    )  # fmt: skip
+    )
 
 
 class StatorSeat(Table):
@@ -65,13 +67,19 @@ class WireSlot(Table):
     length: Length = a_length("overall length", 1.0, 300.0)
     width: Length = a_length("width, and diameter of its round ends", 0.5, 60.0)
     mouth_radius: Length = a_length(
-        "round on the edge where leads bend out", 0.0, 10.0, 1.0,
+        "round on the edge where leads bend out",
+        0.0,
+        10.0,
+        1.0,
         source="R >= 1 mm or half the lead's diameter, common practice",
-    )  # fmt: skip
+    )
     angle: Degrees = an_angle(
         "direction of the slot round the axle, seen from the lead side; 90 is up, 0 is to the right",
-        -180.0, 360.0, 0.0, source="leads leave to the side, near the neutral axis; common practice",
-    )  # fmt: skip
+        -180.0,
+        360.0,
+        0.0,
+        source="leads leave to the side, near the neutral axis; common practice",
+    )
 
 
 class AxleFlats(Table):
@@ -82,29 +90,44 @@ class AxleFlats(Table):
     across: Length = a_length("distance between the two flats", 1.0, 400.0)
     angle: Degrees = an_angle(
         "direction that one of the flats faces, seen from the lead side; 90 is up, 0 is to the right",
-        -180.0, 360.0, 0.0,
-    )  # fmt: skip
+        -180.0,
+        360.0,
+        0.0,
+    )
     arm_yield: Figure = a_figure(
-        "least yield strength of the frame or torque arm that holds the flats", "MPa", 20.0, 2500.0,
-        235.0, source="S235, plain structural steel, EN 10025-2; aluminium plate may have 100",
-    )  # fmt: skip
+        "least yield strength of the frame or torque arm that holds the flats",
+        "MPa",
+        20.0,
+        2500.0,
+        235.0,
+        source="S235, plain structural steel, EN 10025-2; aluminium plate may have 100",
+    )
 
 
 class KeySeat(Table):
     """Seats in the axle for the keys of the stack; only asked where hub.keyway is given."""
 
     from_face: Length | None = a_length(
-        "distance of their nearer end from face A; left out: in the middle of the stack", 0.0, 2000.0,
+        "distance of their nearer end from face A; left out: in the middle of the stack",
+        0.0,
+        2000.0,
         None,
-    )  # fmt: skip
+    )
     length: Length | None = a_length(
         "overall, round ends included; left out: the longest standard key that ends 1 mm inside the "
-        "stack", 1.0, 400.0, None, source="DIN 6885-1",
-    )  # fmt: skip
-    depth: Length | None = a_length(
-        "on the middle line; left out: by the width of hub.keyway", 0.2, 30.0, None,
+        "stack",
+        1.0,
+        400.0,
+        None,
         source="DIN 6885-1",
-    )  # fmt: skip
+    )
+    depth: Length | None = a_length(
+        "on the middle line; left out: by the width of hub.keyway",
+        0.2,
+        30.0,
+        None,
+        source="DIN 6885-1",
+    )
 
 
 class Groove(Table):
@@ -128,24 +151,35 @@ class Load(Table):
 
     force: Figure = a_figure(
         "steady force across the axle that the rotor hands to the bearings: weight, pull of a belt, "
-        "push of a hand", "N", 0.0, 1e6, 0.0,
-    )  # fmt: skip
+        "push of a hand",
+        "N",
+        0.0,
+        1e6,
+        0.0,
+    )
     overhang: Length = a_length(
         "distance from the held face to the force, from face A if both ends are held; it may lie "
-        "beyond the axle", 0.0, 2000.0, 0.0,
-    )  # fmt: skip
+        "beyond the axle",
+        0.0,
+        2000.0,
+        0.0,
+    )
     torque: Figure = a_figure("torque that the axle holds against", "Nm", 0.0, 1e5, 0.0)
     held: Literal["face A", "face B", "both ends"] = a_choice(
         "which end the frame holds against turning and tilting, or both", "face A"
     )
     grip: Length = a_length(
-        "how far the frame reaches along the axle from a held face; 0 is the safe side", 0.0, 1000.0,
+        "how far the frame reaches along the axle from a held face; 0 is the safe side",
         0.0,
-    )  # fmt: skip
+        1000.0,
+        0.0,
+    )
     direction: Degrees = an_angle(
         "direction of the force, seen from the lead side; -90 is down, 0 is to the right",
-        -180.0, 360.0, -90.0,
-    )  # fmt: skip
+        -180.0,
+        360.0,
+        -90.0,
+    )
     action: Literal["stands still", "turns"] = a_choice(
         "whether the force keeps its direction (weight, belt) or turns with the rotor (unbalance)",
         "stands still",
@@ -159,42 +193,65 @@ class Axle(Table):
     stock_diameter: Length = a_length("bar or pipe that it is turned from", 2.0, 500.0)
     stock_least: Length | None = a_length(
         "least diameter found on that bar, measured at both ends and the middle, two ways each; left "
-        "out: as stock_diameter", 2.0, 500.0, None,
-    )  # fmt: skip
+        "out: as stock_diameter",
+        2.0,
+        500.0,
+        None,
+    )
     stock_runout: Length | None = a_length(
         "out of true: greatest less least reading of a dial gauge along the bar as it turns in the "
-        "lathe; left out: not measured", 0.0, 20.0, None,
-    )  # fmt: skip
+        "lathe; left out: not measured",
+        0.0,
+        20.0,
+        None,
+    )
     bore_diameter: Length = a_length("hole along the axis, from face A", 0.5, 400.0)
     bore_depth: Length | None = a_length(
         "depth of that hole; left out: right through", 1.0, 2000.0, None
     )
     bore_mouth_radius: Length | None = a_length(
         "round on the bore's edge at face A, where leads bend out; left out: as the wire slot's, "
-        "but at most 0.4 of the wall", 0.0, 10.0, None,
+        "but at most 0.4 of the wall",
+        0.0,
+        10.0,
+        None,
         source="R >= 1 mm or half the lead's diameter, common practice",
-    )  # fmt: skip
+    )
     edge_break: Length = a_length(
         "45 degree chamfer at both ends", 0.1, 2.0, 0.4, source="0.3 to 0.5 mm, common practice"
     )
     material: str = a_choice("steel grade and condition", "C45 normalised")
     yield_strength: Figure | None = a_figure(
-        "least yield strength of that bar from its certificate; left out: by `material`", "MPa",
-        50.0, 2500.0, None,
-    )  # fmt: skip
+        "least yield strength of that bar from its certificate; left out: by `material`",
+        "MPa",
+        50.0,
+        2500.0,
+        None,
+    )
     tensile_strength: Figure | None = a_figure(
-        "least tensile strength of that bar from its certificate; left out: by `material`", "MPa",
-        80.0, 3000.0, None,
-    )  # fmt: skip
+        "least tensile strength of that bar from its certificate; left out: by `material`",
+        "MPa",
+        80.0,
+        3000.0,
+        None,
+    )
     bearing: str = a_choice("both bearings, such as '6005'", source="ISO 15")
     mounting_gap: Length = a_length(
-        "play on the diameter that a warm bearing needs to slide on", 0.002, 0.1, 0.01,
+        "play on the diameter that a warm bearing needs to slide on",
+        0.002,
+        0.1,
+        0.01,
         source="common practice",
-    )  # fmt: skip
+    )
     grease_limit: Figure | None = a_figure(
         "hottest that the bearing's grease and seals may get, by its maker; left out: 120 open, 100 "
-        "with shields or seals", "degC", 40.0, 250.0, None, source="see recipes.shaft.shrink_fit",
-    )  # fmt: skip
+        "with shields or seals",
+        "degC",
+        40.0,
+        250.0,
+        None,
+        source="see recipes.shaft.shrink_fit",
+    )
     end_diameter: Length | None = a_length(
         "of the ends outside the bearings; left out: 0.2 below the bearing bore", 1.0, 500.0, None
     )

@@ -39,12 +39,19 @@ class Bench(Table):
     lead_w_u: Ohms | None = _read("resistance between leads W and U", "ohm", 1e-5, 1e4)
     room_temperature: Celsius | None = _read(
         "of the copper when resistances were measured, after an hour at rest in the room; left out: "
-        "that of [winding]", "degC", -10.0, 50.0,
-    )  # fmt: skip
+        "that of [winding]",
+        "degC",
+        -10.0,
+        50.0,
+    )
     meter_accuracy: Figure = a_figure(
-        "what the meter may be off, share of its reading in percent", "percent", 0.001, 20.0, 1.0,
+        "what the meter may be off, share of its reading in percent",
+        "percent",
+        0.001,
+        20.0,
+        1.0,
         source="hand-held meters 0.5 to 1.5 %, common practice; the meter's manual says",
-    )  # fmt: skip
+    )
     insulation: Megohms | None = _read(
         "resistance from winding to steel, after 1 min of test voltage", "Mohm", 0.0, 1e7
     )
@@ -57,13 +64,19 @@ class Bench(Table):
         "speed at which it was turned from outside", "1/min", 0.1, 60000.0
     )
     no_load_voltage: Volts | None = _read(
-        "DC voltage at the controller while the motor turns freely, at full throttle", "V", 0.1, 1000.0
-    )  # fmt: skip
+        "DC voltage at the controller while the motor turns freely, at full throttle",
+        "V",
+        0.1,
+        1000.0,
+    )
     no_load_speed: PerMinute | None = _read("speed then", "1/min", 0.1, 60000.0)
     no_load_current: Amperes | None = _read("DC current into the controller then", "A", 0.0, 2000.0)
     warm_current: Amperes | None = _read(
-        "steady DC current through leads U and V that warmed the winding, rotor held", "A", 0.01, 2000.0
-    )  # fmt: skip
+        "steady DC current through leads U and V that warmed the winding, rotor held",
+        "A",
+        0.01,
+        2000.0,
+    )
     warm_seconds: Seconds | None = _read("how long it flowed", "s", 0.1, 36000.0)
     warm_start: Celsius | None = _read(
         "of the copper before; left out: the room's", "degC", -10.0, 150.0
@@ -71,8 +84,10 @@ class Bench(Table):
     warm_end: Celsius | None = _read("of the copper at the end, by a sensor", "degC", -10.0, 250.0)
     warm_end_u_v: Ohms | None = _read(
         "resistance between leads U and V at the end, which tells the copper's mean temperature",
-        "ohm", 1e-5, 1e4,
-    )  # fmt: skip
+        "ohm",
+        1e-5,
+        1e4,
+    )
     stack_height: Length | None = a_length(
         "height of the glued stack, without caps and washers", 0.2, 2000.0, None, source=_BENCH
     )

@@ -60,7 +60,9 @@ def _put_plain(tables: dict[str, Any], entry: Entry) -> None:
     if entry.text == "":
         table.pop(entry.place[-1], None)
     else:
-        table[entry.place[-1]] = tomllib.loads(f"x = {_number(entry)}")["x"] if entry.is_number else entry.text  # fmt: skip
+        table[entry.place[-1]] = (
+            tomllib.loads(f"x = {_number(entry)}")["x"] if entry.is_number else entry.text
+        )
 
 
 def _number(entry: Entry) -> str:
@@ -129,11 +131,16 @@ def _same_line_ends(before: str, after: str) -> str:
 def _by_hand(entry: Entry) -> Finding:
     table = ".".join(entry.place[:-1])
     return Finding(
-        "stop", "cannot-place", entry.field, entry.text, None,
+        "stop",
+        "cannot-place",
+        entry.field,
+        entry.text,
+        None,
         f"{entry.field}: this file is laid out so that the value cannot be written in safely",
         f"write it into [{table}] by hand: {entry.place[-1]} = {_number(entry) if entry.is_number else repr(entry.text)}",
-        "", "yours",
-    )  # fmt: skip
+        "",
+        "yours",
+    )
 
 
 def replace_text(path: Path, before: bytes, after: bytes) -> None:

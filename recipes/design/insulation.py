@@ -28,9 +28,11 @@ class EndStep(Table):
 
     count: int = a_count("sheets of this step at each end, part of the stack", 1, 60)
     narrower_by: Length = a_length(
-        "less tooth on each side than the full sheets", 0.05, 10.0,
+        "less tooth on each side than the full sheets",
+        0.05,
+        10.0,
         source="0.5 and 1.0 mm a side over the last 1 to 2 mm, common practice",
-    )  # fmt: skip
+    )
 
 
 class EndCap(Table):
@@ -38,9 +40,12 @@ class EndCap(Table):
 
     thickness: Length = a_length("over the end face of the steel", 0.3, 20.0, source=_R36)
     proud: Length = a_length(
-        "stands out of the steel into the slot, so that no wire touches a steel edge", 0.0, 2.0, 0.25,
+        "stands out of the steel into the slot, so that no wire touches a steel edge",
+        0.0,
+        2.0,
+        0.25,
         source=_R36,
-    )  # fmt: skip
+    )
     edge_radius: Length = a_length("round of the edge that the wire turns", 0.1, 20.0, source=_R36)
 
     @model_validator(mode="after")
@@ -84,25 +89,40 @@ class Liner(Table):
         "what it is cut from", "aramid"
     )
     thickness: Length = a_length(
-        "of the paper", 0.02, 1.0, 0.18,
+        "of the paper",
+        0.02,
+        1.0,
+        0.18,
         source="small motors 0.13 to 0.20, industrial 0.20 to 0.25; a maker's slot insulation guide",
-    )  # fmt: skip
+    )
     overhang: Length = a_length(
-        "stands out of the stack at each end", 0.0, 25.0, 3.0,
+        "stands out of the stack at each end",
+        0.0,
+        25.0,
+        3.0,
         source="2 to 4 mm for small low-voltage stators, common practice; creepage IEC 60664-1",
-    )  # fmt: skip
+    )
     cuff: Length = a_length(
-        "folded back at each end so that the liner cannot creep; 0 for none", 0.0, 20.0, 3.0,
+        "folded back at each end so that the liner cannot creep; 0 for none",
+        0.0,
+        20.0,
+        3.0,
         source="3 to 4 mm, common practice",
-    )  # fmt: skip
+    )
     mouth_gap: Length = a_length(
-        "stops this far short of the slot opening on each side", 0.0, 3.0, 0.2,
+        "stops this far short of the slot opening on each side",
+        0.0,
+        3.0,
+        0.2,
         source="0.0 to 0.3 mm, common practice",
-    )  # fmt: skip
+    )
     fold_radius: Length | None = a_length(
-        "smallest outer radius that the paper takes in a corner; left out: 1.75 x thickness", 0.0, 10.0, None,
+        "smallest outer radius that the paper takes in a corner; left out: 1.75 x thickness",
+        0.0,
+        10.0,
+        None,
         source="1.5 to 2 x thickness, common practice",
-    )  # fmt: skip
+    )
     spare: int = a_count("pieces more than slots", 0, 200, 3)
 
 

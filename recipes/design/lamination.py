@@ -55,9 +55,12 @@ class Lamination(Table):
     steel: str = a_choice("grade by EN 10106, such as 'M400-50A'", source="EN 10106")
     stacking_factor: Figure | None = a_figure(
         "steel share of the stack height; left out: a glued stack, 0.94",
-        "1", 0.80, 1.0, None,
+        "1",
+        0.80,
+        1.0,
+        None,
         source="EN 10106 gives 0.95 to 0.97 for pressed mill stock; hand-glued 0.90 to 0.95, common practice",
-    )  # fmt: skip
+    )
     slot_shape: Literal["parallel teeth", "parallel slots"] = a_choice(
         "which sides run parallel: those of the tooth or those of the slot", "parallel teeth"
     )
@@ -79,12 +82,18 @@ class Lamination(Table):
     )
     tip_inner_radius: Length | None = a_length(
         "round of the lip under the tip, where the wire enters; left out: what the wire needs",
-        0.0, 20.0, None, source=_R36,
-    )  # fmt: skip
-    neck_radius: Length | None = a_length(
-        "round between the tip's underside and the tooth; left out: as tip_inner_radius", 0.0, 20.0, None,
+        0.0,
+        20.0,
+        None,
         source=_R36,
-    )  # fmt: skip
+    )
+    neck_radius: Length | None = a_length(
+        "round between the tip's underside and the tooth; left out: as tip_inner_radius",
+        0.0,
+        20.0,
+        None,
+        source=_R36,
+    )
     root_radius: Length | None = a_length(
         "round at the tooth root; left out: what the wire needs", 0.0, 50.0, None, source=_R36
     )
@@ -150,5 +159,8 @@ class Hub(Table):
     )
     mark_radius: Length = a_length("radius of those half-round notches", 0.2, 0.5, 0.5)
     rotation_step: int | None = a_count(
-        "turn each sheet by this many slots against the last; left out: the smallest step that fits", 0, 120, None
-    )  # fmt: skip
+        "turn each sheet by this many slots against the last; left out: the smallest step that fits",
+        0,
+        120,
+        None,
+    )

@@ -124,13 +124,21 @@ def _frozen(value: Any, path: tuple[Any, ...] = ()) -> Any:
     if isinstance(value, list | tuple):
         return tuple(_frozen(v, (*path, k)) for k, v in enumerate(value))
     if isinstance(value, int) and not -WIDEST <= value < WIDEST:
-        raise _fault(_dotted(list(path)), "", "more digits than a whole number may have (64 bits)",
-                     "use a number in the range that `lamwright schema` names")  # fmt: skip
+        raise _fault(
+            _dotted(list(path)),
+            "",
+            "more digits than a whole number may have (64 bits)",
+            "use a number in the range that `lamwright schema` names",
+        )
     if isinstance(value, str) and not value.isprintable() and any(_is_control(c) for c in value):
         kept = value.replace("\n", "").replace("\t", "") if path[-1:] == ("notes",) else value
         if any(_is_control(c) for c in kept):
-            raise _fault(_dotted(list(path)), value[:60], "holds control characters",
-                         "use letters, digits and signs; only `notes` may have several lines")  # fmt: skip
+            raise _fault(
+                _dotted(list(path)),
+                value[:60],
+                "holds control characters",
+                "use letters, digits and signs; only `notes` may have several lines",
+            )
     return value
 
 

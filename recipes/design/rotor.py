@@ -36,9 +36,10 @@ class Hall(Table):
 
     sensors: bool = a_choice("whether the motor has Hall sensors", True)
     arrangement: Literal[120, 60] = a_choice(
-        "what the controller expects, electrical degrees between sensors", 120,
+        "what the controller expects, electrical degrees between sensors",
+        120,
         source="most controllers 120, a few 60; common practice",
-    )  # fmt: skip
+    )
     body_width: Length = a_length(
         "of one sensor along the circumference", 0.5, 15.0, 4.0, source=_BODY
     )
@@ -49,9 +50,12 @@ class Hall(Table):
         "of one sensor along the radius", 0.3, 10.0, 1.5, source=_BODY
     )
     stand_back: Length = a_length(
-        "from the tooth's face at the air gap down to the sensor's face", 0.0, 5.0, 0.5,
+        "from the tooth's face at the air gap down to the sensor's face",
+        0.0,
+        5.0,
+        0.5,
         source="at least 0.5 mm, common practice",
-    )  # fmt: skip
+    )
     glue_gap: Length = a_length(
         "room for glue on each side of the body", 0.0, 1.0, 0.1, source="common practice"
     )
@@ -93,13 +97,20 @@ class Rotor(Table):
         "plus and minus on the magnets' thickness", 0.0, 1.0, 0.1, source=_MAKER
     )
     glue_line: Length = a_length(
-        "of glue between ring and magnet; from nothing to twice this at worst", 0.0, 1.0, 0.05,
+        "of glue between ring and magnet; from nothing to twice this at worst",
+        0.0,
+        1.0,
+        0.05,
         source="common practice",
-    )  # fmt: skip
+    )
     glue_strength: Figure = a_figure(
-        "pull that the glue may carry for years, hot and badly cleaned", "MPa", 0.05, 20.0, 1.5,
+        "pull that the glue may carry for years, hot and badly cleaned",
+        "MPa",
+        0.05,
+        20.0,
+        1.5,
         source="a tenth of what epoxy holds on a test piece; common practice",
-    )  # fmt: skip
+    )
     ring_bore: Length | None = a_length(
         "inside diameter of the steel ring; left out: what magnets and air gap ask for",
         10.0,
@@ -110,13 +121,18 @@ class Rotor(Table):
         "plus and minus on that diameter", 0.0, 1.0, 0.05, source="turned ring, common practice"
     )
     ring_thickness: Length | None = a_length(
-        "of the steel ring along the radius; left out: only what the flux asks for is told", 0.5, 100.0,
+        "of the steel ring along the radius; left out: only what the flux asks for is told",
+        0.5,
+        100.0,
         None,
-    )  # fmt: skip
+    )
     off_centre: Length = a_length(
-        "of the ring against the stator: hub, covers and bearings together", 0.0, 1.0, 0.05,
+        "of the ring against the stator: hub, covers and bearings together",
+        0.0,
+        1.0,
+        0.05,
         source="common practice",
-    )  # fmt: skip
+    )
 
     @model_validator(mode="after")
     def _both_sizes(self) -> Rotor:

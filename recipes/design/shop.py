@@ -101,9 +101,10 @@ KerfWidth = Annotated[
 
 def _a_kerf_width(meaning: str) -> Any:
     extra: dict[str, Any] = {
-        "unit": "mm", "range": f"0 to {WIDEST_KERF:g}, or 'measured'",
+        "unit": "mm",
+        "range": f"0 to {WIDEST_KERF:g}, or 'measured'",
         "source": "most metal shops compensate, a few ask for it drawn in: ask yours; common practice",
-    }  # fmt: skip
+    }
     return Field(None, description=meaning, json_schema_extra=extra)
 
 
@@ -119,8 +120,12 @@ class Measured(Table):
 
     drawn_kerf: Length = a_length(
         "full kerf width that the measured coupon was drawn with: the number after 'kerf' in the "
-        "name of its file", 0.0, WIDEST_KERF, 0.0, source=_COUPON,
-    )  # fmt: skip
+        "name of its file",
+        0.0,
+        WIDEST_KERF,
+        0.0,
+        source=_COUPON,
+    )
     outer_x: Length | None = a_length(
         "over the 20.00 square, onto its side with the notch", 18.0, 22.0, None, source=_COUPON
     )
@@ -135,59 +140,81 @@ class Measured(Table):
     )
     bore_step: Length | None = a_length(
         "step of the half-ring that goes over the turned seat without play: 0 for one notch, "
-        "0.05 for two, up to 0.20 for five", -0.2, 0.4, None, source=_COUPON,
-    )  # fmt: skip
+        "0.05 for two, up to 0.20 for five",
+        -0.2,
+        0.4,
+        None,
+        source=_COUPON,
+    )
     opening_step: Length | None = a_length(
         "step of the narrowest comb gap that lets the wire pass between two papers: -0.2 for one "
-        "notch, 0 for three, 0.2 for five", -0.4, 0.4, None, source=_COUPON,
-    )  # fmt: skip
+        "notch, 0 for three, 0.2 for five",
+        -0.4,
+        0.4,
+        None,
+        source=_COUPON,
+    )
     pile_of_20: Length | None = a_length(
-        "height of 20 sheets, deburred and pressed as in the finished stack", 0.9, 60.0, None,
+        "height of 20 sheets, deburred and pressed as in the finished stack",
+        0.9,
+        60.0,
+        None,
         source="EN 60404-13 measures the stacking factor on such a pile",
-    )  # fmt: skip
+    )
 
 
 class Shop(Table):
     """Where the sheet is cut."""
 
     process: Process = a_choice(
-        "way of cutting; it brings kerf, least features, tolerance, spacing and DXF version", "laser",
+        "way of cutting; it brings kerf, least features, tolerance, spacing and DXF version",
+        "laser",
         source="one row each in recipes/tables/data/processes.csv",
-    )  # fmt: skip
+    )
     kerf_full_width: KerfWidth | None = _a_kerf_width(
         "full kerf width to draw into the cut files of steel parts: outer edges grow by half of it, "
         "holes shrink by half of it on each side; 'measured' takes it from the coupon; left out or 0: "
         "drawn nominal, the shop compensates"
     )
     dxf_version: Literal["R12", "R2000", "R2010"] | None = a_choice(
-        "version of the cut files; left out: the process's own", None,
+        "version of the cut files; left out: the process's own",
+        None,
         source="shops differ: most take R2000 or R2010, some old controllers only R12",
-    )  # fmt: skip
+    )
     inch_twin: bool = a_choice(
-        "write every cut file a second time in true inches", False,
+        "write every cut file a second time in true inches",
+        False,
         source="some shops prefer inches; common practice",
-    )  # fmt: skip
+    )
     r12_twin: bool = a_choice(
-        "write every cut file a second time as R12, which cannot declare a unit", False,
+        "write every cut file a second time as R12, which cannot declare a unit",
+        False,
         source="some shops ask for R12; common practice",
-    )  # fmt: skip
+    )
     sheet: Sheet | None = a_table("blank to cut from", None)
     part_gap: Length | None = a_length(
-        "between two parts on a blank; left out: the process's own", 0.2, 50.0, None,
+        "between two parts on a blank; left out: the process's own",
+        0.2,
+        50.0,
+        None,
         source="laser 3, waterjet 4, wire EDM 1; common practice",
-    )  # fmt: skip
+    )
     sheet_margin: Length | None = a_length(
-        "from the edge of the blank to the parts; left out: the process's own", 0.0, 100.0, None,
+        "from the edge of the blank to the parts; left out: the process's own",
+        0.0,
+        100.0,
+        None,
         source="laser 5, waterjet 10, wire EDM 5; common practice",
-    )  # fmt: skip
+    )
     contact: str = a_choice(
         "whom the shop asks when in doubt: a name, a mail address or a number", ""
     )
     measured: Measured = a_table("what the test coupon measures", Measured.model_construct())
     nest: bool = a_choice(
-        "write the steel parts laid out on whole blanks as well, for your own machine; needs sheet", False,
+        "write the steel parts laid out on whole blanks as well, for your own machine; needs sheet",
+        False,
         source="shops hold up nests that they did not make themselves; common practice",
-    )  # fmt: skip
+    )
 
 
 class Print(Table):
@@ -201,6 +228,9 @@ class Print(Table):
         "what the printed 100 mm ruler upward really measures", 90.0, 110.0, 100.0
     )
     paper_thickness: Length = a_length(
-        "of the sheet that is wrapped round the axle", 0.03, 1.0, 0.1,
+        "of the sheet that is wrapped round the axle",
+        0.03,
+        1.0,
+        0.1,
         source="80 g/m2 office paper, common practice",
-    )  # fmt: skip
+    )

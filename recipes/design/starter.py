@@ -21,12 +21,18 @@ def starter_text(name: str) -> str:
         raise BadInput(
             [
                 Finding(
-                    "stop", "bad-input", "--like", name, ", ".join(NAMES),
+                    "stop",
+                    "bad-input",
+                    "--like",
+                    name,
+                    ", ".join(NAMES),
                     f"--like {name!r}: there is no such starter and no such file",
-                    f"use one of {', '.join(NAMES)}, or a file that a build wrote", "", "yours",
+                    f"use one of {', '.join(NAMES)}, or a file that a build wrote",
+                    "",
+                    "yours",
                 )
             ]
-        )  # fmt: skip
+        )
     return files("recipes").joinpath("starters", f"{name}.toml").read_text(encoding="utf-8")
 
 

@@ -51,9 +51,11 @@ def _ohms(prefix: str, factor: Fraction) -> dict[str, Fraction]:
 
 #: What a bench meter shows, by kind; the first unit of each is that of a bare number.
 _BENCH_UNITS: Final[dict[str, dict[str, Fraction]]] = {
-    "resistance": _ohms("", Fraction(1)) | _ohms("m", Fraction(1, 1000))
+    "resistance": _ohms("", Fraction(1))
+    | _ohms("m", Fraction(1, 1000))
     | _ohms("k", Fraction(1000)),
-    "insulation": _ohms("M", Fraction(1)) | _ohms("G", Fraction(1000))
+    "insulation": _ohms("M", Fraction(1))
+    | _ohms("G", Fraction(1000))
     | _ohms("k", Fraction(1, 1000)),
     "voltage": {"V": Fraction(1), "mV": Fraction(1, 1000), "kV": Fraction(1000)},
     "current": {"A": Fraction(1), "mA": Fraction(1, 1000)},
@@ -61,7 +63,7 @@ _BENCH_UNITS: Final[dict[str, dict[str, Fraction]]] = {
     "speed": {"1/min": Fraction(1), "rpm": Fraction(1), "r/min": Fraction(1), "1/s": Fraction(60)},
     "temperature": dict.fromkeys(("degC", "C", "°C"), Fraction(1))
     | dict.fromkeys(("degF", "F", "°F"), Fraction(5, 9)),
-}  # fmt: skip
+}
 
 Kind = Literal["resistance", "insulation", "voltage", "current", "time", "speed", "temperature"]
 
@@ -132,9 +134,12 @@ def to_quantity(kind: Kind, value: float | int | str) -> float:
     if isinstance(text, str):
         # "4201/min" is refused, not read as 420: a unit with a digit stands apart.
         known = [
-            u for u in units
-            if text.endswith(u) and text[: -len(u)].strip() and not (u + text[-len(u) - 1])[::len(u)].isdigit()
-        ]  # fmt: skip
+            u
+            for u in units
+            if text.endswith(u)
+            and text[: -len(u)].strip()
+            and not (u + text[-len(u) - 1])[:: len(u)].isdigit()
+        ]
         if known:
             unit = max(known, key=len)
             text = text[: -len(unit)]

@@ -20,8 +20,11 @@ class Motor(Table):
     top_speed: Figure = a_figure("highest speed, driven or coasting", "1/min", 1.0, 60000.0)
     speed_constant: Figure | None = a_figure(
         "speed without load for one volt of DC, as measured or reckoned; left out: not known yet",
-        "1/min per V", 0.01, 20000.0, None,
-    )  # fmt: skip
+        "1/min per V",
+        0.01,
+        20000.0,
+        None,
+    )
     phase_current: Figure = a_figure("design current in one phase, r.m.s.", "A", 0.01, 2000.0)
     duty: Literal["moving", "stalled"] = a_choice(
         "'moving': current shared by three phases; 'stalled': one pair of phases carries it all",
@@ -47,9 +50,10 @@ class Winding(Table):
         source="IEC 60317-0-1, NEMA MW 1000",
     )
     grade: Literal[1, 2, 3] = a_choice(
-        "enamel: 1, 2 or 3 by IEC 60317-0-1; for AWG 1 is single build, 2 heavy build", 2,
+        "enamel: 1, 2 or 3 by IEC 60317-0-1; for AWG 1 is single build, 2 heavy build",
+        2,
         source="IEC 60317-0-1, NEMA MW 1000",
-    )  # fmt: skip
+    )
     strands: int = a_count("wires wound in hand, side by side", 1, 60, 1)
     turns: int = a_count("turns on one tooth", 1, 2000)
     coil_sides: Literal["every tooth", "alternate teeth"] = a_choice(
@@ -62,17 +66,26 @@ class Winding(Table):
         "turns laid row on row by hand, or as they fall", "layered"
     )
     crossing_allowance: Figure = a_figure(
-        "share of the slot lost where turns cross from row to row", "1", 0.0, 0.4, 0.05,
+        "share of the slot lost where turns cross from row to row",
+        "1",
+        0.0,
+        0.4,
+        0.05,
         source="common practice",
-    )  # fmt: skip
+    )
     enamel_class: Literal[130, 155, 180, 200] = a_choice(
-        "temperature in degC that the enamel stands in the long run; as the reel's label says", 155,
+        "temperature in degC that the enamel stands in the long run; as the reel's label says",
+        155,
         source="IEC 60085; 155 for enamel that solders through, 180 and 200 for enamel that does not, common practice",
-    )  # fmt: skip
+    )
     room_temperature: Figure = a_figure(
-        "of the bench where resistance is measured", "degC", -10.0, 50.0, 20.0,
+        "of the bench where resistance is measured",
+        "degC",
+        -10.0,
+        50.0,
+        20.0,
         source="sane range of a workshop",
-    )  # fmt: skip
+    )
     spare_phases: int = a_count(
         "phases' worth of wire to buy on top, for a first motor", 0, 3, 1, source="common practice"
     )

@@ -8,7 +8,7 @@ from geometry.finding import Finding
 from recipes.heat.adiabatic import TOUCH_LIMIT_C, TOUCH_SOURCE, Heating, heating_of
 from recipes.heat.steady import SOURCE, SteadyHeat, steady_heat_of
 from recipes.job import Job
-from recipes.refusal import finding
+from recipes.refusal import finding, stop
 
 QUICK_TOUCH_S: Final = 10.0
 """Faster than this to the touch limit: warn (common practice)."""
@@ -44,16 +44,21 @@ def _touch(job: Job, heating: Heating, peak: Heating) -> list[Finding]:
     amperes = heating.density_A_per_mm2
     return [
         finding(
-            "warn" if quick else "note", "hot-in-seconds", "motor.phase_current",
-            heating.to_touch_s, QUICK_TOUCH_S,
-            f"motor.phase_current = {motor.phase_current:g} A ({heating.case.name}; {amperes:.1f} "
-            f"A/mm2): copper goes from {motor.ambient:g} C to {TOUCH_LIMIT_C:g} C in "
-            f"{_time(heating.to_touch_s)}, on a sine drive that stands at a peak in "
-            f"{_time(peak.to_touch_s)}",
-            f"limit current and time in the controller. {BURN_CAUTION}",
-            f"{ADIABATIC_SOURCE}; {TOUCH_SOURCE}",
+            "warn" if quick else "note",
+            "hot-in-seconds",
+            "motor.phase_current",
+            (
+                f"motor.phase_current = {motor.phase_current:g} A ({heating.case.name}; {amperes:.1f} "
+                f"A/mm2): copper goes from {motor.ambient:g} C to {TOUCH_LIMIT_C:g} C in "
+                f"{_time(heating.to_touch_s)}, on a sine drive that stands at a peak in "
+                f"{_time(peak.to_touch_s)}"
+            ),
+            value=heating.to_touch_s,
+            limit=QUICK_TOUCH_S,
+            fix=f"limit current and time in the controller. {BURN_CAUTION}",
+            source=f"{ADIABATIC_SOURCE}; {TOUCH_SOURCE}",
         )
-    ]  # fmt: skip
+    ]
 
 
 def _class(job: Job, heating: Heating) -> list[Finding]:
@@ -61,16 +66,23 @@ def _class(job: Job, heating: Heating) -> list[Finding]:
     if heating.to_class_s >= QUICK_CLASS_S:
         return []
     return [
-        finding(
-            "stop", "enamel-burns-at-once", "motor.phase_current", heating.to_class_s,
-            QUICK_CLASS_S,
-            f"motor.phase_current = {motor.phase_current:g} A: {heating.density_A_per_mm2:.0f} A/mm2 "
-            f"brings the enamel to its class of {limit} C in {_time(heating.to_class_s)}",
-            f"use {motor.phase_current * (heating.to_class_s / 60.0) ** 0.5:.2g} A or less (one "
-            "minute), more copper or more parallel paths",
-            f"{ADIABATIC_SOURCE}; IEC 60085; 10 s common practice", "practice",
+        stop(
+            "enamel-burns-at-once",
+            "motor.phase_current",
+            (
+                f"motor.phase_current = {motor.phase_current:g} A: {heating.density_A_per_mm2:.0f} A/mm2 "
+                f"brings the enamel to its class of {limit} C in {_time(heating.to_class_s)}"
+            ),
+            value=heating.to_class_s,
+            limit=QUICK_CLASS_S,
+            fix=(
+                f"use {motor.phase_current * (heating.to_class_s / 60.0) ** 0.5:.2g} A or less (one "
+                "minute), more copper or more parallel paths"
+            ),
+            source=f"{ADIABATIC_SOURCE}; IEC 60085; 10 s common practice",
+            confidence="practice",
         )
-    ]  # fmt: skip
+    ]
 
 
 def _steady(job: Job, steady: SteadyHeat) -> list[Finding]:
@@ -81,16 +93,22 @@ def _steady(job: Job, steady: SteadyHeat) -> list[Finding]:
     never = steady.best_C is None or steady.best_C > limit
     return [
         finding(
-            "warn" if never else "note", "not-for-long", "motor.phase_current",
-            motor.phase_current, steady.most_A if never else steady.least_A,
+            "warn" if never else "note",
+            "not-for-long",
+            "motor.phase_current",
             f"motor.phase_current = {motor.phase_current:g} A "
             + ("cannot" if never else "may not")
             + f" be held in still air: {_settled(steady)}; enamel of class {limit:g} C",
-            f"for long take {steady.least_A:.2g} A (dry) to {steady.most_A:.2g} A (varnished), watched "
-            "by a sensor in the winding; more only in bursts with pauses",
-            f"{SOURCE}; IEC 60085", "practice",
+            value=motor.phase_current,
+            limit=steady.most_A if never else steady.least_A,
+            fix=(
+                f"for long take {steady.least_A:.2g} A (dry) to {steady.most_A:.2g} A (varnished), watched "
+                "by a sensor in the winding; more only in bursts with pauses"
+            ),
+            source=f"{SOURCE}; IEC 60085",
+            confidence="practice",
         )
-    ]  # fmt: skip
+    ]
 
 
 def _settled(steady: SteadyHeat) -> str:

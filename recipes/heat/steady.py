@@ -135,7 +135,7 @@ def _rise_K(
 
 def thermal_layers(job: Job) -> tuple[Layer, ...]:
     """Return the layers from the copper outwards, K/W for all coils in parallel."""
-    fill, liner, lam = job.fill, job.design.liner, job.design.lamination
+    fill, liner, lam = job.window, job.design.liner, job.design.lamination
     metres = job.stack.length / 1000.0
     low_x, _, high_x, _ = fill.room.bounds
     across = fill.lined_area / (2.0 * (high_x - low_x)) / 1000.0
@@ -154,17 +154,34 @@ def thermal_layers(job: Job) -> tuple[Layer, ...]:
 
     return (
         # Heat made evenly in a sheet leaves by one face: the far side is d / (2 k A) warmer.
-        layer("wire bundle", _pair(across / 2.0 / k for k in bundle), flank,
-              "varnished through; dry"),
-        layer("liner", _pair(liner.thickness / 1000.0 / k for k in LINER[liner.paper]), wall,
-              f"{liner.thickness:g} mm {liner.paper}"),
-        layer("gap", gap, wall,
-              "0.05 mm filled with resin or glue; 0.1 mm of air behind a loose liner"),
-        layer("tooth iron", _pair(lam.slot_depth / 2000.0 / k for k in IRON), teeth,
-              "half a slot depth of sheet steel"),
-        Layer("surroundings", 1.0 / good, 1.0 / bad,
-              "tips and both faces to air, and the axle to a metal frame; still air only"),
-    )  # fmt: skip
+        layer(
+            "wire bundle", _pair(across / 2.0 / k for k in bundle), flank, "varnished through; dry"
+        ),
+        layer(
+            "liner",
+            _pair(liner.thickness / 1000.0 / k for k in LINER[liner.paper]),
+            wall,
+            f"{liner.thickness:g} mm {liner.paper}",
+        ),
+        layer(
+            "gap",
+            gap,
+            wall,
+            "0.05 mm filled with resin or glue; 0.1 mm of air behind a loose liner",
+        ),
+        layer(
+            "tooth iron",
+            _pair(lam.slot_depth / 2000.0 / k for k in IRON),
+            teeth,
+            "half a slot depth of sheet steel",
+        ),
+        Layer(
+            "surroundings",
+            1.0 / good,
+            1.0 / bad,
+            "tips and both faces to air, and the axle to a metal frame; still air only",
+        ),
+    )
 
 
 def _pair(values: Iterable[float]) -> tuple[float, float]:

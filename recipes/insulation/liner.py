@@ -29,7 +29,7 @@ from geometry.part import Part, Path
 from geometry.point import Point
 from geometry.segment import Line
 from recipes.job import Job
-from recipes.refusal import Refused, finding
+from recipes.refusal import Refused, stop
 
 #: Smallest outer radius that paper takes in a corner, in thicknesses (1.5 to 2, common practice).
 PAPER_RADIUS = 1.75
@@ -80,12 +80,15 @@ def _size(job: Job) -> LinerSize:
     cuff_fold = math.pi * (CUFF_RADIUS * t + t / 2) if paper.cuff else 0.0
     if width <= 2 * t:
         raise Refused(
-            finding(
-                "stop", "liner-too-narrow", "liner.mouth_gap", paper.mouth_gap, strip.length / 2,
+            stop(
+                "liner-too-narrow",
+                "liner.mouth_gap",
                 f"liner.mouth_gap = {paper.mouth_gap:g} mm leaves {width:.2f} mm of liner",
-                "use a smaller mouth_gap",
+                value=paper.mouth_gap,
+                limit=strip.length / 2,
+                fix="use a smaller mouth_gap",
             )
-        )  # fmt: skip
+        )
     folds = tuple(
         Bend(b.position - paper.mouth_gap, b.angle, b.radius, b.wall_radius)
         for b in strip.bends
@@ -103,12 +106,14 @@ def _strip(job: Job) -> Development:
         return develop(job.slot.wall, paper.thickness, max(radius, paper.thickness))
     except GeometryError as error:
         raise Refused(
-            finding(
-                "stop", "liner-too-thick", "liner.thickness", paper.thickness, None,
+            stop(
+                "liner-too-thick",
+                "liner.thickness",
                 f"liner.thickness = {paper.thickness:g} mm: {error.reason}",
-                error.hint or "use thinner paper",
+                value=paper.thickness,
+                fix=error.hint or "use thinner paper",
             )
-        ) from None  # fmt: skip
+        ) from None
 
 
 def liner(job: Job) -> tuple[Part, ...]:
@@ -153,9 +158,17 @@ def flat_liner(size: LinerSize, cuff: float) -> tuple[Region, tuple[Path, ...]]:
     bevel = min(1.5, cuff / 2, w / 4)
     if bevel > 0:
         outline = Outline.polygon(
-            [(bevel, 0), (w - bevel, 0), (w, bevel), (w, h - bevel),
-             (w - bevel, h), (bevel, h), (0, h - bevel), (0, bevel)]
-        )  # fmt: skip
+            [
+                (bevel, 0),
+                (w - bevel, 0),
+                (w, bevel),
+                (w, h - bevel),
+                (w - bevel, h),
+                (bevel, h),
+                (0, h - bevel),
+                (0, bevel),
+            ]
+        )
     else:
         outline = Outline.rectangle(w, h, Point(w / 2, h / 2))
     paths = [Path((Line(Point(0.0, y), Point(w, y)),)) for y in (fold_y if cuff else ())]

@@ -6,7 +6,7 @@ from geometry.finding import Finding, Level
 from recipes.insulation.liner import liner_size
 from recipes.job import Job
 from recipes.manufacturing.process import process
-from recipes.refusal import finding
+from recipes.refusal import finding, note, stop
 from recipes.tables.insulation import creepage
 from recipes.tables.paper import nearest_papers
 from recipes.tables.reader import TableError
@@ -23,13 +23,18 @@ def liner_findings(job: Job) -> list[Finding]:
     found: list[Finding] = []
     if paper.cuff > paper.overhang > 0 or (paper.cuff and not paper.overhang):
         found.append(
-            finding(
-                "stop", "cuff-longer-than-overhang", "liner.cuff", paper.cuff, paper.overhang,
-                f"liner.cuff = {paper.cuff:g} mm does not fit outside the stack: the overhang is "
-                f"{paper.overhang:g} mm",
-                f"use a cuff of at most {paper.overhang:g} mm, or a longer overhang",
+            stop(
+                "cuff-longer-than-overhang",
+                "liner.cuff",
+                (
+                    f"liner.cuff = {paper.cuff:g} mm does not fit outside the stack: the overhang is "
+                    f"{paper.overhang:g} mm"
+                ),
+                value=paper.cuff,
+                limit=paper.overhang,
+                fix=f"use a cuff of at most {paper.overhang:g} mm, or a longer overhang",
             )
-        )  # fmt: skip
+        )
     found += _creepage(job)
     found += _thickness(job)
     return found
@@ -42,24 +47,32 @@ def _creepage(job: Job) -> list[Finding]:
         wet, dry = creepage(volts, 3), creepage(volts, 2)
     except TableError as error:
         return [
-            finding(
-                "stop", "creepage", "motor.supply_voltage", volts, None, f"motor.supply_voltage: {error}",
-                "this is beyond a home workshop; a qualified person has to design the insulation",
-                "IEC 60664-1",
+            stop(
+                "creepage",
+                "motor.supply_voltage",
+                f"motor.supply_voltage: {error}",
+                value=volts,
+                fix="this is beyond a home workshop; a qualified person has to design the insulation",
+                source="IEC 60664-1",
             )
-        ]  # fmt: skip
+        ]
     if overhang >= wet.distance_mm:
         return []
     return [
         finding(
-            "stop" if overhang < dry.distance_mm else "warn", "creepage", "liner.overhang", overhang,
-            wet.distance_mm,
-            f"liner.overhang = {overhang:g} mm: bare copper to steel needs {wet.distance_mm:g} mm at "
-            f"{volts:g} V where it may get wet ({dry.distance_mm:g} mm where it stays dry)",
-            f"use at least {wet.distance_mm:g} mm; 3 mm leaves room for a hand's error of 1 mm",
-            wet.source, "standard",
+            "stop" if overhang < dry.distance_mm else "warn",
+            "creepage",
+            "liner.overhang",
+            (
+                f"liner.overhang = {overhang:g} mm: bare copper to steel needs {wet.distance_mm:g} mm at "
+                f"{volts:g} V where it may get wet ({dry.distance_mm:g} mm where it stays dry)"
+            ),
+            value=overhang,
+            limit=wet.distance_mm,
+            fix=f"use at least {wet.distance_mm:g} mm; 3 mm leaves room for a hand's error of 1 mm",
+            source=wet.source,
         )
-    ]  # fmt: skip
+    ]
 
 
 def _thickness(job: Job) -> list[Finding]:
@@ -71,12 +84,17 @@ def _thickness(job: Job) -> list[Finding]:
         return []
     sizes = ", ".join(f"{p.thickness_mm:g}" for p in stock)
     return [
-        finding(
-            "note", "paper-size", "liner.thickness", paper.thickness, sizes,
+        note(
+            "paper-size",
+            "liner.thickness",
             f"liner.thickness = {paper.thickness:.3g} mm is not a stock thickness; near: {sizes} mm",
-            "use a stock thickness", "makers' data sheets", "maker",
+            value=paper.thickness,
+            limit=sizes,
+            fix="use a stock thickness",
+            source="makers' data sheets",
+            confidence="maker",
         )
-    ]  # fmt: skip
+    ]
 
 
 def opening_findings(job: Job) -> list[Finding]:
@@ -92,23 +110,39 @@ def opening_findings(job: Job) -> list[Finding]:
         thin = (opening - tolerance - paper - PASS_PLAY) / PASS_FACTOR
         found.append(
             finding(
-                level, "wire-does-not-pass", "lamination.slot_opening", opening, need + tolerance,
-                f"lamination.slot_opening = {opening:.3g} mm: wire {wire.overall_max_mm:.3f} mm over "
-                f"enamel, fed one by one, with 2 x {design.liner.thickness:g} mm liner needs "
-                f"{need:.2f} mm, and the cut may come out {tolerance:g} mm narrow",
-                f"widen slot_opening to {need + tolerance:.2f} mm or more, or use wire of at most "
-                f"{max(0.0, thin):.2f} mm over enamel",
-                "1.15 D + 0.2 mm, common practice", "practice",
+                level,
+                "wire-does-not-pass",
+                "lamination.slot_opening",
+                (
+                    f"lamination.slot_opening = {opening:.3g} mm: wire {wire.overall_max_mm:.3f} mm over "
+                    f"enamel, fed one by one, with 2 x {design.liner.thickness:g} mm liner needs "
+                    f"{need:.2f} mm, and the cut may come out {tolerance:g} mm narrow"
+                ),
+                value=opening,
+                limit=need + tolerance,
+                fix=(
+                    f"widen slot_opening to {need + tolerance:.2f} mm or more, or use wire of at most "
+                    f"{max(0.0, thin):.2f} mm over enamel"
+                ),
+                source="1.15 D + 0.2 mm, common practice",
+                confidence="practice",
             )
-        )  # fmt: skip
-    if job.fill.copper_fill > MOST_COPPER:
+        )
+    if job.window.copper_fill > MOST_COPPER:
         found.append(
-            finding(
-                "stop", "copper-fill", "winding.turns", round(job.fill.copper_fill, 3), MOST_COPPER,
-                f"winding.turns = {design.winding.turns}: copper would fill "
-                f"{100 * job.fill.copper_fill:.0f} % of the slot; round wire laid by hand stays "
-                f"below {100 * MOST_COPPER:.0f} %",
-                "use fewer turns or thinner wire", "common practice", "practice",
+            stop(
+                "copper-fill",
+                "winding.turns",
+                (
+                    f"winding.turns = {design.winding.turns}: copper would fill "
+                    f"{100 * job.window.copper_fill:.0f} % of the slot; round wire laid by hand stays "
+                    f"below {100 * MOST_COPPER:.0f} %"
+                ),
+                value=round(job.window.copper_fill, 3),
+                limit=MOST_COPPER,
+                fix="use fewer turns or thinner wire",
+                source="common practice",
+                confidence="practice",
             )
-        )  # fmt: skip
+        )
     return found

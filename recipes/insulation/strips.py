@@ -18,7 +18,7 @@ from geometry.outline import Outline, Region
 from geometry.part import Part
 from recipes.insulation.liner import liner_size
 from recipes.job import Job
-from recipes.refusal import Refused, finding
+from recipes.refusal import Refused, stop
 
 #: Air over the separator, so that the wedge and not the separator closes the slot, mm.
 PLAY = 0.2
@@ -37,23 +37,29 @@ def slot_strips(job: Job) -> tuple[Part, ...]:
     parts = []
     if design.wedge.thickness > 0:
         width = design.lamination.slot_opening + 2 * design.wedge.overlap
-        _ = job.fill.wedge_span  # refuses a wedge that is wider than the room under the tips
+        _ = job.window.wedge_span  # refuses a wedge that is wider than the room under the tips
         parts.append(
             _strip(
-                job, "wedge", width, design.wedge.thickness,
+                job,
+                "wedge",
+                width,
+                design.wedge.thickness,
                 "pressboard, aramid board or glass laminate",
                 "push one in from the end over each finished slot, under the tips; nothing of it may "
                 "stand into the air gap",
             )
-        )  # fmt: skip
-    if design.separator.thickness > 0 and job.fill.sides == 2:
+        )
+    if design.separator.thickness > 0 and job.window.sides == 2:
         parts.append(
             _strip(
-                job, "separator", separator_width(job), design.separator.thickness,
+                job,
+                "separator",
+                separator_width(job),
+                design.separator.thickness,
                 design.liner.paper,
                 "stand one on the liner in the middle of a slot when its first coil side is in",
             )
-        )  # fmt: skip
+        )
     return tuple(parts)
 
 
@@ -65,24 +71,34 @@ def separator_width(job: Job) -> float:
     """
     lam = job.design.lamination
     floor = lam.outer_diameter / 2 - lam.slot_depth + job.design.liner.thickness
-    width = job.fill.wedge_span[1] - floor - PLAY
+    width = job.window.wedge_span[1] - floor - PLAY
     if width <= 0:
         raise Refused(
-            finding(
-                "stop", "no-separator", "lamination.slot_depth", lam.slot_depth, None,
+            stop(
+                "no-separator",
+                "lamination.slot_depth",
                 f"lamination.slot_depth = {lam.slot_depth:.3g} mm: no height is left for a separator",
-                "use a deeper slot, or separator.thickness = 0",
+                value=lam.slot_depth,
+                fix="use a deeper slot, or separator.thickness = 0",
             )
-        )  # fmt: skip
+        )
     return width
 
 
 def _strip(job: Job, name: str, width: float, thickness: float, material: str, note: str) -> Part:
     length, b = liner_size(job).body, min(BEVEL, BEVEL_SHARE * width)
     outline = Outline.polygon(
-        [(b, 0), (length - b, 0), (length, b), (length, width - b),
-         (length - b, width), (b, width), (0, width - b), (0, b)]
-    )  # fmt: skip
+        [
+            (b, 0),
+            (length - b, 0),
+            (length, b),
+            (length, width - b),
+            (length - b, width),
+            (b, width),
+            (0, width - b),
+            (0, b),
+        ]
+    )
     return Part(
         name=name,
         cut=(Region(outline),),

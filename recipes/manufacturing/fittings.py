@@ -52,9 +52,16 @@ def _tool(
     item: str, quantity: int, purpose: str, size: str = "", *notes: str, source: str = PRACTICE
 ) -> OrderLine:
     return OrderLine(
-        "yourself", "tool", item, quantity, "pieces",
-        size=size, purpose=purpose, notes=notes, source=source,
-    )  # fmt: skip
+        "yourself",
+        "tool",
+        item,
+        quantity,
+        "pieces",
+        size=size,
+        purpose=purpose,
+        notes=notes,
+        source=source,
+    )
 
 
 def _stacking(job: Job) -> list[OrderLine]:
@@ -72,17 +79,22 @@ def _stacking(job: Job) -> list[OrderLine]:
     keys = " with the key" if job.design.hub.keyway else ""
     return [
         _tool(
-            f"stacking mandrel{keys}", 1, "lines the sheets up while they are glued",
-            f"diameter {size}, at least {both_units(length)} long", "grease or wax it, or it stays in",
+            f"stacking mandrel{keys}",
+            1,
+            "lines the sheets up while they are glued",
+            f"diameter {size}, at least {both_units(length)} long",
+            "grease or wax it, or it stays in",
             source=source,
         ),
         _tool(
-            "clamp plates", 2, "press the stack flat over yoke and teeth while the glue sets",
+            "clamp plates",
+            2,
+            "press the stack flat over yoke and teeth while the glue sets",
             f"flat, at least {plain(plate, 0)} mm thick, outside {both_units(lam.outer_diameter - 1.0)}, "
             f"hole {both_units(lam.bore_diameter + 0.5)}",
             "film or paper between plate and sheet; sheets are razor-sharp: gloves",
         ),
-    ]  # fmt: skip
+    ]
 
 
 def _lining(job: Job) -> list[OrderLine]:
@@ -92,13 +104,17 @@ def _lining(job: Job) -> list[OrderLine]:
     deep = max(p.x for p in wall) - min(p.x for p in wall) - t
     return [
         _tool(
-            "liner former, hardwood or brass", 1, "bends the long folds of the liner round it",
+            "liner former, hardwood or brass",
+            1,
+            "bends the long folds of the liner round it",
             f"section of the slot less its paper, {both_units(wide, deep)} at most, "
             f"{both_units(size.body + 20.0)} long",
             "the print of the slot and a trial strip are its template",
         ),
-        _tool("sharp knife, steel rule, cutting mat", 1, "cuts the paper parts along the templates"),
-    ]  # fmt: skip
+        _tool(
+            "sharp knife, steel rule, cutting mat", 1, "cuts the paper parts along the templates"
+        ),
+    ]
 
 
 def _winding(job: Job) -> list[OrderLine]:
@@ -109,24 +125,36 @@ def _winding(job: Job) -> list[OrderLine]:
     body = liner_size(job).body
     return [
         _tool(
-            "wooden wedges", 6, "hold liners and finished coil sides down while you wind on",
+            "wooden wedges",
+            6,
+            "hold liners and finished coil sides down while you wind on",
             f"tapering to less than {both_units(clear)}, about {plain(body, 0)} mm long",
         ),
         _tool(
-            "drift of hardwood or fibre, smooth edges", 1, "pushes turns down through the opening",
+            "drift of hardwood or fibre, smooth edges",
+            1,
+            "pushes turns down through the opening",
             f"{both_units(drift)} thick, nowhere metal",
         ),
         _tool(
-            "winding holder", 1, "lets the stator turn tooth by tooth, with both hands free",
+            "winding holder",
+            1,
+            "lets the stator turn tooth by tooth, with both hands free",
             f"pin for a bore of {both_units(job.design.lamination.bore_diameter)}",
         ),
         _tool(
-            "wire brake with felt, and a spring balance", 1, "keeps an even pull on the wire",
+            "wire brake with felt, and a spring balance",
+            1,
+            "keeps an even pull on the wire",
             f"{plain(pull.least_N, 1)} to {plain(pull.most_N, 1)} N on each wire"
-            + (f", {plain(low, 0)} to {plain(high, 0)} N on all {pull.strands}" if pull.strands > 1 else ""),
+            + (
+                f", {plain(low, 0)} to {plain(high, 0)} N on all {pull.strands}"
+                if pull.strands > 1
+                else ""
+            ),
             source="half to four fifths of a wire maker's limit, common practice",
         ),
-    ]  # fmt: skip
+    ]
 
 
 def _measuring(job: Job) -> list[OrderLine]:
@@ -135,21 +163,27 @@ def _measuring(job: Job) -> list[OrderLine]:
     meter = "four-wire milliohm meter" if found.needs_four_wires else "ohmmeter"
     return [
         _tool(
-            "micrometer 0 to 25 mm and calliper", 1, "sheet thickness, pile of 20, coupon, seats",
+            "micrometer 0 to 25 mm and calliper",
+            1,
+            "sheet thickness, pile of 20, coupon, seats",
             "reads 0.01 mm",
         ),
         _tool(
-            meter, 1, "compares the three lead pairs before power is put on",
+            meter,
+            1,
+            "compares the three lead pairs before power is put on",
             f"{plain(1000 * low, 1)} to {plain(1000 * high, 1)} mOhm between two leads at 20 C",
             source="wire standard's band and 4 % slack",
         ),
         _tool(
-            "insulation tester, 500 V direct", 1, "winding against steel, before sensors are connected",
+            "insulation tester, 500 V direct",
+            1,
+            "winding against steel, before sensors are connected",
             "",
             "it charges the winding: touch nothing, discharge afterwards; who has no practice with "
             "it lets a motor shop test",
         ),
-    ]  # fmt: skip
+    ]
 
 
 #: Glue mixed for what stays between the sheets: squeezed out, left in the pot.
@@ -180,8 +214,11 @@ def _glue(job: Job, sheet: Part) -> OrderLine:
     between = (1.0 - stack.factor) * stack.length * sheet.area / 1000.0
     own = job.design.lamination.stacking_factor is not None
     return OrderLine(
-        "yourself", "supply", "thin two-part epoxy for laminating",
-        _rounded(GLUE_SPARE * between, 10), "ml",
+        "yourself",
+        "supply",
+        "thin two-part epoxy for laminating",
+        _rounded(GLUE_SPARE * between, 10),
+        "ml",
         size=f"{plain(between, 1)} ml stay between the sheets",
         purpose="glues the stack",
         notes=(
@@ -190,18 +227,25 @@ def _glue(job: Job, sheet: Part) -> OrderLine:
         ),
         confidence="yours" if own else "practice",
         source="stack less steel, three times for squeeze-out and pot, common practice; "
-        + ("lamination.stacking_factor" if own else f"stacking factor {GLUED_FACTOR}, common practice"),
-    )  # fmt: skip
+        + (
+            "lamination.stacking_factor"
+            if own
+            else f"stacking factor {GLUED_FACTOR}, common practice"
+        ),
+    )
 
 
 def _resin(job: Job) -> OrderLine:
     """Return varnish or resin for the coils."""
-    fill = job.fill
+    fill = job.window
     wires = fill.sides * fill.conductors * math.pi / 4 * fill.diameter**2
     room = max(0.0, fill.lined_area - wires) * job.stack.length * job.design.motor.slots / 1000.0
     return OrderLine(
-        "yourself", "supply", "impregnating varnish or thin epoxy, class of the enamel or higher",
-        _rounded(RESIN_SPARE * room, 50), "ml",
+        "yourself",
+        "supply",
+        "impregnating varnish or thin epoxy, class of the enamel or higher",
+        _rounded(RESIN_SPARE * room, 50),
+        "ml",
         size=f"{plain(room, 0)} ml of air between the wires in the slots",
         purpose="holds the coils still and carries their heat to the steel",
         notes=(
@@ -209,14 +253,18 @@ def _resin(job: Job) -> OrderLine:
             "allows solvents",
         ),
         source="free room in the slots, three times for coil ends and what runs off, common practice",
-    )  # fmt: skip
+    )
 
 
 def _solder(job: Job) -> OrderLine:
     return OrderLine(
-        "yourself", "supply", "solder and flux for electronics", 1, "roll",
+        "yourself",
+        "supply",
+        "solder and flux for electronics",
+        1,
+        "roll",
         purpose=f"joints of {job.design.winding.strands * 2} wires and three leads",
-    )  # fmt: skip
+    )
 
 
 def _fasteners(job: Job) -> Iterator[OrderLine]:
@@ -224,27 +272,38 @@ def _fasteners(job: Job) -> Iterator[OrderLine]:
     keys = key_seats_of(job)
     if keys:
         yield OrderLine(
-            "yourself", "supply", "parallel key, key steel, round ends", len(keys.angles), "pieces",
+            "yourself",
+            "supply",
+            "parallel key, key steel, round ends",
+            len(keys.angles),
+            "pieces",
             size=f"{both_units(keys.width)} wide, {both_units(keys.height)} high, "
             f"{both_units(keys.length)} long" + ("; DIN 6885-1 A" if keys.key else ""),
             purpose="holds the stack against turning on the axle",
             source="DIN 6885-1 for section and length",
-        )  # fmt: skip
+        )
     if hub.bolts:
         yield OrderLine(
-            "yourself", "supply", "screw or threaded rod with nut, two insulating washers and a sleeve",
-            hub.bolts.count, "sets",
+            "yourself",
+            "supply",
+            "screw or threaded rod with nut, two insulating washers and a sleeve",
+            hub.bolts.count,
+            "sets",
             size=f"passes, sleeve and all, a hole of {both_units(hub.bolts.hole_diameter)}; clamps "
             f"{both_units(job.stack.length)} of sheets",
             purpose="clamps the stack; a bare bolt shorts the sheets",
-        )  # fmt: skip
+        )
     for groove in axle.grooves:
         yield OrderLine(
-            "yourself", "supply", "retaining ring for shafts", 1, "pieces",
+            "yourself",
+            "supply",
+            "retaining ring for shafts",
+            1,
+            "pieces",
             size=f"for a groove {both_units(groove.width)} wide, {both_units(groove.diameter)} at its bottom",
             purpose=f"groove {plain(groove.from_face)} mm from face A",
             notes=("rings fly off when they slip: eye protection and the right pliers",),
-        )  # fmt: skip
+        )
 
 
 def _sensors(job: Job) -> Iterator[OrderLine]:
@@ -252,16 +311,24 @@ def _sensors(job: Job) -> Iterator[OrderLine]:
     if hall.sensors:
         body = both_units(hall.body_width, hall.body_height, hall.body_thickness)
         yield OrderLine(
-            "yourself", "supply", "Hall switch, latching, for brushless motors", 4, "pieces",
+            "yourself",
+            "supply",
+            "Hall switch, latching, for brushless motors",
+            4,
+            "pieces",
             size=f"body {body}, three legs: measure yours before the jig is cut",
             purpose="three for the rotor's position, one spare",
-        )  # fmt: skip
+        )
     names = " ".join(lead.name.casefold() for lead in job.design.axle.leads)
     if "temp" in names or "therm" in names:
         yield OrderLine(
-            "yourself", "supply", "temperature sensor with two insulated wires", 1, "pieces",
+            "yourself",
+            "supply",
+            "temperature sensor with two insulated wires",
+            1,
+            "pieces",
             purpose="between two coils; as your controller wants it",
-        )  # fmt: skip
+        )
 
 
 def _rotor(job: Job) -> Iterator[OrderLine]:
@@ -273,36 +340,52 @@ def _rotor(job: Job) -> Iterator[OrderLine]:
     )
     if ring is None:
         yield OrderLine(
-            "yourself", "supply", "magnets for the rotor ring",
-            job.design.motor.poles * rotor.magnets_per_pole, "pieces",
+            "yourself",
+            "supply",
+            "magnets for the rotor ring",
+            job.design.motor.poles * rotor.magnets_per_pole,
+            "pieces",
             size="not given in this design: as your rotor ring takes them, all alike",
-            purpose=f"{plain(rotor.air_gap)} mm off the tooth tips", notes=(pinch,),
-            confidence="yours", source="motor.poles",
-        )  # fmt: skip
+            purpose=f"{plain(rotor.air_gap)} mm off the tooth tips",
+            notes=(pinch,),
+            confidence="yours",
+            source="motor.poles",
+        )
         return
     length = rotor.magnet_length or job.design.lamination.stack_length
     sizes = both_units(rotor.magnet_width or 0.0, rotor.magnet_thickness or 0.0, length)
     spare = max(2, math.ceil(MAGNET_SPARE * ring.count))
     bent = f", arc of radius {plain(ring.face, 2)} mm inside" if rotor.magnet_shape == "arc" else ""
     yield OrderLine(
-        "yourself", "supply", "magnets for the rotor ring", ring.count + spare, "pieces",
+        "yourself",
+        "supply",
+        "magnets for the rotor ring",
+        ring.count + spare,
+        "pieces",
         material=f"{ring.magnet.name}, up to {plain(ring.magnet.hottest_c)} C",
         size=f"{sizes} (width x thickness x length){bent}, magnetised through the thickness, +/- "
         f"{plain(rotor.magnet_tolerance)} mm",
         purpose=f"{ring.count} on the ring, {spare} spare; one batch",
-        mass_kg=ring.mass * (ring.count + spare), notes=(pinch,),
-        confidence="practice", source="rotor of the design; spare magnets by common practice",
-    )  # fmt: skip
+        mass_kg=ring.mass * (ring.count + spare),
+        notes=(pinch,),
+        confidence="practice",
+        source="rotor of the design; spare magnets by common practice",
+    )
     if rotor.ring_thickness is not None:
         outside = 2 * (ring.bore + rotor.ring_thickness)
         yield OrderLine(
-            "turner", "supply", "ring for the magnets", 1, "pieces",
+            "turner",
+            "supply",
+            "ring for the magnets",
+            1,
+            "pieces",
             material="plain low-carbon steel, not stainless",
             size=f"bore {both_units(2 * ring.bore)} +/- {plain(rotor.ring_bore_tolerance)} mm, "
             f"outside {both_units(outside)}, at least {both_units(length)} long",
             purpose="how it is held on the hub is not part of this design: agree it first",
-            confidence="practice", source="rotor of the design",
-        )  # fmt: skip
+            confidence="practice",
+            source="rotor of the design",
+        )
 
 
 def _rounded(ml: float, step: int) -> int:

@@ -21,7 +21,7 @@ from geometry.part import Part
 from recipes.design import Design
 from recipes.job import Job
 from recipes.manufacturing.process import process
-from recipes.refusal import Refused, finding
+from recipes.refusal import Refused, stop
 
 #: The coupon's square and hole, drawn size in mm (common practice).
 SQUARE, HOLE = 20.0, 10.0
@@ -112,12 +112,14 @@ def readings_of(design: Design) -> tuple[Reading, ...]:
     )
     return tuple(
         Reading(
-            f"shop.measured.{name}", kind, axis,
+            f"shop.measured.{name}",
+            kind,
+            axis,
             m.drawn_kerf + (SQUARE - size if kind == "outer" else size - HOLE),
         )
         for name, kind, axis, size in measures
         if size is not None
-    )  # fmt: skip
+    )
 
 
 def measured_stacking_factor(design: Design) -> float | None:
@@ -216,10 +218,15 @@ def kerf_results(job: Job) -> dict[str, float | int | str]:
 
 
 def _not_measured() -> Finding:
-    return finding(
-        "stop", "kerf-not-measured", "shop.kerf_full_width", "measured", None,
+    return stop(
+        "kerf-not-measured",
+        "shop.kerf_full_width",
         "shop.kerf_full_width = 'measured', but no measure of the test coupon is typed in",
-        "cut the coupon, then type outer_x, outer_y, hole_x and hole_y into [shop.measured]; or give "
-        "the full kerf width in mm",
-        "measured on the test coupon", "yours",
-    )  # fmt: skip
+        value="measured",
+        fix=(
+            "cut the coupon, then type outer_x, outer_y, hole_x and hole_y into [shop.measured]; or give "
+            "the full kerf width in mm"
+        ),
+        source="measured on the test coupon",
+        confidence="yours",
+    )

@@ -19,7 +19,7 @@ from recipes.manufacturing.kerf import (
     measured_stacking_factor,
     side_of,
 )
-from recipes.refusal import Refused, finding
+from recipes.refusal import Refused, finding, note, stop, warn
 from recipes.stator.stack import stack_of
 
 # Rules on the kerf as a shape: what would vanish from a steel part if the kerf is drawn in?
@@ -65,16 +65,21 @@ def _narrow(job: Job, kerf: Kerf) -> list[Finding]:
         ("hub.windows.radius", 2 * hub.windows.radius if hub.windows else None),
     )
     return [
-        finding(
-            "stop", "kerf-closes-gap", field, size, k,
-            f"{field}: nothing is left of a width of {size:.3g} mm when {k:g} mm full kerf width is "
-            "drawn in",
-            f"make it wider than {k:g} mm, use {_ELSE}",
-            _CUT,
+        stop(
+            "kerf-closes-gap",
+            field,
+            (
+                f"{field}: nothing is left of a width of {size:.3g} mm when {k:g} mm full kerf width is "
+                "drawn in"
+            ),
+            value=size,
+            limit=k,
+            fix=f"make it wider than {k:g} mm, use {_ELSE}",
+            source=_CUT,
         )
         for field, size in gaps
         if size is not None and size <= k
-    ]  # fmt: skip
+    ]
 
 
 def _rounds(job: Job, part: Part, kerf: Kerf) -> list[Finding]:
@@ -94,12 +99,18 @@ def _rounds(job: Job, part: Part, kerf: Kerf) -> list[Finding]:
 def _filled(field: str, name: str, edge: Arc, side: float) -> Finding:
     spot = edge.point_at(0.5)
     return Finding(
-        "stop", "kerf-fills-round", field, round(edge.radius, 4), round(side, 4),
+        "stop",
+        "kerf-fills-round",
+        field,
+        round(edge.radius, 4),
+        round(side, 4),
         f"{field}: the inside round of {edge.radius:.3g} mm at ({spot.x:.2f}, {spot.y:.2f}) mm of "
         f"{name} would vanish: a cut {2 * side:g} mm wide leaves {side:g} mm in every inside corner",
         f"use more than {side:g} mm, {_ELSE}",
-        _CUT, "standard", (round(spot.x, 3), round(spot.y, 3)),
-    )  # fmt: skip
+        _CUT,
+        "standard",
+        (round(spot.x, 3), round(spot.y, 3)),
+    )
 
 
 def _fields_of_round(job: Job, radius: float, outside: bool) -> list[str]:
@@ -126,13 +137,19 @@ def _undrawable(job: Job, part: Part, kerf: Kerf) -> list[Finding]:
     except GeometryError as error:
         return [
             Finding(
-                "stop", "kerf-not-drawable", "shop.kerf_full_width", kerf.drawn, None,
+                "stop",
+                "kerf-not-drawable",
+                "shop.kerf_full_width",
+                kerf.drawn,
+                None,
                 f"shop.kerf_full_width = {kerf.drawn:g} mm cannot be drawn into {part.name}: "
                 f"{error.reason}",
                 "use a finer process, or leave it out and let the shop compensate",
-                _CUT, "standard", error.where,
+                _CUT,
+                "standard",
+                error.where,
             )
-        ]  # fmt: skip
+        ]
     return []
 
 
@@ -171,40 +188,59 @@ def _drawn(kerf: Kerf) -> list[Finding]:
         return []
     k = kerf.drawn
     return [
-        finding(
-            "note", "kerf-drawn", "shop.kerf_full_width", k, None,
-            f"shop.kerf_full_width: {k:g} mm full kerf width is drawn into the cut files of steel: "
-            f"every outer edge grows by {k / 2:g} mm a side, holes shrink by {k / 2:g} mm a side; the "
-            f"file names say kerf{k:g}",
-            "tell the shop that the kerf is in the drawing and nothing may be compensated again",
-            "common practice", "practice",
+        note(
+            "kerf-drawn",
+            "shop.kerf_full_width",
+            (
+                f"shop.kerf_full_width: {k:g} mm full kerf width is drawn into the cut files of steel: "
+                f"every outer edge grows by {k / 2:g} mm a side, holes shrink by {k / 2:g} mm a side; the "
+                f"file names say kerf{k:g}"
+            ),
+            value=k,
+            fix="tell the shop that the kerf is in the drawing and nothing may be compensated again",
+            source="common practice",
+            confidence="practice",
         )
-    ]  # fmt: skip
+    ]
 
 
 def _readings(kerf: Kerf) -> list[Finding]:
     if not kerf.readings:
         return []
-    listed = ", ".join(f"{r.field.removeprefix('shop.measured.')} {r.width:.2f}" for r in kerf.readings)  # fmt: skip
+    listed = ", ".join(
+        f"{r.field.removeprefix('shop.measured.')} {r.width:.2f}" for r in kerf.readings
+    )
     found = [
-        finding(
-            "note", "kerf-measured", "shop.measured", kerf.width, None,
+        note(
+            "kerf-measured",
+            "shop.measured",
             f"shop.measured: the coupon tells {kerf.width:.2f} mm full kerf width (mean of {listed} mm)",
-            "nothing to do: this is what is reckoned with", _COUPON, "yours",
+            value=kerf.width,
+            fix="nothing to do: this is what is reckoned with",
+            source=_COUPON,
+            confidence="yours",
         )
-    ]  # fmt: skip
+    ]
     if kerf.spread > MOST_SPREAD + 1e-9:
         low, high = (f(kerf.readings, key=lambda r: r.width) for f in (min, max))
         found.append(
-            finding(
-                "warn", "kerf-spread", high.field, round(kerf.spread, 3), MOST_SPREAD,
-                f"{high.field} gives {high.width:.2f} mm full kerf width, but {low.field} gives "
-                f"{low.width:.2f} mm: {_cause(kerf)}; the mean is right for neither",
-                "measure again, away from tabs and lead-ins; if it stays, have the machine's axes and "
-                "the beam checked, or ask for holes and outer edges compensated apart",
-                "0.05 mm, common practice", "practice",
+            warn(
+                "kerf-spread",
+                high.field,
+                (
+                    f"{high.field} gives {high.width:.2f} mm full kerf width, but {low.field} gives "
+                    f"{low.width:.2f} mm: {_cause(kerf)}; the mean is right for neither"
+                ),
+                value=round(kerf.spread, 3),
+                limit=MOST_SPREAD,
+                fix=(
+                    "measure again, away from tabs and lead-ins; if it stays, have the machine's axes and "
+                    "the beam checked, or ask for holes and outer edges compensated apart"
+                ),
+                source="0.05 mm, common practice",
+                confidence="practice",
             )
-        )  # fmt: skip
+        )
     return found
 
 
@@ -240,14 +276,21 @@ def _left_over(job: Job, kerf: Kerf) -> list[Finding]:
     else:
         fix = f"have the shop compensate {-off:.2f} mm less full kerf width"
     return [
-        finding(
-            "warn", "kerf-left-over", "shop.kerf_full_width", kerf.drawn, kerf.width,
-            f"shop.kerf_full_width: {kerf.drawn:g} mm is drawn in, but the coupon (drawn with "
-            f"{before:g} mm) says {kerf.width:.2f} mm: parts would come out {abs(off):.2f} mm {how}; a "
-            f"{SQUARE:g} mm square would measure {SQUARE - off:.2f} mm",
-            fix, _COUPON, "yours",
+        warn(
+            "kerf-left-over",
+            "shop.kerf_full_width",
+            (
+                f"shop.kerf_full_width: {kerf.drawn:g} mm is drawn in, but the coupon (drawn with "
+                f"{before:g} mm) says {kerf.width:.2f} mm: parts would come out {abs(off):.2f} mm {how}; a "
+                f"{SQUARE:g} mm square would measure {SQUARE - off:.2f} mm"
+            ),
+            value=kerf.drawn,
+            limit=kerf.width,
+            fix=fix,
+            source=_COUPON,
+            confidence="yours",
         )
-    ]  # fmt: skip
+    ]
 
 
 def _bore(job: Job, kerf: Kerf) -> list[Finding]:
@@ -257,16 +300,21 @@ def _bore(job: Job, kerf: Kerf) -> list[Finding]:
     drawn = bore + kerf.bore - kerf.drawn  # the very size that the fitting half-ring was drawn with
     kerfs = f", {measured.drawn_kerf:g} mm kerf off" if measured.drawn_kerf else ""
     return [
-        finding(
-            "note", "bore-corrected", "shop.measured.bore_step", measured.bore_step, None,
-            f"shop.measured.bore_step = {measured.bore_step:g} mm: the cut file draws the bore of "
-            f"{bore:g} mm with {drawn:.2f} mm, as the half-ring that fits was drawn ({bore:g} "
-            f"{measured.bore_step:+.2f} mm{kerfs}); keyway and flats move with it, the seat on the axle "
-            "stays",
-            "nothing to do; leave bore_step out if you would rather turn the seat to the sheets",
-            _COUPON, "yours",
+        note(
+            "bore-corrected",
+            "shop.measured.bore_step",
+            (
+                f"shop.measured.bore_step = {measured.bore_step:g} mm: the cut file draws the bore of "
+                f"{bore:g} mm with {drawn:.2f} mm, as the half-ring that fits was drawn ({bore:g} "
+                f"{measured.bore_step:+.2f} mm{kerfs}); keyway and flats move with it, the seat on the axle "
+                "stays"
+            ),
+            value=measured.bore_step,
+            fix="nothing to do; leave bore_step out if you would rather turn the seat to the sheets",
+            source=_COUPON,
+            confidence="yours",
         )
-    ]  # fmt: skip
+    ]
 
 
 def _opening(job: Job) -> list[Finding]:
@@ -276,16 +324,21 @@ def _opening(job: Job) -> list[Finding]:
     tight = step > 0
     return [
         finding(
-            "warn" if tight else "note", "opening-measured", "lamination.slot_opening", opening,
-            opening + step,
+            "warn" if tight else "note",
+            "opening-measured",
+            "lamination.slot_opening",
             f"lamination.slot_opening = {opening:.3g} mm: on the comb the wire passes only from "
-            f"{opening + step:.3g} mm" if tight else
-            f"lamination.slot_opening = {opening:.3g} mm: on the comb the wire passes from "
+            f"{opening + step:.3g} mm"
+            if tight
+            else f"lamination.slot_opening = {opening:.3g} mm: on the comb the wire passes from "
             f"{opening + step:.3g} mm already, {-step:.2g} mm to spare",
-            f"use slot_opening = {opening + step:.3g} mm or more" if tight else "nothing to do",
-            _COUPON, "yours",
+            value=opening,
+            limit=opening + step,
+            fix=f"use slot_opening = {opening + step:.3g} mm or more" if tight else "nothing to do",
+            source=_COUPON,
+            confidence="yours",
         )
-    ]  # fmt: skip
+    ]
 
 
 def _pile(job: Job) -> list[Finding]:
@@ -295,24 +348,37 @@ def _pile(job: Job) -> list[Finding]:
     height = job.design.shop.measured.pile_of_20
     if not 0.8 <= factor <= 1.0:
         return [
-            finding(
-                "warn", "pile-height", "shop.measured.pile_of_20", height, PILE * lam.sheet_thickness,
-                f"shop.measured.pile_of_20 = {height:.3g} mm: {PILE} sheets of "
-                f"{lam.sheet_thickness:g} mm cannot give a steel share of {factor:g}",
-                "count the sheets, deburr them, press the pile, and measure the sheet's thickness",
-                "EN 60404-13: steel share of a pressed pile", "yours",
+            warn(
+                "pile-height",
+                "shop.measured.pile_of_20",
+                (
+                    f"shop.measured.pile_of_20 = {height:.3g} mm: {PILE} sheets of "
+                    f"{lam.sheet_thickness:g} mm cannot give a steel share of {factor:g}"
+                ),
+                value=height,
+                limit=PILE * lam.sheet_thickness,
+                fix="count the sheets, deburr them, press the pile, and measure the sheet's thickness",
+                source="EN 60404-13: steel share of a pressed pile",
+                confidence="yours",
             )
-        ]  # fmt: skip
+        ]
     used, sheets = job.stack.factor, job.stack.sheets
     if abs(factor - used) <= FACTOR_STEP:
         return []
     other = lam.model_copy(update={"stacking_factor": factor})
     then = stack_of(job.design.model_copy(update={"lamination": other})).sheets
     return [
-        finding(
-            "warn", "stacking-factor-measured", "lamination.stacking_factor", used, factor,
-            f"lamination.stacking_factor = {used:g}, but the pile of {PILE} says {factor:g}: "
-            f"{lam.stack_length:g} mm take {then} sheets, not {sheets}",
-            f"use stacking_factor = {factor:g}, less what your glue adds", _COUPON, "yours",
+        warn(
+            "stacking-factor-measured",
+            "lamination.stacking_factor",
+            (
+                f"lamination.stacking_factor = {used:g}, but the pile of {PILE} says {factor:g}: "
+                f"{lam.stack_length:g} mm take {then} sheets, not {sheets}"
+            ),
+            value=used,
+            limit=factor,
+            fix=f"use stacking_factor = {factor:g}, less what your glue adds",
+            source=_COUPON,
+            confidence="yours",
         )
-    ]  # fmt: skip
+    ]

@@ -22,7 +22,7 @@ from recipes.manufacturing.kerf import drawn_part, is_steel
 from recipes.manufacturing.order import cut_first, gap_of
 from recipes.manufacturing.order_line import plain
 from recipes.manufacturing.process import process
-from recipes.refusal import Refused, finding, misfit
+from recipes.refusal import Refused, misfit, stop
 
 #: Turns that a piece with a grain allows: none, or end for end.
 LOCKED = (0.0, math.pi)
@@ -101,13 +101,15 @@ def _measures(job: Job) -> tuple[tuple[float, float], float, float]:
     shop = job.design.shop
     if shop.sheet is None:
         raise Refused(
-            finding(
-                "stop", "no-blank", "shop.sheet", None, None,
+            stop(
+                "no-blank",
+                "shop.sheet",
                 "shop.nest = true, but no blank is given to lay the parts out on",
-                "add sheet = { width = ..., height = ... } to [shop], or use nest = false",
-                _SOURCE, "yours",
+                fix="add sheet = { width = ..., height = ... } to [shop], or use nest = false",
+                source=_SOURCE,
+                confidence="yours",
             )
-        )  # fmt: skip
+        )
     margin = shop.sheet_margin
     if margin is None:
         margin = process(shop.process).sheet_margin_mm

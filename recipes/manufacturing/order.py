@@ -251,8 +251,11 @@ def _wire(job: Job) -> OrderLine:
     )
     rate = job.design.rates.per_kg_wire
     return OrderLine(
-        "wire merchant", "supply", "enamelled copper winding wire, round",
-        math.ceil(1000.0 * order.order_kg) / 1000.0, "kg",
+        "wire merchant",
+        "supply",
+        "enamelled copper winding wire, round",
+        math.ceil(1000.0 * order.order_kg) / 1000.0,
+        "kg",
         material=f"{wire.label}, {wire.grade_name}, thermal class {winding.enamel_class} ({solder}), {wire.standard}",
         size=f"overall at most {plain(wire.overall_max_mm)} mm; reels: {reels}, one batch",
         purpose=f"coils: {plain(order.motor_m, 1)} m as cut, 15 % margin"
@@ -267,7 +270,7 @@ def _wire(job: Job) -> OrderLine:
         ),
         confidence="practice",
         source="turns of the design laid round the real tooth; slack 4 %, margin 15 %, common practice",
-    )  # fmt: skip
+    )
 
 
 def _insulation(job: Job, parts: tuple[Part, ...]) -> Iterator[OrderLine]:
@@ -284,9 +287,11 @@ def _insulation(job: Job, parts: tuple[Part, ...]) -> Iterator[OrderLine]:
         printed = any(p.solid for p in members)
         sold = not printed and any(word in material for word in INSULATION)
         yield OrderLine(
-            "wire merchant" if sold else "yourself", "supply",
+            "wire merchant" if sold else "yourself",
+            "supply",
             "insulation, sheet or roll" if sold else "sheet material",
-            10.0 * math.ceil(area / 1000.0), "cm2",
+            10.0 * math.ceil(area / 1000.0),
+            "cm2",
             material=material,
             size=f"{plain(thickness, 4)} mm thick, at least {long} mm wide and long"
             + ("; machine direction marked" if grain else ""),
@@ -294,7 +299,7 @@ def _insulation(job: Job, parts: tuple[Part, ...]) -> Iterator[OrderLine]:
             thickness_mm=thickness,
             notes=("not needed if it is printed",) if printed else (),
             source="boxes round the pieces, 4 mm between them, 25 % spare, common practice",
-        )  # fmt: skip
+        )
 
 
 def _own_sheet(job: Job, parts: tuple[Part, ...]) -> Iterator[OrderLine]:
@@ -308,14 +313,19 @@ def _own_sheet(job: Job, parts: tuple[Part, ...]) -> Iterator[OrderLine]:
     for (material, thickness), members in groups.items():
         area = SHEET_SPARE * math.fsum(sheet_area(p, gap_of(job)) for p in members)
         yield OrderLine(
-            "yourself", "supply", "electrical steel sheet, coated on both faces",
-            math.ceil(area * 1e-6 * 100) / 100, "m2",
+            "yourself",
+            "supply",
+            "electrical steel sheet, coated on both faces",
+            math.ceil(area * 1e-6 * 100) / 100,
+            "m2",
             material=material,
             size=f"{plain(thickness)} mm thick",
             purpose="for " + ", ".join(words_for(p) for p in members),
             thickness_mm=thickness,
-            notes=("30 % more than the boxes round the pieces with their gap; a nest tells it better",),
-        )  # fmt: skip
+            notes=(
+                "30 % more than the boxes round the pieces with their gap; a nest tells it better",
+            ),
+        )
 
 
 def _cables(job: Job) -> Iterator[OrderLine]:
@@ -326,39 +336,50 @@ def _cables(job: Job) -> Iterator[OrderLine]:
         power = "phase" in lead.name.casefold()
         carries = f"; carries {plain(circuit_of(job).lead_current_A, 1)} A r.m.s." if power else ""
         yield OrderLine(
-            "wire merchant", "supply", f"{lead.name} lead, stranded, heat-proof insulation",
-            lead.count * each, "m",
+            "wire merchant",
+            "supply",
+            f"{lead.name} lead, stranded, heat-proof insulation",
+            lead.count * each,
+            "m",
             size=f"at most {both_units(lead.outside_diameter)} over the insulation{carries}",
             purpose=f"{lead.count} of {plain(each, 1)} m, from the coils through the axle to the frame",
             length_m=lead.count * each,
             notes=("reckon how far your frame really is",),
-        )  # fmt: skip
+        )
 
 
 def _sleeves(job: Job) -> OrderLine:
     """Return sleeving for every joint: 40 mm each and a third more."""
 
     circuit, winding = circuit_of(job), job.design.winding
-    coils = job.winding.coils_per_phase * 3
+    coils = job.layout.coils_per_phase * 3
     joints = coils - 3 * circuit.paths + (4 if circuit.connection == "wye" else 3)
     bundle = 1.2 * math.sqrt(2 * winding.strands) * job.wire.overall_max_mm
     metres = math.ceil(joints * 0.040 * 4 / 3 * 2) / 2
     return OrderLine(
-        "wire merchant", "supply", "insulating sleeving, varnished glass or silicone",
-        metres, "m",
+        "wire merchant",
+        "supply",
+        "insulating sleeving, varnished glass or silicone",
+        metres,
+        "m",
         size=f"{math.ceil(2 * bundle) / 2:g} mm inside, for {2 * winding.strands} wires side by side",
         purpose=f"{joints} joints of 40 mm",
         length_m=metres,
         source="joints of the winding; 40 mm a joint, bundle 1.2 sqrt(sum of d2), common practice",
-    )  # fmt: skip
+    )
 
 
 def _cord(job: Job) -> OrderLine:
     metres = math.ceil(0.3 * job.design.motor.slots)
     return OrderLine(
-        "wire merchant", "supply", "lacing cord, polyester or glass", metres, "m",
-        purpose="ties joints and leads down on the coil ends", length_m=metres,
-    )  # fmt: skip
+        "wire merchant",
+        "supply",
+        "lacing cord, polyester or glass",
+        metres,
+        "m",
+        purpose="ties joints and leads down on the coil ends",
+        length_m=metres,
+    )
 
 
 def _bearings(job: Job) -> OrderLine:
@@ -366,14 +387,17 @@ def _bearings(job: Job) -> OrderLine:
     sizes = f"{plain(ring.bore_mm)} x {plain(ring.outside_mm)} x {plain(ring.width_mm)} mm"
     wanted = "" if ring.sealed else ", preferably sealed on both sides (2RS)"
     return OrderLine(
-        "bearing merchant", "supply", "deep groove ball bearing",
-        len(job.design.axle.seats), "pieces",
+        "bearing merchant",
+        "supply",
+        "deep groove ball bearing",
+        len(job.design.axle.seats),
+        "pieces",
         material=f"{job.design.axle.bearing}{wanted}",
         size=f"{sizes} (bore x outside x width), normal tolerance class",
         purpose="hub on the standing axle; buy them before the seats are turned: they are the gauge",
         confidence=ring.confidence,
         source=ring.source,
-    )  # fmt: skip
+    )
 
 
 def _bar(job: Job, parts: tuple[Part, ...]) -> Iterator[OrderLine]:
@@ -383,7 +407,11 @@ def _bar(job: Job, parts: tuple[Part, ...]) -> Iterator[OrderLine]:
     length = axle.length + BAR_ALLOWANCE
     volume = math.pi / 4 * axle.stock_diameter**2 * length * 1e-9
     yield OrderLine(
-        "turner", "supply", "round bar", 1, "pieces",
+        "turner",
+        "supply",
+        "round bar",
+        1,
+        "pieces",
         material=axle.material,
         size=f"diameter {both_units(axle.stock_diameter)}, length {both_units(length)}",
         purpose="the axle; the turner usually brings it",
@@ -392,7 +420,7 @@ def _bar(job: Job, parts: tuple[Part, ...]) -> Iterator[OrderLine]:
         notes=(f"{plain(BAR_ALLOWANCE)} mm longer than the axle, for two faces and a saw cut",),
         confidence="practice",
         source=f"design, and {PRACTICE}",
-    )  # fmt: skip
+    )
 
 
 __all__ = ["OrderLine", "order_lines", "total_cost"]
@@ -451,7 +479,13 @@ def _setup(job: Job) -> list[OrderLine]:
         return []
     return [
         OrderLine(
-            "cutting shop", "charge", "set-up", 1, "order",
-            cost=rate, confidence="yours", source="rates.setup",
+            "cutting shop",
+            "charge",
+            "set-up",
+            1,
+            "order",
+            cost=rate,
+            confidence="yours",
+            source="rates.setup",
         )
-    ]  # fmt: skip
+    ]

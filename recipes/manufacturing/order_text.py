@@ -22,10 +22,28 @@ from recipes.manufacturing.order_line import ADDRESSEES, Addressee, OrderLine, o
 from recipes.manufacturing.request_for_quotation import mail_for, pieces
 
 COLUMNS: Final = (
-    "for_whom", "kind", "item", "part", "quantity", "unit", "material", "size", "thickness_mm",
-    "length_m", "cut_length_mm_each", "pierces_each", "net_area_mm2_each", "mass_kg_all", "cost_all",
-    "currency", "purpose", "files", "notes", "confidence", "source",
-)  # fmt: skip
+    "for_whom",
+    "kind",
+    "item",
+    "part",
+    "quantity",
+    "unit",
+    "material",
+    "size",
+    "thickness_mm",
+    "length_m",
+    "cut_length_mm_each",
+    "pierces_each",
+    "net_area_mm2_each",
+    "mass_kg_all",
+    "cost_all",
+    "currency",
+    "purpose",
+    "files",
+    "notes",
+    "confidence",
+    "source",
+)
 
 #: What a spreadsheet may take for the start of a formula, wide forms included.
 _FORMULA: Final = re.compile("['\"]*[=+\\-@\uff0b\uff0d\uff1d\uff20]")
@@ -190,11 +208,28 @@ def order_csv(job: Job, lines: Iterable[OrderLine]) -> str:
 
 def _row(line: OrderLine, currency: str) -> tuple[str | float | int | None, ...]:
     return (
-        line.addressee, line.kind, line.item, line.part, line.quantity, line.unit, line.material,
-        line.size, line.thickness_mm, line.length_m, line.cut_length_mm, line.pierces, line.area_mm2,
-        line.mass_kg, line.cost, currency if line.cost is not None else "", line.purpose,
-        " ".join(line.files), "; ".join(line.notes), line.confidence, line.source,
-    )  # fmt: skip
+        line.addressee,
+        line.kind,
+        line.item,
+        line.part,
+        line.quantity,
+        line.unit,
+        line.material,
+        line.size,
+        line.thickness_mm,
+        line.length_m,
+        line.cut_length_mm,
+        line.pierces,
+        line.area_mm2,
+        line.mass_kg,
+        line.cost,
+        currency if line.cost is not None else "",
+        line.purpose,
+        " ".join(line.files),
+        "; ".join(line.notes),
+        line.confidence,
+        line.source,
+    )
 
 
 def _defused(value: str | float | int | None) -> str:

@@ -127,11 +127,18 @@ def unreadable(source: str, what: str, fix: str = "") -> BadInput:
     return BadInput(
         [
             Finding(
-                "stop", "bad-input", "file", source, None, f"{source or 'file'}: {what}",
-                fix or "export it again as a DXF text", "", "yours",
+                "stop",
+                "bad-input",
+                "file",
+                source,
+                None,
+                f"{source or 'file'}: {what}",
+                fix or "export it again as a DXF text",
+                "",
+                "yours",
             )
         ]
-    )  # fmt: skip
+    )
 
 
 def _listed(findings: Iterator[Finding]) -> Iterator[Finding]:
@@ -148,10 +155,17 @@ def _listed(findings: Iterator[Finding]) -> Iterator[Finding]:
         if count > MOST_OF_A_KIND:
             f = last[kind]
             yield Finding(
-                f.level, f.code, f.field, count, f.limit,
+                f.level,
+                f.code,
+                f.field,
+                count,
+                f.limit,
                 f"{count - MOST_OF_A_KIND} more of the kind {f.code!r} are not listed",
-                "mend what is listed and check again", f.source, f.confidence, f.where,
-            )  # fmt: skip
+                "mend what is listed and check again",
+                f.source,
+                f.confidence,
+                f.where,
+            )
 
 
 def _measures(facts: Facts) -> Measures:

@@ -29,19 +29,78 @@ PRACTICE = "common practice of cutting shops"
 DESIGN_GUIDES = "design guides of cutting shops"
 
 #: Words in the name of a layer that is not for cutting.
-NOT_CUT_WORDS = frozenset({
-    "fold", "folds", "bend", "bends", "mark", "marks", "marking", "etch", "engrave", "engraving",
-    "score", "reference", "references", "ref", "text", "texts", "note", "notes", "dim", "dims",
-    "dimension", "dimensions", "hidden", "centre", "center", "centreline", "centerline",
-    "construction", "defpoints", "border", "frame", "title", "titleblock", "annotation",
-    "annotations", "sketch", "guide", "guides", "axis", "axes",
-})  # fmt: skip
+NOT_CUT_WORDS = frozenset(
+    {
+        "fold",
+        "folds",
+        "bend",
+        "bends",
+        "mark",
+        "marks",
+        "marking",
+        "etch",
+        "engrave",
+        "engraving",
+        "score",
+        "reference",
+        "references",
+        "ref",
+        "text",
+        "texts",
+        "note",
+        "notes",
+        "dim",
+        "dims",
+        "dimension",
+        "dimensions",
+        "hidden",
+        "centre",
+        "center",
+        "centreline",
+        "centerline",
+        "construction",
+        "defpoints",
+        "border",
+        "frame",
+        "title",
+        "titleblock",
+        "annotation",
+        "annotations",
+        "sketch",
+        "guide",
+        "guides",
+        "axis",
+        "axes",
+    }
+)
 #: Words in the name of a layer that is.
-CUT_WORDS = frozenset({
-    "cut", "cuts", "cutting", "laser", "plasma", "waterjet", "outer", "outside", "outline",
-    "outlines", "inner", "inside", "contour", "contours", "profile", "profiles", "hole", "holes",
-    "interior", "exterior", "visible", "part", "plate",
-})  # fmt: skip
+CUT_WORDS = frozenset(
+    {
+        "cut",
+        "cuts",
+        "cutting",
+        "laser",
+        "plasma",
+        "waterjet",
+        "outer",
+        "outside",
+        "outline",
+        "outlines",
+        "inner",
+        "inside",
+        "contour",
+        "contours",
+        "profile",
+        "profiles",
+        "hole",
+        "holes",
+        "interior",
+        "exterior",
+        "visible",
+        "part",
+        "plate",
+    }
+)
 
 #: Overall sizes (mm) that a home workshop orders; beyond them the unit is doubted (practice).
 SENSIBLE = (15.0, 1000.0)
@@ -285,4 +344,15 @@ def found(
     confidence: Confidence = "practice",
 ) -> Finding:
     """Return a finding about a drawing; as `recipes.refusal.finding`, with its place first."""
-    return finding(level, code, field, value, limit, message, fix, source, confidence, where)
+    return finding(
+        level,
+        code,
+        field,
+        message,
+        value=value,
+        limit=limit,
+        fix=fix,
+        source=source,
+        confidence=confidence,
+        where=where,
+    )

@@ -37,25 +37,39 @@ def unit_declared(facts: Facts) -> Iterator[Finding]:
     if file.unit is None:
         why = "its header names none" if file.can_declare else "this version has no place for one"
         yield found(
-            "warn" if file.can_declare else "note", "unit-missing", "unit", None, "mm",
+            "warn" if file.can_declare else "note",
+            "unit-missing",
+            "unit",
+            None,
+            "mm",
             f"the file declares no unit ({why}); read as millimetres the part is {sizes}",
             "declare millimetres ($INSUNITS = 4), and write the overall size in the order",
             source=DESIGN_GUIDES,
-        )  # fmt: skip
+        )
     elif file.unit == "in":
         yield found(
-            "note", "unit-inch", "unit", "in", "mm", f"the file is in inches: {sizes}",
-            "say so when you order, with the overall size in both units", source=DESIGN_GUIDES,
-        )  # fmt: skip
+            "note",
+            "unit-inch",
+            "unit",
+            "in",
+            "mm",
+            f"the file is in inches: {sizes}",
+            "say so when you order, with the overall size in both units",
+            source=DESIGN_GUIDES,
+        )
     elif file.unit != "mm":
         read = "as declared" if facts.mm_per_unit != 1.0 else "as millimetres"
         yield found(
-            "warn", "unit-unusual", "unit", file.unit, "mm",
+            "warn",
+            "unit-unusual",
+            "unit",
+            file.unit,
+            "mm",
             f"the file declares {file.unit!r}; shops read millimetres or inches, and many ignore "
             f"the header; judged here {read}: {sizes}",
             "declare millimetres ($INSUNITS = 4) and draw the part in millimetres",
             source=DESIGN_GUIDES,
-        )  # fmt: skip
+        )
 
 
 def unit_agrees(facts: Facts) -> Iterator[Finding]:
@@ -75,10 +89,14 @@ def unit_agrees(facts: Facts) -> Iterator[Finding]:
     if len({unit for _, unit in says}) > 1:
         told = ", ".join(f"{who} says {unit}" for who, unit in says)
         yield found(
-            "warn", "unit-contradiction", "unit", file.unit or says[0][1], "mm",
+            "warn",
+            "unit-contradiction",
+            "unit",
+            file.unit or says[0][1],
+            "mm",
             f"the file contradicts itself about its unit: {told}; a program may scale it by 25.4",
             "export again with one unit, mm",
-        )  # fmt: skip
+        )
 
 
 def size_sane(facts: Facts) -> Iterator[Finding]:
@@ -95,13 +113,17 @@ def size_sane(facts: Facts) -> Iterator[Finding]:
     for name, length in likely[:1]:
         limit = SENSIBLE[0] if size < SENSIBLE[0] else SENSIBLE[1]
         yield found(
-            "warn", "size-odd", "overall size_mm", size, limit,
+            "warn",
+            "size-odd",
+            "overall size_mm",
+            size,
+            limit,
             f"the part is {size:.3f} mm overall; read in {name} it would be {length:.2f} mm, "
             f"which is likelier (factor {max(length / size, size / length):.4g}), "
             f"{facts.at(facts.box[2:])} is its far corner",
             f"check the unit: if it was drawn in {name}, declare that or scale it",
             facts.box[2:],
-        )  # fmt: skip
+        )
 
 
 def kinds(facts: Facts) -> Iterator[Finding]:
@@ -113,19 +135,41 @@ def kinds(facts: Facts) -> Iterator[Finding]:
         at = facts.at(where) if where else "without a place"
         name = f"{name_of(entity)} {at}"
         if is_curve(entity):
-            code, text, fix = "curve", f"{name}: many controllers drop or coarsen such curves", "convert it to lines and arcs that stray at most 0.01 mm, then check the shape"  # fmt: skip
+            code, text, fix = (
+                "curve",
+                f"{name}: many controllers drop or coarsen such curves",
+                "convert it to lines and arcs that stray at most 0.01 mm, then check the shape",
+            )
         elif entity.kind == "INSERT":
-            code, text, fix = "block", f"{name}: block {entity.target!r} is not opened by every shop; its content is not judged", "explode all blocks"  # fmt: skip
+            code, text, fix = (
+                "block",
+                f"{name}: block {entity.target!r} is not opened by every shop; its content is not judged",
+                "explode all blocks",
+            )
         elif is_tilted(entity):
-            code, text, fix = "tilted-plane", f"{name}: its plane is tilted against the sheet, normal {_vector(entity)}", "project it into the plane of the sheet"  # fmt: skip
+            code, text, fix = (
+                "tilted-plane",
+                f"{name}: its plane is tilted against the sheet, normal {_vector(entity)}",
+                "project it into the plane of the sheet",
+            )
         elif entity.kind == "POINT":
             yield found(
-                "warn", "stray-point", "POINT", 1, 0, f"{name}: a lone point may be pierced",
-                "delete it", where,
-            )  # fmt: skip
+                "warn",
+                "stray-point",
+                "POINT",
+                1,
+                0,
+                f"{name}: a lone point may be pierced",
+                "delete it",
+                where,
+            )
             continue
         else:
-            code, text, fix = "not-for-cutting", f"{name}: nothing that a cutter can follow", "delete it, or send it in a separate file"  # fmt: skip
+            code, text, fix = (
+                "not-for-cutting",
+                f"{name}: nothing that a cutter can follow",
+                "delete it, or send it in a separate file",
+            )
         allowed = "LINE, ARC, CIRCLE, LWPOLYLINE, POLYLINE"
         yield found("stop", code, "entity", entity.kind, allowed, text, fix, where, DESIGN_GUIDES)
 
@@ -143,23 +187,40 @@ def layers(facts: Facts) -> Iterator[Finding]:
         what = f"layer {name!r} with {count[name]} entities, the first {at}"
         if name in facts.file.hidden_layers:
             yield found(
-                "warn", "layer-hidden", "layer", name, "visible",
+                "warn",
+                "layer-hidden",
+                "layer",
+                name,
+                "visible",
                 f"{what}: switched off or frozen; some programs cut it all the same; not judged",
-                "delete what is not to be cut, show what is", where,
-            )  # fmt: skip
+                "delete what is not to be cut, show what is",
+                where,
+            )
         elif is_not_for_cutting(name):
             yield found(
-                "warn", "layer-not-cut", "layer", name, "layers for cutting only",
+                "warn",
+                "layer-not-cut",
+                "layer",
+                name,
+                "layers for cutting only",
                 f"{what}: by its name not for cutting, so not judged; a shop that cuts every "
                 "layer cuts it",
-                "delete it from the cut file, or send it in a separate file", where, DESIGN_GUIDES,
-            )  # fmt: skip
+                "delete it from the cut file, or send it in a separate file",
+                where,
+                DESIGN_GUIDES,
+            )
         elif name != "0" and not layer_words(name) & CUT_WORDS:
             yield found(
-                "note", "layer-unknown", "layer", name, "0, CUT_OUTER, CUT_INNER",
+                "note",
+                "layer-unknown",
+                "layer",
+                name,
+                "0, CUT_OUTER, CUT_INNER",
                 f"{what}: the name does not say that it is cut; judged as cut",
-                "name it for what it is, such as CUT_OUTER or CUT_INNER", where, DESIGN_GUIDES,
-            )  # fmt: skip
+                "name it for what it is, such as CUT_OUTER or CUT_INNER",
+                where,
+                DESIGN_GUIDES,
+            )
 
 
 def planes(facts: Facts) -> Iterator[Finding]:
@@ -172,31 +233,51 @@ def planes(facts: Facts) -> Iterator[Finding]:
         low, high = (z * facts.mm_per_unit for z in entity.z)
         if is_seen_from_behind(entity):
             yield found(
-                "stop", "mirrored-plane", "normal z", entity.extrusion[2], 1,
+                "stop",
+                "mirrored-plane",
+                "normal z",
+                entity.extrusion[2],
+                1,
                 f"{name_of(entity)} {at} is drawn as seen from below, normal {_vector(entity)}; "
                 "some programs then mirror it",
-                "flatten the drawing so that every normal is (0, 0, 1)", where,
-            )  # fmt: skip
+                "flatten the drawing so that every normal is (0, 0, 1)",
+                where,
+            )
         elif high - low > SAME_PLACE:
             yield found(
-                "stop", "not-flat", "z_mm", high if abs(high) > abs(low) else low, 0,
+                "stop",
+                "not-flat",
+                "z_mm",
+                high if abs(high) > abs(low) else low,
+                0,
                 f"{name_of(entity)} {at} climbs from z = {low:g} to {high:g} mm; its true length "
                 "is not what is cut",
-                "flatten the drawing to z = 0", where,
-            )  # fmt: skip
+                "flatten the drawing to z = 0",
+                where,
+            )
         elif max(abs(low), abs(high)) > SAME_PLACE:
             yield found(
-                "warn", "not-flat", "z_mm", high, 0,
+                "warn",
+                "not-flat",
+                "z_mm",
+                high,
+                0,
                 f"{name_of(entity)} {at} lies at z = {high:g} mm, not in the plane of the sheet",
-                "flatten the drawing to z = 0", where,
-            )  # fmt: skip
+                "flatten the drawing to z = 0",
+                where,
+            )
         else:
             yield found(
-                "note", "normal-odd", "normal", _vector(entity), "(0, 0, 1)",
+                "note",
+                "normal-odd",
+                "normal",
+                _vector(entity),
+                "(0, 0, 1)",
                 f"{name_of(entity)} {at} has the normal {_vector(entity)}; a line is not "
                 "changed by it",
-                "flatten the drawing so that every normal is (0, 0, 1)", where,
-            )  # fmt: skip
+                "flatten the drawing so that every normal is (0, 0, 1)",
+                where,
+            )
 
 
 def spaces(facts: Facts) -> Iterator[Finding]:
@@ -206,20 +287,30 @@ def spaces(facts: Facts) -> Iterator[Finding]:
         at = facts.at(where) if where else "without a place"
         count = len(facts.file.paper)
         yield found(
-            "warn" if facts.judged else "stop", "paper-space", "entities in paper space", count, 0,
+            "warn" if facts.judged else "stop",
+            "paper-space",
+            "entities in paper space",
+            count,
+            0,
             f"{count} entities in paper space, the first {name_of(entity)} {at}: a shop sees model "
             "space only, or cuts both",
-            "move what is to be cut to model space, delete the rest", where,
-        )  # fmt: skip
+            "move what is to be cut to model space, delete the rest",
+            where,
+        )
     for entity in facts.file.model:
         if entity.invisible:
             where = facts.file.place(entity, facts.mm_per_unit)
             at = facts.at(where) if where else "without a place"
             yield found(
-                "warn", "invisible", "entity", entity.kind, "visible",
+                "warn",
+                "invisible",
+                "entity",
+                entity.kind,
+                "visible",
                 f"{name_of(entity)} {at} is marked invisible; some programs cut it all the same",
-                "delete it", where,
-            )  # fmt: skip
+                "delete it",
+                where,
+            )
 
 
 def own_word(facts: Facts) -> Iterator[Finding]:
@@ -229,11 +320,18 @@ def own_word(facts: Facts) -> Iterator[Finding]:
         if said is not None and said != len(entity.points):
             where = facts.file.place(entity, facts.mm_per_unit)
             yield found(
-                "stop", "corner-count", "corners", len(entity.points), said,
+                "stop",
+                "corner-count",
+                "corners",
+                len(entity.points),
+                said,
                 f"{name_of(entity)} {facts.at(where) if where else ''} announces {said} corners "
                 f"and has {len(entity.points)}: something was lost or edited",
-                "export it again", where, "DXF reference, LWPOLYLINE group code 90", "standard",
-            )  # fmt: skip
+                "export it again",
+                where,
+                "DXF reference, LWPOLYLINE group code 90",
+                "standard",
+            )
     box, said_box = facts.box, facts.file.extents
     if not box or not said_box or said_box[0] == said_box[2]:
         return
@@ -243,12 +341,18 @@ def own_word(facts: Facts) -> Iterator[Finding]:
         corner = (box[0], box[1]) if max(off[:2]) >= max(off[2:]) else (box[2], box[3])
         w, h = declared[2] - declared[0], declared[3] - declared[1]
         yield found(
-            "note", "extents-differ", "overall size_mm", max(facts.size), max(w, h),
+            "note",
+            "extents-differ",
+            "overall size_mm",
+            max(facts.size),
+            max(w, h),
             f"the header announces {w:.2f} x {h:.2f} mm, drawn are {facts.size[0]:.2f} x "
             f"{facts.size[1]:.2f} mm; they part most {facts.at(corner)}",
-            "see whether something is missing, or zoom to all and export again", corner,
-            "DXF reference, $EXTMIN and $EXTMAX", "standard",
-        )  # fmt: skip
+            "see whether something is missing, or zoom to all and export again",
+            corner,
+            "DXF reference, $EXTMIN and $EXTMAX",
+            "standard",
+        )
 
 
 def _vector(entity: Entity) -> str:

@@ -74,7 +74,7 @@ def preflight_picture(report: Report, name: str) -> Drawing:
         items += _marks(shown, view, middle)
         scale = f", {view.label}"
     w, h = report.facts.size
-    head = f"{_plain(name)}: {w:.2f} x {h:.2f} mm{scale}, judged for {report.facts.process.name}, {report.facts.steel}"  # fmt: skip
+    head = f"{_plain(name)}: {w:.2f} x {h:.2f} mm{scale}, judged for {report.facts.process.name}, {report.facts.steel}"
     items.append(Text(MARGIN, height - MARGIN - 3.5, 3.5, wrap(head, PART, 3.5)[0]))
     top = middle.y - PART / 2 - 6.0
     for k, text in enumerate(words):
@@ -133,7 +133,14 @@ def _marks(shown: Sequence[tuple[int, Finding]], view: View, middle: Point) -> l
         labels.append(label)
         items.append(Stroke(Outline.circle(spot, RING).segments, "visible"))
         way = label.middle.minus(spot)
-        reach = way.length() - min(label.half[0] / max(abs(way.unit().x), 1e-9), label.half[1] / max(abs(way.unit().y), 1e-9)) - 0.4  # fmt: skip
+        reach = (
+            way.length()
+            - min(
+                label.half[0] / max(abs(way.unit().x), 1e-9),
+                label.half[1] / max(abs(way.unit().y), 1e-9),
+            )
+            - 0.4
+        )
         if reach > RING + 0.5:
             items.append(line(spot.plus(way.unit(), RING), spot.plus(way.unit(), reach)))
         x, y = label.middle

@@ -44,11 +44,17 @@ def holes(facts: Facts) -> Iterator[Finding]:
         is_round = facts.loops[k].as_circle() is not None
         what = "diameter" if is_round else "largest circle in it"
         yield found(
-            "stop", "hole-small", "hole diameter_mm", size, limit,
+            "stop",
+            "hole-small",
+            "hole diameter_mm",
+            size,
+            limit,
             f"hole {facts.at(center)}: {what} {size:.3f} mm; {shop.name} needs {limit:.3g} mm in "
             f"{facts.steel}",
-            f"enlarge it to {limit:.3g} mm, or drill it", center, _source(facts),
-        )  # fmt: skip
+            f"enlarge it to {limit:.3g} mm, or drill it",
+            center,
+            _source(facts),
+        )
 
 
 def slots(facts: Facts) -> Iterator[Finding]:
@@ -57,21 +63,35 @@ def slots(facts: Facts) -> Iterator[Finding]:
     for w in facts.widths:
         if w.kind != "slot":
             continue
-        between_parts = w.loops[0] != w.loops[1] and all(facts.nesting.depth[k] == 0 for k in w.loops)  # fmt: skip
+        between_parts = w.loops[0] != w.loops[1] and all(
+            facts.nesting.depth[k] == 0 for k in w.loops
+        )
         if between_parts and w.size < shop.part_gap_mm:
             yield found(
-                "warn", "part-gap", "gap_mm", w.size, shop.part_gap_mm,
+                "warn",
+                "part-gap",
+                "gap_mm",
+                w.size,
+                shop.part_gap_mm,
                 f"two parts are {w.size:.3f} mm apart {facts.at(w.where)}; {shop.name} needs "
                 f"{shop.part_gap_mm:g} mm between parts",
-                "send one part a file, or move them apart", w.where, _source(facts),
-            )  # fmt: skip
+                "send one part a file, or move them apart",
+                w.where,
+                _source(facts),
+            )
         elif not between_parts and _below(w.size, limit) and not _at_fault(facts, w):
             yield found(
-                "stop", "slot-narrow", "slot width_mm", w.size, limit,
+                "stop",
+                "slot-narrow",
+                "slot width_mm",
+                w.size,
+                limit,
                 f"slot {facts.at(w.where)} is {w.size:.3f} mm wide; {shop.name} needs {limit:.3g} "
                 f"mm in {facts.steel}",
-                f"widen it to {limit:.3g} mm, or use a finer process", w.where, _source(facts),
-            )  # fmt: skip
+                f"widen it to {limit:.3g} mm, or use a finer process",
+                w.where,
+                _source(facts),
+            )
 
 
 def webs(facts: Facts) -> Iterator[Finding]:
@@ -86,18 +106,30 @@ def webs(facts: Facts) -> Iterator[Finding]:
         if _below(w.size, web):
             where = "between a hole and the edge " if hole_to_edge else ""
             yield found(
-                "stop", "web-thin", "web width_mm", w.size, web,
+                "stop",
+                "web-thin",
+                "web width_mm",
+                w.size,
+                web,
                 f"only {w.size:.3f} mm of material {where}{facts.at(w.where)}; {shop.name} needs "
                 f"{web:.3g} mm in {facts.steel}: it burns or bends",
-                f"leave at least {web:.3g} mm", w.where, _source(facts),
-            )  # fmt: skip
+                f"leave at least {web:.3g} mm",
+                w.where,
+                _source(facts),
+            )
         elif hole_to_edge and _below(w.size, edge):
             yield found(
-                "warn", "hole-near-edge", "hole to edge_mm", w.size, edge,
+                "warn",
+                "hole-near-edge",
+                "hole to edge_mm",
+                w.size,
+                edge,
                 f"a hole comes within {w.size:.3f} mm of the edge {facts.at(w.where)}; {shop.name} "
                 f"wants {edge:.3g} mm in {facts.steel}: the edge bulges",
-                f"move it in, or leave at least {edge:.3g} mm", w.where, _source(facts),
-            )  # fmt: skip
+                f"move it in, or leave at least {edge:.3g} mm",
+                w.where,
+                _source(facts),
+            )
 
 
 def worst_case(facts: Facts) -> Iterator[Finding]:
@@ -108,13 +140,18 @@ def worst_case(facts: Facts) -> Iterator[Finding]:
         if w is None or _below(w.size, limit) or not _below(w.size - both, limit):
             continue
         yield found(
-            "warn", "worst-case", f"{kind} width_mm", w.size - both, limit,
+            "warn",
+            "worst-case",
+            f"{kind} width_mm",
+            w.size - both,
+            limit,
             f"the narrowest {kind} {facts.at(w.where)} is drawn {w.size:.3f} mm wide and may come "
             f"out {w.size - both:.3f} mm at the tolerance of {shop.name} (both edges "
             f"{shop.tolerance_mm:g} mm off); {limit:.3g} mm is the least it holds",
-            f"draw it {limit + both:.3g} mm wide, or cut the test coupon first", w.where,
+            f"draw it {limit + both:.3g} mm wide, or cut the test coupon first",
+            w.where,
             f"{_source(facts)}; the worst case: common practice",
-        )  # fmt: skip
+        )
 
 
 def inside_corners(facts: Facts) -> Iterator[Finding]:
@@ -132,12 +169,16 @@ def inside_corners(facts: Facts) -> Iterator[Finding]:
         drawn = "" if what == "sharp" else f" of R {first.radius:.3f} mm"
         yield found(
             "warn" if level == "warn" or what == "round" else "note",
-            "corner-tight", "corner radius_mm", first.radius, least,
+            "corner-tight",
+            "corner radius_mm",
+            first.radius,
+            least,
             f"{len(group)} {shape}, the first{drawn} {facts.at(first.where)}; {shop.name} leaves "
             f"about R {least:g} mm, whatever the drawing says",
             f"draw R {least:g} mm or more, or relieve the corner where a key must seat",
-            first.where, _source(facts),
-        )  # fmt: skip
+            first.where,
+            _source(facts),
+        )
 
 
 def _below(size: float, limit: float) -> bool:
@@ -178,13 +219,18 @@ def fits_sheet(facts: Facts) -> Iterator[Finding]:
     given = "the sheet" if facts.sheet else "the largest usual sheet"
     corner = (facts.box[2], facts.box[3])
     yield found(
-        "stop" if facts.sheet else "warn", "larger-than-sheet", "overall size_mm", part[1], room[1],
+        "stop" if facts.sheet else "warn",
+        "larger-than-sheet",
+        "overall size_mm",
+        part[1],
+        room[1],
         f"the part is {part[1]:.1f} x {part[0]:.1f} mm, far corner {facts.at(corner)}; {given} "
         f"of {sheet[0]:g} x {sheet[1]:g} mm leaves {room[1]:g} x {room[0]:g} mm within its "
         f"{margin:g} mm margins",
-        "check the unit, split the part, or order a larger sheet", corner,
+        "check the unit, split the part, or order a larger sheet",
+        corner,
         facts.process.source if facts.sheet else PRACTICE,
-    )  # fmt: skip
+    )
 
 
 def not_too_small(facts: Facts) -> Iterator[Finding]:
@@ -196,12 +242,17 @@ def not_too_small(facts: Facts) -> Iterator[Finding]:
             continue
         spot = Point((x0 + x1) / 2, (y0 + y1) / 2)
         yield found(
-            "warn" if small < LEAST_PART[0] else "note", "small-part", "smaller side_mm", small,
+            "warn" if small < LEAST_PART[0] else "note",
+            "small-part",
+            "smaller side_mm",
+            small,
             LEAST_PART[0] if small < LEAST_PART[0] else LEAST_PART[1],
             f"the part {facts.at(spot)} is only {small:.2f} mm across; shops refuse parts under "
             f"{LEAST_PART[0]:g} to {LEAST_PART[1]:g} mm or hold them by tabs",
-            "ask the shop, or let it cut several in one frame", spot, DESIGN_GUIDES,
-        )  # fmt: skip
+            "ask the shop, or let it cut several in one frame",
+            spot,
+            DESIGN_GUIDES,
+        )
 
 
 def tabs(facts: Facts) -> Iterator[Finding]:
@@ -210,13 +261,18 @@ def tabs(facts: Facts) -> Iterator[Finding]:
         return
     spot = _tab_place(facts)
     yield found(
-        "note", "tab-place", "overall size_mm", max(facts.size), TABBED,
+        "note",
+        "tab-place",
+        "overall size_mm",
+        max(facts.size),
+        TABBED,
         f"a part under {TABBED:g} mm both ways is held by tabs on thin sheet; each leaves a stub of "
         "0.2 to 0.4 mm: not in a slot bottom, where it cuts the liner, nor proud of the air gap; "
         f"here one may sit {facts.at(spot)}",
         "write in the order where tabs and lead-ins may be, or draw shallow notches for them",
-        spot, DESIGN_GUIDES,
-    )  # fmt: skip
+        spot,
+        DESIGN_GUIDES,
+    )
 
 
 def _tab_place(facts: Facts) -> Point:
@@ -240,17 +296,20 @@ def turns(facts: Facts) -> Iterator[Finding]:
         return
     where = s.breaker or s.center
     if s.order == 1:
-        text = "the whole sheet fits in one position only, so burrs and thickness cannot be averaged by turning"  # fmt: skip
+        text = "the whole sheet fits in one position only, so burrs and thickness cannot be averaged by turning"
     else:
         text = f"the whole sheet only {s.order} times: turn by {360 / s.order:g} degrees"
     yield found(
-        "warn" if s.order == 1 else "note", "turning-limited", "symmetry order", s.order,
+        "warn" if s.order == 1 else "note",
+        "turning-limited",
+        "symmetry order",
+        s.order,
         s.outer_order,
         f"the outline repeats {s.outer_order} times round ({s.center.x:.3f}, {s.center.y:.3f}) mm, "
         f"{text}; what breaks it is {facts.at(where)}",
         f"use counts of holes, keys and marks that divide {s.outer_order}, if the stack is to be turned",
         where,
-    )  # fmt: skip
+    )
 
 
 def flips(facts: Facts) -> Iterator[Finding]:
@@ -260,13 +319,17 @@ def flips(facts: Facts) -> Iterator[Finding]:
         return
     spot = _far_point(facts, s.center)
     yield found(
-        "note", "no-flip-mark", "flip mark", 0, 1,
+        "note",
+        "no-flip-mark",
+        "flip mark",
+        0,
+        1,
         "flipped over, the sheet looks the same: nobody sees on thin sheet which side the burr is; "
         f"a mark would do {facts.at(spot)}",
         "add a small notch off the middle of a tooth, repeated at the step by which the stack is "
         "turned",
         spot,
-    )  # fmt: skip
+    )
 
 
 def _is_lamination(order: int) -> bool:
@@ -291,31 +354,47 @@ def something(facts: Facts) -> Iterator[Finding]:
     """There is something to cut."""
     if not facts.drawn.edges:
         yield found(
-            "stop", "nothing-to-cut", "edges", 0, 1,
+            "stop",
+            "nothing-to-cut",
+            "edges",
+            0,
+            1,
             "the file holds no line or arc to cut in model space",
             "draw the outline on a visible layer for cutting, in model space",
-        )  # fmt: skip
+        )
 
 
 def specks(facts: Facts) -> Iterator[Finding]:
     """No entity is without length or shorter than a cutter can follow."""
     for number, spot in facts.drawn.empty:
         yield found(
-            "stop", "no-length", "length_mm", 0.0, SHORTEST_EDGE,
+            "stop",
+            "no-length",
+            "length_mm",
+            0.0,
+            SHORTEST_EDGE,
             f"{name_of(facts.file.model[number])} {facts.at(spot)} has an edge without length: a "
             "stray pierce",
-            "delete it", spot, DESIGN_GUIDES,
-        )  # fmt: skip
+            "delete it",
+            spot,
+            DESIGN_GUIDES,
+        )
     lengths = facts.table.length
     for k in (lengths < SHORTEST_EDGE).nonzero()[0]:
         edge, length = facts.drawn.edges[int(k)], float(lengths[k])
         spot = edge.point_at(0.5)
         yield found(
-            "warn", "tiny-edge", "length_mm", length, SHORTEST_EDGE,
+            "warn",
+            "tiny-edge",
+            "length_mm",
+            length,
+            SHORTEST_EDGE,
             f"{name_of(facts.entity_of(int(k)))} {facts.at(spot)} has an edge of {length:.4f} mm; "
             f"below {SHORTEST_EDGE:g} mm the machine stutters or drops it",
-            "join it with its neighbour", spot, DESIGN_GUIDES,
-        )  # fmt: skip
+            "join it with its neighbour",
+            spot,
+            DESIGN_GUIDES,
+        )
 
 
 def single(facts: Facts) -> Iterator[Finding]:
@@ -331,15 +410,24 @@ def single(facts: Facts) -> Iterator[Finding]:
         one, other = name_of(facts.file.model[a]), name_of(facts.file.model[b])
         what = f"{one} runs back over itself" if a == b else f"{one} and {other}"
         if all(o.whole for o in shared) and a != b:
-            code, text = "doubled", f"{what} lie on each other along {length:.3f} mm {facts.at(longest.where)}: cut twice, burnt edge"  # fmt: skip
+            code, text = (
+                "doubled",
+                f"{what} lie on each other along {length:.3f} mm {facts.at(longest.where)}: cut twice, burnt edge",
+            )
         else:
             joint = "" if a == b else " overlap"
             code, text = "overlap", f"{what}{joint} along {length:.3f} mm {facts.at(longest.where)}"
         yield found(
-            "stop", code, "overlap_mm", length, WITHIN, text,
+            "stop",
+            code,
+            "overlap_mm",
+            length,
+            WITHIN,
+            text,
             "delete the double" if code == "doubled" else "trim one back to where they meet",
-            longest.where, DESIGN_GUIDES,
-        )  # fmt: skip
+            longest.where,
+            DESIGN_GUIDES,
+        )
 
 
 def joined(facts: Facts) -> Iterator[Finding]:
@@ -347,11 +435,17 @@ def joined(facts: Facts) -> Iterator[Finding]:
     for junction in facts.chains.junctions:
         names = ", ".join(dict.fromkeys(name_of(facts.entity_of(k)) for k in junction.edges))
         yield found(
-            "stop", "junction", "edge ends", len(junction.edges), 2,
+            "stop",
+            "junction",
+            "edge ends",
+            len(junction.edges),
+            2,
             f"{len(junction.edges)} edges meet {facts.at(junction.where)}, so the cutter does not "
             f"know its way: {names}",
-            "delete or trim what does not belong to the outline", junction.where, DESIGN_GUIDES,
-        )  # fmt: skip
+            "delete or trim what does not belong to the outline",
+            junction.where,
+            DESIGN_GUIDES,
+        )
     yield from _open_ends(facts)
     yield from _closed_gaps(facts)
 
@@ -374,9 +468,16 @@ def _open_ends(facts: Facts) -> Iterator[Finding]:
             if nearest.get(end.nearest) == end.where:
                 told.add(end.nearest)
         yield found(
-            "stop", "open-end", "gap_mm", gap if math.isfinite(gap) else None, JOIN, text,
-            "move both ends to one point, or delete the stray line", end.where, DESIGN_GUIDES,
-        )  # fmt: skip
+            "stop",
+            "open-end",
+            "gap_mm",
+            gap if math.isfinite(gap) else None,
+            JOIN,
+            text,
+            "move both ends to one point, or delete the stray line",
+            end.where,
+            DESIGN_GUIDES,
+        )
 
 
 def _closed_gaps(facts: Facts) -> Iterator[Finding]:
@@ -385,16 +486,24 @@ def _closed_gaps(facts: Facts) -> Iterator[Finding]:
     if gaps:
         worst = max(gaps, key=lambda c: c.gap)
         yield found(
-            "note", "joint-gap", "gap_mm", worst.gap, JOIN,
+            "note",
+            "joint-gap",
+            "gap_mm",
+            worst.gap,
+            JOIN,
             f"{len(gaps)} outlines close only within a tolerance: the largest gap is "
             f"{worst.gap:.2g} mm {facts.at(worst.where)}; counted as closed",
-            "draw with ends that share a point, if the shop complains", worst.where, DESIGN_GUIDES,
-        )  # fmt: skip
+            "draw with ends that share a point, if the shop complains",
+            worst.where,
+            DESIGN_GUIDES,
+        )
 
 
 def apart(facts: Facts) -> Iterator[Finding]:
     """No outline crosses or touches itself or another."""
-    chain_of = {k: n for n, c in enumerate((*facts.chains.loops, *facts.chains.runs)) for k in c.edges}  # fmt: skip
+    chain_of = {
+        k: n for n, c in enumerate((*facts.chains.loops, *facts.chains.runs)) for k in c.edges
+    }
     told: set[tuple[int, int]] = set()
     for c in facts.crossings:
         spot = (round(c.where.x / WITHIN), round(c.where.y / WITHIN))
@@ -407,7 +516,10 @@ def apart(facts: Facts) -> Iterator[Finding]:
             code, text = "touching", f"{one} and {other} touch {facts.at(c.where)}"
             fix = "move them apart, or trim the one that ends there"
         elif own:
-            code, text = "self-crossing", f"an outline crosses itself {facts.at(c.where)}: {one} and {other}"  # fmt: skip
+            code, text = (
+                "self-crossing",
+                f"an outline crosses itself {facts.at(c.where)}: {one} and {other}",
+            )
             fix = "trim both edges at the crossing"
         else:
             code, text = "crossing", f"{one} and {other} cross {facts.at(c.where)}"
@@ -415,11 +527,15 @@ def apart(facts: Facts) -> Iterator[Finding]:
         yield found("stop", code, "crossings", 1, 0, text, fix, c.where, DESIGN_GUIDES)
     if not facts.all_compared:
         yield found(
-            "warn", "too-dense", "edge pairs", f"more than {MOST_PAIRS}", MOST_PAIRS,
+            "warn",
+            "too-dense",
+            "edge pairs",
+            f"more than {MOST_PAIRS}",
+            MOST_PAIRS,
             "edges lie so dense that not all pairs were compared: overlaps and crossings may be "
             "missing from this list",
             "mend what is listed and check again",
-        )  # fmt: skip
+        )
 
 
 def nested(facts: Facts) -> Iterator[Finding]:
@@ -431,25 +547,42 @@ def nested(facts: Facts) -> Iterator[Finding]:
         spot = loop.segments[0].point_at(0.5)
         if loop.area <= LEAST_AREA and not crossed.intersection(facts.chains.loops[k].edges):
             yield found(
-                "stop", "no-area", "area_mm2", loop.area, LEAST_AREA,
+                "stop",
+                "no-area",
+                "area_mm2",
+                loop.area,
+                LEAST_AREA,
                 f"the outline {facts.at(spot)} encloses nothing: it runs there and back",
-                "delete it, or draw the outline that was meant", spot,
-            )  # fmt: skip
+                "delete it, or draw the outline that was meant",
+                spot,
+            )
         elif depths[k] >= 2:
             yield found(
-                "stop", "island", "depth", depths[k], 1,
+                "stop",
+                "island",
+                "depth",
+                depths[k],
+                1,
                 f"the outline {facts.at(spot)} lies inside a hole: it falls out or is cut into scrap",
-                "send it in a file of its own, or delete it", spot, DESIGN_GUIDES,
-            )  # fmt: skip
+                "send it in a file of its own, or delete it",
+                spot,
+                DESIGN_GUIDES,
+            )
         yield from _layer_side(facts, k, spot)
     if len(outers) > 1 and not facts.chains.runs:
         spot = facts.loops[outers[1]].segments[0].point_at(0.5)
         yield found(
-            "warn", "several-parts", "parts", len(outers), 1,
+            "warn",
+            "several-parts",
+            "parts",
+            len(outers),
+            1,
             f"{len(outers)} separate parts in one file, the second {facts.at(spot)}: shops quote one "
             "part a file and nest it themselves",
-            "send one part a file, with its quantity in the order", spot, DESIGN_GUIDES,
-        )  # fmt: skip
+            "send one part a file, with its quantity in the order",
+            spot,
+            DESIGN_GUIDES,
+        )
 
 
 def _layer_side(facts: Facts, loop: int, spot: Point) -> Iterator[Finding]:
@@ -462,12 +595,17 @@ def _layer_side(facts: Facts, loop: int, spot: Point) -> Iterator[Finding]:
     if says_outer != says_inner and says_outer == is_hole and not facts.chains.runs:
         is_, says = ("a hole", "outer") if is_hole else ("an outer outline", "inner")
         yield found(
-            "warn", "layer-side", "layer", entity.layer, "inner" if is_hole else "outer",
+            "warn",
+            "layer-side",
+            "layer",
+            entity.layer,
+            "inner" if is_hole else "outer",
             f"the outline {facts.at(spot)} is {is_} on a layer for {says} ones: the kerf would be "
             f"taken off the wrong side, so it comes out one kerf ({facts.process.kerf_full_width_mm:g} "
             f"mm) too {'large' if is_hole else 'small'}",
-            "move it to the other layer", spot,
-        )  # fmt: skip
+            "move it to the other layer",
+            spot,
+        )
 
 
 def round_circles(facts: Facts) -> Iterator[Finding]:
@@ -483,8 +621,14 @@ def round_circles(facts: Facts) -> Iterator[Finding]:
         if max(spokes) - min(spokes) < 0.002 * max(spokes):
             spot = loop.points[0]
             yield found(
-                "warn", "chorded-circle", "edges", count, 2,
+                "warn",
+                "chorded-circle",
+                "edges",
+                count,
+                2,
                 f"a circle of {2 * max(spokes):.3f} mm diameter {facts.at(center)} is drawn as "
                 f"{count} chords: it cuts slowly and rough",
-                "draw it as a CIRCLE", spot, DESIGN_GUIDES,
-            )  # fmt: skip
+                "draw it as a CIRCLE",
+                spot,
+                DESIGN_GUIDES,
+            )

@@ -49,9 +49,13 @@ def mail_for(job: Job, addressee: Addressee, lines: Sequence[OrderLine]) -> str:
 def _bullet(text: str, mark: str = "- ", indent: str = "") -> str:
     rest = indent + " " * len(mark)
     return textwrap.fill(
-        one_line(text), WIDTH, initial_indent=indent + mark, subsequent_indent=rest,
-        break_long_words=False, break_on_hyphens=False,
-    )  # fmt: skip
+        one_line(text),
+        WIDTH,
+        initial_indent=indent + mark,
+        subsequent_indent=rest,
+        break_long_words=False,
+        break_on_hyphens=False,
+    )
 
 
 def pieces(line: OrderLine) -> str:

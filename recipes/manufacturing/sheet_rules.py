@@ -12,7 +12,7 @@ from geometry.polygon import to_polygon
 from geometry.segment import Arc, Segment
 from recipes.job import Job
 from recipes.manufacturing.process import Process, process
-from recipes.refusal import finding
+from recipes.refusal import finding, note, stop, warn
 from recipes.stator.slot import SlotShape
 from recipes.tables.fits import fit_limits
 from recipes.tables.reader import TableError
@@ -43,27 +43,58 @@ def slot_width_findings(job: Job, shop: Process) -> list[Finding]:
     t = lam.sheet_thickness
     lip, tooth, throat, floor = narrow_places(job.slot)
     checks = (
-        ("lamination.tip_thickness", lip, shop.web(t), "a lip", "burns or bends",
-         "make tips thicker or slots narrower"),
-        (f"lamination.{across}", tooth, shop.web(t), "a tooth", "burns or bends",
-         "make slots narrower or fewer, or the sheet larger"),
-        ("lamination.slot_depth", throat, shop.slot(t), "a gap between the tip's underside and the slot bottom",
-         "burns or breaks its edges", "make slots deeper, tips thinner or tip_angle smaller"),
-        (f"lamination.{across}", floor, shop.slot(t), "a slot at its bottom", "burns or breaks its edges",
-         "make teeth narrower or slots less deep"),
-    )  # fmt: skip
+        (
+            "lamination.tip_thickness",
+            lip,
+            shop.web(t),
+            "a lip",
+            "burns or bends",
+            "make tips thicker or slots narrower",
+        ),
+        (
+            f"lamination.{across}",
+            tooth,
+            shop.web(t),
+            "a tooth",
+            "burns or bends",
+            "make slots narrower or fewer, or the sheet larger",
+        ),
+        (
+            "lamination.slot_depth",
+            throat,
+            shop.slot(t),
+            "a gap between the tip's underside and the slot bottom",
+            "burns or breaks its edges",
+            "make slots deeper, tips thinner or tip_angle smaller",
+        ),
+        (
+            f"lamination.{across}",
+            floor,
+            shop.slot(t),
+            "a slot at its bottom",
+            "burns or breaks its edges",
+            "make teeth narrower or slots less deep",
+        ),
+    )
     # what is too small by its own field is said already
     judged = {"a lip": lam.tip_thickness, "a tooth": lam.tooth_width or math.inf}
     return [
-        finding(
-            "stop", "slot-place-too-narrow", field, value, limit,
-            f"{field}: {what} of {value:.3f} mm is left at its narrowest and {why}; {shop.name} needs "
-            f"at least {limit:.3g} mm in {t:g} mm sheet",
-            f"{fix}, or take another process", shop.source, "practice",
+        stop(
+            "slot-place-too-narrow",
+            field,
+            (
+                f"{field}: {what} of {value:.3f} mm is left at its narrowest and {why}; {shop.name} needs "
+                f"at least {limit:.3g} mm in {t:g} mm sheet"
+            ),
+            value=value,
+            limit=limit,
+            fix=f"{fix}, or take another process",
+            source=shop.source,
+            confidence="practice",
         )
         for field, value, limit, what, why, fix in checks
         if value < limit - 1e-6 and not judged.get(what, limit) < limit
-    ]  # fmt: skip
+    ]
 
 
 def narrow_places(slot: SlotShape) -> tuple[float, float, float, float]:
@@ -140,36 +171,46 @@ def _steel(job: Job) -> list[Finding]:
         grade = steel_grade(lam.steel)
     except TableError as error:
         return [
-            finding(
-                "warn", "unknown-steel", "lamination.steel", lam.steel, None,
+            warn(
+                "unknown-steel",
+                "lamination.steel",
                 f"lamination.steel: {error}",
-                "use a grade of the table, or go on: mass is then reckoned at 7700 kg/m3",
-                "EN 10106",
+                value=lam.steel,
+                fix="use a grade of the table, or go on: mass is then reckoned at 7700 kg/m3",
+                source="EN 10106",
             )
-        ]  # fmt: skip
+        ]
     found = []
     if abs(grade.thickness_mm - lam.sheet_thickness) > 0.02:
         found.append(
-            finding(
-                "warn", "steel-thickness", "lamination.sheet_thickness", lam.sheet_thickness,
-                grade.thickness_mm,
-                f"lamination.sheet_thickness = {lam.sheet_thickness:g} mm, but {grade.name} is "
-                f"{grade.thickness_mm:g} mm sheet",
-                "make both agree",
-                "EN 10106",
+            warn(
+                "steel-thickness",
+                "lamination.sheet_thickness",
+                (
+                    f"lamination.sheet_thickness = {lam.sheet_thickness:g} mm, but {grade.name} is "
+                    f"{grade.thickness_mm:g} mm sheet"
+                ),
+                value=lam.sheet_thickness,
+                limit=grade.thickness_mm,
+                fix="make both agree",
+                source="EN 10106",
             )
-        )  # fmt: skip
+        )
     if job.stack.factor > grade.min_stacking_factor + 0.01:
         found.append(
-            finding(
-                "warn", "stacking-factor", "lamination.stacking_factor", job.stack.factor,
-                grade.min_stacking_factor,
-                f"lamination.stacking_factor = {job.stack.factor:g} is more than pressed mill stock "
-                f"promises ({grade.min_stacking_factor:g}); glue takes more",
-                "use 0.90 to 0.95 for a hand-glued stack, or measure a pile of 20 sheets",
-                "EN 10106 table 2; hand-glued: common practice",
+            warn(
+                "stacking-factor",
+                "lamination.stacking_factor",
+                (
+                    f"lamination.stacking_factor = {job.stack.factor:g} is more than pressed mill stock "
+                    f"promises ({grade.min_stacking_factor:g}); glue takes more"
+                ),
+                value=job.stack.factor,
+                limit=grade.min_stacking_factor,
+                fix="use 0.90 to 0.95 for a hand-glued stack, or measure a pile of 20 sheets",
+                source="EN 10106 table 2; hand-glued: common practice",
             )
-        )  # fmt: skip
+        )
     return found
 
 
@@ -178,26 +219,72 @@ def _widths(job: Job, shop: Process) -> list[Finding]:
     design, t = job.design, job.design.lamination.sheet_thickness
     lam, hub = design.lamination, design.hub
     checks: list[tuple[str, float | None, float, str]] = [
-        ("lamination.slot_opening", lam.slot_opening, shop.slot(t), "a cut this narrow burns or breaks its edges"),
-        ("lamination.tip_thickness", lam.tip_thickness, shop.web(t), "a lip this thin bends or burns"),
-        ("lamination.tooth_width", lam.tooth_width, shop.web(t), "a tooth this thin bends or burns"),
-        ("hub.bolts.hole_diameter", hub.bolts.hole_diameter if hub.bolts else None, shop.hole(t), "a hole this small cannot be pierced cleanly"),
-        ("hub.windows.radius", hub.windows.radius if hub.windows else None, shop.hole(t) / 2, "a hole this small cannot be pierced cleanly"),
-        ("hub.keyway.width", hub.keyway.width if hub.keyway else None, shop.slot(t), "a notch this narrow burns or breaks its edges"),
-        ("lamination.tab_notch.width", lam.tab_notch.width if lam.tab_notch else None, shop.slot(t), "a notch this narrow burns or breaks its edges"),
-        ("hub.spokes.width", hub.spokes.width if hub.spokes else None, shop.web(t), "an arm this thin bends or burns"),
-    ]  # fmt: skip
+        (
+            "lamination.slot_opening",
+            lam.slot_opening,
+            shop.slot(t),
+            "a cut this narrow burns or breaks its edges",
+        ),
+        (
+            "lamination.tip_thickness",
+            lam.tip_thickness,
+            shop.web(t),
+            "a lip this thin bends or burns",
+        ),
+        (
+            "lamination.tooth_width",
+            lam.tooth_width,
+            shop.web(t),
+            "a tooth this thin bends or burns",
+        ),
+        (
+            "hub.bolts.hole_diameter",
+            hub.bolts.hole_diameter if hub.bolts else None,
+            shop.hole(t),
+            "a hole this small cannot be pierced cleanly",
+        ),
+        (
+            "hub.windows.radius",
+            hub.windows.radius if hub.windows else None,
+            shop.hole(t) / 2,
+            "a hole this small cannot be pierced cleanly",
+        ),
+        (
+            "hub.keyway.width",
+            hub.keyway.width if hub.keyway else None,
+            shop.slot(t),
+            "a notch this narrow burns or breaks its edges",
+        ),
+        (
+            "lamination.tab_notch.width",
+            lam.tab_notch.width if lam.tab_notch else None,
+            shop.slot(t),
+            "a notch this narrow burns or breaks its edges",
+        ),
+        (
+            "hub.spokes.width",
+            hub.spokes.width if hub.spokes else None,
+            shop.web(t),
+            "an arm this thin bends or burns",
+        ),
+    ]
     return [
-        finding(
-            "stop", "feature-too-small", field, value, limit,
-            f"{field} = {value:.3g} mm: {why}; {shop.name} needs at least {limit:.3g} mm in "
-            f"{t:g} mm sheet",
-            f"use at least {limit:.3g} mm, or another process",
-            shop.source, "practice",
+        stop(
+            "feature-too-small",
+            field,
+            (
+                f"{field} = {value:.3g} mm: {why}; {shop.name} needs at least {limit:.3g} mm in "
+                f"{t:g} mm sheet"
+            ),
+            value=value,
+            limit=limit,
+            fix=f"use at least {limit:.3g} mm, or another process",
+            source=shop.source,
+            confidence="practice",
         )
         for field, value, limit, why in checks
         if value is not None and value < limit - 1e-9
-    ]  # fmt: skip
+    ]
 
 
 def _corners(job: Job, shop: Process) -> list[Finding]:
@@ -208,14 +295,20 @@ def _corners(job: Job, shop: Process) -> list[Finding]:
         radius = job.slot.radii[name]
         if radius < least - 1e-9:
             found.append(
-                finding(
-                    "warn", "corner-too-tight", f"lamination.{name}", radius, least,
-                    f"lamination.{name} = {radius:.3g} mm: {shop.name} leaves about {least:g} mm in "
-                    "an inside corner, whatever the drawing says; the liner then stands off the wall",
-                    f"draw at least {least:g} mm, so that liner and fill are reckoned on what is cut",
-                    shop.source, "practice",
+                warn(
+                    "corner-too-tight",
+                    f"lamination.{name}",
+                    (
+                        f"lamination.{name} = {radius:.3g} mm: {shop.name} leaves about {least:g} mm in "
+                        "an inside corner, whatever the drawing says; the liner then stands off the wall"
+                    ),
+                    value=radius,
+                    limit=least,
+                    fix=f"draw at least {least:g} mm, so that liner and fill are reckoned on what is cut",
+                    source=shop.source,
+                    confidence="practice",
                 )
-            )  # fmt: skip
+            )
     return found
 
 
@@ -263,12 +356,18 @@ def _thin(job: Job, hole: Outline, gap: float, need: float, shop: Process) -> Fi
     where = hole.as_circle()
     spot = where[0] if where else hole.centroid
     return Finding(
-        "stop", "web-too-thin", field, round(gap, 4), need,
+        "stop",
+        "web-too-thin",
+        field,
+        round(gap, 4),
+        need,
         f"{field}: {what} beside the hole at ({spot.x:.2f}, {spot.y:.2f}) mm; {shop.name} needs "
         f"{need:.3g} mm",
         "move it, make it smaller, or give the ring beside it more width",
-        shop.source, "practice", (round(spot.x, 3), round(spot.y, 3)),
-    )  # fmt: skip
+        shop.source,
+        "practice",
+        (round(spot.x, 3), round(spot.y, 3)),
+    )
 
 
 def _field_of(job: Job, hole: Outline) -> str:
@@ -295,13 +394,20 @@ def _air_gap(job: Job, shop: Process) -> list[Finding]:
         return []
     return [
         finding(
-            "stop" if gap <= 0.1 else "warn", "air-gap", "rotor.air_gap", nominal, 0.3 + tol,
-            f"rotor.air_gap = {nominal:g} mm: {gap:.2f} mm is left when {shop.name} "
-            f"cuts {tol:g} mm too large; nothing may rub (at least 0.3 mm)",
-            f"use at least {0.3 + tol:.2f} mm, or a finer process",
-            "common practice", "practice",
+            "stop" if gap <= 0.1 else "warn",
+            "air-gap",
+            "rotor.air_gap",
+            (
+                f"rotor.air_gap = {nominal:g} mm: {gap:.2f} mm is left when {shop.name} "
+                f"cuts {tol:g} mm too large; nothing may rub (at least 0.3 mm)"
+            ),
+            value=nominal,
+            limit=0.3 + tol,
+            fix=f"use at least {0.3 + tol:.2f} mm, or a finer process",
+            source="common practice",
+            confidence="practice",
         )
-    ]  # fmt: skip
+    ]
 
 
 def _bore_fit(job: Job, shop: Process) -> list[Finding]:
@@ -320,17 +426,23 @@ def _bore_fit(job: Job, shop: Process) -> list[Finding]:
     return [
         finding(
             "note" if known or (least > -FILED and most <= MOST_GLUE) else "warn",
-            "bore-fit", "lamination.bore_diameter", bore, round(least, 4),
-            f"lamination.bore_diameter = {bore:.3f} mm: {shop.name} holds it to +-{tol:g} mm, the seat "
-            f"{fit} is {seat.min_size_mm:.3f} to {seat.max_size_mm:.3f} mm: anything from {tight} to "
-            f"{most:.3f} mm loose; glue fills up to {MOST_GLUE:g} mm and then no longer centres",
-            "the bore is drawn as the coupon's half-ring asks; slide the first sheet on before you glue"
-            if known else
-            "cut the test coupon first: type the half-ring that fits as [shop.measured] bore_step, or "
+            "bore-fit",
+            "lamination.bore_diameter",
+            (
+                f"lamination.bore_diameter = {bore:.3f} mm: {shop.name} holds it to +-{tol:g} mm, the seat "
+                f"{fit} is {seat.min_size_mm:.3f} to {seat.max_size_mm:.3f} mm: anything from {tight} to "
+                f"{most:.3f} mm loose; glue fills up to {MOST_GLUE:g} mm and then no longer centres"
+            ),
+            value=bore,
+            limit=round(least, 4),
+            fix="the bore is drawn as the coupon's half-ring asks; slide the first sheet on before you glue"
+            if known
+            else "cut the test coupon first: type the half-ring that fits as [shop.measured] bore_step, or "
             "turn the stator seat to the measured bore",
-            f"ISO 286-2; tolerance of {shop.name} by the process table", "practice",
+            source=f"ISO 286-2; tolerance of {shop.name} by the process table",
+            confidence="practice",
         )
-    ]  # fmt: skip
+    ]
 
 
 def _tip(job: Job, shop: Process) -> list[Finding]:
@@ -341,14 +453,20 @@ def _tip(job: Job, shop: Process) -> list[Finding]:
     if tip < need - 1e-9 or left >= need - 1e-9:  # thinner than the web by itself is said elsewhere
         return []
     return [
-        finding(
-            "warn", "tip-worst-case", "lamination.tip_thickness", tip, need + 2 * tol,
-            f"lamination.tip_thickness = {tip:.3g} mm: {left:.2f} mm is left when {shop.name} cuts "
-            f"{tol:g} mm too deep on both of its edges; it holds {need:.3g} mm without bending or burning",
-            f"use at least {need + 2 * tol:.2f} mm, or a finer process",
-            shop.source, "practice",
+        warn(
+            "tip-worst-case",
+            "lamination.tip_thickness",
+            (
+                f"lamination.tip_thickness = {tip:.3g} mm: {left:.2f} mm is left when {shop.name} cuts "
+                f"{tol:g} mm too deep on both of its edges; it holds {need:.3g} mm without bending or burning"
+            ),
+            value=tip,
+            limit=need + 2 * tol,
+            fix=f"use at least {need + 2 * tol:.2f} mm, or a finer process",
+            source=shop.source,
+            confidence="practice",
         )
-    ]  # fmt: skip
+    ]
 
 
 def _edges_lose(job: Job) -> list[Finding]:
@@ -356,15 +474,24 @@ def _edges_lose(job: Job) -> list[Finding]:
     lam, hub = job.design.lamination, job.design.hub
     limit = max(4.0, 10 * lam.sheet_thickness)
     found = []
-    for field, width in (("lamination.tooth_width", lam.tooth_width), ("hub.yoke_thickness", hub.yoke_thickness)):  # fmt: skip
+    for field, width in (
+        ("lamination.tooth_width", lam.tooth_width),
+        ("hub.yoke_thickness", hub.yoke_thickness),
+    ):
         if width is not None and width < limit:
             found.append(
-                finding(
-                    "note", "cut-edge-loss", field, width, limit,
-                    f"{field} = {width:.3g} mm: the band that cutting spoils (parts of a mm to "
-                    "several mm) is a large share of it; iron loss may double",
-                    f"widen it to {limit:g} mm or more, or accept a warmer stator at speed",
-                    "published studies differ on the width of the band", "practice",
+                note(
+                    "cut-edge-loss",
+                    field,
+                    (
+                        f"{field} = {width:.3g} mm: the band that cutting spoils (parts of a mm to "
+                        "several mm) is a large share of it; iron loss may double"
+                    ),
+                    value=width,
+                    limit=limit,
+                    fix=f"widen it to {limit:g} mm or more, or accept a warmer stator at speed",
+                    source="published studies differ on the width of the band",
+                    confidence="practice",
                 )
-            )  # fmt: skip
+            )
     return found

@@ -11,7 +11,7 @@ from geometry.loop_table import LoopTable, loop_tables
 from geometry.outline import Outline, Region
 from recipes.job import Job
 from recipes.manufacturing.sheet_rules import sheet_tables
-from recipes.refusal import finding
+from recipes.refusal import note, stop
 from recipes.stator.lamination import TOOTH_1
 
 if TYPE_CHECKING:
@@ -72,31 +72,45 @@ def stack_findings(job: Job) -> list[Finding]:
             proven = region.holes
         if faults:
             found.append(
-                finding(
-                    "stop", "rotation-step-proof", "hub.rotation_step", step, None,
-                    f"hub.rotation_step = {step}: a {sheet.name} turned by {step} of {slots} slots "
-                    f"does not fall on itself: {faults[0]}",
-                    "use rotation_step = 0, or a step that divides every hole, key and mark",
+                stop(
+                    "rotation-step-proof",
+                    "hub.rotation_step",
+                    (
+                        f"hub.rotation_step = {step}: a {sheet.name} turned by {step} of {slots} slots "
+                        f"does not fall on itself: {faults[0]}"
+                    ),
+                    value=step,
+                    fix="use rotation_step = 0, or a step that divides every hole, key and mark",
                 )
-            )  # fmt: skip
+            )
     if not step:
         found.append(
-            finding(
-                "note", "no-rotation", "hub.rotation_step", 0, None,
-                "hub.rotation_step: no turn maps holes, keys and marks of this sheet onto itself, so "
-                "all sheets lie the same way: a thicker side adds up to a crooked stack",
-                "give keys, bolts, windows and arms counts that share a divisor with the slots",
-                "common practice", "practice",
+            note(
+                "no-rotation",
+                "hub.rotation_step",
+                (
+                    "hub.rotation_step: no turn maps holes, keys and marks of this sheet onto itself, so "
+                    "all sheets lie the same way: a thicker side adds up to a crooked stack"
+                ),
+                value=0,
+                fix="give keys, bolts, windows and arms counts that share a divisor with the slots",
+                source="common practice",
+                confidence="practice",
             )
-        )  # fmt: skip
+        )
     if not tells_faces_apart(job):
         found.append(
-            finding(
-                "note", "faces-alike", "hub.orientation_mark", False, None,
-                "hub.orientation_mark: a sheet turned over does not show, and its burr then bites "
-                "into its neighbour",
-                "use orientation_mark = true, or mark one face of every sheet by hand",
-                "common practice", "practice",
+            note(
+                "faces-alike",
+                "hub.orientation_mark",
+                (
+                    "hub.orientation_mark: a sheet turned over does not show, and its burr then bites "
+                    "into its neighbour"
+                ),
+                value=False,
+                fix="use orientation_mark = true, or mark one face of every sheet by hand",
+                source="common practice",
+                confidence="practice",
             )
-        )  # fmt: skip
+        )
     return found

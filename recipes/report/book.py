@@ -117,7 +117,9 @@ class Book:
         blanks: tuple[Blank, ...] = (),
     ) -> Figure:
         """Return a line that follows exactly from the builder's own dimensions."""
-        return self.figure(words, parts, unit, sure="yours", source=EXACT, fields=fields, blanks=blanks)  # fmt: skip
+        return self.figure(
+            words, parts, unit, sure="yours", source=EXACT, fields=fields, blanks=blanks
+        )
 
     def paths(self, *parts: str, folder: str = "") -> tuple[str, ...]:
         """Return the files of parts by name, those in `folder` only if it is given."""

@@ -9,43 +9,106 @@ from recipes.manufacturing.order_line import OrderLine
 
 #: Steps in order.
 STEPS = (
-    "coupon", "cut", "deburr", "stack", "line", "wind", "join", "test", "axle", "bearings", "magnets",
-    "sensors", "run",
-)  # fmt: skip
+    "coupon",
+    "cut",
+    "deburr",
+    "stack",
+    "line",
+    "wind",
+    "join",
+    "test",
+    "axle",
+    "bearings",
+    "magnets",
+    "sensors",
+    "run",
+)
 
 #: Beginning of a part's name, and its step; the first that fits counts.
 PARTS = (
-    ("coupon", "coupon"), ("lamination", "cut"), ("stack", "stack"), ("end_", "line"), ("liner", "line"),
-    ("wedge", "line"), ("separator", "line"), ("tooth_ring", "wind"), ("winding_card", "wind"),
-    ("hall_", "sensors"), ("lead_", "sensors"), ("magnet_ring", "magnets"), ("axle", "axle"),
+    ("coupon", "coupon"),
+    ("lamination", "cut"),
+    ("stack", "stack"),
+    ("end_", "line"),
+    ("liner", "line"),
+    ("wedge", "line"),
+    ("separator", "line"),
+    ("tooth_ring", "wind"),
+    ("winding_card", "wind"),
+    ("hall_", "sensors"),
+    ("lead_", "sensors"),
+    ("magnet_ring", "magnets"),
+    ("axle", "axle"),
     ("seat_", "axle"),
-)  # fmt: skip
+)
 
 #: Word in the name of a supply, tool or charge, and its step; the first that fits counts.
 ITEMS = (
-    ("set-up", "cut"), ("electrical steel", "cut"), ("stone", "deburr"), ("laminating", "stack"),
-    ("mandrel", "stack"), ("clamp", "stack"), ("screw or threaded", "stack"),
-    ("insulation tester", "test"), ("insulation, sheet", "line"), ("liner former", "line"), ("knife", "line"),
-    ("winding wire", "wind"), ("wooden wedges", "wind"), ("drift", "wind"), ("winding holder", "wind"),
-    ("wire brake", "wind"), ("solder", "join"), ("sleeving", "join"), ("lacing", "join"), ("varnish", "join"),
-    ("micrometer", "coupon"), ("meter", "test"), ("key", "axle"), ("retaining ring", "axle"),
-    ("round bar", "axle"), ("bearing", "bearings"), ("magnets", "magnets"), ("hall switch", "sensors"),
-    ("temperature sensor", "sensors"), (" lead", "sensors"), ("lead,", "sensors"),
-)  # fmt: skip
+    ("set-up", "cut"),
+    ("electrical steel", "cut"),
+    ("stone", "deburr"),
+    ("laminating", "stack"),
+    ("mandrel", "stack"),
+    ("clamp", "stack"),
+    ("screw or threaded", "stack"),
+    ("insulation tester", "test"),
+    ("insulation, sheet", "line"),
+    ("liner former", "line"),
+    ("knife", "line"),
+    ("winding wire", "wind"),
+    ("wooden wedges", "wind"),
+    ("drift", "wind"),
+    ("winding holder", "wind"),
+    ("wire brake", "wind"),
+    ("solder", "join"),
+    ("sleeving", "join"),
+    ("lacing", "join"),
+    ("varnish", "join"),
+    ("micrometer", "coupon"),
+    ("meter", "test"),
+    ("key", "axle"),
+    ("retaining ring", "axle"),
+    ("round bar", "axle"),
+    ("bearing", "bearings"),
+    ("magnets", "magnets"),
+    ("hall switch", "sensors"),
+    ("temperature sensor", "sensors"),
+    (" lead", "sensors"),
+    ("lead,", "sensors"),
+)
 
 #: Supply whose purpose names the part that it is for.
 SHEET = "sheet material"
 
 #: Where a finding belongs, by the beginning of its field; the first that fits counts.
 FIELDS = (
-    ("shop", "cut"), ("lamination.bore", "axle"), ("lamination.slot_opening", "wind"),
-    ("lamination.stack", "stack"), ("hub", "stack"), ("lamination", "cut"), ("ends", "line"),
-    ("end_washer", "line"), ("liner", "line"), ("wedge", "line"), ("separator", "line"), ("print", "line"),
-    ("winding.connection", "join"), ("winding.parallel_paths", "join"), ("winding.tail", "join"),
-    ("winding", "wind"), ("lead_resistance", "test"), ("measured", "test"), ("axle.seats", "bearings"),
-    ("axle.leads", "sensors"), ("axle.wire_slot.width", "sensors"), ("axle", "axle"), ("hall", "sensors"),
-    ("rotor", "magnets"), ("motor.poles", "magnets"), ("motor", "run"),
-)  # fmt: skip
+    ("shop", "cut"),
+    ("lamination.bore", "axle"),
+    ("lamination.slot_opening", "wind"),
+    ("lamination.stack", "stack"),
+    ("hub", "stack"),
+    ("lamination", "cut"),
+    ("ends", "line"),
+    ("end_washer", "line"),
+    ("liner", "line"),
+    ("wedge", "line"),
+    ("separator", "line"),
+    ("print", "line"),
+    ("winding.connection", "join"),
+    ("winding.parallel_paths", "join"),
+    ("winding.tail", "join"),
+    ("winding", "wind"),
+    ("lead_resistance", "test"),
+    ("measured", "test"),
+    ("axle.seats", "bearings"),
+    ("axle.leads", "sensors"),
+    ("axle.wire_slot.width", "sensors"),
+    ("axle", "axle"),
+    ("hall", "sensors"),
+    ("rotor", "magnets"),
+    ("motor.poles", "magnets"),
+    ("motor", "run"),
+)
 
 #: Where anything lands that fits nowhere else: before money is spent.
 ELSE = "cut"
@@ -74,4 +137,6 @@ def needs_of(step: str, lines: Iterable[OrderLine]) -> tuple[OrderLine, ...]:
 
 
 def _first(table: tuple[tuple[str, str], ...], words: str, start: bool = False) -> str:
-    return next((step for key, step in table if (words.startswith(key) if start else key in words)), ELSE)  # fmt: skip
+    return next(
+        (step for key, step in table if (words.startswith(key) if start else key in words)), ELSE
+    )

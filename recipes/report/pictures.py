@@ -54,11 +54,15 @@ def liner_picture(book: Book) -> Picture:
         ),
         _marks_liner(book, view, size),
         (
-            book.exact("pieces, spare ones included", book.amount("liner_count"), fields=("liner.spare", "motor.slots")),
+            book.exact(
+                "pieces, spare ones included",
+                book.amount("liner_count"),
+                fields=("liner.spare", "motor.slots"),
+            ),
         ),
         (Layer("paper", (Fill(tuple(view.region(region).loops), "sand"),)),),
         next(iter(book.paths("liner", folder="print/")), ""),
-    )  # fmt: skip
+    )
 
 
 def _marks_liner(book: Book, view: View, size: LinerSize) -> tuple[Mark, ...]:
@@ -74,10 +78,32 @@ def _marks_liner(book: Book, view: View, size: LinerSize) -> tuple[Mark, ...]:
         span(book, "liner, along the axle", h, view.at(w, 0.0), high, high.x + 9.0, "y", *tall),
     ]
     if cuff:
-        marks.append(span(book, "cuff", cuff, view.at(0.0, h - cuff), view.at(0.0, h), low.x - 7.0, "y", "liner.cuff"))  # fmt: skip
+        marks.append(
+            span(
+                book,
+                "cuff",
+                cuff,
+                view.at(0.0, h - cuff),
+                view.at(0.0, h),
+                low.x - 7.0,
+                "y",
+                "liner.cuff",
+            )
+        )
     if paper.overhang:
         a, b = view.at(0.0, body), view.at(0.0, body + paper.overhang)
-        marks.append(span(book, "overhang out of the stack", paper.overhang, a, b, low.x - 7.0, "y", "liner.overhang"))  # fmt: skip
+        marks.append(
+            span(
+                book,
+                "overhang out of the stack",
+                paper.overhang,
+                a,
+                b,
+                low.x - 7.0,
+                "y",
+                "liner.overhang",
+            )
+        )
     return tuple(marks)
 
 
@@ -115,17 +141,21 @@ def card_picture(book: Book) -> Picture:
                 fields=("winding.turns", "winding.strands", "winding.wire"),
             ),
             book.exact(
-                "phases joined in", (f"{winding.connection}{paths}",),
+                "phases joined in",
+                (f"{winding.connection}{paths}",),
                 fields=("winding.connection", "winding.parallel_paths"),
             ),
             book.figure(
-                "winding factor", book.amount("winding_factor", 3), sure="standard",
-                source="star of slots", fields=("motor.slots", "motor.poles"),
+                "winding factor",
+                book.amount("winding_factor", 3),
+                sure="standard",
+                source="star of slots",
+                fields=("motor.slots", "motor.poles"),
             ),
         ),
         file=next(iter(book.path("wind/winding-card.pdf")), ""),
         wide=True,
-    )  # fmt: skip
+    )
 
 
 #: Ends of the axle on the sheet, room for half its height, the chart's height, mm.
@@ -173,12 +203,17 @@ def axle_picture(book: Book) -> Picture:
         _marks(book, view),
         _figures(book),
         file="read/axle-strength.svg",
-    )  # fmt: skip
+    )
 
 
 def _scale(frame: Frame) -> Iterator[Item]:
     limit = frame.y(LEAST_STATIC)
-    corners = [(frame.left, frame.bottom), (frame.right, frame.bottom), (frame.right, limit), (frame.left, limit)]  # fmt: skip
+    corners = [
+        (frame.left, frame.bottom),
+        (frame.right, frame.bottom),
+        (frame.right, limit),
+        (frame.left, limit),
+    ]
     yield Fill((Outline.polygon(corners),), "grey")
     for mark in MARKS:
         y = frame.y(mark)
@@ -201,7 +236,14 @@ def _weakest(strength: AxleStrength, frame: Frame, view: View) -> Iterator[Item]
     right = top.x < (frame.left + frame.right) / 2
     beside = top.x + (CIRCLE + 1.5) * (1 if right else -1)
     level = (frame.y(LEAST_STATIC) + frame.y(1.0)) / 2
-    yield Text(beside, level, LETTERING, f"{least.safety:.2f}", "left" if right else "right", level="middle")  # fmt: skip
+    yield Text(
+        beside,
+        level,
+        LETTERING,
+        f"{least.safety:.2f}",
+        "left" if right else "right",
+        level="middle",
+    )
 
 
 def _marks(book: Book, view: View) -> tuple[Mark, ...]:
@@ -209,28 +251,70 @@ def _marks(book: Book, view: View) -> tuple[Mark, ...]:
     slot, r = axle.wire_slot, half_height(book.job)
     base = view.at(0.0, -r).y
     a, b = (view.at(z, -r) for z in (0.0, axle.length))
-    ends = view.at(slot.from_face, -slot.width / 2), view.at(slot.from_face + slot.length, -slot.width / 2)  # fmt: skip
+    ends = (
+        view.at(slot.from_face, -slot.width / 2),
+        view.at(slot.from_face + slot.length, -slot.width / 2),
+    )
     bore = view.at(axle.length, axle.bore_diameter / 2)
     hole = f"⌀{short(book, axle.bore_diameter)}"
     led = Point(WIDTH - text_width(hole, LETTERING) - 2.0, view.at(0.0, half_height(job)).y + 2.5)
     return (
-        span(book, "wire slot from face A", slot.from_face, view.at(0.0, -r), ends[0], base - 7.0, "x", "axle.wire_slot.from_face"),
-        span(book, "wire slot, long", slot.length, *ends, base - 7.0, "x", "axle.wire_slot.length", "axle.wire_slot.width"),
+        span(
+            book,
+            "wire slot from face A",
+            slot.from_face,
+            view.at(0.0, -r),
+            ends[0],
+            base - 7.0,
+            "x",
+            "axle.wire_slot.from_face",
+        ),
+        span(
+            book,
+            "wire slot, long",
+            slot.length,
+            *ends,
+            base - 7.0,
+            "x",
+            "axle.wire_slot.length",
+            "axle.wire_slot.width",
+        ),
         span(book, "axle, long", axle.length, a, b, base - 16.0, "x", "axle.length"),
         note("bore", hole, bore, led, 1, "axle.bore_diameter"),
-    )  # fmt: skip
+    )
 
 
 def _figures(book: Book) -> tuple[Figure, ...]:
     if "axle_safety_factor" not in book.results:  # no load is given: a finding says so
         return ()
-    fields = ("axle.material", "axle.bore_diameter", "axle.load.force", "axle.load.torque", "axle.wire_slot.length")  # fmt: skip
+    fields = (
+        "axle.material",
+        "axle.bore_diameter",
+        "axle.load.force",
+        "axle.load.torque",
+        "axle.wire_slot.length",
+    )
     source = "von Mises at the notch, first yield; notch factors of handbooks; an estimate"
     return (
-        book.figure("least safety against yielding", book.amount("axle_safety_factor", 2), source=source, fields=fields),
-        book.figure("found at the", book.amount("axle_weakest_place"), source=source, fields=fields),
-        book.figure("safety at the wire slot", book.amount("axle_safety_at_slot", 2), source=source,
-                    fields=("axle.wire_slot.width", "axle.wire_slot.length", "axle.wire_slot.angle")),
-        book.figure("in the long run", book.amount("axle_long_run_factor", 2),
-                    source="Goodman with factors for surface, size, notch: Shigley ch. 6; an estimate", fields=fields),
-    )  # fmt: skip
+        book.figure(
+            "least safety against yielding",
+            book.amount("axle_safety_factor", 2),
+            source=source,
+            fields=fields,
+        ),
+        book.figure(
+            "found at the", book.amount("axle_weakest_place"), source=source, fields=fields
+        ),
+        book.figure(
+            "safety at the wire slot",
+            book.amount("axle_safety_at_slot", 2),
+            source=source,
+            fields=("axle.wire_slot.width", "axle.wire_slot.length", "axle.wire_slot.angle"),
+        ),
+        book.figure(
+            "in the long run",
+            book.amount("axle_long_run_factor", 2),
+            source="Goodman with factors for surface, size, notch: Shigley ch. 6; an estimate",
+            fields=fields,
+        ),
+    )

@@ -27,24 +27,43 @@ if TYPE_CHECKING:
 
 #: Makers of the pictures at the head, in order.
 PICTURES = (
-    stator_picture_of, tooth_picture, slot_picture, liner_picture, axle_picture, card_picture,
-)  # fmt: skip
+    stator_picture_of,
+    tooth_picture,
+    slot_picture,
+    liner_picture,
+    axle_picture,
+    card_picture,
+)
 
 #: Makers of the steps, in the order of the build.
 MAKERS = (
-    coupon_step, cut_step, deburr_step, stack_step, line_step, wind_step, join_step, test_step, axle_step,
-    bearings_step, magnets_step, sensors_step, run_step,
-)  # fmt: skip
+    coupon_step,
+    cut_step,
+    deburr_step,
+    stack_step,
+    line_step,
+    wind_step,
+    join_step,
+    test_step,
+    axle_step,
+    bearings_step,
+    magnets_step,
+    sensors_step,
+    run_step,
+)
 
 #: What the tool takes where a field is left out, by the key of the result.
 TAKEN = {
-    **{f"lamination.{n}": (f"{n}_mm", " mm") for n in ("tip_radius", "tip_inner_radius", "neck_radius", "root_radius")},
+    **{
+        f"lamination.{n}": (f"{n}_mm", " mm")
+        for n in ("tip_radius", "tip_inner_radius", "neck_radius", "root_radius")
+    },
     "lamination.stacking_factor": ("stacking_factor", ""),
     "hub.rotation_step": ("rotation_step_slots", " slots"),
     "rotor.ring_bore": ("ring_bore_diameter_mm", " mm"),
     "axle.grease_limit": ("bearing_heat_limit_c", " °C"),
     "axle.yield_strength": ("axle_yield_MPa", " MPa"),
-}  # fmt: skip
+}
 
 
 def build_sheet(

@@ -43,34 +43,45 @@ def tooth_picture(book: Book) -> Picture:
     scale = min(ROOM_WIDE / wide, ROOM_HIGH / (top - low))
     view = View(
         Point(WIDTH - 13.0 - REACH * pitch * top * scale, FOOT_TOOTH),
-        (round(1e6 * scale), 1_000_000), Point(low, 0.0), math.pi / 2,
-    )  # fmt: skip
+        (round(1e6 * scale), 1_000_000),
+        Point(low, 0.0),
+        math.pi / 2,
+    )
     height = FOOT_TOOTH + (top - low) * scale + HEAD_TOOTH
     right = [s.mirrored() for s in slot.half]
     runs = (slot.half, right, _neighbour(book))
     ink = [view.stroke(run, "visible") for run in runs]
-    names = (("tip", "tip_radius"), ("lip", "tip_inner_radius"), ("neck", "neck_radius"), ("root", "root_radius"))  # fmt: skip
+    names = (
+        ("tip", "tip_radius"),
+        ("lip", "tip_inner_radius"),
+        ("neck", "neck_radius"),
+        ("root", "root_radius"),
+    )
     figures = tuple(
         book.figure(
-            f"{words} radius", book.length(f"{name}_mm"),
+            f"{words} radius",
+            book.length(f"{name}_mm"),
             sure="yours" if getattr(lam, name) is not None else "practice",
-            source="your own dimension" if getattr(lam, name) is not None else
-            "left out: what wire and tip ask for, common practice",
+            source="your own dimension"
+            if getattr(lam, name) is not None
+            else "left out: what wire and tip ask for, common practice",
             fields=(f"lamination.{name}",),
         )
         for words, name in names
-    )  # fmt: skip
+    )
     return Picture(
         "tooth",
         "Tooth and slot",
         "One tooth with its rounded tip, tip up, and the slot to its right up to the next tooth; "
         "sizes stand beside it and every round has its radius.",
         Drawing(WIDTH, height, tuple(ink), "tooth"),
-        ("Every corner that wire or paper touches is round; the tips stay sharp-edged in thickness only.",),
+        (
+            "Every corner that wire or paper touches is round; the tips stay sharp-edged in thickness only.",
+        ),
         _marks_tooth(book, view),
         figures,
         (Layer("steel", _steel(book, view, low)),),
-    )  # fmt: skip
+    )
 
 
 def _steel(book: Book, view: View, low: float) -> tuple[Fill, ...]:
@@ -123,12 +134,34 @@ def _widths(book: Book, view: View) -> list[Mark]:
     level = (top + 2.0 * root.end.x) / 3.0
     if lam.slot_shape == "parallel teeth" and lam.tooth_width is not None:
         left, right = view.at(level, lam.tooth_width / 2), view.at(level, -lam.tooth_width / 2)
-        found.append(span(book, "tooth width", lam.tooth_width, left, right, left.y, "x", "lamination.tooth_width"))  # fmt: skip
+        found.append(
+            span(
+                book,
+                "tooth width",
+                lam.tooth_width,
+                left,
+                right,
+                left.y,
+                "x",
+                "lamination.tooth_width",
+            )
+        )
     elif lam.slot_width is not None:
         axis = Point.polar(level, turn)
         across = Point.polar(lam.slot_width / 2, turn + math.pi / 2)
         left, right = view.point(axis.plus(across)), view.point(axis.plus(across, -1.0))
-        found.append(span(book, "slot width", lam.slot_width, left, right, left.y, "x", "lamination.slot_width"))  # fmt: skip
+        found.append(
+            span(
+                book,
+                "slot width",
+                lam.slot_width,
+                left,
+                right,
+                left.y,
+                "x",
+                "lamination.slot_width",
+            )
+        )
     return found
 
 
@@ -139,7 +172,18 @@ def _heights(book: Book, view: View) -> list[Mark]:
     axis = -slot.half_pitch
     floor = view.point(Point.polar(top - lam.slot_depth, axis))
     crown = Point(floor.x, floor.y + lam.slot_depth * view.factor)
-    found = [span(book, "slot depth", lam.slot_depth, floor, crown, WIDTH - 5.0, "y", "lamination.slot_depth")]  # fmt: skip
+    found = [
+        span(
+            book,
+            "slot depth",
+            lam.slot_depth,
+            floor,
+            crown,
+            WIDTH - 5.0,
+            "y",
+            "lamination.slot_depth",
+        )
+    ]
     lip = slot.half[slot.lip - 1]
     a, b = lip.start, lip.end
     if isinstance(lip, Line):
@@ -150,7 +194,11 @@ def _heights(book: Book, view: View) -> list[Mark]:
     x = view.point(a).x - 6.0
     foot, head = view.point(b), view.point(a)
     head = Point(head.x, foot.y + lam.tip_thickness * view.factor)
-    found.append(span(book, "tip thickness", lam.tip_thickness, foot, head, x, "y", "lamination.tip_thickness"))  # fmt: skip
+    found.append(
+        span(
+            book, "tip thickness", lam.tip_thickness, foot, head, x, "y", "lamination.tip_thickness"
+        )
+    )
     return found
 
 
@@ -158,7 +206,11 @@ def _rounds(book: Book, view: View) -> list[tuple[str, Point, Point, int]]:
     """Return for every round: its name, a place on it, and where its words go."""
     slot = book.job.slot
     arcs = [s for s in slot.half[1:] if isinstance(s, Arc) and s.center.length() > 1e-6]
-    named = [n for n in ("tip_radius", "tip_inner_radius", "neck_radius", "root_radius") if slot.radii[n] > 0]  # fmt: skip
+    named = [
+        n
+        for n in ("tip_radius", "tip_inner_radius", "neck_radius", "root_radius")
+        if slot.radii[n] > 0
+    ]
     found = []
     for name, arc in zip(named, arcs, strict=False):
         tip = view.point(arc.point_at(0.5))
@@ -208,9 +260,11 @@ def slot_picture(book: Book) -> Picture:
     top = job.design.lamination.outer_diameter / 2
     scale = min(ROOM[0] / (1.35 * (y1 - y0)), ROOM[1] / (top - x0))
     view = View(
-        Point(WIDTH / 2, FOOT), (round(1e6 * scale), 1_000_000), Point(x0 - 1.5 / scale, 0.0),
+        Point(WIDTH / 2, FOOT),
+        (round(1e6 * scale), 1_000_000),
+        Point(x0 - 1.5 / scale, 0.0),
         math.pi / 2,
-    )  # fmt: skip
+    )
     spots = tight_spots(job)
     wires = slot_wires(job, view, 2.5)
     layers = (
@@ -222,16 +276,16 @@ def slot_picture(book: Book) -> Picture:
     circle = Outline.circle(_seen(book, view, worst), CIRCLE)
     ink = (*slot_steel(job, view), Stroke(circle.segments, "visible"))
     height = view.at(top, 0.0).y + HEAD
-    several = f"{job.fill.strands} × " if job.fill.strands > 1 else ""
+    several = f"{job.window.strands} × " if job.window.strands > 1 else ""
     return Picture(
         "slot",
         "Slot, lined and filled",
-        f"One slot seen along the axle with its paper, wedge and {job.fill.sides * job.fill.conductors} "
+        f"One slot seen along the axle with its paper, wedge and {job.window.sides * job.window.conductors} "
         f"wires, numbered by turn. A circle marks the tightest spot: {SPOTS[worst.name]}, "
         f"{format_number(worst.gap, 2)} mm.",
         Drawing(WIDTH, height, ink, "slot"),
         (
-            f"Each coil side has {job.fill.turns} turns of {several}{job.wire.label}; numbers count "
+            f"Each coil side has {job.window.turns} turns of {several}{job.wire.label}; numbers count "
             f"turns. The circle is the worst spot: {SPOTS[worst.name]} {format_number(worst.gap, 2)} mm"
             f"{_by(worst)}, wire at its thickest.",
         ),
@@ -244,7 +298,7 @@ def slot_picture(book: Book) -> Picture:
 
 def _seen(book: Book, view: View, spot: TightSpot) -> Point:
     """Return the place of a spot on the sheet, on the right where both sides are alike."""
-    mirrored = book.job.fill.sides == 2
+    mirrored = book.job.window.sides == 2
     return view.at(spot.where.x, -spot.where.y if mirrored else spot.where.y)
 
 
@@ -261,7 +315,9 @@ def _figure(book: Book, spot: TightSpot) -> Figure:
     words = SPOTS[spot.name] + _by(spot)
     if spot.least:
         words += f"; {format_number(spot.least, 2)} mm wanted"
-    return book.figure(words, amount, "mm", sure=spot.confidence, source=spot.source, fields=spot.fields)  # fmt: skip
+    return book.figure(
+        words, amount, "mm", sure=spot.confidence, source=spot.source, fields=spot.fields
+    )
 
 
 def _fill(book: Book) -> tuple[Figure, ...]:
@@ -274,13 +330,16 @@ def _fill(book: Book) -> tuple[Figure, ...]:
             fields=fields,
         ),
         book.figure(
-            "lined slot taken by wire (sum of D²)", book.amount("wire_fill_lined", 0, 100.0), "%",
-            source="70 % is comfortable, 80 % for skilled hands; common practice", fields=fields,
+            "lined slot taken by wire (sum of D²)",
+            book.amount("wire_fill_lined", 0, 100.0),
+            "%",
+            source="70 % is comfortable, 80 % for skilled hands; common practice",
+            fields=fields,
         ),
         book.exact(
             "bare slot taken by copper", book.amount("copper_fill", 0, 100.0), "%", fields=fields
         ),
-    )  # fmt: skip
+    )
 
 
 def _teeth(book: Book, view: View) -> tuple[Item, ...]:
@@ -330,21 +389,57 @@ def _marks(book: Book, view: View, worst: TightSpot) -> tuple[Mark, ...]:
     x0 = slot.outline.box[0]
     left, right = 19.0, WIDTH - 19.0
     paper = view.point(slot.wall[len(slot.wall) // 2 - 2].point_at(0.5))
-    marks = [note("slot paper", short(book, design.liner.thickness), paper,
-                  Point(left, paper.y - 6.0), -1, "liner.thickness", "liner.paper")]  # fmt: skip
-    outer, inner = job.fill.wedge_span
+    marks = [
+        note(
+            "slot paper",
+            short(book, design.liner.thickness),
+            paper,
+            Point(left, paper.y - 6.0),
+            -1,
+            "liner.thickness",
+            "liner.paper",
+        )
+    ]
+    outer, inner = job.window.wedge_span
     if outer > inner:
         place = view.at((outer + inner) / 2, slot.opening / 2 + 0.8 * design.wedge.overlap)
         elbow = Point(left, place.y + 9.0)
-        marks.append(note("wedge", short(book, design.wedge.thickness), place, elbow, -1, "wedge.thickness", "wedge.overlap"))  # fmt: skip
-    if job.fill.sides == 2 and design.separator.thickness:
+        marks.append(
+            note(
+                "wedge",
+                short(book, design.wedge.thickness),
+                place,
+                elbow,
+                -1,
+                "wedge.thickness",
+                "wedge.overlap",
+            )
+        )
+    if job.window.sides == 2 and design.separator.thickness:
         place = view.at(x0 + 0.12 * (outer - x0), 0.0)
-        marks.append(note("separator", short(book, design.separator.thickness), place,
-                          Point(left, place.y - 3.0), -1, "separator.thickness"))  # fmt: skip
-    x, y = job.lay.laid[0].tolist()
-    wire = view.at(x, -y) if job.fill.sides == 2 else view.at(x, y)
-    marks.append(note("wire over its enamel, at most", f"⌀{short(book, job.wire.overall_max_mm)}",
-                      wire, Point(right, wire.y + 5.0), 1, "winding.wire", "winding.grade"))  # fmt: skip
+        marks.append(
+            note(
+                "separator",
+                short(book, design.separator.thickness),
+                place,
+                Point(left, place.y - 3.0),
+                -1,
+                "separator.thickness",
+            )
+        )
+    x, y = job.conductors.laid[0].tolist()
+    wire = view.at(x, -y) if job.window.sides == 2 else view.at(x, y)
+    marks.append(
+        note(
+            "wire over its enamel, at most",
+            f"⌀{short(book, job.wire.overall_max_mm)}",
+            wire,
+            Point(right, wire.y + 5.0),
+            1,
+            "winding.wire",
+            "winding.grade",
+        )
+    )
     return (*marks, _circled(book, view, worst))
 
 

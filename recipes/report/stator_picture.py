@@ -35,7 +35,7 @@ def stator_picture_of(book: Book) -> Picture:
         Layer("wire", tuple(_wires(book, view)), centre, turns[2 * slots // 3 :]),
     )
     drawing = Drawing(WIDTH, FOOT + 2 * RADIUS + 2.0, view.edges(sheet, "visible"), "stator")
-    wires = f"{job.fill.strands} × " if job.fill.strands > 1 else ""
+    wires = f"{job.window.strands} × " if job.window.strands > 1 else ""
     return Picture(
         "stator",
         "Stator",
@@ -44,7 +44,7 @@ def stator_picture_of(book: Book) -> Picture:
         drawing,
         (
             f"From the top, counter-clockwise: slots bare, lined, and wound with "
-            f"{job.fill.turns} turns of {wires}{job.wire.label}, every wire to scale. Tooth 1 is up.",
+            f"{job.window.turns} turns of {wires}{job.wire.label}, every wire to scale. Tooth 1 is up.",
         ),
         _marks(book, centre, view),
         layers=layers,
@@ -53,7 +53,7 @@ def stator_picture_of(book: Book) -> Picture:
 
 
 def _flips(book: Book) -> tuple[float, ...]:
-    return (1.0, -1.0) if book.job.fill.sides == 2 else (1.0,)
+    return (1.0, -1.0) if book.job.window.sides == 2 else (1.0,)
 
 
 def _first(book: Book) -> float:
@@ -62,7 +62,7 @@ def _first(book: Book) -> float:
 
 def _lined(book: Book, view: View) -> list[Item]:
     """Return the inside of the liner of the first slot, both halves."""
-    turn, room = _first(book), book.job.fill.room.exterior.simplify(0.02)
+    turn, room = _first(book), book.job.window.room.exterior.simplify(0.02)
     return [
         polyline([view.point(Point(x, flip * y).rotated(turn)) for x, y in room.coords], "narrow")
         for flip in _flips(book)
@@ -74,7 +74,7 @@ def _wires(book: Book, view: View) -> list[Item]:
     turn, radius = _first(book), book.job.wire.bare_mm / 2 * view.factor
     return [
         Fill((Outline.circle(view.point(Point(x, flip * y).rotated(turn)), radius),), "grey")
-        for x, y in book.job.lay.laid.tolist()
+        for x, y in book.job.conductors.laid.tolist()
         for flip in _flips(book)
     ]
 
@@ -86,8 +86,23 @@ def _marks(book: Book, centre: Point, view: View) -> tuple[Mark, ...]:
     tip = centre.plus(Point.polar(RADIUS - 2.0, math.pi / 2 + 3 * math.pi / motor.slots))
     corner = centre.plus(Point(-RADIUS + 11.0, RADIUS - 5.0))
     return (
-        span(book, "over the tooth tips", lam.outer_diameter, left, right, 2.5, "x", "lamination.outer_diameter"),
-        note("bore", f"⌀{short(book, lam.bore_diameter)}", bore,
-             centre.plus(Point(0.74 * RADIUS, -0.80 * RADIUS)), 1, "lamination.bore_diameter"),
+        span(
+            book,
+            "over the tooth tips",
+            lam.outer_diameter,
+            left,
+            right,
+            2.5,
+            "x",
+            "lamination.outer_diameter",
+        ),
+        note(
+            "bore",
+            f"⌀{short(book, lam.bore_diameter)}",
+            bore,
+            centre.plus(Point(0.74 * RADIUS, -0.80 * RADIUS)),
+            1,
+            "lamination.bore_diameter",
+        ),
         note("slots", f"{motor.slots} slots", tip, corner, -1, "motor.slots"),
-    )  # fmt: skip
+    )

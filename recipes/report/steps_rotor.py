@@ -30,21 +30,27 @@ def axle_step(book: Book) -> Step:
         "Done when bearings and stack go on by a push of the hand, and no edge near the leads leaves a thread.",
         (
             Do("Have both bearings and the glued stack on the bench first: they are the gauges."),
-            Caution("Lathe: no gloves, no sleeves, hair tied, key out of the chuck, guard down. Chips cut: hook or "
-                    "brush, never fingers."),
+            Caution(
+                "Lathe: no gloves, no sleeves, hair tied, key out of the chuck, guard down. Chips cut: hook or "
+                "brush, never fingers."
+            ),
             *(Do(f"{n[0].upper()}{n[1:].rstrip('.')}.") for n in job.parts["axle"][0].notes),
             *(Do(words) for words in seats[0]),
             *(Do(steps[0] + " The same way.") for steps in seats[1:]),
             Do(FILING),
             Caution(COMPOUND),
-            Caution("A sharp edge at slot or bore cuts the leads, and a phase that touches a Hall wire kills sensor "
-                    "and controller: round both mouths, sleeve the bundle."),
-            Caution("An axle that carries a person, on the road or at a machine: have it checked by somebody competent, "
-                    "fit a torque arm, obey the rules that apply. The safety here is an estimate."),
+            Caution(
+                "A sharp edge at slot or bore cuts the leads, and a phase that touches a Hall wire kills sensor "
+                "and controller: round both mouths, sleeve the bundle."
+            ),
+            Caution(
+                "An axle that carries a person, on the road or at a machine: have it checked by somebody competent, "
+                "fit a torque arm, obey the rules that apply. The safety here is an estimate."
+            ),
         ),
         files=tuple(p for p in book.paths("axle", folder="draw/") if p.endswith(".pdf")),
         figures=(*_seats(book), *_stator_seat(book), *_safety(book)),
-    )  # fmt: skip
+    )
 
 
 def _seats(book: Book) -> tuple[Figure, ...]:
@@ -54,12 +60,14 @@ def _seats(book: Book) -> tuple[Figure, ...]:
         found.append(
             book.figure(
                 f"{place}, {fit.limits.fit}",
-                (book.amount(f"seat_{k}_max_mm", 3), " to ", book.amount(f"seat_{k}_min_mm", 3)), "mm",
-                sure="standard", source=fit.limits.source,
+                (book.amount(f"seat_{k}_max_mm", 3), " to ", book.amount(f"seat_{k}_min_mm", 3)),
+                "mm",
+                sure="standard",
+                source=fit.limits.source,
                 fields=(f"axle.seats[{k}].fit", f"axle.seats[{k}].from_face", "axle.bearing"),
                 blanks=(Blank(f"seat_{k}", f"seat {k}", "mm"),),
             )
-        )  # fmt: skip
+        )
     return tuple(found)
 
 
@@ -72,11 +80,14 @@ def _stator_seat(book: Book) -> tuple[Figure, ...]:
     return (
         book.figure(
             f"stator seat, {seat.fit}: or to the measured bore",
-            (f"{format_number(limits.max_size_mm, 3)} to {format_number(limits.min_size_mm, 3)}",), "mm",
-            sure="standard", source=limits.source, fields=("axle.stator_seat.fit", "lamination.bore_diameter"),
+            (f"{format_number(limits.max_size_mm, 3)} to {format_number(limits.min_size_mm, 3)}",),
+            "mm",
+            sure="standard",
+            source=limits.source,
+            fields=("axle.stator_seat.fit", "lamination.bore_diameter"),
             blanks=(Blank("stator_seat", "stator seat", "mm"),),
         ),
-    )  # fmt: skip
+    )
 
 
 def _safety(book: Book) -> tuple[Figure, ...]:
@@ -84,13 +95,22 @@ def _safety(book: Book) -> tuple[Figure, ...]:
     if "axle_safety_factor" not in book.results:  # no load is given: a finding says so
         return ()
     return (
-        book.figure("yield strength of the bar", book.amount("axle_yield_MPa", 0), "MPa",
-                    sure="standard" if book.job.design.axle.yield_strength is None else "yours",
-                    source=f"{book.results['axle_steel']}: least of its standard, or your certificate",
-                    fields=("axle.material", "axle.yield_strength"), blanks=(Blank("bar", "bar, heat or certificate", wide=True),)),
-        book.figure("least safety against yielding", book.amount("axle_safety_factor", 2),
-                    source="von Mises at the notch; an estimate", fields=fields),
-    )  # fmt: skip
+        book.figure(
+            "yield strength of the bar",
+            book.amount("axle_yield_MPa", 0),
+            "MPa",
+            sure="standard" if book.job.design.axle.yield_strength is None else "yours",
+            source=f"{book.results['axle_steel']}: least of its standard, or your certificate",
+            fields=("axle.material", "axle.yield_strength"),
+            blanks=(Blank("bar", "bar, heat or certificate", wide=True),),
+        ),
+        book.figure(
+            "least safety against yielding",
+            book.amount("axle_safety_factor", 2),
+            source="von Mises at the notch; an estimate",
+            fields=fields,
+        ),
+    )
 
 
 def bearings_step(book: Book) -> Step:
@@ -100,61 +120,97 @@ def bearings_step(book: Book) -> Step:
     heat: tuple[Do | Caution, ...] = (
         (
             Caution(CAUTION),
-            Do("Warm the bearing to the temperature below and slide it on at once"
-               + (f", the axle from a freezer at {FREEZER:g} °C." if cold else ".")),
+            Do(
+                "Warm the bearing to the temperature below and slide it on at once"
+                + (f", the axle from a freezer at {FREEZER:g} °C." if cold else ".")
+            ),
         )
         if warm
         else ()
-    )  # fmt: skip
+    )
     return Step(
         "bearings",
         "Bearings",
         "Done when both turn as freely as before they were fitted, and nothing rocks.",
         (
             Do("Pull the leads through the axle before the second bearing closes the way."),
-            Do("Outer ring turns, inner ring stands: it sits tight in the hub and may slide on the axle."),
-            Do("Press only on the ring that is being fitted, square, with a sleeve of its diameter."),
+            Do(
+                "Outer ring turns, inner ring stands: it sits tight in the hub and may slide on the axle."
+            ),
+            Do(
+                "Press only on the ring that is being fitted, square, with a sleeve of its diameter."
+            ),
             *heat,
             Caution("Never strike a bearing: hardened rings splinter into eyes. Eye protection."),
-            Do("Turn each by hand: gritty or stiff means dirt or a bent seal; take it off and look."),
+            Do(
+                "Turn each by hand: gritty or stiff means dirt or a bent seal; take it off and look."
+            ),
         ),
         figures=(*_fits(book), *_housing(book), *_heat(book)),
-    )  # fmt: skip
+    )
 
 
 def _fits(book: Book) -> tuple[Figure, ...]:
     return tuple(
         book.figure(
             f"seat {k}: play to tightness",
-            (book.amount(f"seat_{k}_clearance_most_um", 0), " µm loose to ", book.amount(f"seat_{k}_interference_most_um", 0), " µm tight"),
-            sure="standard", source="ISO 286-2 and ISO 492, Normal class", fields=(f"axle.seats[{k}].fit",),
+            (
+                book.amount(f"seat_{k}_clearance_most_um", 0),
+                " µm loose to ",
+                book.amount(f"seat_{k}_interference_most_um", 0),
+                " µm tight",
+            ),
+            sure="standard",
+            source="ISO 286-2 and ISO 492, Normal class",
+            fields=(f"axle.seats[{k}].fit",),
         )
         for k in range(1, len(book.job.design.axle.seats) + 1)
-    )  # fmt: skip
+    )
 
 
 def _housing(book: Book) -> tuple[Figure, ...]:
     if "housing_fit" not in book.results:
         return ()
     return (
-        book.figure(f"bore of the hub, {book.results['housing_fit']}", (book.amount("housing_min_mm", 3), " to ",
-                    book.amount("housing_max_mm", 3)), "mm", sure="standard",
-                    source="JIS B 1566, DIN 5425-1: the turning ring sits tight; limits ISO 286-2", fields=("axle.bearing",),
-                    blanks=(Blank("hub_1", "hub bore, lead side", "mm"), Blank("hub_2", "hub bore, far side", "mm"))),
-    )  # fmt: skip
+        book.figure(
+            f"bore of the hub, {book.results['housing_fit']}",
+            (book.amount("housing_min_mm", 3), " to ", book.amount("housing_max_mm", 3)),
+            "mm",
+            sure="standard",
+            source="JIS B 1566, DIN 5425-1: the turning ring sits tight; limits ISO 286-2",
+            fields=("axle.bearing",),
+            blanks=(
+                Blank("hub_1", "hub bore, lead side", "mm"),
+                Blank("hub_2", "hub bore, far side", "mm"),
+            ),
+        ),
+    )
 
 
 def _heat(book: Book) -> tuple[Figure, ...]:
-    found = [
-        book.figure("hottest that the bearing may get", book.amount("bearing_heat_limit_c", 0), "°C",
-                    source="bearing makers: 120 open, 100 with grease and seals, common practice", fields=("axle.grease_limit",)),
-    ] if "bearing_heat_limit_c" in book.results else []  # fmt: skip
+    found = (
+        [
+            book.figure(
+                "hottest that the bearing may get",
+                book.amount("bearing_heat_limit_c", 0),
+                "°C",
+                source="bearing makers: 120 open, 100 with grease and seals, common practice",
+                fields=("axle.grease_limit",),
+            ),
+        ]
+        if "bearing_heat_limit_c" in book.results
+        else []
+    )
     if "warm_fit_bearing_c" in book.results:
         found.append(
-            book.figure("warm the bearing to", book.amount("warm_fit_bearing_c", 0), "°C",
-                        source="expansion 10.9e-6 / K, lowest published; play to slide by common practice",
-                        fields=("axle.mounting_gap", "axle.seats[1].fit"))
-        )  # fmt: skip
+            book.figure(
+                "warm the bearing to",
+                book.amount("warm_fit_bearing_c", 0),
+                "°C",
+                source="expansion 10.9e-6 / K, lowest published; play to slide by common practice",
+                fields=("axle.mounting_gap", "axle.seats[1].fit"),
+            )
+        )
     return tuple(found)
 
 
@@ -170,35 +226,66 @@ def magnets_step(book: Book) -> Step:
             Caution(CAUTIONS[0]),
             Do("Mark every magnet's pole with a compass, away from the heap."),
             *(Do(n if n.endswith(".") else f"{n}.") for n in notes),
-            Do("Clean ring and magnets with solvent, dry; glue one at a time, held by the spacing ring, and let it set."),
-            Do("Go round with the compass: north, south, north, south. One wrong magnet spoils the motor."),
+            Do(
+                "Clean ring and magnets with solvent, dry; glue one at a time, held by the spacing ring, and let it set."
+            ),
+            Do(
+                "Go round with the compass: north, south, north, south. One wrong magnet spoils the motor."
+            ),
             Caution(CAUTIONS[1]),
-            Do("Turn the rotor by hand. Anything that scrapes: find it now; the gap below is at worst case."),
+            Do(
+                "Turn the rotor by hand. Anything that scrapes: find it now; the gap below is at worst case."
+            ),
         ),
         figures=_magnets(book),
-    )  # fmt: skip
+    )
 
 
 def _magnets(book: Book) -> tuple[Figure, ...]:
     gap = ("rotor.air_gap", "rotor.magnet_thickness", "rotor.magnet_tolerance", "rotor.off_centre")
     if "magnets" not in book.results:
         return (
-            book.exact("air gap", book.said(book.job.design.rotor.air_gap), fields=gap[:1],
-                       blanks=(Blank("gap", "least gap found", "mm"),)),
-        )  # fmt: skip
+            book.exact(
+                "air gap",
+                book.said(book.job.design.rotor.air_gap),
+                fields=gap[:1],
+                blanks=(Blank("gap", "least gap found", "mm"),),
+            ),
+        )
     rows = [
-        book.exact("magnets", book.amount("magnets"), fields=("motor.poles", "rotor.magnets_per_pole")),
-        book.exact("bore of their ring", book.length("ring_bore_diameter_mm"), fields=("rotor.ring_bore", "rotor.air_gap"),
-                   blanks=(Blank("ring_bore", "bore of the ring", "mm"),)),
+        book.exact(
+            "magnets", book.amount("magnets"), fields=("motor.poles", "rotor.magnets_per_pole")
+        ),
+        book.exact(
+            "bore of their ring",
+            book.length("ring_bore_diameter_mm"),
+            fields=("rotor.ring_bore", "rotor.air_gap"),
+            blanks=(Blank("ring_bore", "bore of the ring", "mm"),),
+        ),
         book.exact("air gap", book.length("air_gap_mm"), fields=gap),
-        book.figure("least air gap, all tolerances against it", book.length("air_gap_worst_mm"),
-                    source="sum of tolerances: magnets, glue, ring, centring; common practice", fields=gap,
-                    blanks=(Blank("gap", "least gap found", "mm"),)),
-        book.figure("pull of the teeth on one magnet", book.amount("magnet_pull_by_teeth_n", 0), "N",
-                    source="B² / 2µ0 on an unslotted stator; simple model", fields=("rotor.magnet_grade", "rotor.air_gap")),
-        book.figure("hottest that the magnets stand", book.amount("magnet_hottest_c", 0), "°C", sure="maker",
-                    source="grade by its suffix, maker data", fields=("rotor.magnet_grade",)),
-    ]  # fmt: skip
+        book.figure(
+            "least air gap, all tolerances against it",
+            book.length("air_gap_worst_mm"),
+            source="sum of tolerances: magnets, glue, ring, centring; common practice",
+            fields=gap,
+            blanks=(Blank("gap", "least gap found", "mm"),),
+        ),
+        book.figure(
+            "pull of the teeth on one magnet",
+            book.amount("magnet_pull_by_teeth_n", 0),
+            "N",
+            source="B² / 2µ0 on an unslotted stator; simple model",
+            fields=("rotor.magnet_grade", "rotor.air_gap"),
+        ),
+        book.figure(
+            "hottest that the magnets stand",
+            book.amount("magnet_hottest_c", 0),
+            "°C",
+            sure="maker",
+            source="grade by its suffix, maker data",
+            fields=("rotor.magnet_grade",),
+        ),
+    ]
     return tuple(rows)
 
 
@@ -221,12 +308,18 @@ def sensors_step(book: Book) -> Step:
             ),
         ]
     entries += [
-        Do("Thread the leads one by one, the thickest first, with a pull cord left in; connectors afterwards."),
-        Do("Sleeve over both edges; Hall leads in a sleeve of their own; a clamp on the frame takes the pull, "
-           "with a drip loop below the bore."),
-        Caution("A lead that chafes through puts battery voltage on the sensors and sparks: no bare edge, no "
-                "lead under tension, nothing touching the rotor."),
-    ]  # fmt: skip
+        Do(
+            "Thread the leads one by one, the thickest first, with a pull cord left in; connectors afterwards."
+        ),
+        Do(
+            "Sleeve over both edges; Hall leads in a sleeve of their own; a clamp on the frame takes the pull, "
+            "with a drip loop below the bore."
+        ),
+        Caution(
+            "A lead that chafes through puts battery voltage on the sensors and sparks: no bare edge, no "
+            "lead under tension, nothing touching the rotor."
+        ),
+    ]
     picture = _leads_picture(book)
     return Step(
         "sensors",
@@ -244,13 +337,36 @@ def _hall(book: Book) -> tuple[Figure, ...]:
         return ()
     fields = ("motor.slots", "motor.poles", "hall.arrangement")
     return (
-        book.figure("sensors in slots", book.amount("hall_slots"), sure="standard", source="star of slots", fields=fields),
-        book.figure("angles from tooth 1", book.amount("hall_angles_deg"), "°", sure="standard", source="star of slots", fields=fields),
-        book.figure("late (+) or early (−)", book.amount("hall_timing_deg", 2), "electrical °", sure="standard",
-                    source="star of slots", fields=fields),
-        book.exact("face stands back from the air gap", book.said(book.job.design.hall.stand_back),
-                   fields=("hall.stand_back",), blanks=(Blank("back", "set back, found", "mm"),)),
-    )  # fmt: skip
+        book.figure(
+            "sensors in slots",
+            book.amount("hall_slots"),
+            sure="standard",
+            source="star of slots",
+            fields=fields,
+        ),
+        book.figure(
+            "angles from tooth 1",
+            book.amount("hall_angles_deg"),
+            "°",
+            sure="standard",
+            source="star of slots",
+            fields=fields,
+        ),
+        book.figure(
+            "late (+) or early (−)",
+            book.amount("hall_timing_deg", 2),
+            "electrical °",
+            sure="standard",
+            source="star of slots",
+            fields=fields,
+        ),
+        book.exact(
+            "face stands back from the air gap",
+            book.said(book.job.design.hall.stand_back),
+            fields=("hall.stand_back",),
+            blanks=(Blank("back", "set back, found", "mm"),),
+        ),
+    )
 
 
 def _table(book: Book) -> tuple[Grid, ...]:
@@ -285,19 +401,36 @@ def _bundle(book: Book) -> tuple[Figure, ...]:
     fields = ("axle.bore_diameter", "axle.leads")
     return (
         book.exact("leads", book.amount("leads"), fields=("axle.leads",)),
-        book.figure("bundle by hand", book.length("bundle_diameter_by_hand_mm", 1), source="circles packed, and play for a hand; common practice", fields=fields),
-        book.figure("bore filled", (book.amount("bundle_fill", 0, 100.0), " of at most ", book.amount("bundle_fill_limit", 0, 100.0)), "%",
-                    sure="standard", source="NEC chapter 9, share of a short or long pull", fields=fields),
-    )  # fmt: skip
+        book.figure(
+            "bundle by hand",
+            book.length("bundle_diameter_by_hand_mm", 1),
+            source="circles packed, and play for a hand; common practice",
+            fields=fields,
+        ),
+        book.figure(
+            "bore filled",
+            (
+                book.amount("bundle_fill", 0, 100.0),
+                " of at most ",
+                book.amount("bundle_fill_limit", 0, 100.0),
+            ),
+            "%",
+            sure="standard",
+            source="NEC chapter 9, share of a short or long pull",
+            fields=fields,
+        ),
+    )
 
 
 def _leads_picture(book: Book) -> Picture | None:
     if not book.job.design.axle.leads:
         return None
     box = (
-        ACROSS.x - ACROSS_RADIUS - 3.0, ACROSS.y - ACROSS_RADIUS - 3.0,
-        ACROSS.x + ACROSS_RADIUS + 3.0, ACROSS.y + ACROSS_RADIUS + 3.0,
-    )  # fmt: skip
+        ACROSS.x - ACROSS_RADIUS - 3.0,
+        ACROSS.y - ACROSS_RADIUS - 3.0,
+        ACROSS.x + ACROSS_RADIUS + 3.0,
+        ACROSS.y + ACROSS_RADIUS + 3.0,
+    )
     bundle = lead_bundle_of(book.job)
     assert bundle is not None
     kinds = "; ".join(

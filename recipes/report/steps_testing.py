@@ -24,52 +24,111 @@ def run_step(book: Book) -> Step:
         "Done when it turns both ways, quietly, and nothing gets warm that should not.",
         (
             Caution(CAUTIONS[2]),
-            Do("Fix the motor so that it cannot climb; guard round the rotor; a switch within reach that you have tried."),
-            Caution("A battery's short circuit welds tools and burns: fuse at its terminal, sized by the cable; one pole at "
-                    "a time; nothing metal on hands. Charge it watched. First run on a bench supply instead."),
+            Do(
+                "Fix the motor so that it cannot climb; guard round the rotor; a switch within reach that you have tried."
+            ),
+            Caution(
+                "A battery's short circuit welds tools and burns: fuse at its terminal, sized by the cable; one pole at "
+                "a time; nothing metal on hands. Charge it watched. First run on a bench supply instead."
+            ),
             Do("Supply with a current limit, set to the first current below; no load; slow."),
             Caution(voltage_caution(book.job.design.motor.supply_voltage)),
-            Do("It jerks or hums: off at once. Two phases swapped, or sensors out of order, look like this."),
-            Do("It turns: listen, feel for shake with a rod, not a finger. Then the other way round."),
+            Do(
+                "It jerks or hums: off at once. Two phases swapped, or sensors out of order, look like this."
+            ),
+            Do(
+                "It turns: listen, feel for shake with a rod, not a finger. Then the other way round."
+            ),
             Caution(BURN_CAUTION),
-            Do("Stop every minute at first; feel stator, bearings and controller with the back of the hand near, not on."),
-            Do("Write speed, voltage and current without load down: they are the motor's fingerprint."),
+            Do(
+                "Stop every minute at first; feel stator, bearings and controller with the back of the hand near, not on."
+            ),
+            Do(
+                "Write speed, voltage and current without load down: they are the motor's fingerprint."
+            ),
         ),
         figures=(*_supply(book), *_heat(book), *_free(book), *_warm(book)),
         notes=(Blank("first_run", "first run: date, place, who watched", wide=True),),
-    )  # fmt: skip
+    )
 
 
 def _supply(book: Book) -> tuple[Figure, ...]:
     motor = book.job.design.motor
     found = [
-        book.figure("supply, full", f"{motor.supply_voltage:g}", "V", sure="yours", source="the design",
-                    fields=("motor.supply_voltage",), blanks=(Blank("supply", "supply used", "V"),)),
-        book.figure("current limit of the first run", f"{FIRST_SHARE * motor.phase_current:.2g}", "A",
-                    source="a tenth of the design current, common practice", fields=("motor.phase_current",)),
-        book.figure("current in one lead by design", book.amount("lead_current_A", 1), "A r.m.s.", sure="yours",
-                    source="motor.phase_current and the connection", fields=("motor.phase_current", "winding.connection")),
-    ]  # fmt: skip
+        book.figure(
+            "supply, full",
+            f"{motor.supply_voltage:g}",
+            "V",
+            sure="yours",
+            source="the design",
+            fields=("motor.supply_voltage",),
+            blanks=(Blank("supply", "supply used", "V"),),
+        ),
+        book.figure(
+            "current limit of the first run",
+            f"{FIRST_SHARE * motor.phase_current:.2g}",
+            "A",
+            source="a tenth of the design current, common practice",
+            fields=("motor.phase_current",),
+        ),
+        book.figure(
+            "current in one lead by design",
+            book.amount("lead_current_A", 1),
+            "A r.m.s.",
+            sure="yours",
+            source="motor.phase_current and the connection",
+            fields=("motor.phase_current", "winding.connection"),
+        ),
+    ]
     if "back_emf_peak_v" in book.results:
         found.append(
-            book.figure("voltage that it makes at top speed", (book.amount("back_emf_peak_v", 1), " V; above ", book.amount("touch_limit_dc_v", 0), " V a touch harms"),
-                        sure="yours", source="top speed / speed constant; limit IEC 62368-1 ES1, from memory",
-                        fields=("motor.top_speed", "motor.speed_constant"))
-        )  # fmt: skip
+            book.figure(
+                "voltage that it makes at top speed",
+                (
+                    book.amount("back_emf_peak_v", 1),
+                    " V; above ",
+                    book.amount("touch_limit_dc_v", 0),
+                    " V a touch harms",
+                ),
+                sure="yours",
+                source="top speed / speed constant; limit IEC 62368-1 ES1, from memory",
+                fields=("motor.top_speed", "motor.speed_constant"),
+            )
+        )
     return tuple(found)
 
 
 def _heat(book: Book) -> tuple[Figure, ...]:
     fields = ("motor.phase_current", "winding.wire", "winding.strands", "motor.ambient")
     return (
-        book.figure(f"from cold to too hot to touch ({TOUCH_LIMIT_C:g} °C) at design current", book.amount("seconds_to_touch_limit", 0), "s",
-                    sure="standard", source=f"{ADIABATIC_SOURCE}; {TOUCH_SOURCE}", fields=fields),
-        book.figure("to the class of the enamel", book.amount("seconds_to_class_limit", 0), "s", sure="standard",
-                    source=f"{ADIABATIC_SOURCE}; IEC 60085", fields=("winding.enamel_class", *fields)),
-        book.figure("current that it bears for long, in still air", (book.amount("continuous_current_worst_A", 1), " A dry to ",
-                    book.amount("continuous_current_best_A", 1), " A varnished"),
-                    source="one-dimensional layers; conductivities and films by common practice", fields=fields),
-    )  # fmt: skip
+        book.figure(
+            f"from cold to too hot to touch ({TOUCH_LIMIT_C:g} °C) at design current",
+            book.amount("seconds_to_touch_limit", 0),
+            "s",
+            sure="standard",
+            source=f"{ADIABATIC_SOURCE}; {TOUCH_SOURCE}",
+            fields=fields,
+        ),
+        book.figure(
+            "to the class of the enamel",
+            book.amount("seconds_to_class_limit", 0),
+            "s",
+            sure="standard",
+            source=f"{ADIABATIC_SOURCE}; IEC 60085",
+            fields=("winding.enamel_class", *fields),
+        ),
+        book.figure(
+            "current that it bears for long, in still air",
+            (
+                book.amount("continuous_current_worst_A", 1),
+                " A dry to ",
+                book.amount("continuous_current_best_A", 1),
+                " A varnished",
+            ),
+            source="one-dimensional layers; conductivities and films by common practice",
+            fields=fields,
+        ),
+    )
 
 
 def _free(book: Book) -> tuple[Figure, ...]:
@@ -83,10 +142,16 @@ def _free(book: Book) -> tuple[Figure, ...]:
         ("without load: current", "write it down", "A", "no_load_current"),
     )
     return tuple(
-        book.figure(words, shown, sure="yours", source=source, fields=fields,
-                    blanks=(Blank(key, words, unit, f"measured.{key}"),))
+        book.figure(
+            words,
+            shown,
+            sure="yours",
+            source=source,
+            fields=fields,
+            blanks=(Blank(key, words, unit, f"measured.{key}"),),
+        )
         for words, shown, unit, key in rows
-    )  # fmt: skip
+    )
 
 
 def _warm(book: Book) -> tuple[Figure, ...]:
@@ -97,14 +162,26 @@ def _warm(book: Book) -> tuple[Figure, ...]:
         ("warming test: leads U – V at its end", "Ω", "warm_end_u_v"),
     )
     return (
-        book.figure("rise at design current, at first", rate, "K/s", sure="standard", source=ADIABATIC_SOURCE,
-                    fields=("motor.phase_current", "winding.wire", "winding.strands")),
+        book.figure(
+            "rise at design current, at first",
+            rate,
+            "K/s",
+            sure="standard",
+            source=ADIABATIC_SOURCE,
+            fields=("motor.phase_current", "winding.wire", "winding.strands"),
+        ),
         *(
-            book.figure(words, "tells how hot the copper got", sure="standard", source="copper: resistance by 234.5 + T, IEC 60028",
-                        fields=("motor.phase_current",), blanks=(Blank(key, words, unit, f"measured.{key}"),))
+            book.figure(
+                words,
+                "tells how hot the copper got",
+                sure="standard",
+                source="copper: resistance by 234.5 + T, IEC 60028",
+                fields=("motor.phase_current",),
+                blanks=(Blank(key, words, unit, f"measured.{key}"),),
+            )
             for words, unit, key in rows
         ),
-    )  # fmt: skip
+    )
 
 
 #: Insulation of a random winding below 1 kV after 1 min, MOhm at 40 degC (IEEE 43, from memory).
@@ -127,18 +204,26 @@ def test_step(book: Book) -> Step:
         "Done when the three pairs agree, and winding and steel know nothing of each other.",
         (
             Do("Let the stator rest in the room for an hour; write the room's temperature down."),
-            Do(f"Measure each pair of leads{four}. Within 2 % of the mean of three is good; 5 % off, look for a "
-               "miscounted coil or a poor joint; 10 % off, wind that coil anew."),
-            Caution("The insulation tester gives 500 V and leaves the winding charged: it shocks. Clip on first, hands off, "
-                    "switch on, and short the winding to steel for as long as it was tested before you touch it. Without "
-                    "practice let a motor shop do it; a surge test is theirs alone."),
-            Do("Before Hall sensors or a thermistor are connected: 500 V DC from winding to steel for 1 min."),
+            Do(
+                f"Measure each pair of leads{four}. Within 2 % of the mean of three is good; 5 % off, look for a "
+                "miscounted coil or a poor joint; 10 % off, wind that coil anew."
+            ),
+            Caution(
+                "The insulation tester gives 500 V and leaves the winding charged: it shocks. Clip on first, hands off, "
+                "switch on, and short the winding to steel for as long as it was tested before you touch it. Without "
+                "practice let a motor shop do it; a surge test is theirs alone."
+            ),
+            Do(
+                "Before Hall sensors or a thermistor are connected: 500 V DC from winding to steel for 1 min."
+            ),
             Caution(voltage_caution(book.job.design.motor.supply_voltage)),
-            Do("When the rotor is on, leads open: it spins free. Each pair shorted in turn: the same drag."),
+            Do(
+                "When the rotor is on, leads open: it spins free. Each pair shorted in turn: the same drag."
+            ),
             Do("Turned by a drill: AC volts between the three pairs within 3 % of each other."),
         ),
         figures=(*_leads(book), *_insulation(book), *_driven(book)),
-    )  # fmt: skip
+    )
 
 
 def _leads(book: Book) -> tuple[Figure, ...]:
@@ -151,43 +236,67 @@ def _leads(book: Book) -> tuple[Figure, ...]:
     )
     fields = ("winding.turns", "winding.wire", "winding.connection", "winding.room_temperature")
     found = [
-        book.figure("temperature of the room", (f"{r.room_C:g}",), "°C", sure="yours", source="as the design has it",
-                    fields=("winding.room_temperature",),
-                    blanks=(Blank("room", "temperature of the room", "°C", "measured.room_temperature"),)),
-    ]  # fmt: skip
+        book.figure(
+            "temperature of the room",
+            (f"{r.room_C:g}",),
+            "°C",
+            sure="yours",
+            source="as the design has it",
+            fields=("winding.room_temperature",),
+            blanks=(Blank("room", "temperature of the room", "°C", "measured.room_temperature"),),
+        ),
+    ]
     for a, b in PAIRS:
         key = f"lead_{a}_{b}".lower()
         found.append(
             book.figure(
                 f"leads {a} – {b} at {r.room_C:g} °C",
-                (book.amount("lead_resistance_room_ohm", digits, scale), f" ({low} to {high})"), unit,
-                sure="standard", source="band of the wire's standard, and 4 % slack in length", fields=fields,
+                (book.amount("lead_resistance_room_ohm", digits, scale), f" ({low} to {high})"),
+                unit,
+                sure="standard",
+                source="band of the wire's standard, and 4 % slack in length",
+                fields=fields,
                 blanks=(Blank(key, f"leads {a} to {b}", unit, f"measured.{key}"),),
             )
-        )  # fmt: skip
+        )
     found.append(
-        book.figure("each pair from the mean of three", ("at most ", Amount("2", 2)), "%", sure="standard",
-                    source="ANSI/EASA AR100 for random-wound machines; 5 and 10 % common practice", fields=fields[:1])
-    )  # fmt: skip
+        book.figure(
+            "each pair from the mean of three",
+            ("at most ", Amount("2", 2)),
+            "%",
+            sure="standard",
+            source="ANSI/EASA AR100 for random-wound machines; 5 and 10 % common practice",
+            fields=fields[:1],
+        )
+    )
     return tuple(found)
 
 
 def _insulation(book: Book) -> tuple[Figure, ...]:
     return (
-        book.figure("winding to steel after 1 min, at 40 °C", ("at least ", Amount("5", LEAST_MEGOHM)), "MΩ",
-                    sure="standard", source="IEEE 43, random windings below 1 kV, from memory",
-                    fields=("liner.paper", "liner.thickness"),
-                    blanks=(Blank("insulation", "winding to steel", "MΩ", "measured.insulation"),)),
-    )  # fmt: skip
+        book.figure(
+            "winding to steel after 1 min, at 40 °C",
+            ("at least ", Amount("5", LEAST_MEGOHM)),
+            "MΩ",
+            sure="standard",
+            source="IEEE 43, random windings below 1 kV, from memory",
+            fields=("liner.paper", "liner.thickness"),
+            blanks=(Blank("insulation", "winding to steel", "MΩ", "measured.insulation"),),
+        ),
+    )
 
 
 def _driven(book: Book) -> tuple[Figure, ...]:
     constant = book.job.design.motor.speed_constant
     fields = ("motor.speed_constant",)
     found = [
-        book.figure("speed when driven", "as your drill turns", fields=fields,
-                    blanks=(Blank("driven_speed", "speed when driven", "1/min", "measured.driven_speed"),)),
-    ]  # fmt: skip
+        book.figure(
+            "speed when driven",
+            "as your drill turns",
+            fields=fields,
+            blanks=(Blank("driven_speed", "speed when driven", "1/min", "measured.driven_speed"),),
+        ),
+    ]
     for a, b in PAIRS:
         key = f"driven_{a}_{b}".lower()
         shown = (
@@ -196,8 +305,13 @@ def _driven(book: Book) -> tuple[Figure, ...]:
             else f"{100 / constant / 2**0.5:.2g} V for every 100 1/min"
         )
         found.append(
-            book.figure(f"driven, leads {a} – {b}, AC volts r.m.s.", shown, sure="practice" if constant is None else "yours",
-                        source="within 3 %, common practice; peak = speed / speed constant", fields=fields,
-                        blanks=(Blank(key, f"driven, {a} to {b}", "V", f"measured.{key}"),))
-        )  # fmt: skip
+            book.figure(
+                f"driven, leads {a} – {b}, AC volts r.m.s.",
+                shown,
+                sure="practice" if constant is None else "yours",
+                source="within 3 %, common practice; peak = speed / speed constant",
+                fields=fields,
+                blanks=(Blank(key, f"driven, {a} to {b}", "V", f"measured.{key}"),),
+            )
+        )
     return tuple(found)

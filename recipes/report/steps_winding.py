@@ -28,19 +28,30 @@ def join_step(book: Book) -> Step:
         "Done when every joint of the list is soldered, sleeved and tied down below the rotor's way.",
         (
             Caution(tinning(job.design.winding.enamel_class)),
-            Do("Slide a sleeve over one tail first. Twist about 20 mm, solder, draw the sleeve over."),
+            Do(
+                "Slide a sleeve over one tail first. Twist about 20 mm, solder, draw the sleeve over."
+            ),
             Do("Work down the list of joints; tick each when it is sleeved."),
-            *(Do(_star(group, job.design.winding.connection)) for group in terminal_links(job.design.winding.connection)),
+            *(
+                Do(_star(group, job.design.winding.connection))
+                for group in terminal_links(job.design.winding.connection)
+            ),
             *(Do(f"{words[0].upper()}{words[1:]}.") for words in own.cautions),
-            Do("Lead thermistor wires in between two coils if the motor has one; leave Hall sensors for later."),
+            Do(
+                "Lead thermistor wires in between two coils if the motor has one; leave Hall sensors for later."
+            ),
             Do("Tie all joints and leads down with cord: nothing may stand out towards the rotor."),
-            Do("Test before you varnish: the next step first, then come back. A varnished fault stays."),
-            Caution("Varnish and resin: vapours burn and harm. Outdoors or with extraction, no flame near; an oven "
-                    "only if the maker of the resin allows it, never one for food. Hot stators burn and drip."),
+            Do(
+                "Test before you varnish: the next step first, then come back. A varnished fault stays."
+            ),
+            Caution(
+                "Varnish and resin: vapours burn and harm. Outdoors or with extraction, no flame near; an oven "
+                "only if the maker of the resin allows it, never one for food. Hot stators burn and drip."
+            ),
         ),
         figures=_figures_joining(book),
         grids=(_joints(book), _ways(book)),
-    )  # fmt: skip
+    )
 
 
 def _star(group: tuple[str, ...], connection: str) -> str:
@@ -52,19 +63,29 @@ def _star(group: tuple[str, ...], connection: str) -> str:
 
 def _figures_joining(book: Book) -> tuple[Figure, ...]:
     fields = ("winding.connection", "winding.parallel_paths")
-    count = len(joint_list(book.job.winding, book.job.design.winding.parallel_paths))
+    count = len(joint_list(book.job.layout, book.job.design.winding.parallel_paths))
     return (
         book.exact("joints in the list, leads included", str(count), fields=fields),
-        book.figure("turns in series in one phase", book.amount("turns_in_series"), sure="standard",
-                    source="star of slots; divisors of equal sections", fields=("winding.turns", *fields)),
-        book.figure("parallel paths that are legal", book.amount("parallel_paths_legal"), sure="standard",
-                    source="equal voltages only: sections of the star of slots", fields=fields),
-    )  # fmt: skip
+        book.figure(
+            "turns in series in one phase",
+            book.amount("turns_in_series"),
+            sure="standard",
+            source="star of slots; divisors of equal sections",
+            fields=("winding.turns", *fields),
+        ),
+        book.figure(
+            "parallel paths that are legal",
+            book.amount("parallel_paths_legal"),
+            sure="standard",
+            source="equal voltages only: sections of the star of slots",
+            fields=fields,
+        ),
+    )
 
 
 def _joints(book: Book) -> Grid:
     paths = book.job.design.winding.parallel_paths
-    joins = joint_list(book.job.winding, paths)
+    joins = joint_list(book.job.layout, paths)
     rows = tuple((f"{j.phase}{f' ({j.path})' if paths > 1 else ''}", j.text) for j in joins)
     blanks = tuple((Blank(f"join_{k}", f"joint {k} done"),) for k in range(1, len(rows) + 1))
     return Grid("Joints", ("phase", "join"), rows, blanks, ("done",))
@@ -73,13 +94,14 @@ def _joints(book: Book) -> Grid:
 def _ways(book: Book) -> Grid:
     rows = tuple(
         (
-            f"{row.circuit.connection}, {row.circuit.paths} in parallel" + (", this one" if row.own else ""),
+            f"{row.circuit.connection}, {row.circuit.paths} in parallel"
+            + (", this one" if row.own else ""),
             f"{row.speed_per_volt:.3g} ×",
             f"{row.torque_per_ampere:.3g} ×",
             f"{1000 * row.lead_resistance_20C_ohm:.3g} mΩ",
         )
         for row in connection_table(book.job)
-    )  # fmt: skip
+    )
     return Grid(
         "The same coils joined in other ways",
         ("joined in", "speed per volt", "torque per ampere", "two leads, 20 °C"),
@@ -110,20 +132,38 @@ def _entries_lining(book: Book) -> list[Do | Caution]:
     found: list[Do | Caution] = []
     if ends.end_cap is not None:
         found += [
-            Caution("Dust of glass laminate harms lungs: work wet or with suction, and wear a mask."),
-            *(Do(f"{n[0].upper()}{n[1:]}.") for n in book.job.parts["end_cap"][0].notes if "dust" not in n),
-        ]  # fmt: skip
+            Caution(
+                "Dust of glass laminate harms lungs: work wet or with suction, and wear a mask."
+            ),
+            *(
+                Do(f"{n[0].upper()}{n[1:]}.")
+                for n in book.job.parts["end_cap"][0].notes
+                if "dust" not in n
+            ),
+        ]
     elif ends.steps:
-        found.append(Do("Feel along the stepped end sheets: every corner below the next. Break the last edge with the stone."))  # fmt: skip
+        found.append(
+            Do(
+                "Feel along the stepped end sheets: every corner below the next. Break the last edge with the stone."
+            )
+        )
     else:
         found.append(Do(steel))
     found += [
-        Do("Measure both rulers of the printed page: 100 mm each. If not, type them into [print] and build again."),
-        Caution("Knife: cut away from the hand that holds the rule, fresh blade, several light strokes."),
-        Do("Cut the three trial strips first; take the widest that lies flat on the wall and stays below the opening."),
-        Do("Cut all liners dry, grain across the slot. Fold the cuffs outwards first, then the long folds over the former."),
+        Do(
+            "Measure both rulers of the printed page: 100 mm each. If not, type them into [print] and build again."
+        ),
+        Caution(
+            "Knife: cut away from the hand that holds the rule, fresh blade, several light strokes."
+        ),
+        Do(
+            "Cut the three trial strips first; take the widest that lies flat on the wall and stays below the opening."
+        ),
+        Do(
+            "Cut all liners dry, grain across the slot. Fold the cuffs outwards first, then the long folds over the former."
+        ),
         Do("Push each in from one end; both cuffs must stand clear of the steel and hold."),
-    ]  # fmt: skip
+    ]
     return found
 
 
@@ -145,7 +185,7 @@ def _picture(book: Book) -> Picture:
         (f"The innermost turn over the {kind}; the gap under it is paper and air.",),
         file="read/edge.svg",
         box=box,
-    )  # fmt: skip
+    )
 
 
 def _edge(book: Book) -> tuple[Figure, ...]:
@@ -154,10 +194,14 @@ def _edge(book: Book) -> tuple[Figure, ...]:
     cap = book.job.design.ends.end_cap is not None
     fields = ("ends.end_cap.edge_radius",) if cap else ("ends.steps",)
     return (
-        book.figure("round that the wire turns over", book.length("edge_radius_mm"),
-                    source="one wire diameter and at least 0.8 mm, common practice", fields=fields,
-                    blanks=(Blank("edge", "round found", "mm"),)),
-    )  # fmt: skip
+        book.figure(
+            "round that the wire turns over",
+            book.length("edge_radius_mm"),
+            source="one wire diameter and at least 0.8 mm, common practice",
+            fields=fields,
+            blanks=(Blank("edge", "round found", "mm"),),
+        ),
+    )
 
 
 def _liner(book: Book) -> tuple[Figure, ...]:
@@ -165,27 +209,53 @@ def _liner(book: Book) -> tuple[Figure, ...]:
     wall = ("liner.mouth_gap", "lamination.slot_depth", "liner.thickness")
     need = creepage(job.design.motor.supply_voltage, 3)
     return (
-        book.exact("liner, across the slot", book.length("liner_width_mm"), fields=wall,
-                   blanks=(Blank("liner_width", "width taken after trial", "mm"),)),
-        book.exact("liner, along the axle", book.length("liner_length_mm"),
-                   fields=("lamination.stack_length", "liner.overhang", "liner.cuff"),
-                   blanks=(Blank("liner_length", "length", "mm"),)),
-        book.exact("liners, spare ones included", book.amount("liner_count"), fields=("liner.spare", "motor.slots")),
-        book.figure("overhang at each end", (f"{job.design.liner.overhang:.3g}, at least {need.distance_mm:g}",), "mm",
-                    sure="standard", source=need.source, fields=("liner.overhang", "motor.supply_voltage")),
-    )  # fmt: skip
+        book.exact(
+            "liner, across the slot",
+            book.length("liner_width_mm"),
+            fields=wall,
+            blanks=(Blank("liner_width", "width taken after trial", "mm"),),
+        ),
+        book.exact(
+            "liner, along the axle",
+            book.length("liner_length_mm"),
+            fields=("lamination.stack_length", "liner.overhang", "liner.cuff"),
+            blanks=(Blank("liner_length", "length", "mm"),),
+        ),
+        book.exact(
+            "liners, spare ones included",
+            book.amount("liner_count"),
+            fields=("liner.spare", "motor.slots"),
+        ),
+        book.figure(
+            "overhang at each end",
+            (f"{job.design.liner.overhang:.3g}, at least {need.distance_mm:g}",),
+            "mm",
+            sure="standard",
+            source=need.source,
+            fields=("liner.overhang", "motor.supply_voltage"),
+        ),
+    )
 
 
 def _strips(book: Book) -> tuple[Figure, ...]:
     return tuple(
         book.exact(
             f"{name}s, spare ones included",
-            (book.amount(f"{name}_count"), " of ", *book.length(f"{name}_width_mm"), " × ", *book.length(f"{name}_length_mm")),
+            (
+                book.amount(f"{name}_count"),
+                " of ",
+                *book.length(f"{name}_width_mm"),
+                " × ",
+                *book.length(f"{name}_length_mm"),
+            ),
             fields=fields,
         )
-        for name, fields in (("wedge", ("wedge.overlap", "wedge.thickness")), ("separator", ("separator.thickness",)))
+        for name, fields in (
+            ("wedge", ("wedge.overlap", "wedge.thickness")),
+            ("separator", ("separator.thickness",)),
+        )
         if f"{name}_count" in book.results
-    )  # fmt: skip
+    )
 
 
 def wind_step(book: Book) -> Step:
@@ -218,22 +288,36 @@ def _entries(book: Book) -> list[Do | Caution]:
     )
     found: list[Do | Caution] = [
         Do("Stick the paper rings on: on the lead side the numbers run counter-clockwise."),
-        Do("Wind one trial turn on every tooth with thread, by the arrows; compare every tooth with the "
-           "picture, then take it off: whole phases have been wound backwards."),
-        Caution("Ends of wire spring back into eyes: eye protection whenever wire is cut. Edges still cut hands."),
-        Do(f"Leave {tail} of start on the lead side, {size(max(winding.tail, PHASE_TAIL) / 1000, job)} where it "
-           "ends at a terminal."),
-        Do(f"{lay}{several}. Count aloud, tick the card; pull evenly, by the figure below: more stretches copper."),
+        Do(
+            "Wind one trial turn on every tooth with thread, by the arrows; compare every tooth with the "
+            "picture, then take it off: whole phases have been wound backwards."
+        ),
+        Caution(
+            "Ends of wire spring back into eyes: eye protection whenever wire is cut. Edges still cut hands."
+        ),
+        Do(
+            f"Leave {tail} of start on the lead side, {size(max(winding.tail, PHASE_TAIL) / 1000, job)} where it "
+            "ends at a terminal."
+        ),
+        Do(
+            f"{lay}{several}. Count aloud, tick the card; pull evenly, by the figure below: more stretches copper."
+        ),
         Do("Press turns down with fibre or hardwood, never with metal."),
-        Do("After each coil: meter from coil to steel. Anything but an open circuit: unwind, find the bare "
-           "spot, wind anew. Write its resistance down."),
-    ]  # fmt: skip
-    if job.fill.sides == 2 and job.design.separator.thickness:
+        Do(
+            "After each coil: meter from coil to steel. Anything but an open circuit: unwind, find the bare "
+            "spot, wind anew. Write its resistance down."
+        ),
+    ]
+    if job.window.sides == 2 and job.design.separator.thickness:
         found.append(
             Do("Stand a separator in the middle of a slot when its first coil side is in.")
         )
     if job.design.wedge.thickness:
-        found.append(Do("Push a wedge in over each finished slot, under the tips; nothing may stand into the air gap."))  # fmt: skip
+        found.append(
+            Do(
+                "Push a wedge in over each finished slot, under the tips; nothing may stand into the air gap."
+            )
+        )
     return found
 
 
@@ -244,23 +328,53 @@ def _figures(book: Book) -> tuple[Figure, ...]:
     milli = r.coil_ohm < 1.0
     return (
         book.exact("turns on one tooth", book.amount("turns_per_coil"), fields=turns),
-        book.figure("layers from the tooth", layers_text(job).replace("\u00a0", " "), fields=("winding.lay", *turns),
-                    source="wires laid row on row in the lined slot, common practice"),
-        book.figure("turns that fit by hand", book.amount("turns_that_fit"), fields=turns,
-                    source="counted wire by wire; crossings and hand limits by common practice"),
-        book.figure("cut for one coil, each wire", book.amount("coil_cut_length_m", 2), "m",
-                    source="turns laid round the real tooth, 4 % slack, both tails", fields=("winding.tail", *turns)),
-        book.figure("pull on each wire", (book.amount("tension_min_N", 1), " to ", book.amount("tension_max_N", 1)), "N",
-                    source="half to four fifths of a wire maker's limit, common practice", fields=("winding.wire",)),
-        book.figure("coil ends stand out", book.length("coil_end_height_mm", 1), source="layers over the rounded end",
-                    fields=turns, blanks=(Blank("coil_end", "highest coil end", "mm"),)),
+        book.figure(
+            "layers from the tooth",
+            layers_text(job).replace("\u00a0", " "),
+            fields=("winding.lay", *turns),
+            source="wires laid row on row in the lined slot, common practice",
+        ),
+        book.figure(
+            "turns that fit by hand",
+            book.amount("turns_that_fit"),
+            fields=turns,
+            source="counted wire by wire; crossings and hand limits by common practice",
+        ),
+        book.figure(
+            "cut for one coil, each wire",
+            book.amount("coil_cut_length_m", 2),
+            "m",
+            source="turns laid round the real tooth, 4 % slack, both tails",
+            fields=("winding.tail", *turns),
+        ),
+        book.figure(
+            "pull on each wire",
+            (book.amount("tension_min_N", 1), " to ", book.amount("tension_max_N", 1)),
+            "N",
+            source="half to four fifths of a wire maker's limit, common practice",
+            fields=("winding.wire",),
+        ),
+        book.figure(
+            "coil ends stand out",
+            book.length("coil_end_height_mm", 1),
+            source="layers over the rounded end",
+            fields=turns,
+            blanks=(Blank("coil_end", "highest coil end", "mm"),),
+        ),
         book.figure(
             f"one coil, {'four wires, ' if r.needs_four_wires else ''}at {r.room_C:g} °C",
-            (Amount(*_ohms(r.coil_at(r.room_C), milli)), " (", *_span(r.coil_at(r.room_C), share, milli), ")"),
-            "mΩ" if milli else "Ω", sure="standard",
-            source="band of the wire's standard, and 4 % slack in length", fields=(*turns, "winding.room_temperature"),
+            (
+                Amount(*_ohms(r.coil_at(r.room_C), milli)),
+                " (",
+                *_span(r.coil_at(r.room_C), share, milli),
+                ")",
+            ),
+            "mΩ" if milli else "Ω",
+            sure="standard",
+            source="band of the wire's standard, and 4 % slack in length",
+            fields=(*turns, "winding.room_temperature"),
         ),
-    )  # fmt: skip
+    )
 
 
 def _ohms(ohm: float, milli: bool) -> tuple[str, float]:

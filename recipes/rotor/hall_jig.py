@@ -25,12 +25,12 @@ from geometry.point import ORIGIN, Point
 from geometry.printing.page import bound
 from geometry.printing.tiles import Figure, on_pages
 from geometry.segment import Arc, Line, Segment
-from recipes.build.templates import job_paper, sheet_findings
 from recipes.job import Job
-from recipes.refusal import Refused, finding, misfit
+from recipes.refusal import Refused, misfit, note
 from recipes.rotor.hall_sensors import HallSet, chosen_set
 from recipes.shaft.sections import axle_sections
 from recipes.stator.lamination import TOOTH_1
+from recipes.true_scale import printing_paper, sheet_findings
 
 #: Play of the hole on the axle, on the diameter; depth and width of the sight notch, mm.
 PLAY, SIGHT_DEPTH, SIGHT_WIDTH = 0.2, 1.6, 1.4
@@ -198,7 +198,7 @@ def _notes(chosen: HallSet) -> tuple[str, ...]:
 
 def _pages(job: Job, chosen: HallSet, region: Region) -> tuple[Drawing, ...]:
     """Return the plate at true size, on tiles if no page holds it."""
-    paper = job_paper(job)
+    paper = printing_paper(job.design.print)
     figure = Figure(_items(job, chosen, region), (region,), "the jig for Hall sensors")
     try:
         sheets = on_pages([figure], paper, _notes(chosen))
@@ -244,10 +244,12 @@ def hall_jig_findings(job: Job) -> list[Finding]:
     why = _no_room(job, chosen)
     if why:
         return [
-            finding(
-                "note", "jig-left-out", "hall.body_width", job.design.hall.body_width, None,
+            note(
+                "jig-left-out",
+                "hall.body_width",
                 f"jig for the Hall sensors: left out, {why}",
-                "set the sensors in the mouths of their slots, by the numbers on the paper ring",
+                value=job.design.hall.body_width,
+                fix="set the sensors in the mouths of their slots, by the numbers on the paper ring",
             )
-        ]  # fmt: skip
+        ]
     return sheet_findings(job.parts["hall_jig"][0].drawings, "jig for the Hall sensors")

@@ -12,10 +12,10 @@ from functools import lru_cache
 
 from geometry.finding import Finding
 from recipes.job import Job
-from recipes.refusal import finding
+from recipes.refusal import note, warn
 from recipes.winding.layout import (
     CoilSides,
-    Winding,
+    WindingLayout,
     axis_half_steps,
     check_numbers,
     feasible,
@@ -162,7 +162,7 @@ def _step(hall_set: HallSet, from_deg: float) -> HallStep:
     return HallStep(from_deg, (from_deg + 60.0) % 360.0, (a, b, c), (u, v, w))
 
 
-def _angles_from_axis(winding: Winding) -> tuple[list[int], int]:
+def _angles_from_axis(winding: WindingLayout) -> tuple[list[int], int]:
     """Angles of all slots from the axis of phase U in half steps, exact; half steps in a turn."""
     t = math.gcd(winding.slots, winding.pole_pairs)
     turn, pairs = 4 * winding.slots // t, winding.pole_pairs // t
@@ -176,7 +176,7 @@ def _timing_deg(angle: int, turn: int) -> float:
     return 360.0 * (late - sixth if 2 * late > sixth else late) / turn
 
 
-def _sets(winding: Winding, electrical_deg: int) -> tuple[HallSet, ...]:
+def _sets(winding: WindingLayout, electrical_deg: int) -> tuple[HallSet, ...]:
     q = winding.slots
     angles, turn = _angles_from_axis(winding)
     found = []
@@ -294,14 +294,18 @@ def hall_findings(job: Job) -> list[Finding]:
     if chosen is None:
         spacing = plan.mechanical_spacing_deg
         return [
-            finding(
-                "note", "hall-no-slots", "motor.slots", job.design.motor.slots, None,
+            note(
+                "hall-no-slots",
+                "motor.slots",
                 f"no three slots stand 120 electrical degrees apart: {plan.reason}",
-                f"put the sensors {spacing:.3f} degrees apart on a plate of their own, or that times a "
-                "whole number that 3 does not divide",
-                "spacing 120/p mechanical degrees, common practice",
+                value=job.design.motor.slots,
+                fix=(
+                    f"put the sensors {spacing:.3f} degrees apart on a plate of their own, or that times a "
+                    "whole number that 3 does not divide"
+                ),
+                source="spacing 120/p mechanical degrees, common practice",
             )
-        ]  # fmt: skip
+        ]
     return [*_timing(chosen), *_pocket(job), *_back(job), *_leads(job)]
 
 
@@ -309,15 +313,20 @@ def _timing(chosen: HallSet) -> list[Finding]:
     if abs(chosen.timing_deg) < 1e-9:
         return []
     return [
-        finding(
-            "warn", "hall-timing", "hall.sensors", chosen.timing_deg, 0.0,
-            f"no slots are neutral: the best switch {abs(chosen.timing_deg):.2f} electrical degrees "
-            f"{'late' if chosen.timing_deg > 0 else 'early'} turning towards rising tooth numbers, and "
-            "as much the other way turning back",
-            "set the sensors on a plate that can be turned until the current without load is least",
-            "star of slots",
+        warn(
+            "hall-timing",
+            "hall.sensors",
+            (
+                f"no slots are neutral: the best switch {abs(chosen.timing_deg):.2f} electrical degrees "
+                f"{'late' if chosen.timing_deg > 0 else 'early'} turning towards rising tooth numbers, and "
+                "as much the other way turning back"
+            ),
+            value=chosen.timing_deg,
+            limit=0.0,
+            fix="set the sensors on a plate that can be turned until the current without load is least",
+            source="star of slots",
         )
-    ]  # fmt: skip
+    ]
 
 
 def _pocket(job: Job) -> list[Finding]:
@@ -330,24 +339,37 @@ def _pocket(job: Job) -> list[Finding]:
     )
     if not pocket.fits:
         found.append(
-            finding(
-                "warn", "hall-pocket", "hall.body_width", pocket.width, pocket.opening,
-                f"hall.body_width: a sensor with glue takes {pocket.width:.2f} mm, the slot's mouth has "
-                f"{pocket.opening:.2f} mm; {pocket.notch:.2f} mm off each tip is more than a third of it "
-                f"({pocket.tip:.2f} mm)",
-                f"use a smaller body, or {jig}", "common practice", "practice",
+            warn(
+                "hall-pocket",
+                "hall.body_width",
+                (
+                    f"hall.body_width: a sensor with glue takes {pocket.width:.2f} mm, the slot's mouth has "
+                    f"{pocket.opening:.2f} mm; {pocket.notch:.2f} mm off each tip is more than a third of it "
+                    f"({pocket.tip:.2f} mm)"
+                ),
+                value=pocket.width,
+                limit=pocket.opening,
+                fix=f"use a smaller body, or {jig}",
+                source="common practice",
+                confidence="practice",
             )
-        )  # fmt: skip
+        )
     elif pocket.notch > 0:
         found.append(
-            finding(
-                "note", "hall-notch", "hall.body_width", pocket.width, pocket.opening,
-                f"hall.body_width: a sensor with glue takes {pocket.width:.2f} mm, the slot's mouth has "
-                f"{pocket.opening:.2f} mm",
-                f"{jig}; or cut {pocket.notch:.2f} mm off both tips there, over the sensor's height only{deep}",
-                "common practice", "practice",
+            note(
+                "hall-notch",
+                "hall.body_width",
+                (
+                    f"hall.body_width: a sensor with glue takes {pocket.width:.2f} mm, the slot's mouth has "
+                    f"{pocket.opening:.2f} mm"
+                ),
+                value=pocket.width,
+                limit=pocket.opening,
+                fix=f"{jig}; or cut {pocket.notch:.2f} mm off both tips there, over the sensor's height only{deep}",
+                source="common practice",
+                confidence="practice",
             )
-        )  # fmt: skip
+        )
     return found
 
 
@@ -356,12 +378,17 @@ def _back(job: Job) -> list[Finding]:
     if back >= LEAST_BACK:
         return []
     return [
-        finding(
-            "warn", "hall-stand-back", "hall.stand_back", back, LEAST_BACK,
+        warn(
+            "hall-stand-back",
+            "hall.stand_back",
             f"hall.stand_back = {back:g} mm: a sensor so near the air gap may be touched by a magnet",
-            f"use at least {LEAST_BACK:g} mm", "common practice", "practice",
+            value=back,
+            limit=LEAST_BACK,
+            fix=f"use at least {LEAST_BACK:g} mm",
+            source="common practice",
+            confidence="practice",
         )
-    ]  # fmt: skip
+    ]
 
 
 def _leads(job: Job) -> list[Finding]:
@@ -370,14 +397,20 @@ def _leads(job: Job) -> list[Finding]:
     if count >= SENSOR_LEADS:
         return []
     return [
-        finding(
-            "note", "hall-leads", "axle.leads", count, SENSOR_LEADS,
-            f"axle.leads: {count} leads are named Hall; three sensors take {SENSOR_LEADS}: supply, "
-            "return and three signals",
-            "add { name = \"Hall\", count = 5, outside_diameter = ... }, or hall.sensors = false",
-            "common practice", "practice",
+        note(
+            "hall-leads",
+            "axle.leads",
+            (
+                f"axle.leads: {count} leads are named Hall; three sensors take {SENSOR_LEADS}: supply, "
+                "return and three signals"
+            ),
+            value=count,
+            limit=SENSOR_LEADS,
+            fix='add { name = "Hall", count = 5, outside_diameter = ... }, or hall.sensors = false',
+            source="common practice",
+            confidence="practice",
         )
-    ]  # fmt: skip
+    ]
 
 
 def hall_results(job: Job) -> dict[str, float | int | str]:

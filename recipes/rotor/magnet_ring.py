@@ -26,11 +26,11 @@ from geometry.point import ORIGIN, Point
 from geometry.printing.page import Sheet, bound
 from geometry.printing.tiles import Figure, on_pages
 from geometry.segment import Arc, Line, Segment
-from recipes.build.templates import job_paper, sheet_findings
 from recipes.job import Job
-from recipes.refusal import Refused, finding, misfit
+from recipes.refusal import Refused, misfit, note
 from recipes.rotor.ring import CAUTIONS, RotorRing, rotor_ring_of
 from recipes.stator.lamination import TOOTH_1
+from recipes.true_scale import printing_paper, sheet_findings
 
 #: Paper inside the magnets' faces, and outside the bore where the ring's thickness is not given, mm.
 INSIDE, OUTSIDE = 9.0, 6.0
@@ -86,12 +86,14 @@ def magnet_ring_findings(job: Job) -> list[Finding]:
     if len(pieces) == 1:
         return sheet_findings(job.parts["magnet_ring"][0].drawings, "paper ring for the magnets")
     return [
-        finding(
-            "note", "magnet-ring-pieces", "print.page", across, None,
+        note(
+            "magnet-ring-pieces",
+            "print.page",
             f"paper ring for the magnets, {across:.0f} mm across, comes in {len(pieces)} pieces",
-            "butt the pieces between two poles",
+            value=across,
+            fix="butt the pieces between two poles",
         )
-    ]  # fmt: skip
+    ]
 
 
 def _pieces(job: Job, ring: RotorRing) -> tuple[range, ...]:
@@ -100,7 +102,7 @@ def _pieces(job: Job, ring: RotorRing) -> tuple[range, ...]:
     Raises:
         Refused: the printer's rulers are out of range.
     """
-    poles, paper = job.design.motor.poles, job_paper(job)
+    poles, paper = job.design.motor.poles, printing_paper(job.design.print)
     try:
         rooms = [paper.size(landscape) for landscape in (False, True)]
     except GeometryError as error:
@@ -133,8 +135,11 @@ def _region(job: Job, ring: RotorRing, poles: range) -> Region:
     a, b = Point.polar(outer, low), Point.polar(outer, high)
     c, d = Point.polar(inner, high), Point.polar(inner, low)
     run: tuple[Segment, ...] = (
-        Arc(a, b, ORIGIN, True), Line(b, c), Arc(c, d, ORIGIN, False), Line(d, a)
-    )  # fmt: skip
+        Arc(a, b, ORIGIN, True),
+        Line(b, c),
+        Arc(c, d, ORIGIN, False),
+        Line(d, a),
+    )
     return Region(Outline(run))
 
 
@@ -164,7 +169,7 @@ def places(job: Job, pole: int) -> tuple[float, ...]:
 
 def _pages(job: Job, ring: RotorRing, pieces: tuple[range, ...]) -> tuple[Drawing, ...]:
     """Return the page of every piece, or the tiles of a ring whose poles fit no page."""
-    paper = job_paper(job)
+    paper = printing_paper(job.design.print)
     sheets: list[Sheet] = []
     for number, poles in enumerate(pieces, start=1):
         words = f"Piece {number} of {len(pieces)}: poles {poles[0] + 1} to {poles[-1] + 1}. Butt the pieces."

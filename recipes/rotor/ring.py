@@ -23,7 +23,7 @@ from dataclasses import dataclass
 from geometry.finding import Finding
 from recipes.job import Job
 from recipes.manufacturing.process import process
-from recipes.refusal import Refused, finding
+from recipes.refusal import Refused, finding, note, stop, warn
 from recipes.tables.magnet import Magnet, magnet_grade
 from recipes.tables.reader import TableError
 
@@ -127,12 +127,16 @@ def _grade(name: str) -> Magnet:
         return magnet_grade(name)
     except TableError as error:
         raise Refused(
-            finding(
-                "stop", "no-such-magnet", "rotor.magnet_grade", name, None,
-                f"rotor.magnet_grade = {name!r}: {error}", "use a grade of the table", "maker data",
-                "maker",
+            stop(
+                "no-such-magnet",
+                "rotor.magnet_grade",
+                f"rotor.magnet_grade = {name!r}: {error}",
+                value=name,
+                fix="use a grade of the table",
+                source="maker data",
+                confidence="maker",
             )
-        ) from None  # fmt: skip
+        ) from None
 
 
 def _places(job: Job, width: float, thick: float) -> tuple[float, float]:
@@ -147,12 +151,15 @@ def _places(job: Job, width: float, thick: float) -> tuple[float, float]:
     if bore <= least or math.sqrt(bore**2 - half**2) - behind <= stator:
         need = 2 * math.hypot(stator + rotor.air_gap + behind, half)
         raise Refused(
-            finding(
-                "stop", "ring-too-small", "rotor.ring_bore", rotor.ring_bore, need,
+            stop(
+                "ring-too-small",
+                "rotor.ring_bore",
                 f"rotor.ring_bore = {rotor.ring_bore:g} mm: magnets glued into it would touch the stator",
-                f"use {need:.2f} mm for an air gap of {rotor.air_gap:g} mm, or thinner magnets",
+                value=rotor.ring_bore,
+                limit=need,
+                fix=f"use {need:.2f} mm for an air gap of {rotor.air_gap:g} mm, or thinner magnets",
             )
-        )  # fmt: skip
+        )
     return math.sqrt(bore**2 - half**2) - behind, bore
 
 
@@ -241,13 +248,18 @@ def rotor_ring_findings(job: Job) -> list[Finding]:
     ring = rotor_ring_of(job)
     if ring is None:
         return [
-            finding(
-                "note", "no-magnets", "rotor.magnet_width", None, None,
-                "no magnet sizes are given: coverage, air gap at worst case, ring thickness and glue "
-                "are not judged",
-                "give rotor.magnet_width and rotor.magnet_thickness", "common practice", "practice",
+            note(
+                "no-magnets",
+                "rotor.magnet_width",
+                (
+                    "no magnet sizes are given: coverage, air gap at worst case, ring thickness and glue "
+                    "are not judged"
+                ),
+                fix="give rotor.magnet_width and rotor.magnet_thickness",
+                source="common practice",
+                confidence="practice",
             )
-        ]  # fmt: skip
+        ]
     return [f for rule in (_room, _gap, _flux, _glue, _hoop_rules, _heat) for f in rule(job, ring)]
 
 
@@ -257,54 +269,80 @@ def _room(job: Job, ring: RotorRing) -> list[Finding]:
         block = job.design.rotor.magnet_shape == "block"
         most = 2 * ring.face * (math.tan if block else math.sin)(math.pi / ring.count)
         return [
-            finding(
-                "stop", "magnets-meet", "rotor.magnet_width", width, most,
-                f"rotor.magnet_width = {width:g} mm: {ring.count} magnets do not go round; their inner "
-                "corners meet",
-                f"use less than {most:.2f} mm, or fewer magnets_per_pole",
+            stop(
+                "magnets-meet",
+                "rotor.magnet_width",
+                (
+                    f"rotor.magnet_width = {width:g} mm: {ring.count} magnets do not go round; their inner "
+                    "corners meet"
+                ),
+                value=width,
+                limit=most,
+                fix=f"use less than {most:.2f} mm, or fewer magnets_per_pole",
             )
-        ]  # fmt: skip
+        ]
     if LEAST_COVER <= ring.coverage <= MOST_COVER:
         return []
     few = ring.coverage < LEAST_COVER
     return [
-        finding(
-            "note", "magnet-coverage", "rotor.magnet_width", ring.coverage,
-            LEAST_COVER if few else MOST_COVER,
+        note(
+            "magnet-coverage",
+            "rotor.magnet_width",
             f"magnets cover {100 * ring.coverage:.0f} % of a pole pitch: "
-            + ("less field than the ring has room for" if few else "flux leaks from pole to pole, and "
-               "glue has no room between them"),
-            f"{100 * LEAST_COVER:.0f} to {100 * MOST_COVER:.0f} % is usual", "common practice", "practice",
+            + (
+                "less field than the ring has room for"
+                if few
+                else "flux leaks from pole to pole, and glue has no room between them"
+            ),
+            value=ring.coverage,
+            limit=LEAST_COVER if few else MOST_COVER,
+            fix=f"{100 * LEAST_COVER:.0f} to {100 * MOST_COVER:.0f} % is usual",
+            source="common practice",
+            confidence="practice",
         )
-    ]  # fmt: skip
+    ]
 
 
 def _gap(job: Job, ring: RotorRing) -> list[Finding]:
     asked, found = job.design.rotor.air_gap, []
     if abs(ring.gap - asked) > SAME_GAP:
-        need = 2 * math.sqrt((math.sqrt(ring.bore**2 - _half(job) ** 2) + asked - ring.gap) ** 2
-                             + _half(job) ** 2)  # fmt: skip
+        need = 2 * math.sqrt(
+            (math.sqrt(ring.bore**2 - _half(job) ** 2) + asked - ring.gap) ** 2 + _half(job) ** 2
+        )
         found.append(
-            finding(
-                "warn", "ring-bore-and-gap", "rotor.ring_bore", ring.gap, asked,
-                f"rotor.ring_bore = {2 * ring.bore:g} mm leaves an air gap of {ring.gap:.2f} mm, "
-                f"rotor.air_gap says {asked:g} mm",
-                f"use ring_bore = {need:.2f} mm, or air_gap = {ring.gap:.2f} mm",
+            warn(
+                "ring-bore-and-gap",
+                "rotor.ring_bore",
+                (
+                    f"rotor.ring_bore = {2 * ring.bore:g} mm leaves an air gap of {ring.gap:.2f} mm, "
+                    f"rotor.air_gap says {asked:g} mm"
+                ),
+                value=ring.gap,
+                limit=asked,
+                fix=f"use ring_bore = {need:.2f} mm, or air_gap = {ring.gap:.2f} mm",
             )
-        )  # fmt: skip
+        )
     if ring.gap_least < LEAST_GAP:
         found.append(
             finding(
-                "stop" if ring.gap_likely <= 0.0 else "warn", "air-gap-worst", "rotor.air_gap",
-                ring.gap_least, LEAST_GAP,
-                f"air gap of {ring.gap:.2f} mm: {ring.gap_least:.2f} mm is left if magnet, glue, ring, "
-                f"sheet and bearings all err the wrong way ({ring.gap_likely:.2f} mm is likely); "
-                f"nothing may rub, {LEAST_GAP:g} mm is the least",
-                f"use air_gap {asked + LEAST_GAP - ring.gap_least:.2f} mm, or measure every magnet and "
-                "give closer tolerances",
-                "common practice", "practice",
+                "stop" if ring.gap_likely <= 0.0 else "warn",
+                "air-gap-worst",
+                "rotor.air_gap",
+                (
+                    f"air gap of {ring.gap:.2f} mm: {ring.gap_least:.2f} mm is left if magnet, glue, ring, "
+                    f"sheet and bearings all err the wrong way ({ring.gap_likely:.2f} mm is likely); "
+                    f"nothing may rub, {LEAST_GAP:g} mm is the least"
+                ),
+                value=ring.gap_least,
+                limit=LEAST_GAP,
+                fix=(
+                    f"use air_gap {asked + LEAST_GAP - ring.gap_least:.2f} mm, or measure every magnet and "
+                    "give closer tolerances"
+                ),
+                source="common practice",
+                confidence="practice",
             )
-        )  # fmt: skip
+        )
     return found
 
 
@@ -318,14 +356,21 @@ def _flux(job: Job, ring: RotorRing) -> list[Finding]:
     if given is None or ring.ring_field is None or ring.ring_field <= RING_FLUX:
         return []
     return [
-        finding(
-            "warn", "ring-saturated", "rotor.ring_thickness", given, ring.thickness,
-            f"rotor.ring_thickness = {given:g} mm would have to carry {ring.ring_field:.2f} T, more than "
-            f"{RING_FLUX:g} T: part of the field leaks outside (iron filings, watches), and less reaches the "
-            "teeth",
-            f"use {ring.thickness:.1f} mm or more", _MODEL, "practice",
+        warn(
+            "ring-saturated",
+            "rotor.ring_thickness",
+            (
+                f"rotor.ring_thickness = {given:g} mm would have to carry {ring.ring_field:.2f} T, more than "
+                f"{RING_FLUX:g} T: part of the field leaks outside (iron filings, watches), and less reaches the "
+                "teeth"
+            ),
+            value=given,
+            limit=ring.thickness,
+            fix=f"use {ring.thickness:.1f} mm or more",
+            source=_MODEL,
+            confidence="practice",
         )
-    ]  # fmt: skip
+    ]
 
 
 def _glue(job: Job, ring: RotorRing) -> list[Finding]:
@@ -336,29 +381,43 @@ def _glue(job: Job, ring: RotorRing) -> list[Finding]:
     pull = max(ring.pull_in, ring.pull_out)
     what = "the teeth pull" if teeth else f"at {job.design.motor.top_speed:g} 1/min turning pulls"
     return [
-        finding(
-            "warn", "glue-line", "rotor.glue_strength", ring.glue_stress, allowed,
-            f"{what} {pull:.0f} N on one magnet: {ring.glue_stress:.2f} MPa on its glue, more than "
-            f"{allowed:g} MPa; a magnet that comes off jams the motor or flies",
-            "bind the magnets with a sleeve or pocket them in steel, use a lower top_speed or thinner "
-            "magnets; run it behind a guard, nobody in line with the ring",
-            _MODEL, "practice",
+        warn(
+            "glue-line",
+            "rotor.glue_strength",
+            (
+                f"{what} {pull:.0f} N on one magnet: {ring.glue_stress:.2f} MPa on its glue, more than "
+                f"{allowed:g} MPa; a magnet that comes off jams the motor or flies"
+            ),
+            value=ring.glue_stress,
+            limit=allowed,
+            fix=(
+                "bind the magnets with a sleeve or pocket them in steel, use a lower top_speed or thinner "
+                "magnets; run it behind a guard, nobody in line with the ring"
+            ),
+            source=_MODEL,
+            confidence="practice",
         )
-    ]  # fmt: skip
+    ]
 
 
 def _hoop_rules(job: Job, ring: RotorRing) -> list[Finding]:
     if ring.hoop is None or ring.hoop <= HOOP_LIMIT:
         return []
     return [
-        finding(
-            "warn", "ring-burst", "rotor.ring_thickness", ring.hoop, HOOP_LIMIT,
-            f"at {job.design.motor.top_speed:g} 1/min the ring carries {ring.hoop:.0f} MPa by turning, more "
-            f"than {HOOP_LIMIT:g} MPa of a plain, perhaps welded ring: it may burst",
-            "use a seamless ring and have it judged by a competent person, or a lower top_speed",
-            "thin rotating ring, any handbook of mechanics; limit common practice", "practice",
+        warn(
+            "ring-burst",
+            "rotor.ring_thickness",
+            (
+                f"at {job.design.motor.top_speed:g} 1/min the ring carries {ring.hoop:.0f} MPa by turning, more "
+                f"than {HOOP_LIMIT:g} MPa of a plain, perhaps welded ring: it may burst"
+            ),
+            value=ring.hoop,
+            limit=HOOP_LIMIT,
+            fix="use a seamless ring and have it judged by a competent person, or a lower top_speed",
+            source="thin rotating ring, any handbook of mechanics; limit common practice",
+            confidence="practice",
         )
-    ]  # fmt: skip
+    ]
 
 
 def _heat(job: Job, ring: RotorRing) -> list[Finding]:
@@ -366,10 +425,17 @@ def _heat(job: Job, ring: RotorRing) -> list[Finding]:
     if ambient <= limit - HEAT_MARGIN:
         return []
     return [
-        finding(
-            "warn", "magnet-heat", "rotor.magnet_grade", ambient, limit - HEAT_MARGIN,
-            f"rotor.magnet_grade = {ring.magnet.name!r} loses strength for good above {limit:g} C, and "
-            f"the motor's surroundings are at {ambient:g} C",
-            "use a grade with letters for heat (M, H, SH)", ring.magnet.source, "maker",
+        warn(
+            "magnet-heat",
+            "rotor.magnet_grade",
+            (
+                f"rotor.magnet_grade = {ring.magnet.name!r} loses strength for good above {limit:g} C, and "
+                f"the motor's surroundings are at {ambient:g} C"
+            ),
+            value=ambient,
+            limit=limit - HEAT_MARGIN,
+            fix="use a grade with letters for heat (M, H, SH)",
+            source=ring.magnet.source,
+            confidence="maker",
         )
-    ]  # fmt: skip
+    ]

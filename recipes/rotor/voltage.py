@@ -13,7 +13,7 @@ import math
 
 from geometry.finding import Finding
 from recipes.job import Job
-from recipes.refusal import finding
+from recipes.refusal import note, warn
 from recipes.study.bench import any_measured
 from recipes.study.bench_speed import measured_speed_constant
 
@@ -58,57 +58,85 @@ def _supply(job: Job) -> list[Finding]:
     if volts <= TOUCH_LIMIT_V:
         return []
     return [
-        finding(
-            "warn", "hazardous-voltage", "motor.supply_voltage", volts, TOUCH_LIMIT_V,
+        warn(
+            "hazardous-voltage",
+            "motor.supply_voltage",
             f"motor.supply_voltage = {volts:g} V is above {TOUCH_LIMIT_V:g} V DC: hazardous voltage",
-            STOP, _SOURCE,
+            value=volts,
+            limit=TOUCH_LIMIT_V,
+            fix=STOP,
+            source=_SOURCE,
         )
-    ]  # fmt: skip
+    ]
 
 
 def _driven(job: Job) -> list[Finding]:
     motor, volts = job.design.motor, back_emf(job)
     if volts is None:
         return [
-            finding(
-                "note", "back-emf-unknown", "motor.speed_constant", None, TOUCH_LIMIT_V,
-                "motor.speed_constant is not given: the voltage that the driven motor makes is not "
-                "judged",
-                "enter it once the motor runs: speed without load divided by the supply voltage; until "
-                "then keep hands off bare leads of a turning motor",
-                _SOURCE,
+            note(
+                "back-emf-unknown",
+                "motor.speed_constant",
+                (
+                    "motor.speed_constant is not given: the voltage that the driven motor makes is not "
+                    "judged"
+                ),
+                limit=TOUCH_LIMIT_V,
+                fix=(
+                    "enter it once the motor runs: speed without load divided by the supply voltage; until "
+                    "then keep hands off bare leads of a turning motor"
+                ),
+                source=_SOURCE,
             )
-        ]  # fmt: skip
+        ]
     found, says = [], f"driven at {motor.top_speed:g} 1/min the motor makes {volts:.1f} V"
     field = speed_constant(job)[1]
     if volts > TOUCH_LIMIT_V:
         found.append(
-            finding(
-                "warn", "hazardous-back-emf", field, volts, TOUCH_LIMIT_V,
+            warn(
+                "hazardous-back-emf",
+                field,
                 f"{says} peak between two leads, above {TOUCH_LIMIT_V:g} V DC, with no battery connected",
-                STOP, _SOURCE,
+                value=volts,
+                limit=TOUCH_LIMIT_V,
+                fix=STOP,
+                source=_SOURCE,
             )
-        )  # fmt: skip
+        )
     elif volts / math.sqrt(2) > TOUCH_LIMIT_AC_V:
         found.append(
-            finding(
-                "note", "back-emf-ac", field, volts / math.sqrt(2), TOUCH_LIMIT_AC_V,
-                f"{says} peak, {volts / math.sqrt(2):.1f} V r.m.s., between two leads: above "
-                f"{TOUCH_LIMIT_AC_V:g} V r.m.s. AC",
-                "cover the ends of all leads before the rotor is turned", _SOURCE,
+            note(
+                "back-emf-ac",
+                field,
+                (
+                    f"{says} peak, {volts / math.sqrt(2):.1f} V r.m.s., between two leads: above "
+                    f"{TOUCH_LIMIT_AC_V:g} V r.m.s. AC"
+                ),
+                value=volts / math.sqrt(2),
+                limit=TOUCH_LIMIT_AC_V,
+                fix="cover the ends of all leads before the rotor is turned",
+                source=_SOURCE,
             )
-        )  # fmt: skip
+        )
     if volts > motor.supply_voltage:
         found.append(
-            finding(
-                "warn", "back-emf-above-supply", "motor.top_speed", volts, motor.supply_voltage,
-                f"{says}, more than the supply's {motor.supply_voltage:g} V: it charges the battery "
-                "through the controller's diodes, whether the controller is on or not",
-                "use a lower top_speed or a higher speed_constant, a battery and a controller made "
-                "for it, or a way to part the leads",
-                "common practice", "practice",
+            warn(
+                "back-emf-above-supply",
+                "motor.top_speed",
+                (
+                    f"{says}, more than the supply's {motor.supply_voltage:g} V: it charges the battery "
+                    "through the controller's diodes, whether the controller is on or not"
+                ),
+                value=volts,
+                limit=motor.supply_voltage,
+                fix=(
+                    "use a lower top_speed or a higher speed_constant, a battery and a controller made "
+                    "for it, or a way to part the leads"
+                ),
+                source="common practice",
+                confidence="practice",
             )
-        )  # fmt: skip
+        )
     return found
 
 

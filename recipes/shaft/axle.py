@@ -8,7 +8,7 @@ from __future__ import annotations
 from functools import partial
 
 from geometry.drafting.drawing import Drawing
-from geometry.drafting.lazy import Later
+from geometry.drafting.lazy import Lazy
 from geometry.part import Part
 from recipes.job import Job
 from recipes.refusal import Refused
@@ -46,7 +46,7 @@ def axle(job: Job) -> tuple[Part, ...]:
             settings=_settings(job),
             notes=_notes(job),
             solid=axle_solid(job),
-            drawings=Later(partial(_drawn, job), count=1),
+            drawings=Lazy(partial(_drawn, job), count=1),
         ),
     )
 

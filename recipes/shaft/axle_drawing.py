@@ -32,7 +32,7 @@ from geometry.point import Point
 from geometry.segment import Box
 from recipes.drawing_conventions import Words, fitted, plain
 from recipes.job import Job
-from recipes.refusal import Refused, finding
+from recipes.refusal import Refused, stop
 from recipes.shaft.axle_labels import labels, stations
 from recipes.shaft.cross_section import end_view, key_section_view, section_view, slot_radius
 from recipes.shaft.key_rules import key_words
@@ -149,13 +149,18 @@ def axle_drawing(job: Job) -> Drawing:
             return short.drawing
     if not sheets:
         raise Refused(
-            finding(
-                "stop", "no-sheet", "axle.length", job.design.axle.length, None,
-                f"axle.length = {job.design.axle.length:g} mm: no drawing of this axle can be read on "
-                f"{small} or A3 at a standard scale",
-                "leave out grooves or flats, or place features farther apart", "ISO 5455",
+            stop(
+                "no-sheet",
+                "axle.length",
+                (
+                    f"axle.length = {job.design.axle.length:g} mm: no drawing of this axle can be read on "
+                    f"{small} or A3 at a standard scale"
+                ),
+                value=job.design.axle.length,
+                fix="leave out grooves or flats, or place features farther apart",
+                source="ISO 5455",
             )
-        )  # fmt: skip
+        )
     return max(sheets, key=lambda s: (s.clean, s.factor)).drawing
 
 

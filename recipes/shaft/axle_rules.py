@@ -9,11 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from itertools import combinations
-from typing import Literal
+from typing import Final
 
 from geometry.finding import Finding
 from recipes.job import Job
-from recipes.refusal import Refused, finding
+from recipes.refusal import Refused, stop, warn
 from recipes.shaft.key_rules import key_seats
 from recipes.shaft.sections import (
     SAME,
@@ -44,7 +44,7 @@ ABUTMENT_CHAMFERS, ABUTMENT_SHARE = 2.0, 0.35
 #: A groove this near to a bearing seat, mm, holds a ring that stops the bearing.
 RING_BESIDE = 1.0
 
-_PRACTICE: tuple[str, Literal["practice"]] = ("common practice", "practice")
+_PRACTICE: Final = "common practice"
 Rule_mounting_rules = Callable[[Job], list[Finding]]
 
 
@@ -67,14 +67,20 @@ def bearings_pass(job: Job) -> list[Finding]:
         if from_a and from_b:
             near = from_a if seat.start < job.design.axle.length - seat.end else from_b
             found.append(
-                finding(
-                    "stop", "bearing-cannot-pass", near.field, near.diameter, bore,
-                    f"bearing {job.design.axle.bearing} with its bore of {bore:g} mm cannot reach seat "
-                    f"{nth} (counted from face A) over the {near.kind} of {near.diameter:g} mm "
-                    f"at {near.start:g} to {near.end:g} mm",
-                    f"turn {near.field} to {bore:g} mm or less", "order of assembly",
+                stop(
+                    "bearing-cannot-pass",
+                    near.field,
+                    (
+                        f"bearing {job.design.axle.bearing} with its bore of {bore:g} mm cannot reach seat "
+                        f"{nth} (counted from face A) over the {near.kind} of {near.diameter:g} mm "
+                        f"at {near.start:g} to {near.end:g} mm"
+                    ),
+                    value=near.diameter,
+                    limit=bore,
+                    fix=f"turn {near.field} to {bore:g} mm or less",
+                    source="order of assembly",
                 )
-            )  # fmt: skip
+            )
     return found
 
 
@@ -86,15 +92,20 @@ def stack_passes(job: Job) -> list[Finding]:
     if block is None:
         return []
     return [
-        finding(
-            "stop", "stack-cannot-pass", block.field, block.diameter, bore,
-            f"the stack with its bore of {bore:g} mm comes from face {face}, away from the collar, and "
-            f"cannot pass the {block.kind} of {block.diameter:g} mm at {block.start:g} to "
-            f"{block.end:g} mm ({block.field})",
-            f"turn that to {bore:g} mm or less, or use a larger lamination.bore_diameter",
-            "order of assembly",
+        stop(
+            "stack-cannot-pass",
+            block.field,
+            (
+                f"the stack with its bore of {bore:g} mm comes from face {face}, away from the collar, and "
+                f"cannot pass the {block.kind} of {block.diameter:g} mm at {block.start:g} to "
+                f"{block.end:g} mm ({block.field})"
+            ),
+            value=block.diameter,
+            limit=bore,
+            fix=f"turn that to {bore:g} mm or less, or use a larger lamination.bore_diameter",
+            source="order of assembly",
         )
-    ]  # fmt: skip
+    ]
 
 
 def bearing_abutment(job: Job) -> list[Finding]:
@@ -111,21 +122,30 @@ def bearing_abutment(job: Job) -> list[Finding]:
         place = f"beside the bearing seat at {seat.start:g} mm"
         if step.diameter > most + SAME:
             found.append(
-                finding(
-                    "warn", "abutment-too-high", step.field, step.diameter, most,
+                warn(
+                    "abutment-too-high",
+                    step.field,
                     f"{step.field}: {step.diameter:g} mm {place} comes near the turning ring or the seal",
-                    f"use at most {most:.2f} mm, or what the bearing's maker allows", *_PRACTICE,
+                    value=step.diameter,
+                    limit=most,
+                    fix=f"use at most {most:.2f} mm, or what the bearing's maker allows",
+                    source=_PRACTICE,
+                    confidence="practice",
                 )
-            )  # fmt: skip
+            )
         elif step.diameter < least - SAME and not _ringed(job, seat):
             found.append(
-                finding(
-                    "warn", "bearing-not-stopped", step.field, step.diameter, least,
+                warn(
+                    "bearing-not-stopped",
+                    step.field,
                     f"{step.field}: {step.diameter:g} mm {place} does not stop the inner ring",
-                    f"use at least {least:.2f} mm, or a groove for a retaining ring beside the seat",
-                    *_PRACTICE,
+                    value=step.diameter,
+                    limit=least,
+                    fix=f"use at least {least:.2f} mm, or a groove for a retaining ring beside the seat",
+                    source=_PRACTICE,
+                    confidence="practice",
                 )
-            )  # fmt: skip
+            )
     return found
 
 
@@ -163,14 +183,22 @@ def flat_bore_passes(job: Job) -> list[Finding]:
         covered = any(f.start <= s.start + SAME and s.end <= f.end + SAME for f in flats)
         if s.diameter > across + SAME and not covered:
             return [
-                finding(
-                    "stop", "flat-bore-cannot-pass", "hub.flats.distance", s.diameter, across,
-                    f"hub.flats.distance = {hub.distance:g} mm lets {across:g} mm through, but the "
-                    f"{s.kind} of {s.diameter:g} mm at {s.start:g} to {s.end:g} mm is round",
-                    f"give axle.flats across {across:g} mm there, turn it to {across:g} mm, or hold the "
-                    "stack by hub.keyway instead", "order of assembly",
+                stop(
+                    "flat-bore-cannot-pass",
+                    "hub.flats.distance",
+                    (
+                        f"hub.flats.distance = {hub.distance:g} mm lets {across:g} mm through, but the "
+                        f"{s.kind} of {s.diameter:g} mm at {s.start:g} to {s.end:g} mm is round"
+                    ),
+                    value=s.diameter,
+                    limit=across,
+                    fix=(
+                        f"give axle.flats across {across:g} mm there, turn it to {across:g} mm, or hold the "
+                        "stack by hub.keyway instead"
+                    ),
+                    source="order of assembly",
                 )
-            ]  # fmt: skip
+            ]
     return []
 
 
@@ -214,12 +242,17 @@ def two_seats(job: Job) -> list[Finding]:
     if n == 2:
         return []
     return [
-        finding(
-            "stop", "two-seats", "axle.seats", n, 2,
+        stop(
+            "two-seats",
+            "axle.seats",
             f"axle.seats: {n} bearing seat{'s' * (n != 1)}; the rotor turns on two",
-            "give two seats, each { from_face, length, fit }", "common practice", "practice",
+            value=n,
+            limit=2,
+            fix="give two seats, each { from_face, length, fit }",
+            source="common practice",
+            confidence="practice",
         )
-    ]  # fmt: skip
+    ]
 
 
 def known_bearing(job: Job) -> list[Finding]:
@@ -246,12 +279,15 @@ def known_fits(job: Job) -> list[Finding]:
             Section(0.0, 1.0, size, "seat", fit, field).limits  # noqa: B018 - asks the table
         except TableError as error:
             found.append(
-                finding(
-                    "stop", "no-such-fit", field, size, None,
+                stop(
+                    "no-such-fit",
+                    field,
                     f"{field} = {fit!r}: {error}",
-                    "use a diameter of the table: `lookup fit` lists them", "ISO 286-2",
+                    value=size,
+                    fix="use a diameter of the table: `lookup fit` lists them",
+                    source="ISO 286-2",
                 )
-            )  # fmt: skip
+            )
     return found
 
 
@@ -259,17 +295,23 @@ def inside_axle(job: Job) -> list[Finding]:
     """Every feature ends at face B or before it."""
     length = job.design.axle.length
     features = (
-        *turned_features(job), slot_feature(job), *groove_features(job), *flat_features(job)
-    )  # fmt: skip
+        *turned_features(job),
+        slot_feature(job),
+        *groove_features(job),
+        *flat_features(job),
+    )
     return [
-        finding(
-            "stop", "outside-axle", f"{f.field}.from_face", f.end, length,
+        stop(
+            "outside-axle",
+            f"{f.field}.from_face",
             f"{f.field}: the {f.name} ends {f.end:.3f} mm from face A, the axle at {length:g} mm",
-            f"move it at least {f.end - length:.3f} mm toward face A, or raise axle.length",
+            value=f.end,
+            limit=length,
+            fix=f"move it at least {f.end - length:.3f} mm toward face A, or raise axle.length",
         )
         for f in features
         if f.end > length + SAME
-    ]  # fmt: skip
+    ]
 
 
 def features_apart(job: Job) -> list[Finding]:
@@ -289,12 +331,17 @@ def features_apart(job: Job) -> list[Finding]:
 
 def _overlap(a: Feature, b: Feature) -> Finding:
     first, second = (a, b) if a.start <= b.start else (b, a)
-    return finding(
-        "stop", "features-overlap", f"{second.field}.from_face", second.start, first.end,
-        f"{second.field}.from_face = {second.start:g} mm: {first.name} and {second.name} overlap by "
-        f"{a.overlap(b):.3f} mm",
-        f"start the {second.name} at {first.end:g} mm or later, or shorten the {first.name}",
-    )  # fmt: skip
+    return stop(
+        "features-overlap",
+        f"{second.field}.from_face",
+        (
+            f"{second.field}.from_face = {second.start:g} mm: {first.name} and {second.name} overlap by "
+            f"{a.overlap(b):.3f} mm"
+        ),
+        value=second.start,
+        limit=first.end,
+        fix=f"start the {second.name} at {first.end:g} mm or later, or shorten the {first.name}",
+    )
 
 
 def collar_beside_stack(job: Job) -> list[Finding]:
@@ -305,13 +352,20 @@ def collar_beside_stack(job: Job) -> list[Finding]:
         return []
     beside = seat.end if collar.start > seat.start else seat.start - (collar.end - collar.start)
     return [
-        finding(
-            "stop", "collar-apart", "axle.shoulder.from_face", collar.start, beside,
-            f"axle.shoulder.from_face = {collar.start:g} mm: the collar stands {gap:.3f} mm from the "
-            f"stator seat, more than an undercut of {UNDERCUT:g} mm: the stack would leave its seat",
-            f"use axle.shoulder.from_face = {beside:g}", "common practice", "practice",
+        stop(
+            "collar-apart",
+            "axle.shoulder.from_face",
+            (
+                f"axle.shoulder.from_face = {collar.start:g} mm: the collar stands {gap:.3f} mm from the "
+                f"stator seat, more than an undercut of {UNDERCUT:g} mm: the stack would leave its seat"
+            ),
+            value=collar.start,
+            limit=beside,
+            fix=f"use axle.shoulder.from_face = {beside:g}",
+            source="common practice",
+            confidence="practice",
         )
-    ]  # fmt: skip
+    ]
 
 
 def collar_height(job: Job) -> list[Finding]:
@@ -320,25 +374,37 @@ def collar_height(job: Job) -> list[Finding]:
     floor = lam.outer_diameter - 2 * lam.slot_depth
     if collar <= lam.bore_diameter + SAME:
         return [
-            finding(
-                "stop", "collar-too-low", "axle.shoulder.diameter", collar, lam.bore_diameter,
-                f"axle.shoulder.diameter = {collar:g} mm does not stand above the stator seat of "
-                f"{lam.bore_diameter:g} mm: nothing stops the stack",
-                f"use more than {lam.bore_diameter:g} mm; 3 mm more or above is usual",
-                "common practice", "practice",
+            stop(
+                "collar-too-low",
+                "axle.shoulder.diameter",
+                (
+                    f"axle.shoulder.diameter = {collar:g} mm does not stand above the stator seat of "
+                    f"{lam.bore_diameter:g} mm: nothing stops the stack"
+                ),
+                value=collar,
+                limit=lam.bore_diameter,
+                fix=f"use more than {lam.bore_diameter:g} mm; 3 mm more or above is usual",
+                source="common practice",
+                confidence="practice",
             )
-        ]  # fmt: skip
+        ]
     if collar <= floor + SAME:
         return []
     return [
-        finding(
-            "warn", "collar-under-coils", "axle.shoulder.diameter", collar, floor,
-            f"axle.shoulder.diameter = {collar:g} mm reaches past the slot bottom at {floor:.2f} mm: "
-            "bare steel beside the coil ends",
-            f"use at most {floor:.2f} mm, or insulate that face of the collar",
-            "common practice", "practice",
+        warn(
+            "collar-under-coils",
+            "axle.shoulder.diameter",
+            (
+                f"axle.shoulder.diameter = {collar:g} mm reaches past the slot bottom at {floor:.2f} mm: "
+                "bare steel beside the coil ends"
+            ),
+            value=collar,
+            limit=floor,
+            fix=f"use at most {floor:.2f} mm, or insulate that face of the collar",
+            source="common practice",
+            confidence="practice",
         )
-    ]  # fmt: skip
+    ]
 
 
 def stack_on_seat(job: Job) -> list[Finding]:
@@ -347,12 +413,15 @@ def stack_on_seat(job: Job) -> list[Finding]:
     if seat >= stack - SAME:
         return []
     return [
-        finding(
-            "stop", "stator-seat-short", "axle.stator_seat.length", seat, stack,
+        stop(
+            "stator-seat-short",
+            "axle.stator_seat.length",
             f"axle.stator_seat.length = {seat:g} mm is shorter than the stack of {stack:.3f} mm",
-            f"use at least {stack:.3f} mm",
+            value=seat,
+            limit=stack,
+            fix=f"use at least {stack:.3f} mm",
         )
-    ]  # fmt: skip
+    ]
 
 
 def bearing_on_seat(job: Job) -> list[Finding]:
@@ -361,15 +430,21 @@ def bearing_on_seat(job: Job) -> list[Finding]:
         return []
     width = axle_bearing(job).width_mm
     return [
-        finding(
-            "warn", "bearing-seat-short", f"axle.seats[{k}].length", s.length, width,
-            f"axle.seats[{k}].length = {s.length:g} mm is shorter than bearing "
-            f"{job.design.axle.bearing} is wide, {width:g} mm: its inner ring stands out",
-            f"use at least {width:g} mm", "ISO 15",
+        warn(
+            "bearing-seat-short",
+            f"axle.seats[{k}].length",
+            (
+                f"axle.seats[{k}].length = {s.length:g} mm is shorter than bearing "
+                f"{job.design.axle.bearing} is wide, {width:g} mm: its inner ring stands out"
+            ),
+            value=s.length,
+            limit=width,
+            fix=f"use at least {width:g} mm",
+            source="ISO 15",
         )
         for k, s in enumerate(job.design.axle.seats, 1)
         if s.length < width - SAME
-    ]  # fmt: skip
+    ]
 
 
 #: Rules that need no diameters of the whole axle.

@@ -13,7 +13,7 @@ from functools import partial
 
 from geometry.drafting.drawing import Drawing, Stroke, Text, edges, line
 from geometry.drafting.font import SMALLEST_TEXT, text_width
-from geometry.drafting.lazy import Later
+from geometry.drafting.lazy import Lazy
 from geometry.drafting.occupied import Taken
 from geometry.drafting.table import table
 from geometry.errors import GeometryError
@@ -22,7 +22,6 @@ from geometry.part import Part
 from geometry.point import Point
 from geometry.printing.page import bound
 from geometry.printing.tiles import Figure, on_pages
-from recipes.build.templates import job_paper
 from recipes.drawing_conventions import Words, plain
 from recipes.job import Job
 from recipes.refusal import Refused, misfit
@@ -34,6 +33,7 @@ from recipes.shaft.sections import (
     slot_feature,
     stator_feature,
 )
+from recipes.true_scale import printing_paper
 
 #     What lies where on the axle's skin, unrolled: the paper that is wrapped round it.
 #
@@ -312,10 +312,13 @@ def drill_figure(wrap: Wrap, centres: tuple[float, float], width: float, words: 
         off = abs(z - wrap.at_edge)
         rows.append(
             (
-                str(k), words.size(off), words.size(z), f"{plain(wrap.slot.angle)}°",
+                str(k),
+                words.size(off),
+                words.size(z),
+                f"{plain(wrap.slot.angle)}°",
                 words.size(width, "⌀"),
             )
-        )  # fmt: skip
+        )
     return Figure(table(0.0, 0.0, rows).items)
 
 
@@ -468,7 +471,7 @@ def axle_wrap(job: Job) -> tuple[Part, ...]:
             quantity=1,
             settings=_settings(job, wraps),
             notes=_notes(job),
-            drawings=Later(partial(_pages, job, wraps)),
+            drawings=Lazy(partial(_pages, job, wraps)),
         ),
     )
 
@@ -482,7 +485,7 @@ def _pages(job: Job, wraps: tuple[Wrap, ...]) -> list[Drawing]:
         if wrap.slot is not None:
             width = job.design.axle.wire_slot.width
             figures.append(drill_figure(wrap, drill_centres(job), width, words))
-    paper = job_paper(job)
+    paper = printing_paper(job.design.print)
     try:
         sheets = on_pages(figures, paper, _notes(job))
         return bound(sheets, paper, f"{job.design.name}: axle wrap", job.revision)

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from typing import Literal
+from typing import Final
 
 from geometry.finding import Finding
 from recipes.job import Job
-from recipes.refusal import finding
+from recipes.refusal import note, stop, warn
 from recipes.shaft.key_seat import KeySeats, key_seats_of
 from recipes.shaft.profile import bore_end
 from recipes.shaft.sections import SAME, flat_features, stator_feature
@@ -20,7 +20,7 @@ LEAST_WALL, LEAST_WALL_SHARE = 1.0, 0.10
 #: Room that the back of a key needs in the hub's notch, mm (DIN 6885-1 leaves 0.2 to 0.4).
 LEAST_BACK = 0.1
 
-_PRACTICE: tuple[str, Literal["practice"]] = ("common practice", "practice")
+_PRACTICE: Final = "common practice"
 _STANDARD = "DIN 6885-1"
 
 
@@ -37,14 +37,19 @@ def _longer_than_wide(_: Job, seats: KeySeats) -> list[Finding]:
     if seats.length > seats.width + SAME:
         return []
     return [
-        finding(
-            "stop", "key-seat-too-short", "axle.key_seat.length", seats.length, seats.width,
-            f"axle.key_seat.length = {seats.length:.2f} mm is not above the key's width of "
-            f"{seats.width:g} mm: a cutter leaves round ends, and nothing straight would be left to carry",
-            f"use more than {2 * seats.width:g} mm, a longer stack, or a narrower hub.keyway.width",
-            _STANDARD,
+        stop(
+            "key-seat-too-short",
+            "axle.key_seat.length",
+            (
+                f"axle.key_seat.length = {seats.length:.2f} mm is not above the key's width of "
+                f"{seats.width:g} mm: a cutter leaves round ends, and nothing straight would be left to carry"
+            ),
+            value=seats.length,
+            limit=seats.width,
+            fix=f"use more than {2 * seats.width:g} mm, a longer stack, or a narrower hub.keyway.width",
+            source=_STANDARD,
         )
-    ]  # fmt: skip
+    ]
 
 
 def _on_seat(job: Job, seats: KeySeats) -> list[Finding]:
@@ -52,13 +57,18 @@ def _on_seat(job: Job, seats: KeySeats) -> list[Finding]:
     if seats.start >= seat.start - SAME and seats.end <= seat.end + SAME:
         return []
     return [
-        finding(
-            "stop", "key-seat-off-stack", "axle.key_seat.from_face", seats.start, seat.start,
-            f"axle.key_seat: {seats.start:.2f} to {seats.end:.2f} mm leaves the stator seat, "
-            f"{seat.start:g} to {seat.end:g} mm: there are no sheets to hold",
-            "leave from_face and length out, or keep them inside the stator seat",
+        stop(
+            "key-seat-off-stack",
+            "axle.key_seat.from_face",
+            (
+                f"axle.key_seat: {seats.start:.2f} to {seats.end:.2f} mm leaves the stator seat, "
+                f"{seat.start:g} to {seat.end:g} mm: there are no sheets to hold"
+            ),
+            value=seats.start,
+            limit=seat.start,
+            fix="leave from_face and length out, or keep them inside the stator seat",
         )
-    ]  # fmt: skip
+    ]
 
 
 def _cuts(_: Job, seats: KeySeats) -> list[Finding]:
@@ -67,13 +77,19 @@ def _cuts(_: Job, seats: KeySeats) -> list[Finding]:
         return []
     sag = seats.radius - math.sqrt(max(seats.radius**2 - seats.width**2 / 4, 0.0))
     return [
-        finding(
-            "stop", "key-seat-not-cut", "axle.key_seat.depth", seats.depth, sag,
-            f"axle.key_seat.depth = {seats.depth:.2f} mm: a seat {seats.width:g} mm wide in "
-            f"{2 * seats.radius:g} mm must be deeper than {sag:.2f} mm and end before the axis",
-            f"use a depth above {sag:.2f} mm, or a narrower hub.keyway.width", _STANDARD,
+        stop(
+            "key-seat-not-cut",
+            "axle.key_seat.depth",
+            (
+                f"axle.key_seat.depth = {seats.depth:.2f} mm: a seat {seats.width:g} mm wide in "
+                f"{2 * seats.radius:g} mm must be deeper than {sag:.2f} mm and end before the axis"
+            ),
+            value=seats.depth,
+            limit=sag,
+            fix=f"use a depth above {sag:.2f} mm, or a narrower hub.keyway.width",
+            source=_STANDARD,
         )
-    ]  # fmt: skip
+    ]
 
 
 def _wall(job: Job, seats: KeySeats) -> list[Finding]:
@@ -84,28 +100,41 @@ def _wall(job: Job, seats: KeySeats) -> list[Finding]:
     if wall >= least - SAME or seats.start >= bore_end(job) - SAME:
         return []
     return [
-        finding(
-            "stop", "key-seat-thin-wall", "axle.key_seat.depth", wall, least,
-            f"a key seat {seats.depth:.2f} +{seats.depth_over:g} mm deep leaves a wall of {wall:.2f} mm "
-            f"over the bore of {bore:g} mm; {least:.2f} mm is the least",
-            f"use a bore of at most {2 * (wall + bore / 2 - least):.2f} mm, a narrower hub.keyway.width, "
-            "or a thicker stator seat",
-            *_PRACTICE,
+        stop(
+            "key-seat-thin-wall",
+            "axle.key_seat.depth",
+            (
+                f"a key seat {seats.depth:.2f} +{seats.depth_over:g} mm deep leaves a wall of {wall:.2f} mm "
+                f"over the bore of {bore:g} mm; {least:.2f} mm is the least"
+            ),
+            value=wall,
+            limit=least,
+            fix=(
+                f"use a bore of at most {2 * (wall + bore / 2 - least):.2f} mm, a narrower hub.keyway.width, "
+                "or a thicker stator seat"
+            ),
+            source=_PRACTICE,
+            confidence="practice",
         )
-    ]  # fmt: skip
+    ]
 
 
 def _flats(job: Job, seats: KeySeats) -> list[Finding]:
     for flat in flat_features(job):
         if min(flat.end, seats.end) - max(flat.start, seats.start) > SAME:
             return [
-                finding(
-                    "stop", "key-on-flat", flat.field, flat.end, seats.start,
-                    f"{flat.name}, {flat.start:g} to {flat.end:g} mm, and the key seats at "
-                    f"{seats.start:.2f} to {seats.end:.2f} mm overlap",
-                    "hold the stack by flats or by keys, not by both",
+                stop(
+                    "key-on-flat",
+                    flat.field,
+                    (
+                        f"{flat.name}, {flat.start:g} to {flat.end:g} mm, and the key seats at "
+                        f"{seats.start:.2f} to {seats.end:.2f} mm overlap"
+                    ),
+                    value=flat.end,
+                    limit=seats.start,
+                    fix="hold the stack by flats or by keys, not by both",
                 )
-            ]  # fmt: skip
+            ]
     return []
 
 
@@ -115,14 +144,19 @@ def _height(job: Job, seats: KeySeats) -> list[Finding]:
     if keyway.depth >= seats.proud + LEAST_BACK - SAME:
         return []
     return [
-        finding(
-            "warn", "key-too-high", "hub.keyway.depth", keyway.depth, seats.proud + LEAST_BACK,
-            f"hub.keyway.depth = {keyway.depth:g} mm: a key {seats.height:g} mm high stands "
-            f"{seats.proud:.2f} mm out of its seat, so the stack does not go on",
-            f"use hub.keyway.depth = {seats.proud + 2 * LEAST_BACK:.2f}, or file the back of the key",
-            _STANDARD,
+        warn(
+            "key-too-high",
+            "hub.keyway.depth",
+            (
+                f"hub.keyway.depth = {keyway.depth:g} mm: a key {seats.height:g} mm high stands "
+                f"{seats.proud:.2f} mm out of its seat, so the stack does not go on"
+            ),
+            value=keyway.depth,
+            limit=seats.proud + LEAST_BACK,
+            fix=f"use hub.keyway.depth = {seats.proud + 2 * LEAST_BACK:.2f}, or file the back of the key",
+            source=_STANDARD,
         )
-    ]  # fmt: skip
+    ]
 
 
 def _standard(_: Job, seats: KeySeats) -> list[Finding]:
@@ -134,14 +168,21 @@ def _standard(_: Job, seats: KeySeats) -> list[Finding]:
     except TableError:
         usual = None
     return [
-        finding(
-            "note", "key-no-standard", "hub.keyway.width", seats.width, usual,
-            f"hub.keyway.width = {seats.width:g} mm is no standard key: it has to be made, "
-            f"{seats.height:.2f} mm high for seats {seats.depth:.2f} mm deep",
-            f"use hub.keyway.width = {usual:g}" if usual else "buy key steel and file the key to size",
-            _STANDARD,
+        note(
+            "key-no-standard",
+            "hub.keyway.width",
+            (
+                f"hub.keyway.width = {seats.width:g} mm is no standard key: it has to be made, "
+                f"{seats.height:.2f} mm high for seats {seats.depth:.2f} mm deep"
+            ),
+            value=seats.width,
+            limit=usual,
+            fix=f"use hub.keyway.width = {usual:g}"
+            if usual
+            else "buy key steel and file the key to size",
+            source=_STANDARD,
         )
-    ]  # fmt: skip
+    ]
 
 
 def key_words(job: Job) -> str:

@@ -22,12 +22,12 @@ import math
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from functools import cached_property
-from typing import Final, Literal
+from typing import Final
 
 from geometry.finding import Finding
 from geometry.packing.mixed import MOST_CIRCLES, MixedPacking, pack_mixed
 from recipes.job import Job
-from recipes.refusal import Refused, finding
+from recipes.refusal import Refused, note, stop, warn
 from recipes.shaft.profile import bore_end, mouth_radius
 from recipes.shaft.sections import SAME
 from recipes.shaft.strength import axle_strength_of, with_bore
@@ -211,7 +211,7 @@ def lead_bundle_of(job: Job) -> LeadBundle | None:
 
 # What people are told about the leads: findings and figures.
 
-_PRACTICE: Final[tuple[str, Literal["practice"]]] = ("common practice", "practice")
+_PRACTICE: Final = "common practice"
 _NEC: Final = "NEC chapter 9 Table 1 and note 4"
 
 
@@ -220,14 +220,19 @@ def lead_bundle_findings(job: Job) -> list[Finding]:
     bundle = lead_bundle_of(job)
     if bundle is None:
         return [
-            finding(
-                "note", "leads-unknown", "axle.leads", 0, None,
+            note(
+                "leads-unknown",
+                "axle.leads",
                 "axle.leads names no leads: nobody can say whether they pass bore and slot",
-                "give phases, Hall and temperature leads, each { name, count, outside_diameter } over "
-                "their real insulation",
-                *_PRACTICE,
+                value=0,
+                fix=(
+                    "give phases, Hall and temperature leads, each { name, count, outside_diameter } over "
+                    "their real insulation"
+                ),
+                source=_PRACTICE,
+                confidence="practice",
             )
-        ]  # fmt: skip
+        ]
     if len(bundle.diameters) > MOST_CIRCLES:
         return [_too_many(bundle)]
     rules = (_bore, _slot, _full, _jam, _thread, _mouth, _sleeve)
@@ -236,11 +241,14 @@ def lead_bundle_findings(job: Job) -> list[Finding]:
 
 def _too_many(bundle: LeadBundle) -> Finding:
     n = len(bundle.diameters)
-    return finding(
-        "stop", "too-many-leads", "axle.leads", n, MOST_CIRCLES,
+    return stop(
+        "too-many-leads",
+        "axle.leads",
         f"axle.leads: {n} leads are more than can be packed ({MOST_CIRCLES})",
-        f"use at most {MOST_CIRCLES}, or one cable for many",
-    )  # fmt: skip
+        value=n,
+        limit=MOST_CIRCLES,
+        fix=f"use at most {MOST_CIRCLES}, or one cable for many",
+    )
 
 
 def _bore(job: Job, bundle: LeadBundle) -> list[Finding]:
@@ -248,14 +256,19 @@ def _bore(job: Job, bundle: LeadBundle) -> list[Finding]:
     if bundle.fits_bore:
         return []
     return [
-        finding(
-            "stop", "leads-too-thick-for-bore", "axle.bore_diameter", bundle.bore,
-            bundle.packing.hole,
-            f"axle.leads: {_names(bundle)} need a hole of {bundle.packing.hole:.2f} mm packed as tight "
-            f"as was found; axle.bore_diameter is {bundle.bore:g} mm",
-            _ways(job, bundle), "packing of the very circles", "standard",
+        stop(
+            "leads-too-thick-for-bore",
+            "axle.bore_diameter",
+            (
+                f"axle.leads: {_names(bundle)} need a hole of {bundle.packing.hole:.2f} mm packed as tight "
+                f"as was found; axle.bore_diameter is {bundle.bore:g} mm"
+            ),
+            value=bundle.bore,
+            limit=bundle.packing.hole,
+            fix=_ways(job, bundle),
+            source="packing of the very circles",
         )
-    ]  # fmt: skip
+    ]
 
 
 def _full(job: Job, bundle: LeadBundle) -> list[Finding]:
@@ -268,13 +281,19 @@ def _full(job: Job, bundle: LeadBundle) -> list[Finding]:
         else f"{len(bundle.diameters)} in a conduit, for a pull of {bundle.pull:.0f} mm"
     )
     return [
-        finding(
-            "warn", "bore-too-full", "axle.bore_diameter", bundle.fill, bundle.limit,
-            f"axle.leads: {_names(bundle)} fill {100 * bundle.fill:.0f} % of the bore of "
-            f"{bundle.bore:g} mm; at most {100 * bundle.limit:.0f} % can be pulled ({which})",
-            _ways(job, bundle), _NEC,
+        warn(
+            "bore-too-full",
+            "axle.bore_diameter",
+            (
+                f"axle.leads: {_names(bundle)} fill {100 * bundle.fill:.0f} % of the bore of "
+                f"{bundle.bore:g} mm; at most {100 * bundle.limit:.0f} % can be pulled ({which})"
+            ),
+            value=bundle.fill,
+            limit=bundle.limit,
+            fix=_ways(job, bundle),
+            source=_NEC,
         )
-    ]  # fmt: skip
+    ]
 
 
 def _slot(job: Job, bundle: LeadBundle) -> list[Finding]:
@@ -282,33 +301,49 @@ def _slot(job: Job, bundle: LeadBundle) -> list[Finding]:
     slot, thick = job.design.axle.wire_slot, bundle.thickest
     if thick.diameter > slot.width + SAME:
         return [
-            finding(
-                "stop", "lead-wider-than-slot", "axle.wire_slot.width", slot.width, thick.diameter,
-                f"axle.wire_slot.width = {slot.width:g} mm does not let a {thick.name} lead of "
-                f"{thick.diameter:g} mm through",
-                f"use a slot wider than {thick.diameter:g} mm, or thinner insulation",
+            stop(
+                "lead-wider-than-slot",
+                "axle.wire_slot.width",
+                (
+                    f"axle.wire_slot.width = {slot.width:g} mm does not let a {thick.name} lead of "
+                    f"{thick.diameter:g} mm through"
+                ),
+                value=slot.width,
+                limit=thick.diameter,
+                fix=f"use a slot wider than {thick.diameter:g} mm, or thinner insulation",
             )
-        ]  # fmt: skip
+        ]
     if bundle.row_length <= slot.length + SAME:
         if bundle.slot_fill <= NIPPLE_FILL:
             return []
         return [
-            finding(
-                "warn", "slot-too-full", "axle.wire_slot.length", bundle.slot_fill, NIPPLE_FILL,
-                f"axle.wire_slot: {_names(bundle)} fill {100 * bundle.slot_fill:.0f} % of its opening; "
-                f"at most {100 * NIPPLE_FILL:.0f} % can be pulled through",
-                "use a longer slot or thinner leads", "common practice", "practice",
+            warn(
+                "slot-too-full",
+                "axle.wire_slot.length",
+                (
+                    f"axle.wire_slot: {_names(bundle)} fill {100 * bundle.slot_fill:.0f} % of its opening; "
+                    f"at most {100 * NIPPLE_FILL:.0f} % can be pulled through"
+                ),
+                value=bundle.slot_fill,
+                limit=NIPPLE_FILL,
+                fix="use a longer slot or thinner leads",
+                source="common practice",
+                confidence="practice",
             )
-        ]  # fmt: skip
+        ]
     return [
-        finding(
-            "stop", "slot-too-small-for-leads", "axle.wire_slot.length", slot.length,
-            bundle.row_length,
-            f"axle.wire_slot: {_names(bundle)} side by side in rows of {slot.width:g} mm take "
-            f"{bundle.row_length:.1f} mm of its {slot.length:g} mm",
-            f"use a slot of at least {bundle.row_length:.1f} mm, or fewer and thinner leads",
+        stop(
+            "slot-too-small-for-leads",
+            "axle.wire_slot.length",
+            (
+                f"axle.wire_slot: {_names(bundle)} side by side in rows of {slot.width:g} mm take "
+                f"{bundle.row_length:.1f} mm of its {slot.length:g} mm"
+            ),
+            value=slot.length,
+            limit=bundle.row_length,
+            fix=f"use a slot of at least {bundle.row_length:.1f} mm, or fewer and thinner leads",
         )
-    ]  # fmt: skip
+    ]
 
 
 def _jam(job: Job, bundle: LeadBundle) -> list[Finding]:
@@ -319,15 +354,22 @@ def _jam(job: Job, bundle: LeadBundle) -> list[Finding]:
     d = bundle.diameters[0]
     wide, narrow = JAM[1] * d, JAM[0] * d
     return [
-        finding(
-            "warn", "leads-jam", "axle.bore_diameter", ratio, JAM[1],
-            f"axle.bore_diameter = {bundle.bore:g} mm is {ratio:.2f} times a lead of {d:g} mm: between "
-            f"{JAM[0]:g} and {JAM[1]:g} three leads cross and wedge in the bend at the slot",
-            f"use a bore above {wide:.2f} mm{_safety(job, math.ceil(10 * wide + 0.1) / 10)} or, for a "
-            f"tight bundle, below {narrow:.2f} mm; or tape the three together before pulling",
-            "NEC chapter 9 Table 1, note on jamming",
+        warn(
+            "leads-jam",
+            "axle.bore_diameter",
+            (
+                f"axle.bore_diameter = {bundle.bore:g} mm is {ratio:.2f} times a lead of {d:g} mm: between "
+                f"{JAM[0]:g} and {JAM[1]:g} three leads cross and wedge in the bend at the slot"
+            ),
+            value=ratio,
+            limit=JAM[1],
+            fix=(
+                f"use a bore above {wide:.2f} mm{_safety(job, math.ceil(10 * wide + 0.1) / 10)} or, for a "
+                f"tight bundle, below {narrow:.2f} mm; or tape the three together before pulling"
+            ),
+            source="NEC chapter 9 Table 1, note on jamming",
         )
-    ]  # fmt: skip
+    ]
 
 
 def _thread(_: Job, bundle: LeadBundle) -> list[Finding]:
@@ -335,15 +377,23 @@ def _thread(_: Job, bundle: LeadBundle) -> list[Finding]:
     if bundle.passes_slot_at_once or bundle.row_length > bundle.slot_length:
         return []
     return [
-        finding(
-            "note", "thread-leads-singly", "axle.wire_slot.width", bundle.slot_width,
-            bundle.hand_diameter,
-            f"axle.wire_slot.width = {bundle.slot_width:g} mm: the bundle of about "
-            f"{bundle.hand_diameter:.1f} mm does not pass at once",
-            "thread the leads one by one, the thickest first, with a pull cord left in for the last; "
-            "crimp connectors afterwards", *_PRACTICE,
+        note(
+            "thread-leads-singly",
+            "axle.wire_slot.width",
+            (
+                f"axle.wire_slot.width = {bundle.slot_width:g} mm: the bundle of about "
+                f"{bundle.hand_diameter:.1f} mm does not pass at once"
+            ),
+            value=bundle.slot_width,
+            limit=bundle.hand_diameter,
+            fix=(
+                "thread the leads one by one, the thickest first, with a pull cord left in for the last; "
+                "crimp connectors afterwards"
+            ),
+            source=_PRACTICE,
+            confidence="practice",
         )
-    ]  # fmt: skip
+    ]
 
 
 def _mouth(job: Job, bundle: LeadBundle) -> list[Finding]:
@@ -352,14 +402,20 @@ def _mouth(job: Job, bundle: LeadBundle) -> list[Finding]:
     if radius >= least - SAME:
         return []
     return [
-        finding(
-            "warn", "bore-mouth-sharp", "axle.bore_mouth_radius", radius, least,
-            f"the bore's edge at face A is rounded by {radius:g} mm; below {least:g} mm it cuts into "
-            "leads",
-            f"set axle.bore_mouth_radius to {least:g} mm, or press in a bush and sleeve the leads",
-            *_PRACTICE,
+        warn(
+            "bore-mouth-sharp",
+            "axle.bore_mouth_radius",
+            (
+                f"the bore's edge at face A is rounded by {radius:g} mm; below {least:g} mm it cuts into "
+                "leads"
+            ),
+            value=radius,
+            limit=least,
+            fix=f"set axle.bore_mouth_radius to {least:g} mm, or press in a bush and sleeve the leads",
+            source=_PRACTICE,
+            confidence="practice",
         )
-    ]  # fmt: skip
+    ]
 
 
 def _sleeve(_: Job, bundle: LeadBundle) -> list[Finding]:
@@ -368,14 +424,23 @@ def _sleeve(_: Job, bundle: LeadBundle) -> list[Finding]:
     if room >= SLEEVE or not bundle.fits_bore:
         return []
     return [
-        finding(
-            "note", "no-room-for-sleeve", "axle.bore_diameter", max(room, 0.0), SLEEVE,
-            f"the bundle of about {bundle.hand_diameter:.1f} mm leaves no room for a sleeve of "
-            f"{SLEEVE:g} mm in the bore of {bundle.bore:g} mm",
-            "sleeve the leads at the slot and at face A only; keep Hall leads in a sleeve of their own: "
-            "a phase that touches one kills sensor and controller", *_PRACTICE,
+        note(
+            "no-room-for-sleeve",
+            "axle.bore_diameter",
+            (
+                f"the bundle of about {bundle.hand_diameter:.1f} mm leaves no room for a sleeve of "
+                f"{SLEEVE:g} mm in the bore of {bundle.bore:g} mm"
+            ),
+            value=max(room, 0.0),
+            limit=SLEEVE,
+            fix=(
+                "sleeve the leads at the slot and at face A only; keep Hall leads in a sleeve of their own: "
+                "a phase that touches one kills sensor and controller"
+            ),
+            source=_PRACTICE,
+            confidence="practice",
         )
-    ]  # fmt: skip
+    ]
 
 
 def _names(bundle: LeadBundle) -> str:

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 
 from geometry.drafting.drawing import Drawing, Item, Items, Stroke, Text, edges, line
 from geometry.drafting.font import SMALLEST_TEXT, text_width
-from geometry.drafting.lazy import Later
+from geometry.drafting.lazy import Lazy
 from geometry.drafting.occupied import Taken
 from geometry.drafting.table import table
 from geometry.errors import GeometryError
@@ -26,12 +26,12 @@ from geometry.point import ORIGIN, Point
 from geometry.printing.page import bound
 from geometry.printing.tiles import Figure, on_pages
 from geometry.segment import Arc, Line, Segment
-from recipes.build.templates import job_paper, sheet_findings
 from recipes.drawing_conventions import Words
 from recipes.job import Job
-from recipes.refusal import Refused, finding, misfit
+from recipes.refusal import Refused, misfit, note
 from recipes.rotor.hall_jig import SIGHT_DEPTH, SIGHT_WIDTH, hole_radius
 from recipes.stator.lamination import TOOTH_1
+from recipes.true_scale import printing_paper, sheet_findings
 from recipes.winding.circuit import joint_list, require_legal, terminal_links
 
 if TYPE_CHECKING:
@@ -128,9 +128,12 @@ class LeadJig:
     @cached_property
     def slit(self) -> float:
         """Direction of the slit, rad: the middle of the widest gap in the rim, off the mouth."""
-        marks = sorted({(a - TOOTH_1) % (2 * math.pi) for a in (
-            TOOTH_1, self.direction, *(t.angle for t in self.tails)
-        )})  # fmt: skip
+        marks = sorted(
+            {
+                (a - TOOTH_1) % (2 * math.pi)
+                for a in (TOOTH_1, self.direction, *(t.angle for t in self.tails))
+            }
+        )
         gaps = [b - a for a, b in zip(marks, [*marks[1:], marks[0] + 2 * math.pi], strict=True)]
         widest = max(range(len(gaps)), key=lambda k: (round(gaps[k], 9), -k))
         return TOOTH_1 + marks[widest] + gaps[widest] / 2
@@ -150,13 +153,19 @@ def lead_jig_of(job: Job) -> LeadJig:
     notch = max(LEAST_NOTCH, max(phase, default=0.0) + SLEEVE)
     direction = math.radians(slot.angle)
     return LeadJig(
-        rim, hole, ring, notch, slot.width, direction,
-        tuple(_tails(job, rim, ring, direction)), design.motor.slots,
-    )  # fmt: skip
+        rim,
+        hole,
+        ring,
+        notch,
+        slot.width,
+        direction,
+        tuple(_tails(job, rim, ring, direction)),
+        design.motor.slots,
+    )
 
 
 def _tails(job: Job, rim: float, ring: float, direction: float) -> list[Tail]:
-    winding, paths = job.winding, job.design.winding.parallel_paths
+    winding, paths = job.layout, job.design.winding.parallel_paths
     half = math.pi / winding.slots
     found = []
     for join in joint_list(winding, paths):
@@ -207,7 +216,7 @@ def lead_jig(job: Job) -> tuple[Part, ...]:
                 "longest_way_mm": round(max(t.way for t in jig.tails), 1),
             },
             notes=_notes(job, jig),
-            drawings=Later(partial(_pages, job, jig, region)),
+            drawings=Lazy(partial(_pages, job, jig, region)),
         ),
     )
 
@@ -221,13 +230,14 @@ def lead_jig_findings(job: Job) -> list[Finding]:
     parts = job.parts["lead_jig"]
     if not parts:
         return [
-            finding(
-                "note", "lead-jig-left-out", "lamination.slot_depth",
-                job.design.lamination.slot_depth, None,
+            note(
+                "lead-jig-left-out",
+                "lamination.slot_depth",
                 "jig for the leads: left out, no plate is left between the axle and the slots",
-                "bring the leads out by the picture of the winding card",
+                value=job.design.lamination.slot_depth,
+                fix="bring the leads out by the picture of the winding card",
             )
-        ]  # fmt: skip
+        ]
     return sheet_findings(parts[0].drawings, "jig for the leads")
 
 
@@ -310,8 +320,11 @@ def _ring(jig: LeadJig) -> Iterator[Stroke]:
 def _names(jig: LeadJig, tail: Tail) -> Iterator[Text]:
     """Yield places for a tail's name beside its line."""
     turn = _reading(tail.angle)
-    for said in (f"{tail.terminal} tooth {tail.tooth + 1}", f"{tail.terminal} {tail.tooth + 1}",
-                 tail.terminal):  # fmt: skip
+    for said in (
+        f"{tail.terminal} tooth {tail.tooth + 1}",
+        f"{tail.terminal} {tail.tooth + 1}",
+        tail.terminal,
+    ):
         for share in (0.5, 0.35, 0.65):
             along = jig.ring + share * (jig.rim - NOTCH_DEPTH - jig.ring)
             for side in (1.0, -1.0):
@@ -341,7 +354,7 @@ def _reading(angle: float) -> float:
 
 def _pages(job: Job, jig: LeadJig, region: Region) -> tuple[Drawing, ...]:
     """Return plate and table at true size, the plate on tiles if no page holds it."""
-    paper, words = job_paper(job), Words(job.design.units == "in")
+    paper, words = printing_paper(job.design.print), Words(job.design.units == "in")
     head = ("terminal", "tooth", "coil end", f"way to the wire slot, {words.unit}")
     tables = []
     for first in range(0, len(jig.tails), ROWS):

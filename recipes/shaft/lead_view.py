@@ -24,7 +24,7 @@ from geometry.outline import Outline, Region
 from geometry.point import ORIGIN, Point
 from geometry.segment import Arc, Line, Segment
 from recipes.job import Job
-from recipes.refusal import Refused, finding
+from recipes.refusal import Refused, stop
 from recipes.shaft.cross_section import slot_radius, slot_section
 from recipes.shaft.lead_bundle import SLEEVE, LeadBundle, lead_bundle_of
 from recipes.shaft.profile import axle_pieces, mouth_radius
@@ -298,12 +298,16 @@ def lead_view(job: Job) -> Drawing:
     bundle = lead_bundle_of(job)
     if bundle is None:
         raise Refused(
-            finding(
-                "stop", "leads-unknown", "axle.leads", 0, None,
+            stop(
+                "leads-unknown",
+                "axle.leads",
                 "axle.leads names no leads: there is no bundle to draw",
-                "give phases, Hall and temperature leads", "common practice", "practice",
+                value=0,
+                fix="give phases, Hall and temperature leads",
+                source="common practice",
+                confidence="practice",
             )
-        )  # fmt: skip
+        )
     items: list[Item] = [*_across(job, bundle), *_legend(job, bundle), *leads_along(job, bundle)]
     return Drawing(WIDTH, HEIGHT, tuple(items), f"{job.design.name}: leads in the axle")
 

@@ -30,7 +30,7 @@ from dataclasses import dataclass
 
 from geometry.finding import Finding
 from recipes.job import Job
-from recipes.refusal import Refused, finding
+from recipes.refusal import Refused, stop
 from recipes.shaft.axle_rules import two_seats
 from recipes.shaft.sections import SAME, axle_sections, flat_features, seat_features, stator_feature
 
@@ -129,15 +129,20 @@ def frame_findings(job: Job) -> list[Finding]:
     }
     faces = ("face A", "face B") if load.held == "both ends" else (load.held,)
     return [
-        finding(
-            "stop", "frame-over-bearing", "axle.load.grip", load.grip, room[face],
-            f"axle.load.grip = {load.grip:g} mm: the frame at {face} would reach over the bearing, whose "
-            f"seat starts {room[face]:g} mm from that face",
-            f"use at most {room[face]:g} mm, or move the bearing",
+        stop(
+            "frame-over-bearing",
+            "axle.load.grip",
+            (
+                f"axle.load.grip = {load.grip:g} mm: the frame at {face} would reach over the bearing, whose "
+                f"seat starts {room[face]:g} mm from that face"
+            ),
+            value=load.grip,
+            limit=room[face],
+            fix=f"use at most {room[face]:g} mm, or move the bearing",
         )
         for face in faces
         if load.grip > room[face] + SAME
-    ]  # fmt: skip
+    ]
 
 
 Law = Callable[[float, int], float]

@@ -281,19 +281,19 @@ def axle_solid(job: Job) -> Solid:
     """
     slot, span = job.design.axle.wire_slot, slot_feature(job)
     cuts: list[Cut] = [
-        RadialSlot(
-            span.start, span.end, slot.width, solid_angle(slot.angle), slot.mouth_radius
-        )
-    ]  # fmt: skip
+        RadialSlot(span.start, span.end, slot.width, solid_angle(slot.angle), slot.mouth_radius)
+    ]
     length = job.design.axle.length
     for feature, flat in zip(flat_features(job), job.design.axle.flats, strict=True):
         for turn in (0.0, math.pi):
             cuts.append(
                 Flat(
-                    feature.start, min(feature.end, length), flat.across / 2,
+                    feature.start,
+                    min(feature.end, length),
+                    flat.across / 2,
                     solid_angle(flat.angle) + turn,
                 )
-            )  # fmt: skip
+            )
     seats = key_seats_of(job)
     if seats:
         cuts += [

@@ -19,7 +19,7 @@ from typing import Literal
 
 from geometry.finding import Finding
 from recipes.job import Job
-from recipes.refusal import Refused, finding
+from recipes.refusal import Refused, finding, stop, warn
 from recipes.shaft.sections import SAME, axle_bearing, axle_sections, seat_features
 from recipes.tables.bearings import Bearing
 from recipes.tables.fits import Limits, fit_limits
@@ -104,11 +104,15 @@ def seat_fits_of(job: Job) -> tuple[RingFit, ...]:
             found.append(ring_on_shaft(ring, seat.fit, field))
         except TableError as error:
             raise Refused(
-                finding(
-                    "stop", "no-such-fit", field, ring.bore_mm, None, f"{field} = {seat.fit!r}: {error}",
-                    "use a diameter of the table: `lookup fit` lists them", "ISO 286-2",
+                stop(
+                    "no-such-fit",
+                    field,
+                    f"{field} = {seat.fit!r}: {error}",
+                    value=ring.bore_mm,
+                    fix="use a diameter of the table: `lookup fit` lists them",
+                    source="ISO 286-2",
                 )
-            ) from None  # fmt: skip
+            ) from None
     return tuple(found)
 
 
@@ -152,13 +156,19 @@ def _class(fit: RingFit) -> list[Finding]:
     shaft, housing = recommended("outer")
     return [
         finding(
-            "note" if name == "js6" else "warn", "tight-standing-ring", fit.field, name, shaft,
-            f"{fit.field} = {name!r}: up to {1000 * most:.0f} um interference on the ring that stands "
-            "still; it need not be tight, and it takes play out of the bearing",
-            f"use {shaft}, or g6 where the ring must slide; the hub's bore is the tight one, {housing}",
-            _CLASS_SOURCE,
+            "note" if name == "js6" else "warn",
+            "tight-standing-ring",
+            fit.field,
+            (
+                f"{fit.field} = {name!r}: up to {1000 * most:.0f} um interference on the ring that stands "
+                "still; it need not be tight, and it takes play out of the bearing"
+            ),
+            value=name,
+            limit=shaft,
+            fix=f"use {shaft}, or g6 where the ring must slide; the hub's bore is the tight one, {housing}",
+            source=_CLASS_SOURCE,
         )
-    ]  # fmt: skip
+    ]
 
 
 def _way(fit: RingFit, made: str) -> list[Finding]:
@@ -169,14 +179,20 @@ def _way(fit: RingFit, made: str) -> list[Finding]:
     low, high = compound_seat(fit)
     fix = "have it turned or ground" if made == "filed" else "grind it, or choose a wider grade"
     return [
-        finding(
-            "warn", "seat-not-held", f"{where}.made", holds, wide,
-            f"{where}.made = {made!r} holds about {holds:g} mm on the diameter, the seat asks for "
-            f"{wide:.3f} mm: file flats and slots only",
-            f"{fix}; or make it {low:.2f} to {high:.2f} mm and set the bearing in retaining compound",
-            "common practice", "practice",
+        warn(
+            "seat-not-held",
+            f"{where}.made",
+            (
+                f"{where}.made = {made!r} holds about {holds:g} mm on the diameter, the seat asks for "
+                f"{wide:.3f} mm: file flats and slots only"
+            ),
+            value=holds,
+            limit=wide,
+            fix=f"{fix}; or make it {low:.2f} to {high:.2f} mm and set the bearing in retaining compound",
+            source="common practice",
+            confidence="practice",
         )
-    ]  # fmt: skip
+    ]
 
 
 def compound_seat(fit: RingFit) -> tuple[float, float]:
@@ -202,13 +218,18 @@ def _stock(job: Job) -> list[Finding]:
         else f"use stock that measures {largest.diameter + (axle.stock_runout or 0.0):.2f} mm or more"
     )
     return [
-        finding(
-            "stop", "stock-out-of-true" if true else "stock-under-size", field, clean, largest.diameter,
-            f"{field}: the bar turns clean to {clean:.2f} mm, {short:.2f} mm below the "
-            f"{largest.diameter:g} mm of {largest.field}",
-            fix,
+        stop(
+            "stock-out-of-true" if true else "stock-under-size",
+            field,
+            (
+                f"{field}: the bar turns clean to {clean:.2f} mm, {short:.2f} mm below the "
+                f"{largest.diameter:g} mm of {largest.field}"
+            ),
+            value=clean,
+            limit=largest.diameter,
+            fix=fix,
         )
-    ]  # fmt: skip
+    ]
 
 
 def seat_fit_results(job: Job) -> dict[str, float | int | str]:

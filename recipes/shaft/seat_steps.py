@@ -28,7 +28,7 @@ from recipes.shaft.seat_fit import (
     seat_places,
 )
 from recipes.shaft.sections import axle_bearing
-from recipes.shaft.shrink_fit import CAUTION, FREEZER, WarmFit, hub_temperature, warm_fits_of
+from recipes.shaft.shrink_fit import CAUTION, FREEZER, WarmFit, hub_temperature, shrink_fits_of
 from recipes.tables.fits import fit_limits
 from recipes.tables.reader import TableError
 from recipes.winding.card_tables import READING, Flow, numbered_sheets
@@ -177,20 +177,29 @@ def seat_table(job: Job) -> tuple[SeatRow, ...]:
     bore = (ring.bore_mm + ring.bore_upper_um / 1000, ring.bore_mm + ring.bore_lower_um / 1000)
     rows = [
         SeatRow(
-            f"bearing seat {k}", fit.limits.fit, fit.limits.max_size_mm, fit.limits.min_size_mm,
+            f"bearing seat {k}",
+            fit.limits.fit,
+            fit.limits.max_size_mm,
+            fit.limits.min_size_mm,
             f"bore of {axle.bearing}, {bore[0]:.3f} to {bore[1]:.3f}",
-            1000 * fit.clearance_most, -1000 * fit.interference_most,
+            1000 * fit.clearance_most,
+            -1000 * fit.interference_most,
         )
         for k, fit in enumerate(seat_fits_of(job), 1)
-    ]  # fmt: skip
+    ]
     try:
         stator = fit_limits(job.design.lamination.bore_diameter, axle.stator_seat.fit)
         rows.append(
             SeatRow(
-                "stator seat", stator.fit, stator.max_size_mm, stator.min_size_mm,
-                "the glued stack: measure its bore, turn the seat to that", None, None,
+                "stator seat",
+                stator.fit,
+                stator.max_size_mm,
+                stator.min_size_mm,
+                "the glued stack: measure its bore, turn the seat to that",
+                None,
+                None,
             )
-        )  # fmt: skip
+        )
         hub = ring_in_housing(ring, recommended("outer")[1])
     except TableError:
         return tuple(rows)
@@ -200,11 +209,15 @@ def seat_table(job: Job) -> tuple[SeatRow, ...]:
     )
     rows.append(
         SeatRow(
-            "hub, both bores", hub.limits.fit, hub.limits.max_size_mm, hub.limits.min_size_mm,
+            "hub, both bores",
+            hub.limits.fit,
+            hub.limits.max_size_mm,
+            hub.limits.min_size_mm,
             f"outside of {axle.bearing}, {outside[0]:.3f} to {outside[1]:.3f}",
-            1000 * hub.clearance_most, -1000 * hub.interference_most,
+            1000 * hub.clearance_most,
+            -1000 * hub.interference_most,
         )
-    )  # fmt: skip
+    )
     return tuple(rows)
 
 
@@ -227,7 +240,7 @@ def warm_steps(job: Job) -> tuple[str, ...]:
         Refused: no such bearing, or no such fit.
     """
     found: dict[str, list[str]] = {}
-    for warm in warm_fits_of(job):
+    for warm in shrink_fits_of(job):
         seat = warm.field.removesuffix(".fit").removeprefix("axle.seats[").rstrip("]")
         found.setdefault(_warm_words(job, warm), []).append(seat)
     seats_found = [

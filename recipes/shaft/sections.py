@@ -13,7 +13,7 @@ from typing import Literal
 
 from geometry.finding import Finding
 from recipes.job import Job
-from recipes.refusal import Refused, finding
+from recipes.refusal import Refused, stop
 from recipes.tables.bearings import Bearing, bearing
 from recipes.tables.fits import Limits, fit_limits
 from recipes.tables.reader import TableError
@@ -96,12 +96,15 @@ def axle_bearing(job: Job) -> Bearing:
         return bearing(name)
     except TableError as error:
         raise Refused(
-            finding(
-                "stop", "no-such-bearing", "axle.bearing", name, None,
+            stop(
+                "no-such-bearing",
+                "axle.bearing",
                 f"axle.bearing = {name!r}: {error}",
-                "use a bearing of the table: `lookup bearing` lists them", "ISO 15",
+                value=name,
+                fix="use a bearing of the table: `lookup bearing` lists them",
+                source="ISO 15",
             )
-        ) from None  # fmt: skip
+        ) from None
 
 
 def seat_features(job: Job) -> tuple[Feature, ...]:
@@ -184,10 +187,14 @@ def _given(job: Job) -> list[Section]:
     ]
     sections.append(
         Section(
-            st.start, st.end, job.design.lamination.bore_diameter, "stator",
-            axle.stator_seat.fit, "lamination.bore_diameter",
+            st.start,
+            st.end,
+            job.design.lamination.bore_diameter,
+            "stator",
+            axle.stator_seat.fit,
+            "lamination.bore_diameter",
         )
-    )  # fmt: skip
+    )
     sections.append(
         Section(sh.start, sh.end, axle.shoulder.diameter, "shoulder", "", "axle.shoulder.diameter")
     )
@@ -210,12 +217,17 @@ def _between(
 
 
 def _no_room(section: Section, by: float) -> Finding:
-    return finding(
-        "stop", "features-overlap", section.field, by, 0.0,
-        f"the {section.kind} from {section.start:g} to {section.end:g} mm overlaps its neighbour or "
-        f"leaves the axle by {by:.3f} mm",
-        "move it, or shorten it or its neighbour",
-    )  # fmt: skip
+    return stop(
+        "features-overlap",
+        section.field,
+        (
+            f"the {section.kind} from {section.start:g} to {section.end:g} mm overlaps its neighbour or "
+            f"leaves the axle by {by:.3f} mm"
+        ),
+        value=by,
+        limit=0.0,
+        fix="move it, or shorten it or its neighbour",
+    )
 
 
 def _closed_up(sections: list[Section], length: float) -> tuple[Section, ...]:

@@ -14,7 +14,7 @@ from dataclasses import dataclass
 
 from geometry.finding import Finding
 from recipes.job import Job
-from recipes.refusal import finding
+from recipes.refusal import note, warn
 from recipes.shaft.seat_fit import RingFit, recommended, ring_in_housing, seat_fits_of
 from recipes.shaft.sections import axle_bearing
 from recipes.tables.reader import TableError
@@ -73,7 +73,7 @@ def heat_limit(job: Job) -> float:
     return OPEN_LIMIT if axle_bearing(job).closure == "open" else GREASED_LIMIT
 
 
-def warm_fits_of(job: Job) -> tuple[WarmFit, ...]:
+def shrink_fits_of(job: Job) -> tuple[WarmFit, ...]:
     """Return the warm fit of every seat that may come out tight.
 
     Raises:
@@ -106,13 +106,13 @@ def hub_temperature(job: Job) -> float | None:
     return job.design.winding.room_temperature + need
 
 
-def warm_fit_findings(job: Job) -> list[Finding]:
+def shrink_fit_findings(job: Job) -> list[Finding]:
     """Say where heat alone is not enough, or no allowed temperature is.
 
     Raises:
         Refused: no such bearing, or no such fit.
     """
-    return [f for warm in warm_fits_of(job) for f in _judge(warm)]
+    return [f for warm in shrink_fits_of(job) for f in _judge(warm)]
 
 
 def _judge(warm: WarmFit) -> list[Finding]:
@@ -121,26 +121,41 @@ def _judge(warm: WarmFit) -> list[Finding]:
     um = 1000 * warm.interference
     if warm.with_cold_axle <= warm.limit:
         return [
-            finding(
-                "note", "warm-fit-cold-axle", warm.field, warm.alone, warm.limit,
-                f"{warm.field}: at worst {um:.0f} um tight; heat alone would take {warm.alone:.0f} C, "
-                f"above the bearing's {warm.limit:g} C",
-                f"if it does not push on by hand: axle at {FREEZER:g} C, bearing at "
-                f"{warm.with_cold_axle:.0f} C",
-                _SOURCE, "practice",
+            note(
+                "warm-fit-cold-axle",
+                warm.field,
+                (
+                    f"{warm.field}: at worst {um:.0f} um tight; heat alone would take {warm.alone:.0f} C, "
+                    f"above the bearing's {warm.limit:g} C"
+                ),
+                value=warm.alone,
+                limit=warm.limit,
+                fix=(
+                    f"if it does not push on by hand: axle at {FREEZER:g} C, bearing at "
+                    f"{warm.with_cold_axle:.0f} C"
+                ),
+                source=_SOURCE,
+                confidence="practice",
             )
-        ]  # fmt: skip
+        ]
     return [
-        finding(
-            "warn", "warm-fit-refused", warm.field, warm.with_cold_axle, warm.limit,
-            f"{warm.field}: at worst {um:.0f} um tight; even with the axle at {FREEZER:g} C the bearing "
-            f"would need {warm.with_cold_axle:.0f} C, above its {warm.limit:g} C: no warm fit",
-            "use h6 or g6, or press it on cold with a sleeve on the inner ring only", _SOURCE, "practice",
+        warn(
+            "warm-fit-refused",
+            warm.field,
+            (
+                f"{warm.field}: at worst {um:.0f} um tight; even with the axle at {FREEZER:g} C the bearing "
+                f"would need {warm.with_cold_axle:.0f} C, above its {warm.limit:g} C: no warm fit"
+            ),
+            value=warm.with_cold_axle,
+            limit=warm.limit,
+            fix="use h6 or g6, or press it on cold with a sleeve on the inner ring only",
+            source=_SOURCE,
+            confidence="practice",
         )
-    ]  # fmt: skip
+    ]
 
 
-def warm_fit_results(job: Job) -> dict[str, float | int | str]:
+def shrink_fit_results(job: Job) -> dict[str, float | int | str]:
     """Return the temperature of hub and tightest bearing, with the axle warm and cold; none if loose.
 
     A temperature above the bearing's limit is left out.
@@ -148,7 +163,7 @@ def warm_fit_results(job: Job) -> dict[str, float | int | str]:
     Raises:
         Refused: no such bearing, or no such fit.
     """
-    found, hub = warm_fits_of(job), hub_temperature(job)
+    found, hub = shrink_fits_of(job), hub_temperature(job)
     results: dict[str, float | int | str] = {} if hub is None else {"warm_fit_hub_c": hub}
     if not found:
         return results

@@ -234,8 +234,13 @@ def _slot(job: Job, view: View) -> Items:
         z0, z1 = cut.z_start + r, cut.z_end - r
         a, b, c, d = Point(z0, -reach), Point(z1, -reach), Point(z1, reach), Point(z0, reach)
         loop = Outline(
-            (Line(a, b), Arc(b, c, Point(z1, 0.0), True), Line(c, d), Arc(d, a, Point(z0, 0.0), True))
-        )  # fmt: skip
+            (
+                Line(a, b),
+                Arc(b, c, Point(z1, 0.0), True),
+                Line(c, d),
+                Arc(d, a, Point(z0, 0.0), True),
+            )
+        )
         items += view.edges(loop, "narrow")
     for z in (cut.z_start + cut.width / 2, cut.z_end - cut.width / 2):
         high = cut.width / 2 + 1.5 / view.factor

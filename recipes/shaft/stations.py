@@ -172,9 +172,14 @@ def _steps(body: AxleBody) -> Iterator[NotchAt]:
         name = body.name_at(a.end + side * 1e3 * SAME)
         beside = "a land" if name.startswith("land") else name
         yield NotchAt(
-            a.end, side, tube_section(low.diameter, body.bore_at(a.end)), 0.0, notch,
-            f"step beside {beside}", low.field,
-        )  # fmt: skip
+            a.end,
+            side,
+            tube_section(low.diameter, body.bore_at(a.end)),
+            0.0,
+            notch,
+            f"step beside {beside}",
+            low.field,
+        )
 
 
 def _grooves(body: AxleBody) -> Iterator[NotchAt]:

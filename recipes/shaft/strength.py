@@ -146,13 +146,13 @@ class Trial:
         r = min(slot.width, slot.end - slot.start) / 2
         return [
             (
-                face, z, tube_section(self.body.outside_at(z), bore, slot.width),
+                face,
+                z,
+                tube_section(self.body.outside_at(z), bore, slot.width),
                 self._largest(edge, z),
             )
-            for face, edge, z in (
-                ("A", slot.start, slot.start + r), ("B", slot.end, slot.end - r)
-            )
-        ]  # fmt: skip
+            for face, edge, z in (("A", slot.start, slot.start + r), ("B", slot.end, slot.end - r))
+        ]
 
     def slot_stretch(self, slot: Slot) -> list[Place]:
         """Return judged points of the stretch that a slot runs through; width 0: plain tube."""

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from typing import Final, Literal
+from typing import Final
 
 from geometry.finding import Finding
 from recipes.job import Job
-from recipes.refusal import finding
+from recipes.refusal import finding, stop, warn
 from recipes.shaft.load import frame_findings
 from recipes.shaft.notch_factor import HOLE_BENDING_LIMIT
 from recipes.shaft.strength import AxleStrength, Place, axle_strength_of
@@ -27,10 +27,7 @@ PROOF: Final = (
 )
 """Caution wherever the axle's strength is told."""
 
-_PRACTICE: Final[tuple[str, Literal["practice"]]] = (
-    "Roark, Peterson and Shigley for notches, common practice for the limit",
-    "practice",
-)
+_PRACTICE: Final = "Roark, Peterson and Shigley for notches, common practice for the limit"
 
 
 def axle_strength_findings(job: Job) -> list[Finding]:
@@ -43,14 +40,19 @@ def axle_strength_findings(job: Job) -> list[Finding]:
     if load.force == 0.0 and load.torque == 0.0:
         return [
             *frame_findings(job),
-            finding(
-                "warn", "axle-load-unknown", "axle.load", 0.0, None,
-                "axle.load gives neither force nor torque: nobody can say whether the axle holds at "
-                "its wire slot",
-                "give axle.load = { force, overhang, torque, held, grip }; `schema` tells what each means",
-                *_PRACTICE,
+            warn(
+                "axle-load-unknown",
+                "axle.load",
+                (
+                    "axle.load gives neither force nor torque: nobody can say whether the axle holds at "
+                    "its wire slot"
+                ),
+                value=0.0,
+                fix="give axle.load = { force, overhang, torque, held, grip }; `schema` tells what each means",
+                source=_PRACTICE,
+                confidence="practice",
             ),
-        ]  # fmt: skip
+        ]
     strength = job.once(axle_strength_of)
     return [
         *_material(job, strength),
@@ -73,15 +75,22 @@ def _material(job: Job, strength: AxleStrength) -> list[Finding]:
     known = ", ".join(sorted({s.name for s in list_axle_steels()}))
     words = f"{steel.name} {steel.condition}".strip()
     return [
-        finding(
-            "warn", "axle-steel-open", "axle.material", axle.material, None,
-            f"axle.material = {axle.material!r} {why}, {words}, yield {steel.yield_MPa:g} MPa, tensile "
-            f"strength {steel.tensile_MPa:g} MPa",
-            f"name grade and condition ({known}), or give axle.yield_strength and "
-            "axle.tensile_strength from the bar's certificate",
-            steel.source, "practice",
+        warn(
+            "axle-steel-open",
+            "axle.material",
+            (
+                f"axle.material = {axle.material!r} {why}, {words}, yield {steel.yield_MPa:g} MPa, tensile "
+                f"strength {steel.tensile_MPa:g} MPa"
+            ),
+            value=axle.material,
+            fix=(
+                f"name grade and condition ({known}), or give axle.yield_strength and "
+                "axle.tensile_strength from the bar's certificate"
+            ),
+            source=steel.source,
+            confidence="practice",
         )
-    ]  # fmt: skip
+    ]
 
 
 def _static(job: Job, strength: AxleStrength) -> list[Finding]:
@@ -89,14 +98,20 @@ def _static(job: Job, strength: AxleStrength) -> list[Finding]:
     if least.safety >= LEAST_STATIC:
         return []
     return [
-        finding(
-            "stop", "axle-too-weak", least.field, least.safety, LEAST_STATIC,
-            f"axle: safety against yielding is {least.safety:.2f} at the {_where(least)}, below "
-            f"{LEAST_STATIC:g}: {_stress(strength, least)}",
-            "; or ".join(_ways(job, strength)) + f". {PROOF}",
-            *_PRACTICE,
+        stop(
+            "axle-too-weak",
+            least.field,
+            (
+                f"axle: safety against yielding is {least.safety:.2f} at the {_where(least)}, below "
+                f"{LEAST_STATIC:g}: {_stress(strength, least)}"
+            ),
+            value=least.safety,
+            limit=LEAST_STATIC,
+            fix="; or ".join(_ways(job, strength)) + f". {PROOF}",
+            source=_PRACTICE,
+            confidence="practice",
         )
-    ]  # fmt: skip
+    ]
 
 
 def _where(place: Place) -> str:
@@ -175,15 +190,21 @@ def _long_run(strength: AxleStrength) -> list[Finding]:
     )
     return [
         finding(
-            "warn" if low else "note", "axle-long-run", worst.field, worst.long_run, LEAST_LONG_RUN,
-            f"axle in the long run (estimate): factor {worst.long_run:.2f} at the {_where(worst)}; "
-            f"{load}. In water, rusty, or worn under a loose ring it is less",
-            (f"{grow}thicker axle, a slot out of the load. " if low else "")
+            "warn" if low else "note",
+            "axle-long-run",
+            worst.field,
+            (
+                f"axle in the long run (estimate): factor {worst.long_run:.2f} at the {_where(worst)}; "
+                f"{load}. In water, rusty, or worn under a loose ring it is less"
+            ),
+            value=worst.long_run,
+            limit=LEAST_LONG_RUN,
+            fix=(f"{grow}thicker axle, a slot out of the load. " if low else "")
             + f"Look for cracks at the wire slot and at steps when serviced. {PROOF}",
-            "Goodman, endurance 0.5 Rm with factors for surface, size, notch and 99 %: Shigley ch. 6",
-            "practice",
+            source="Goodman, endurance 0.5 Rm with factors for surface, size, notch and 99 %: Shigley ch. 6",
+            confidence="practice",
         )
-    ]  # fmt: skip
+    ]
 
 
 def _table(job: Job, strength: AxleStrength) -> list[Finding]:
@@ -193,15 +214,20 @@ def _table(job: Job, strength: AxleStrength) -> list[Finding]:
     if slot.width <= most + 1e-9:
         return []
     return [
-        finding(
-            "warn", "slot-beyond-notch-table", "axle.wire_slot.width", slot.width, most,
-            f"axle.wire_slot.width = {job.design.axle.wire_slot.width:g} mm is more than "
-            f"{HOLE_BENDING_LIMIT:g} of the axle's {size:g} mm: the notch factor there is stretched "
-            "beyond its table",
-            f"use at most {most:.2f} mm, or trust the safety at the slot less",
-            "Roark Table 17.1", "standard",
+        warn(
+            "slot-beyond-notch-table",
+            "axle.wire_slot.width",
+            (
+                f"axle.wire_slot.width = {job.design.axle.wire_slot.width:g} mm is more than "
+                f"{HOLE_BENDING_LIMIT:g} of the axle's {size:g} mm: the notch factor there is stretched "
+                "beyond its table"
+            ),
+            value=slot.width,
+            limit=most,
+            fix=f"use at most {most:.2f} mm, or trust the safety at the slot less",
+            source="Roark Table 17.1",
         )
-    ]  # fmt: skip
+    ]
 
 
 def _angle(job: Job, strength: AxleStrength) -> list[Finding]:
@@ -216,12 +242,20 @@ def _angle(job: Job, strength: AxleStrength) -> list[Finding]:
     told = bool(slot_to_the_side(job))  # the rule on the slot's place has warned: only the figures
     return [
         finding(
-            "note" if told else "warn", "slot-toward-load", "axle.wire_slot.angle", slot.angle, angle,
-            f"axle.wire_slot.angle = {slot.angle:g} deg: safety at the slot is {now:.2f}; at {angle:g} "
-            f"deg it would be {best:.2f}, for the force points to {job.design.axle.load.direction:g} deg",
-            f"turn the slot to {angle:g} deg", *_PRACTICE,
+            "note" if told else "warn",
+            "slot-toward-load",
+            "axle.wire_slot.angle",
+            (
+                f"axle.wire_slot.angle = {slot.angle:g} deg: safety at the slot is {now:.2f}; at {angle:g} "
+                f"deg it would be {best:.2f}, for the force points to {job.design.axle.load.direction:g} deg"
+            ),
+            value=slot.angle,
+            limit=angle,
+            fix=f"turn the slot to {angle:g} deg",
+            source=_PRACTICE,
+            confidence="practice",
         )
-    ]  # fmt: skip
+    ]
 
 
 def axle_strength_results(job: Job) -> dict[str, float | int | str]:

@@ -81,9 +81,11 @@ def safety_scale(frame: Frame) -> list[Item]:
     """Return the tone below the limit, the marks and their lines."""
     limit = frame.y(LEAST_STATIC)
     corners = [
-        (frame.left, frame.bottom), (frame.right, frame.bottom),
-        (frame.right, limit), (frame.left, limit),
-    ]  # fmt: skip
+        (frame.left, frame.bottom),
+        (frame.right, frame.bottom),
+        (frame.right, limit),
+        (frame.left, limit),
+    ]
     items: list[Item] = [Fill((Outline.polygon(corners),), "grey")]
     for mark in MARKS:
         y = frame.y(mark)
@@ -250,9 +252,13 @@ def _weakest(strength: AxleStrength, chart: Frame, view: View) -> Iterator[Item]
     x = top.x + (3.2 if right else -3.2)
     y = (chart.y(1.0) + chart.y(LEAST_STATIC)) / 2
     yield Text(
-        x, y, SMALLEST_TEXT, f"{least.safety:.2f} {least.name}",
-        "left" if right else "right", level="middle",
-    )  # fmt: skip
+        x,
+        y,
+        SMALLEST_TEXT,
+        f"{least.safety:.2f} {least.name}",
+        "left" if right else "right",
+        level="middle",
+    )
 
 
 def _section(job: Job) -> Iterator[Item]:

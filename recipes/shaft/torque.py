@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import Final, Literal
+from typing import Final
 
 from geometry.finding import Finding
 from recipes.job import Job
-from recipes.refusal import finding
+from recipes.refusal import finding, note, warn
 from recipes.shaft.key_seat import key_seats_of
 from recipes.shaft.profile import axle_pieces
 from recipes.shaft.sections import SAME, flat_features
@@ -185,10 +185,9 @@ SHEAR: Final = 1 / math.sqrt(3)
 #: Said wherever the axle is held against turning.
 BRAKING: Final = "braking by the motor turns the load round: a torque arm on each side, or one that holds both ways"
 
-_PRACTICE: tuple[str, Literal["practice"]] = ("common practice", "practice")
-_KEY_SOURCE: tuple[str, Literal["practice"]] = (
-    "key: F = 2 T / (d n phi), shear F / (b l), pressure F / (h l); DIN 6892 method C, Roloff/Matek",
-    "practice",
+_PRACTICE: Final = "common practice"
+_KEY_SOURCE: Final = (
+    "key: F = 2 T / (d n phi), shear F / (b l), pressure F / (h l); DIN 6892 method C, Roloff/Matek"
 )
 
 
@@ -210,16 +209,24 @@ def _motor(job: Job) -> list[Finding]:
     if makes is None or makes <= given * 1.01:
         return []
     return [
-        finding(
-            "warn", "torque-below-motor", "axle.load.torque", given, makes,
-            f"axle.load.torque = {given:g} Nm, but at motor.phase_current = "
-            f"{job.design.motor.phase_current:g} A the motor itself turns with about {makes:.1f} Nm: axle, "
-            "key and flats are judged for too little",
-            f"use axle.load.torque = {math.ceil(10 * makes) / 10:g} or more; short peaks of current make "
-            "more still",
-            "T = 3/2 E I, sine currents in phase with the voltage; any motor textbook", "practice",
+        warn(
+            "torque-below-motor",
+            "axle.load.torque",
+            (
+                f"axle.load.torque = {given:g} Nm, but at motor.phase_current = "
+                f"{job.design.motor.phase_current:g} A the motor itself turns with about {makes:.1f} Nm: axle, "
+                "key and flats are judged for too little"
+            ),
+            value=given,
+            limit=makes,
+            fix=(
+                f"use axle.load.torque = {math.ceil(10 * makes) / 10:g} or more; short peaks of current make "
+                "more still"
+            ),
+            source="T = 3/2 E I, sine currents in phase with the voltage; any motor textbook",
+            confidence="practice",
         )
-    ]  # fmt: skip
+    ]
 
 
 def _keys(job: Job) -> list[Finding]:
@@ -231,23 +238,36 @@ def _keys(job: Job) -> list[Finding]:
     judged = (
         (load.shear, SHEAR * KEY_YIELD, "shears the key", "hub.keyway.width"),
         (load.hub_pressure, SHEET_YIELD, "presses on the edges of the sheets", "hub.keyway.depth"),
-        (load.axle_pressure, min(axle_yield, KEY_YIELD), "presses on the seat in the axle",
-         "axle.key_seat.depth"),
-    )  # fmt: skip
+        (
+            load.axle_pressure,
+            min(axle_yield, KEY_YIELD),
+            "presses on the seat in the axle",
+            "axle.key_seat.depth",
+        ),
+    )
     stress, limit, what, field = max(judged, key=lambda j: j[0] / j[1])
     if stress <= limit / LEAST_HOLD:
         return []
     return [
         finding(
-            "stop" if stress > limit else "warn", "key-overloaded", field, stress, limit / LEAST_HOLD,
-            f"{field}: {torque:g} Nm put {load.force:.0f} N on each key, which {what} with "
-            f"{stress:.0f} MPa, more than {limit / LEAST_HOLD:.0f} MPa ({LEAST_HOLD:g} times safe against "
-            "yielding): the stack works loose, turns on the axle and tears the leads",
-            f"use keys {LEAST_HOLD * stress / limit:.1f} times as long with a longer stack, or a wider and "
-            "deeper hub.keyway, or more of them (hub.keyway.count); glue the stack as well",
-            *_KEY_SOURCE,
+            "stop" if stress > limit else "warn",
+            "key-overloaded",
+            field,
+            (
+                f"{field}: {torque:g} Nm put {load.force:.0f} N on each key, which {what} with "
+                f"{stress:.0f} MPa, more than {limit / LEAST_HOLD:.0f} MPa ({LEAST_HOLD:g} times safe against "
+                "yielding): the stack works loose, turns on the axle and tears the leads"
+            ),
+            value=stress,
+            limit=limit / LEAST_HOLD,
+            fix=(
+                f"use keys {LEAST_HOLD * stress / limit:.1f} times as long with a longer stack, or a wider and "
+                "deeper hub.keyway, or more of them (hub.keyway.count); glue the stack as well"
+            ),
+            source=_KEY_SOURCE,
+            confidence="practice",
         )
-    ]  # fmt: skip
+    ]
 
 
 def _bond(job: Job) -> list[Finding]:
@@ -259,16 +279,27 @@ def _bond(job: Job) -> list[Finding]:
     held = shear <= GLUE_HOLDS
     return [
         finding(
-            "note" if held else "warn", "stack-held-by-glue", "hub.keyway", shear, GLUE_HOLDS,
-            f"neither hub.keyway nor hub.flats: {torque:g} Nm hang on the glue between stack and axle, "
-            f"{shear:.2f} MPa all round the seat; hand-set glue holds {GLUE_HOLDS:g} MPa for years. Stacks "
-            "that came loose have turned on their axle and torn off the leads",
-            ("this holds if the gap is small and even, both faces are free of grease, and the coils stay "
-             "cooler than the glue allows; " if held else "")
+            "note" if held else "warn",
+            "stack-held-by-glue",
+            "hub.keyway",
+            (
+                f"neither hub.keyway nor hub.flats: {torque:g} Nm hang on the glue between stack and axle, "
+                f"{shear:.2f} MPa all round the seat; hand-set glue holds {GLUE_HOLDS:g} MPa for years. Stacks "
+                "that came loose have turned on their axle and torn off the leads"
+            ),
+            value=shear,
+            limit=GLUE_HOLDS,
+            fix=(
+                "this holds if the gap is small and even, both faces are free of grease, and the coils stay "
+                "cooler than the glue allows; "
+                if held
+                else ""
+            )
             + "safer: give hub.keyway, or drill and pin the stack to the collar",
-            "tau = 2 T / (pi d^2 L); limit common practice", "practice",
+            source="tau = 2 T / (pi d^2 L); limit common practice",
+            confidence="practice",
         )
-    ]  # fmt: skip
+    ]
 
 
 def _flats(job: Job) -> list[Finding]:
@@ -282,15 +313,21 @@ def _flats(job: Job) -> list[Finding]:
         longer = load.length * LEAST_HOLD * load.pressure / weaker
         found.append(
             finding(
-                "stop" if load.pressure > weaker else "warn", "flats-crush", f"{load.field}.length",
-                load.pressure, weaker / LEAST_HOLD,
-                f"{load.field}: {load.torque:g} Nm press on the edges of the flats with "
-                f"{load.pressure:.0f} MPa and spread their slot with {load.spread:.0f} N; {soft} yields at "
-                f"{weaker:g} MPa: flats round off, the axle spins and winds up the leads",
-                f"use flats and arm {longer:.0f} mm long, a second arm, or a smaller `across`; {BRAKING}",
-                "two triangles of pressure, T = p l w^2 / 6; common practice", "practice",
+                "stop" if load.pressure > weaker else "warn",
+                "flats-crush",
+                f"{load.field}.length",
+                (
+                    f"{load.field}: {load.torque:g} Nm press on the edges of the flats with "
+                    f"{load.pressure:.0f} MPa and spread their slot with {load.spread:.0f} N; {soft} yields at "
+                    f"{weaker:g} MPa: flats round off, the axle spins and winds up the leads"
+                ),
+                value=load.pressure,
+                limit=weaker / LEAST_HOLD,
+                fix=f"use flats and arm {longer:.0f} mm long, a second arm, or a smaller `across`; {BRAKING}",
+                source="two triangles of pressure, T = p l w^2 / 6; common practice",
+                confidence="practice",
             )
-        )  # fmt: skip
+        )
     return found
 
 
@@ -300,14 +337,20 @@ def _clamp(job: Job) -> list[Finding]:
         return []
     torque, force, size = job.design.axle.load.torque, clamp_force(job), clamp_diameter(job)
     return [
-        finding(
-            "note", "axle-held-by-friction", "axle.flats", 0, None,
-            f"axle.flats: none in the frame, so {torque:g} Nm are held by friction: a clamp on "
-            f"{size:g} mm must press with {force:.0f} N in all (friction {FRICTION:g}, dry). An axle that "
-            "slips winds up its leads within a turn",
-            f"use a split clamp with screws for twice that, or give axle.flats; {BRAKING}", *_PRACTICE,
+        note(
+            "axle-held-by-friction",
+            "axle.flats",
+            (
+                f"axle.flats: none in the frame, so {torque:g} Nm are held by friction: a clamp on "
+                f"{size:g} mm must press with {force:.0f} N in all (friction {FRICTION:g}, dry). An axle that "
+                "slips winds up its leads within a turn"
+            ),
+            value=0,
+            fix=f"use a split clamp with screws for twice that, or give axle.flats; {BRAKING}",
+            source=_PRACTICE,
+            confidence="practice",
         )
-    ]  # fmt: skip
+    ]
 
 
 def torque_results(job: Job) -> dict[str, float | int | str]:

@@ -6,11 +6,11 @@ Each rule takes sections as given: `recipes.shaft.axle_rules` asks them only onc
 from __future__ import annotations
 
 from collections.abc import Callable
-from typing import Literal
+from typing import Final
 
 from geometry.finding import Finding
 from recipes.job import Job
-from recipes.refusal import finding
+from recipes.refusal import finding, stop, warn
 from recipes.shaft.profile import MOUTH_SHARE, axle_pieces, bore_end, mouth_radius
 from recipes.shaft.sections import SAME, axle_sections, flat_features, groove_features, slot_feature
 
@@ -30,7 +30,7 @@ EDGE_SHARE = 0.75
 #: (common practice; DIN 471 gives sizes).
 GROOVE_EDGE = 3.0
 
-_PRACTICE: tuple[str, Literal["practice"]] = ("common practice", "practice")
+_PRACTICE: Final = "common practice"
 Rule = Callable[[Job], list[Finding]]
 
 
@@ -42,24 +42,36 @@ def bore_reaches(job: Job) -> list[Finding]:
         return []
     if depth < slot.end - SAME:
         return [
-            finding(
-                "stop", "bore-too-short", "axle.bore_depth", depth, slot.end,
-                f"axle.bore_depth = {depth:g} mm ends before the wire slot does, at {slot.end:g} mm: "
-                "the slot would not open into the bore",
-                f"drill at least {slot.end:g} mm deep, or leave bore_depth out to drill right through",
+            stop(
+                "bore-too-short",
+                "axle.bore_depth",
+                (
+                    f"axle.bore_depth = {depth:g} mm ends before the wire slot does, at {slot.end:g} mm: "
+                    "the slot would not open into the bore"
+                ),
+                value=depth,
+                limit=slot.end,
+                fix=f"drill at least {slot.end:g} mm deep, or leave bore_depth out to drill right through",
             )
-        ]  # fmt: skip
+        ]
     most = axle.length - (bore_end(job) - depth) - LEAST_WALL
     if depth <= most + SAME:
         return []
     return [
-        finding(
-            "stop", "bore-breaks-out", "axle.bore_depth", depth, most,
-            f"axle.bore_depth = {depth:g} mm: its drill point would leave less than {LEAST_WALL:g} mm "
-            "at face B",
-            f"use at most {most:.3f} mm, or leave bore_depth out to drill right through", *_PRACTICE,
+        stop(
+            "bore-breaks-out",
+            "axle.bore_depth",
+            (
+                f"axle.bore_depth = {depth:g} mm: its drill point would leave less than {LEAST_WALL:g} mm "
+                "at face B"
+            ),
+            value=depth,
+            limit=most,
+            fix=f"use at most {most:.3f} mm, or leave bore_depth out to drill right through",
+            source=_PRACTICE,
+            confidence="practice",
         )
-    ]  # fmt: skip
+    ]
 
 
 def wall_left(job: Job) -> list[Finding]:
@@ -76,12 +88,19 @@ def wall_left(job: Job) -> list[Finding]:
             continue
         most = size - 2 * least
         fix = f"use a bore of at most {most:.2f} mm, or " if most > 0 else "use "
-        found[field, size] = finding(
-            "stop", "thin-wall", "axle.bore_diameter", wall, least,
-            f"axle.bore_diameter = {axle.bore_diameter:g} mm leaves a wall of {wall:.3f} mm under "
-            f"{size:g} mm ({field}, {z:g} mm from face A); {least:.2f} mm is the least",
-            f"{fix}a larger diameter there", *_PRACTICE,
-        )  # fmt: skip
+        found[field, size] = stop(
+            "thin-wall",
+            "axle.bore_diameter",
+            (
+                f"axle.bore_diameter = {axle.bore_diameter:g} mm leaves a wall of {wall:.3f} mm under "
+                f"{size:g} mm ({field}, {z:g} mm from face A); {least:.2f} mm is the least"
+            ),
+            value=wall,
+            limit=least,
+            fix=f"{fix}a larger diameter there",
+            source=_PRACTICE,
+            confidence="practice",
+        )
     return list(found.values())
 
 
@@ -93,14 +112,21 @@ def bore_mouth(job: Job) -> list[Finding]:
         return []
     most = max(0.0, wall - axle.edge_break - LEAST_FACE)
     return [
-        finding(
-            "stop", "bore-mouth", "axle.bore_mouth_radius", radius, most,
-            f"axle.bore_mouth_radius = {radius:g} mm and axle.edge_break = {axle.edge_break:g} mm use "
-            f"up the wall of {wall:.3f} mm at face A",
-            f"use a bore_mouth_radius of at most {min(most, MOUTH_SHARE * wall):.2f} mm, or a smaller "
-            "edge_break",
+        stop(
+            "bore-mouth",
+            "axle.bore_mouth_radius",
+            (
+                f"axle.bore_mouth_radius = {radius:g} mm and axle.edge_break = {axle.edge_break:g} mm use "
+                f"up the wall of {wall:.3f} mm at face A"
+            ),
+            value=radius,
+            limit=most,
+            fix=(
+                f"use a bore_mouth_radius of at most {min(most, MOUTH_SHARE * wall):.2f} mm, or a smaller "
+                "edge_break"
+            ),
         )
-    ]  # fmt: skip
+    ]
 
 
 def edge_breaks(job: Job) -> list[Finding]:
@@ -113,13 +139,18 @@ def edge_breaks(job: Job) -> list[Finding]:
         most = min(EDGE_SHARE * piece.length, wall / 2)
         if 0 < most < axle.edge_break - SAME:
             found.append(
-                finding(
-                    "stop", "edge-break", "axle.edge_break", axle.edge_break, most,
-                    f"axle.edge_break = {axle.edge_break:g} mm is too large for the end at face {face}, "
-                    f"{piece.length:g} mm long with a wall of {wall:.3f} mm",
-                    f"use at most {most:.2f} mm",
+                stop(
+                    "edge-break",
+                    "axle.edge_break",
+                    (
+                        f"axle.edge_break = {axle.edge_break:g} mm is too large for the end at face {face}, "
+                        f"{piece.length:g} mm long with a wall of {wall:.3f} mm"
+                    ),
+                    value=axle.edge_break,
+                    limit=most,
+                    fix=f"use at most {most:.2f} mm",
                 )
-            )  # fmt: skip
+            )
     return found
 
 
@@ -134,13 +165,20 @@ def bar_stock(job: Job) -> list[Finding]:
     what = "is thinner than" if thin else f"leaves less than {CLEAN_UP:g} mm to turn off"
     return [
         finding(
-            "stop" if thin else "warn", "stock-too-thin" if thin else "stock-skin",
-            "axle.stock_diameter", stock, limit,
-            f"axle.stock_diameter = {stock:g} mm {what} the largest diameter, {piece.diameter:g} mm "
-            f"({piece.field})",
-            f"use stock of at least {limit:g} mm", *_PRACTICE,
+            "stop" if thin else "warn",
+            "stock-too-thin" if thin else "stock-skin",
+            "axle.stock_diameter",
+            (
+                f"axle.stock_diameter = {stock:g} mm {what} the largest diameter, {piece.diameter:g} mm "
+                f"({piece.field})"
+            ),
+            value=stock,
+            limit=limit,
+            fix=f"use stock of at least {limit:g} mm",
+            source=_PRACTICE,
+            confidence="practice",
         )
-    ]  # fmt: skip
+    ]
 
 
 def groove_shape(job: Job) -> list[Finding]:
@@ -154,21 +192,31 @@ def groove_shape(job: Job) -> list[Finding]:
         depth, edge = (over - cut.diameter) / 2, min(groove.start, length - groove.end)
         if depth <= SAME:
             found.append(
-                finding(
-                    "stop", "groove-not-cut", field, cut.diameter, over,
+                stop(
+                    "groove-not-cut",
+                    field,
                     f"{field} = {cut.diameter:g} mm is not below the {over:g} mm round it",
-                    f"use less than {over:g} mm",
+                    value=cut.diameter,
+                    limit=over,
+                    fix=f"use less than {over:g} mm",
                 )
-            )  # fmt: skip
+            )
         elif edge < GROOVE_EDGE * depth - SAME:
             found.append(
-                finding(
-                    "warn", "groove-near-end", f"{groove.field}.from_face", edge, GROOVE_EDGE * depth,
-                    f"{groove.name} leaves {edge:.2f} mm to the end of the axle, less than "
-                    f"{GROOVE_EDGE:g} x its depth of {depth:.2f} mm: the edge may break out",
-                    f"keep {GROOVE_EDGE * depth:.2f} mm", *_PRACTICE,
+                warn(
+                    "groove-near-end",
+                    f"{groove.field}.from_face",
+                    (
+                        f"{groove.name} leaves {edge:.2f} mm to the end of the axle, less than "
+                        f"{GROOVE_EDGE:g} x its depth of {depth:.2f} mm: the edge may break out"
+                    ),
+                    value=edge,
+                    limit=GROOVE_EDGE * depth,
+                    fix=f"keep {GROOVE_EDGE * depth:.2f} mm",
+                    source=_PRACTICE,
+                    confidence="practice",
                 )
-            )  # fmt: skip
+            )
     return found
 
 
@@ -184,12 +232,15 @@ def flats_cut(job: Job) -> list[Finding]:
         if cut.across >= size - SAME:
             field = f"{flat.field}.across"
             found.append(
-                finding(
-                    "stop", "flats-miss", field, cut.across, size,
+                stop(
+                    "flats-miss",
+                    field,
                     f"{field} = {cut.across:g} mm is not below the {size:g} mm of the axle there",
-                    f"use less than {size:g} mm",
+                    value=cut.across,
+                    limit=size,
+                    fix=f"use less than {size:g} mm",
                 )
-            )  # fmt: skip
+            )
     return found
 
 

@@ -7,11 +7,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
-from typing import Literal
+from typing import Final
 
 from geometry.finding import Finding
 from recipes.job import Job
-from recipes.refusal import finding
+from recipes.refusal import stop, warn
 from recipes.shaft.profile import Piece, axle_pieces, axle_profile
 from recipes.shaft.sections import (
     SAME,
@@ -42,7 +42,7 @@ MOUTH = 1.0
 #: The slot keeps this far, in degrees, from the line of the force.
 FROM_VERTICAL = 30.0
 
-_PRACTICE: tuple[str, Literal["practice"]] = ("common practice", "practice")
+_PRACTICE: Final = "common practice"
 Rule = Callable[[Job], list[Finding]]
 
 
@@ -60,20 +60,29 @@ def slot_place(job: Job) -> list[Finding]:
     """The slot lies off seats, stack, collar, grooves and flats."""
     slot = _span(job)
     others = (
-        *seat_features(job), stator_feature(job), collar_feature(job),
-        *groove_features(job), *flat_features(job),
-    )  # fmt: skip
+        *seat_features(job),
+        stator_feature(job),
+        collar_feature(job),
+        *groove_features(job),
+        *flat_features(job),
+    )
     return [
-        finding(
-            "stop", "slot-in-feature", "axle.wire_slot.from_face",
-            job.design.axle.wire_slot.from_face, other.end,
-            f"axle.wire_slot: slot and rounded mouth ({slot.start:g} to {slot.end:g} mm) and the "
-            f"{other.name} ({other.start:g} to {other.end:g} mm) overlap",
-            f"keep the wire slot off {other.start:g} to {other.end:g} mm", *_PRACTICE,
+        stop(
+            "slot-in-feature",
+            "axle.wire_slot.from_face",
+            (
+                f"axle.wire_slot: slot and rounded mouth ({slot.start:g} to {slot.end:g} mm) and the "
+                f"{other.name} ({other.start:g} to {other.end:g} mm) overlap"
+            ),
+            value=job.design.axle.wire_slot.from_face,
+            limit=other.end,
+            fix=f"keep the wire slot off {other.start:g} to {other.end:g} mm",
+            source=_PRACTICE,
+            confidence="practice",
         )
         for other in others
         if slot.overlap(other) > SAME
-    ]  # fmt: skip
+    ]
 
 
 def slot_clearance(job: Job) -> list[Finding]:
@@ -87,14 +96,20 @@ def slot_clearance(job: Job) -> list[Finding]:
             before = other.end <= slot.start + SAME
             limit = other.end + least if before else other.start - least
             found.append(
-                finding(
-                    "warn", "slot-too-near", "axle.wire_slot.from_face", gap, least,
-                    f"axle.wire_slot: {gap:.2f} mm to the {other.name}; notch and slot weaken the axle "
-                    f"together below {least:.2f} mm (one slot width, at least {CLEAR_LEAST:g} mm)",
-                    f"{'start' if before else 'end'} the wire slot {limit:.2f} mm from face A",
-                    *_PRACTICE,
+                warn(
+                    "slot-too-near",
+                    "axle.wire_slot.from_face",
+                    (
+                        f"axle.wire_slot: {gap:.2f} mm to the {other.name}; notch and slot weaken the axle "
+                        f"together below {least:.2f} mm (one slot width, at least {CLEAR_LEAST:g} mm)"
+                    ),
+                    value=gap,
+                    limit=least,
+                    fix=f"{'start' if before else 'end'} the wire slot {limit:.2f} mm from face A",
+                    source=_PRACTICE,
+                    confidence="practice",
                 )
-            )  # fmt: skip
+            )
     return found
 
 
@@ -104,12 +119,15 @@ def slot_longer_than_wide(job: Job) -> list[Finding]:
     if slot.length > slot.width + SAME:
         return []
     return [
-        finding(
-            "stop", "slot-too-short", "axle.wire_slot.length", slot.length, slot.width,
+        stop(
+            "slot-too-short",
+            "axle.wire_slot.length",
             f"axle.wire_slot.length = {slot.length:g} mm is not above its width of {slot.width:g} mm",
-            f"use more than {slot.width:g} mm",
+            value=slot.length,
+            limit=slot.width,
+            fix=f"use more than {slot.width:g} mm",
         )
-    ]  # fmt: skip
+    ]
 
 
 def slot_within_bore(job: Job) -> list[Finding]:
@@ -118,13 +136,18 @@ def slot_within_bore(job: Job) -> list[Finding]:
     if slot.width < bore - SAME:
         return []
     return [
-        finding(
-            "stop", "slot-wider-than-bore", "axle.wire_slot.width", slot.width, bore,
-            f"axle.wire_slot.width = {slot.width:g} mm is not below the bore of {bore:g} mm: the slot "
-            "would not open cleanly into it",
-            f"use less than {bore:g} mm",
+        stop(
+            "slot-wider-than-bore",
+            "axle.wire_slot.width",
+            (
+                f"axle.wire_slot.width = {slot.width:g} mm is not below the bore of {bore:g} mm: the slot "
+                "would not open cleanly into it"
+            ),
+            value=slot.width,
+            limit=bore,
+            fix=f"use less than {bore:g} mm",
         )
-    ]  # fmt: skip
+    ]
 
 
 def slot_to_the_side(job: Job) -> list[Finding]:
@@ -142,15 +165,23 @@ def slot_to_the_side(job: Job) -> list[Finding]:
     across = [_within(line + k * 90.0) for k in (1, -1)]
     what = f"the line of the force ({line:g} deg)" if load.force > 0.0 else "straight up or down"
     return [
-        finding(
-            "warn", "slot-in-load", "axle.wire_slot.angle", angle, FROM_VERTICAL,
-            f"axle.wire_slot.angle = {angle:g} deg opens the slot {off:.3g} deg from {what}, where bending "
-            "pulls hardest",
-            f"turn it to {min(across):g} or {max(across):g} deg, at least {FROM_VERTICAL:g} deg away from "
-            "that line",
-            *_PRACTICE,
+        warn(
+            "slot-in-load",
+            "axle.wire_slot.angle",
+            (
+                f"axle.wire_slot.angle = {angle:g} deg opens the slot {off:.3g} deg from {what}, where bending "
+                "pulls hardest"
+            ),
+            value=angle,
+            limit=FROM_VERTICAL,
+            fix=(
+                f"turn it to {min(across):g} or {max(across):g} deg, at least {FROM_VERTICAL:g} deg away from "
+                "that line"
+            ),
+            source=_PRACTICE,
+            confidence="practice",
         )
-    ]  # fmt: skip
+    ]
 
 
 def _within(angle: float) -> float:
@@ -166,12 +197,17 @@ def slot_mouth(job: Job) -> list[Finding]:
     if radius >= least - SAME:
         return []
     return [
-        finding(
-            "warn", "slot-edge-sharp", "axle.wire_slot.mouth_radius", radius, least,
+        warn(
+            "slot-edge-sharp",
+            "axle.wire_slot.mouth_radius",
             f"axle.wire_slot.mouth_radius = {radius:g} mm: an edge below {least:g} mm cuts into leads",
-            f"use at least {least:g} mm and lead the wires through a sleeve", *_PRACTICE,
+            value=radius,
+            limit=least,
+            fix=f"use at least {least:g} mm and lead the wires through a sleeve",
+            source=_PRACTICE,
+            confidence="practice",
         )
-    ]  # fmt: skip
+    ]
 
 
 def slot_length_for_bundle(job: Job) -> list[Finding]:
@@ -181,13 +217,20 @@ def slot_length_for_bundle(job: Job) -> list[Finding]:
     if length >= least - SAME:
         return []
     return [
-        finding(
-            "warn", "slot-short-for-bundle", "axle.wire_slot.length", length, least,
-            f"axle.wire_slot.length = {length:g} mm makes a bundle of about {bundle:.1f} mm bend "
-            f"sharply; {LENGTH_BUNDLES:g} bundle diameters are {least:.1f} mm",
-            f"use at least {least:.1f} mm, or thinner leads", *_PRACTICE,
+        warn(
+            "slot-short-for-bundle",
+            "axle.wire_slot.length",
+            (
+                f"axle.wire_slot.length = {length:g} mm makes a bundle of about {bundle:.1f} mm bend "
+                f"sharply; {LENGTH_BUNDLES:g} bundle diameters are {least:.1f} mm"
+            ),
+            value=length,
+            limit=least,
+            fix=f"use at least {least:.1f} mm, or thinner leads",
+            source=_PRACTICE,
+            confidence="practice",
         )
-    ]  # fmt: skip
+    ]
 
 
 def _span(job: Job) -> Feature:
@@ -219,12 +262,14 @@ def slot_on_one_cylinder(job: Job) -> list[Finding]:
     if piece is None:
         z0, z1 = _span(job).start, _span(job).end
         return [
-            finding(
-                "stop", "slot-on-step", "axle.wire_slot.from_face", slot.from_face, None,
+            stop(
+                "slot-on-step",
+                "axle.wire_slot.from_face",
                 f"axle.wire_slot with its rounded mouth takes {z0:g} to {z1:g} mm and runs over a step",
-                "move it onto one plain stretch, shorten it, or round its mouth less",
+                value=slot.from_face,
+                fix="move it onto one plain stretch, shorten it, or round its mouth less",
             )
-        ]  # fmt: skip
+        ]
     # In the section a round R touches the outside and the slot's wall; its foot on the wall must
     # lie outside the bore: (r - R)^2 = x^2 + (a + R)^2 with x^2 at least b^2 - a^2.
     r, a, b = piece.diameter / 2, slot.width / 2, axle.bore_diameter / 2
@@ -232,13 +277,18 @@ def slot_on_one_cylinder(job: Job) -> list[Finding]:
     if slot.mouth_radius < most - SAME or most <= 0:
         return []
     return [
-        finding(
-            "stop", "slot-mouth-too-round", "axle.wire_slot.mouth_radius", slot.mouth_radius, most,
-            f"axle.wire_slot.mouth_radius = {slot.mouth_radius:g} mm takes more than the wall beside "
-            f"the slot, which has room for less than {most:.3f} mm",
-            f"use less than {math.floor(1000 * most) / 1000:g} mm",
+        stop(
+            "slot-mouth-too-round",
+            "axle.wire_slot.mouth_radius",
+            (
+                f"axle.wire_slot.mouth_radius = {slot.mouth_radius:g} mm takes more than the wall beside "
+                f"the slot, which has room for less than {most:.3f} mm"
+            ),
+            value=slot.mouth_radius,
+            limit=most,
+            fix=f"use less than {math.floor(1000 * most) / 1000:g} mm",
         )
-    ]  # fmt: skip
+    ]
 
 
 def slot_inside_rotor(job: Job) -> list[Finding]:
@@ -247,14 +297,19 @@ def slot_inside_rotor(job: Job) -> list[Finding]:
     if piece is None or "end" not in (piece.first, piece.last):
         return []
     return [
-        finding(
-            "warn", "slot-on-end", "axle.wire_slot.from_face", job.design.axle.wire_slot.from_face,
-            None,
-            "axle.wire_slot lies on an end of the axle, outside the rotor: the leads cannot enter it "
-            "beside the stack",
-            "move it between a bearing and the stack", *_PRACTICE,
+        warn(
+            "slot-on-end",
+            "axle.wire_slot.from_face",
+            (
+                "axle.wire_slot lies on an end of the axle, outside the rotor: the leads cannot enter it "
+                "beside the stack"
+            ),
+            value=job.design.axle.wire_slot.from_face,
+            fix="move it between a bearing and the stack",
+            source=_PRACTICE,
+            confidence="practice",
         )
-    ]  # fmt: skip
+    ]
 
 
 def slot_share_of_diameter(job: Job) -> list[Finding]:
@@ -267,15 +322,22 @@ def slot_share_of_diameter(job: Job) -> list[Finding]:
         ("axle.bore_diameter", axle.bore_diameter, BORE_SHARE, "bore-wide-at-slot"),
     )
     return [
-        finding(
-            "warn", code, field, value, share * piece.diameter,
-            f"{field} = {value:g} mm is more than {share:g} of the axle's {piece.diameter:g} mm at the "
-            "wire slot",
-            f"use at most {share * piece.diameter:.2f} mm, or a thicker axle there", *_PRACTICE,
+        warn(
+            code,
+            field,
+            (
+                f"{field} = {value:g} mm is more than {share:g} of the axle's {piece.diameter:g} mm at the "
+                "wire slot"
+            ),
+            value=value,
+            limit=share * piece.diameter,
+            fix=f"use at most {share * piece.diameter:.2f} mm, or a thicker axle there",
+            source=_PRACTICE,
+            confidence="practice",
         )
         for field, value, share, code in asked
         if value > share * piece.diameter + SAME
-    ]  # fmt: skip
+    ]
 
 
 #: Rules that need no diameters of the whole axle, and those that do.

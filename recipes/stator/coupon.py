@@ -470,9 +470,13 @@ def _comb(job: Job) -> Part | None:
 
 
 def _toothed(
-    gaps: list[tuple[int, float]], columns: list[float], land: float, back: float,
-    thickness: float, shop: Process,
-) -> Region:  # fmt: skip
+    gaps: list[tuple[int, float]],
+    columns: list[float],
+    land: float,
+    back: float,
+    thickness: float,
+    shop: Process,
+) -> Region:
     """Return the comb, lower left corner at the origin: gaps open upwards, notches below them."""
     mark = mark_of(shop, thickness)
     width = max(SMALLEST, sum(columns) + land)

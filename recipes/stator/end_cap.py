@@ -26,7 +26,7 @@ from geometry.part import Part
 from geometry.solid.body import Extruded, Solid
 from geometry.solid.rounded import Round, Rounded
 from recipes.job import Job
-from recipes.refusal import Refused, finding, misfit
+from recipes.refusal import Refused, misfit, note, stop
 from recipes.stator.end_laminations import narrowed
 from recipes.stator.hub import bore
 from recipes.stator.lamination import TOOTH_1, hub_holes, toothed_outline
@@ -82,14 +82,20 @@ def cover_job(job: Job, beyond: float, field: str, **changes: Any) -> Job:
     if lip < LEAST_LIP:
         need = lam.tip_thickness + LEAST_LIP - lip
         raise Refused(
-            finding(
-                "stop", "lip-too-thin", "lamination.tip_thickness", lam.tip_thickness, need,
-                f"{field}: it stays {BELOW:g} mm below the air gap, which leaves {max(0.0, lip):.2f} mm "
-                f"of a lip of {lam.tip_thickness:.3g} mm",
-                f"use a tip_thickness of {math.ceil(100 * need) / 100:g} mm or more",
-                "nothing in the air gap; common practice", "practice",
+            stop(
+                "lip-too-thin",
+                "lamination.tip_thickness",
+                (
+                    f"{field}: it stays {BELOW:g} mm below the air gap, which leaves {max(0.0, lip):.2f} mm "
+                    f"of a lip of {lam.tip_thickness:.3g} mm"
+                ),
+                value=lam.tip_thickness,
+                limit=need,
+                fix=f"use a tip_thickness of {math.ceil(100 * need) / 100:g} mm or more",
+                source="nothing in the air gap; common practice",
+                confidence="practice",
             )
-        )  # fmt: skip
+        )
     changed: dict[str, Any] = {
         "outer_diameter": lam.outer_diameter - 2 * BELOW,
         "slot_depth": lam.slot_depth - BELOW - beyond,
@@ -135,13 +141,16 @@ def _drawn(made: Job, field: str, draw: Callable[[Job], Drawn]) -> Drawn:
         raise Refused(
             *(
                 replace(
-                    f, field=field, limit=None, fix="use less of it",
+                    f,
+                    field=field,
+                    limit=None,
+                    fix="use less of it",
                     message=f"{field}: its outline cannot be drawn: "
                     f"{f.message.replace('lamination.', '')}",
                 )
                 for f in refused.findings
             )
-        ) from None  # fmt: skip
+        ) from None
 
 
 #: Round of a lip in plan as a share of its thickness and length, and round of its wire-side edge
@@ -234,9 +243,14 @@ def end_cap_findings(job: Job) -> list[Finding]:
     if part.settings["lip_edge_radius_mm"]:
         return []
     return [
-        finding(
-            "note", "lip-edge-sharp", "ends.end_cap", 0.0, LEAST_LIP_EDGE,
+        note(
+            "lip-edge-sharp",
+            "ends.end_cap",
             "ends.end_cap: its lips are too small to round; wire is threaded past them",
-            "break their edges by hand before winding", "common practice", "practice",
+            value=0.0,
+            limit=LEAST_LIP_EDGE,
+            fix="break their edges by hand before winding",
+            source="common practice",
+            confidence="practice",
         )
-    ]  # fmt: skip
+    ]

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from geometry.finding import Finding
 from recipes.design.insulation import Ends
 from recipes.job import Job
-from recipes.refusal import finding
+from recipes.refusal import stop, warn
 
 #: What a square corner takes more wire than a round, by millimetre of its radius.
 ROUND_SAVES = 2.0 - math.pi / 2
@@ -80,7 +80,7 @@ def edge_findings(job: Job) -> list[Finding]:
     wrong = _impossible_ends(job)
     if wrong:
         return wrong
-    lengths = job.turn_length
+    lengths = job.turn_lengths
     inner, square = lengths.bend_radius_mm, lengths.edge_radius_mm == 0
     limit = AT_STEEL * bare if square else GOOD * bare
     if inner >= limit:
@@ -101,13 +101,20 @@ def edge_findings(job: Job) -> list[Finding]:
     if inner < LEAST * bare:
         harm = "tighter than the wire's own mandrel test, where enamel may crack or be cut"
     return [
-        finding(
-            "warn", "sharp-end-edge", field, inner, limit,
-            f"{field}: {what}: the innermost turn bends at {inner:.2f} mm inside, {bare:g} mm wire "
-            f"wants {limit:.2f} mm; {harm}",
-            fix, "inside of a bend at least 1 d, 1.5 d at square steel; common practice", "practice",
+        warn(
+            "sharp-end-edge",
+            field,
+            (
+                f"{field}: {what}: the innermost turn bends at {inner:.2f} mm inside, {bare:g} mm wire "
+                f"wants {limit:.2f} mm; {harm}"
+            ),
+            value=inner,
+            limit=limit,
+            fix=fix,
+            source="inside of a bend at least 1 d, 1.5 d at square steel; common practice",
+            confidence="practice",
         )
-    ]  # fmt: skip
+    ]
 
 
 def _impossible_ends(job: Job) -> list[Finding]:
@@ -118,12 +125,15 @@ def _impossible_ends(job: Job) -> list[Finding]:
     if 2 * deep >= sheets:
         most = (sheets - 1) // 2
         found.append(
-            finding(
-                "stop", "too-many-steps", "ends.steps", deep, most,
+            stop(
+                "too-many-steps",
+                "ends.steps",
                 f"ends.steps: {deep} sheets at each end, but the stack has {sheets} in all",
-                f"use at most {most} stepped sheets at each end",
+                value=deep,
+                limit=most,
+                fix=f"use at most {most} stepped sheets at each end",
             )
-        )  # fmt: skip
+        )
     off, field = 0.0, ""
     if ends.steps:
         off, field = ends.steps[-1].narrower_by, f"ends.steps[{len(ends.steps)}].narrower_by"
@@ -132,12 +142,15 @@ def _impossible_ends(job: Job) -> list[Finding]:
         field = "ends.end_cap.edge_radius"
     if 2 * off >= tooth:
         found.append(
-            finding(
-                "stop", "tooth-too-narrow", field, off, tooth / 2,
+            stop(
+                "tooth-too-narrow",
+                field,
                 f"{field}: takes {off:.2f} mm off each side of a tooth that is {tooth:.2f} mm wide",
-                f"take less than {tooth / 2:.2f} mm off each side",
+                value=off,
+                limit=tooth / 2,
+                fix=f"take less than {tooth / 2:.2f} mm off each side",
             )
-        )  # fmt: skip
+        )
     return found
 
 

@@ -23,7 +23,7 @@ from geometry.part import Part
 from recipes.design import Design
 from recipes.job import Job
 from recipes.manufacturing.process import process
-from recipes.refusal import Refused, finding
+from recipes.refusal import Refused, stop, warn
 from recipes.stator.slot import SlotShape
 
 
@@ -136,13 +136,20 @@ def end_lamination_findings(job: Job) -> list[Finding]:
         if left < shop.web(t) - 1e-9:
             most = (full - shop.web(t)) / 2
             found.append(
-                finding(
-                    "stop", "feature-too-small", field, less, most,
-                    f"{field} = {less:.3g} mm leaves a tooth of {left:.3g} mm: it bends or burns; "
-                    f"{shop.name} needs at least {shop.web(t):.3g} mm in {t:g} mm sheet",
-                    f"use at most {most:.2f} mm", shop.source, "practice",
+                stop(
+                    "feature-too-small",
+                    field,
+                    (
+                        f"{field} = {less:.3g} mm leaves a tooth of {left:.3g} mm: it bends or burns; "
+                        f"{shop.name} needs at least {shop.web(t):.3g} mm in {t:g} mm sheet"
+                    ),
+                    value=less,
+                    limit=most,
+                    fix=f"use at most {most:.2f} mm",
+                    source=shop.source,
+                    confidence="practice",
                 )
-            )  # fmt: skip
+            )
             continue
         try:
             narrow = step_job(job, k)
@@ -157,13 +164,20 @@ def end_lamination_findings(job: Job) -> list[Finding]:
         gain = less - (steps[k - 1].narrower_by if k else 0.0)
         if gain <= shop.tolerance_mm:
             found.append(
-                finding(
-                    "warn", "step-within-tolerance", field, less, shop.tolerance_mm,
-                    f"{field}: the step of {gain:.2f} mm is no more than {shop.name} may be off "
-                    f"({shop.tolerance_mm:g} mm): the edge may come out without it",
-                    "use fewer, larger steps, or a finer process", shop.source, "practice",
+                warn(
+                    "step-within-tolerance",
+                    field,
+                    (
+                        f"{field}: the step of {gain:.2f} mm is no more than {shop.name} may be off "
+                        f"({shop.tolerance_mm:g} mm): the edge may come out without it"
+                    ),
+                    value=less,
+                    limit=shop.tolerance_mm,
+                    fix="use fewer, larger steps, or a finer process",
+                    source=shop.source,
+                    confidence="practice",
                 )
-            )  # fmt: skip
+            )
     return found
 
 
@@ -173,11 +187,16 @@ def _rounds(job: Job, narrow: Job, k: int) -> list[Finding]:
     for name, radius in narrow.slot.radii.items():
         if radius < job.slot.radii[name] - 1e-9:
             found.append(
-                finding(
-                    "warn", "round-smaller-than-full-sheet", _field(k), radius, job.slot.radii[name],
-                    f"{_field(k)}: {name} is {radius:g} mm on this sheet, {job.slot.radii[name]:g} mm "
-                    "on the full ones: a sharper edge stands out in the slot",
-                    "use a smaller narrower_by, or set the radius in [lamination]",
+                warn(
+                    "round-smaller-than-full-sheet",
+                    _field(k),
+                    (
+                        f"{_field(k)}: {name} is {radius:g} mm on this sheet, {job.slot.radii[name]:g} mm "
+                        "on the full ones: a sharper edge stands out in the slot"
+                    ),
+                    value=radius,
+                    limit=job.slot.radii[name],
+                    fix="use a smaller narrower_by, or set the radius in [lamination]",
                 )
-            )  # fmt: skip
+            )
     return found

@@ -19,7 +19,7 @@ from geometry.finding import Finding
 from recipes.design.insulation import EndStep
 from recipes.job import Job
 from recipes.manufacturing.process import process
-from recipes.refusal import finding
+from recipes.refusal import note
 from recipes.stator.end_edge import AT_STEEL, GOOD, LEAST_CAP_RADIUS
 from recipes.stator.end_laminations import least_tooth_width
 
@@ -123,7 +123,7 @@ def step_findings(job: Job) -> list[Finding]:
     ends = job.design.ends
     if ends.steps or ends.end_cap is not None:
         return []
-    if job.turn_length.bend_radius_mm >= AT_STEEL * job.wire.bare_mm:
+    if job.turn_lengths.bend_radius_mm >= AT_STEEL * job.wire.bare_mm:
         return []
     radius, steps = proposal(job)
     if not steps:
@@ -133,15 +133,20 @@ def step_findings(job: Job) -> list[Finding]:
         f'{{ count = {s.count}, narrower_by = "{s.narrower_by:g} mm" }}' for s in steps
     )
     return [
-        finding(
-            "note", "proposed-steps", "ends.steps", in_words(steps), radius,
-            f"ends: with {job.design.lamination.sheet_thickness:g} mm sheet, end sheets of "
-            f"{in_words(steps)} mm (count x narrower_by, from the full sheets outwards) approximate a "
-            f"round of {radius:g} mm within {off:.2f} mm; no corner stands out of it",
-            f"[ends] steps = [{rows}]",
-            "corners on the circle that touches flank and end face", "standard",
+        note(
+            "proposed-steps",
+            "ends.steps",
+            (
+                f"ends: with {job.design.lamination.sheet_thickness:g} mm sheet, end sheets of "
+                f"{in_words(steps)} mm (count x narrower_by, from the full sheets outwards) approximate a "
+                f"round of {radius:g} mm within {off:.2f} mm; no corner stands out of it"
+            ),
+            value=in_words(steps),
+            limit=radius,
+            fix=f"[ends] steps = [{rows}]",
+            source="corners on the circle that touches flank and end face",
         )
-    ]  # fmt: skip
+    ]
 
 
 def step_results(job: Job) -> dict[str, float | int | str]:
@@ -150,7 +155,7 @@ def step_results(job: Job) -> dict[str, float | int | str]:
     if ends.end_cap is not None:
         return {}
     if ends.steps:
-        radius = job.turn_length.edge_radius_mm
+        radius = job.turn_lengths.edge_radius_mm
         return {
             "end_steps": in_words(ends.steps),
             "end_steps_off_round_mm": round(

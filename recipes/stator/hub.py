@@ -22,7 +22,7 @@ from geometry.notched import (
 from geometry.outline import Outline
 from geometry.point import Point
 from recipes.design import Design
-from recipes.refusal import Refused, finding, misfit
+from recipes.refusal import Refused, misfit, stop
 
 #: At most this many places round the bore carry a mark; more would only weaken the fit.
 MOST_MARKS = 12
@@ -73,15 +73,16 @@ def rotation_step(design: Design) -> int:
         fix = f"use {slots // fits} or a multiple of it" if fits > 1 else "use 0: no rotation"
         raise Refused(
             *(
-                finding(
-                    "stop",
+                stop(
                     "rotation-step",
                     "hub.rotation_step",
-                    asked,
-                    slots // fits if fits > 1 else 0,
-                    f"hub.rotation_step = {asked}: a turn by {asked} of {slots} slots does not map "
-                    f"{name} = {n} onto itself",
-                    fix + f", or change {name}",
+                    (
+                        f"hub.rotation_step = {asked}: a turn by {asked} of {slots} slots does not map "
+                        f"{name} = {n} onto itself"
+                    ),
+                    value=asked,
+                    limit=slots // fits if fits > 1 else 0,
+                    fix=fix + f", or change {name}",
                 )
                 for name, n in wrong.items()
             )
@@ -165,14 +166,13 @@ def _marked(design: Design, radius: float, notches: list[Notch]) -> Outline:
 
 
 def _no_room(size: float, radius: float) -> Finding:
-    return finding(
-        "stop",
+    return stop(
         "no-room-for-mark",
         "hub.orientation_mark",
-        size,
-        radius,
         f"hub.orientation_mark: no room for marks of radius {size:g} mm on a bore of {2 * radius:g} mm",
-        "use a smaller mark_radius, or orientation_mark = false and mark one face by hand",
+        value=size,
+        limit=radius,
+        fix="use a smaller mark_radius, or orientation_mark = false and mark one face by hand",
     )
 
 
@@ -207,13 +207,15 @@ def _between_arms(design: Design) -> tuple[Outline, ...]:
     if missing:
         raise Refused(
             *(
-                finding(
-                    "stop", "missing-ring", field, None, None,
-                    f"{field} is missing: arms need a ring at both ends", f"add {field}",
+                stop(
+                    "missing-ring",
+                    field,
+                    f"{field} is missing: arms need a ring at both ends",
+                    fix=f"add {field}",
                 )
                 for field in missing
             )
-        )  # fmt: skip
+        )
     inner = lam.bore_diameter / 2 + (hub.rim_thickness or 0.0)
     outer = lam.outer_diameter / 2 - lam.slot_depth - (hub.yoke_thickness or 0.0)
     try:

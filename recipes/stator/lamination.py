@@ -11,7 +11,7 @@ import math
 from functools import partial
 
 from geometry.drafting.drawing import Drawing
-from geometry.drafting.lazy import Later
+from geometry.drafting.lazy import Lazy
 from geometry.errors import GeometryError
 from geometry.notched import arc_with_notch, at, groove_notch
 from geometry.outline import Outline, Region
@@ -20,7 +20,7 @@ from geometry.pattern import mirrored_run, repeated
 from geometry.point import ORIGIN
 from geometry.segment import Arc, Line, Segment
 from recipes.job import Job
-from recipes.refusal import Refused, finding, misfit
+from recipes.refusal import Refused, misfit, stop
 from recipes.stator.hub import bore, holes, rotation_step
 from recipes.stator.slot import SlotShape
 from recipes.tables.reader import TableError
@@ -65,7 +65,7 @@ def lamination(job: Job) -> tuple[Part, ...]:
                 "drawn nominal: no kerf applied",
                 "burr all on one side, at most 0.05 mm; the tooth faces stay sharp-edged in plan",
             ),
-            drawings=Later(partial(_drawn, job), count=1),
+            drawings=Lazy(partial(_drawn, job), count=1),
         ),
     )
 
@@ -105,12 +105,15 @@ def toothed_outline(job: Job, start: float = 0.0) -> Outline:
     noted = {round(k * slots / tabs) % slots for k in range(tabs)}
     if tabs and slots % tabs:
         raise Refused(
-            finding(
-                "stop", "tab-notch", "lamination.tab_notch.count", tabs, slots,
+            stop(
+                "tab-notch",
+                "lamination.tab_notch.count",
                 f"lamination.tab_notch.count = {tabs} does not divide {slots} teeth evenly",
-                f"use one of {[n for n in range(1, 7) if slots % n == 0]}",
+                value=tabs,
+                limit=slots,
+                fix=f"use one of {[n for n in range(1, 7) if slots % n == 0]}",
             )
-        )  # fmt: skip
+        )
     plain = _tooth(slot, None, 0.0, 0.0)
     relieved = plain
     if tab and tabs:
@@ -149,28 +152,46 @@ def _inside_yoke(job: Job) -> None:
     faults = []
     if lam.bore_diameter / 2 >= floor:
         faults.append(
-            finding(
-                "stop", "no-yoke", "lamination.bore_diameter", lam.bore_diameter, 2 * floor,
-                f"lamination.bore_diameter = {lam.bore_diameter:g} mm reaches the slot bottom at "
-                f"{2 * floor:.3f} mm",
-                "use a smaller bore or shallower slots",
+            stop(
+                "no-yoke",
+                "lamination.bore_diameter",
+                (
+                    f"lamination.bore_diameter = {lam.bore_diameter:g} mm reaches the slot bottom at "
+                    f"{2 * floor:.3f} mm"
+                ),
+                value=lam.bore_diameter,
+                limit=2 * floor,
+                fix="use a smaller bore or shallower slots",
             )
-        )  # fmt: skip
+        )
     for field, circle, size in (
-        ("hub.bolts.circle_diameter", hub.bolts and hub.bolts.circle_diameter, hub.bolts and hub.bolts.hole_diameter),
-        ("hub.windows.circle_diameter", hub.windows and hub.windows.circle_diameter, hub.windows and 2 * hub.windows.radius),
-    ):  # fmt: skip
+        (
+            "hub.bolts.circle_diameter",
+            hub.bolts and hub.bolts.circle_diameter,
+            hub.bolts and hub.bolts.hole_diameter,
+        ),
+        (
+            "hub.windows.circle_diameter",
+            hub.windows and hub.windows.circle_diameter,
+            hub.windows and 2 * hub.windows.radius,
+        ),
+    ):
         if circle and size:
             low, high = lam.bore_diameter + size, 2 * floor - size
             if not low < circle < high:
                 faults.append(
-                    finding(
-                        "stop", "hole-outside-hub", field, circle, f"{low:.3f} to {high:.3f}",
-                        f"{field} = {circle:g} mm: its holes break into the bore or a slot; must be "
-                        f"above {low:.3f} and below {high:.3f} mm",
-                        f"use {field} between {low:.2f} and {high:.2f} mm, or smaller holes",
+                    stop(
+                        "hole-outside-hub",
+                        field,
+                        (
+                            f"{field} = {circle:g} mm: its holes break into the bore or a slot; must be "
+                            f"above {low:.3f} and below {high:.3f} mm"
+                        ),
+                        value=circle,
+                        limit=f"{low:.3f} to {high:.3f}",
+                        fix=f"use {field} between {low:.2f} and {high:.2f} mm, or smaller holes",
                     )
-                )  # fmt: skip
+                )
     if faults:
         raise Refused(*faults)
 

@@ -150,10 +150,14 @@ def framed(job: Job, paper: str, scale: str) -> Sheet:
     """Return the sheet with its frame and title block."""
     lam = job.design.lamination
     return titled_sheet(
-        job, paper, scale, what="lamination", kind="reference to the cut file",
+        job,
+        paper,
+        scale,
+        what="lamination",
+        kind="reference to the cut file",
         material=f"{lam.steel}, sheet {plain(lam.sheet_thickness)}",
         edges=f"ISO 13715: burr ≤ {BURR:g}, one face",
-    )  # fmt: skip
+    )
 
 
 def notes(job: Job) -> tuple[str, ...]:
@@ -333,9 +337,11 @@ class _Layout:
             view.at(0.0, 0.0).x, top + over - NAME_HEIGHT - 1.0, NAME_HEIGHT, self._name(), "centre"
         )
         column = note_column(
-            shape.notes(view, self.words), x=left + across + TO_NOTES, side=1,
+            shape.notes(view, self.words),
+            x=left + across + TO_NOTES,
+            side=1,
             room=(room[1], room[3] - NAME_HEIGHT - 2.0),
-        )  # fmt: skip
+        )
         return (*shape.view(view), *shape.lengths(view, self.words), name, *column)
 
     def _name(self) -> str:

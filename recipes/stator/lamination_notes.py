@@ -199,10 +199,11 @@ class _Features(Places):
         marks = [
             gap_mark(
                 self.view.point(Point.polar(inner, t)),
-                self.view.point(Point.polar(self.floor, t)), self.side,
+                self.view.point(Point.polar(self.floor, t)),
+                self.side,
             )
             for t in self.nearest(free or slots, level=0.3)
-        ]  # fmt: skip
+        ]
         return Note(tuple(marks[:OFFERED]), lines, "none")
 
     def arm(self) -> Note | None:
@@ -272,18 +273,20 @@ class _Features(Places):
         marks = [
             gap_mark(
                 self.view.point(Point.polar(self.inner, t + half)),
-                self.view.point(Point.polar(self.inner + hub.rim_thickness, t + half)), self.side,
+                self.view.point(Point.polar(self.inner + hub.rim_thickness, t + half)),
+                self.side,
             )
             for t in self.nearest(self.spread(hub.spokes.count), level=-0.3)
-        ]  # fmt: skip
+        ]
         return Note(tuple(marks[:OFFERED]), self.words.lines(hub.rim_thickness, "rim "), "none")
 
     def bore(self) -> Note:
         """Bore, pointed at where it is round."""
         arcs = [
-            s for s in self.bore_edges()
+            s
+            for s in self.bore_edges()
             if s.center.length() < _SAME and abs(s.radius - self.inner) < 1e-4
-        ]  # fmt: skip
+        ]
         arcs.sort(key=lambda s: -s.length)
         spots = [s.point_at(f) for s in arcs for f in (0.5, 0.3, 0.7)]
         return Note(
@@ -319,9 +322,10 @@ class _Features(Places):
         """Notches that show a sheet turned over."""
         size = self.hub.mark_radius
         arcs = [
-            s for s in self.bore_edges()
+            s
+            for s in self.bore_edges()
             if abs(s.radius - size) < 1e-6 and abs(s.center.length() - self.inner) < size / 4
-        ]  # fmt: skip
+        ]
         if not self.hub.orientation_mark or not arcs:
             return None
         spots = [s.point_at(0.5) for s in arcs]

@@ -114,9 +114,11 @@ class SlotDetail:
         """Box of what is drawn, mm of the model."""
         boxes = [s.box() for run in self.steel for s in run]
         return (
-            min(b[0] for b in boxes), min(b[1] for b in boxes),
-            max(b[2] for b in boxes), max(b[3] for b in boxes),
-        )  # fmt: skip
+            min(b[0] for b in boxes),
+            min(b[1] for b in boxes),
+            max(b[2] for b in boxes),
+            max(b[3] for b in boxes),
+        )
 
     @property
     def corners(self) -> tuple[Point, Point]:

@@ -16,7 +16,7 @@ from dataclasses import dataclass
 from functools import partial
 
 from geometry.drafting.drawing import Drawing
-from geometry.drafting.lazy import Later
+from geometry.drafting.lazy import Lazy
 from geometry.part import Part
 from geometry.solid.assembly import Assembly
 from geometry.solid.body import Extruded, Solid
@@ -153,7 +153,7 @@ def stack(job: Job) -> tuple[Part, ...]:
             quantity=1,
             settings=settings,
             notes=_notes(job, step, apart),
-            drawings=Later(partial(_drawn, job), count=1),
+            drawings=Lazy(partial(_drawn, job), count=1),
             solid=Solid(layers[0][1] if len(layers) == 1 else Assembly(tuple(layers))),
         ),
     )

@@ -53,10 +53,14 @@ def framed(job: Job, paper: str, scale: str) -> Sheet:
     mass = float(job.parts["stack"][0].settings["mass_kg"])
     weight = f"{1000 * mass:.0f} g" if mass < 1 else f"{mass:.2f} kg"
     return titled_sheet(
-        job, paper, scale, what="stack", kind="assembly drawing",
+        job,
+        paper,
+        scale,
+        what="stack",
+        kind="assembly drawing",
         material=f"{job.design.lamination.steel}, glued, steel {weight}",
         edges="ISO 13715: tooth faces free of burr",
-    )  # fmt: skip
+    )
 
 
 def notes(job: Job) -> tuple[str, ...]:
@@ -212,8 +216,10 @@ class _Layout:
         """Return the list and the tooth in the boxes at the right of the views and below them."""
         rows, job = items_list(self.job), self.job
         first, second = {
-            "right": (beside, beside), "below": (under, under), "mixed": (under, beside),
-        }[self.place]  # fmt: skip
+            "right": (beside, beside),
+            "below": (under, under),
+            "mixed": (under, beside),
+        }[self.place]
         listed: Table = table(first[0], first[3], rows)
         if listed.width > first[2] - first[0] or listed.height > first[3] - first[1]:
             raise GeometryError("no room for the list of items")
@@ -247,8 +253,10 @@ class _Layout:
             if head.x + head.width > room[2]:
                 continue
             column = note_column(
-                tooth.notes(view, self.words), x=left + wide + GAP, side=1,
+                tooth.notes(view, self.words),
+                x=left + wide + GAP,
+                side=1,
                 room=(room[1], low + tall + 3.0),
-            )  # fmt: skip
+            )
             return (*tooth.view(view), head, *column)
         raise GeometryError("no room for the end of a tooth")

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from geometry.finding import Finding
 from recipes.cli.terminal import Voice
 from recipes.job import Job
-from recipes.refusal import Refused, finding
+from recipes.refusal import Refused, warn
 from recipes.study.bench_leads import lead_rows, measured_leads
 from recipes.study.bench_readings import height_rows, insulation_row, warming_of, warming_rows
 from recipes.study.bench_row import WORDS, Beside, Verdict, said
@@ -112,13 +112,17 @@ def measured_findings(job: Job) -> list[Finding]:
         asked = "" if row.expected is None else f", expected {said(row.expected, row.unit)}"
         allowed = "" if limit is None else f", limit {said(limit, row.unit)}"
         found.append(
-            finding(
-                "warn", f"measured-{row.field.split('.')[-1].replace('_', '-')}", row.field,
-                row.measured, limit,
+            warn(
+                f"measured-{row.field.split('.')[-1].replace('_', '-')}",
+                row.field,
                 f"{row.field} = {value}: {row.label}{asked}{allowed} ({row.tolerance})",
-                row.meaning, row.source, row.confidence,
+                value=row.measured,
+                limit=limit,
+                fix=row.meaning,
+                source=row.source,
+                confidence=row.confidence,
             )
-        )  # fmt: skip
+        )
     return found
 
 

@@ -83,7 +83,7 @@ def all_alike(job: Job, measured: float, expected: float) -> list[str]:
         (LEAD_RESISTANCE[other] / LEAD_RESISTANCE[asked.connection], f"joined in {other}"),
         *(
             ((circuit.paths / a) ** 2, f"joined in {a} parallel path{'s' if a > 1 else ''}")
-            for a in parallel_paths(job.winding)
+            for a in parallel_paths(job.layout)
             if a != circuit.paths
         ),
         *(
@@ -92,13 +92,16 @@ def all_alike(job: Job, measured: float, expected: float) -> list[str]:
             if n
         ),
         *(
-            ((asked.turns + n) / asked.turns, f"{_count(abs(n))} turn{'s' if abs(n) > 1 else ''} too "
-             f"{'many' if n > 0 else 'few'} on every tooth")
+            (
+                (asked.turns + n) / asked.turns,
+                f"{_count(abs(n))} turn{'s' if abs(n) > 1 else ''} too "
+                f"{'many' if n > 0 else 'few'} on every tooth",
+            )
             for n in (-2, -1, 1, 2)
             if asked.turns + n > 0
         ),
         *_gauges(job),
-    ]  # fmt: skip
+    ]
     found = _nearest(slips, ratio)
     extra = measured - expected
     if METER_LEADS_OHM[0] <= extra <= METER_LEADS_OHM[1] and expected < FOUR_WIRE_BELOW_OHM:
@@ -226,10 +229,20 @@ def lead_rows(job: Job) -> tuple[Beside, ...]:
         verdict = judged(value, low, high, far=0.1 * expected)
         rows.append(
             Beside(
-                f"measured.{key}", f"resistance between leads {names}", expected, value, "ohm",
-                low, high, words, verdict, _level(job, value, expected, verdict), _SOURCE, "standard",
+                f"measured.{key}",
+                f"resistance between leads {names}",
+                expected,
+                value,
+                "ohm",
+                low,
+                high,
+                words,
+                verdict,
+                _level(job, value, expected, verdict),
+                _SOURCE,
+                "standard",
             )
-        )  # fmt: skip
+        )
     return (*rows, _balance(job))
 
 
@@ -255,11 +268,18 @@ def _balance(job: Job) -> Beside:
     spread = None if leads is None else 100.0 * leads.spread
     verdict = judged(spread, None, percent, far=100.0 * (SPREAD[1][0] - SPREAD[0][0]))
     return Beside(
-        "measured.leads", "largest deviation of a lead pair from the mean of three", 0.0, spread,
-        "%", None, percent, "2 % random-wound; 5 % look for a cause; 10 % wind anew", verdict,
+        "measured.leads",
+        "largest deviation of a lead pair from the mean of three",
+        0.0,
+        spread,
+        "%",
+        None,
+        percent,
+        "2 % random-wound; 5 % look for a cause; 10 % wind anew",
+        verdict,
         "" if leads is None else _balance_means(job, leads, verdict),
         "ANSI/EASA AR100; alarm and limit for redoing: common practice",
-    )  # fmt: skip
+    )
 
 
 def _balance_means(job: Job, leads: Leads, verdict: str) -> str:

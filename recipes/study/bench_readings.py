@@ -54,10 +54,19 @@ def insulation_row(job: Job) -> Beside:
             "then discharge the winding"
         )
     return Beside(
-        "measured.insulation", "from winding to steel, after 1 min at 500 V DC", None, reading,
-        "Mohm", least, None, f"5 Mohm at 40 °C, halved for every 10 K, copper at {temp:g} °C",
-        verdict, meaning, "IEEE 43-2013, random-wound below 1 kV", "standard",
-    )  # fmt: skip
+        "measured.insulation",
+        "from winding to steel, after 1 min at 500 V DC",
+        None,
+        reading,
+        "Mohm",
+        least,
+        None,
+        f"5 Mohm at 40 °C, halved for every 10 K, copper at {temp:g} °C",
+        verdict,
+        meaning,
+        "IEEE 43-2013, random-wound below 1 kV",
+        "standard",
+    )
 
 
 # Height of the pile of 20 sheets and of the glued stack: burr, glue, and sheets forgotten.
@@ -86,10 +95,17 @@ def _pile(job: Job) -> Beside:
     low, high = bare * (1.0 - THICKNESS_OFF), expected + PILE * BURR_MM[0]
     verdict = judged(height, low, high, far=PILE * (BURR_MM[1] - BURR_MM[0]))
     return Beside(
-        "shop.measured.pile_of_20", f"height of {PILE} sheets, pressed", expected, height, "mm", low,
-        high, f"{basis}, {BURR_MM[0]:g} mm of burr a sheet, sheet 8 % thin", verdict,
+        "shop.measured.pile_of_20",
+        f"height of {PILE} sheets, pressed",
+        expected,
+        height,
+        "mm",
+        low,
+        high,
+        f"{basis}, {BURR_MM[0]:g} mm of burr a sheet, sheet 8 % thin",
+        verdict,
         "" if height is None else _pile_means(height, expected, low, bare, verdict),
-    )  # fmt: skip
+    )
 
 
 def _pile_means(height: float, expected: float, low: float, bare: float, verdict: str) -> str:
@@ -119,9 +135,17 @@ def _stack(job: Job) -> Beside:
             else "usually sheets forgotten or thinner than ordered; torque falls with the height"
         )
     return Beside(
-        "measured.stack_height", f"height of the glued stack, {stack.sheets} sheets", stack.length,
-        height, "mm", low, high, "one sheet", verdict, meaning,
-    )  # fmt: skip
+        "measured.stack_height",
+        f"height of the glued stack, {stack.sheets} sheets",
+        stack.length,
+        height,
+        "mm",
+        low,
+        high,
+        "one sheet",
+        verdict,
+        meaning,
+    )
 
 
 DC_SHARE: Final[dict[Connection, float]] = {"wye": 1.0, "delta": 2.0 / 3.0}
@@ -206,10 +230,18 @@ def warming_rows(job: Job) -> tuple[Beside, ...]:
         label += ": current or a higher end temperature is missing"
     verdict = judged(measured, low, high)
     time = Beside(
-        "measured.warm_seconds", label, expected, measured, "s", low, high,
-        "10 % less (meters), twice as much (heat that leaves)", verdict,
-        _meaning(run, verdict), ADIABATIC_SOURCE,
-    )  # fmt: skip
+        "measured.warm_seconds",
+        label,
+        expected,
+        measured,
+        "s",
+        low,
+        high,
+        "10 % less (meters), twice as much (heat that leaves)",
+        verdict,
+        _meaning(run, verdict),
+        ADIABATIC_SOURCE,
+    )
     by = end_by_resistance_C(job)
     if by is None:
         return (time,)
@@ -219,13 +251,25 @@ def warming_rows(job: Job) -> tuple[Beside, ...]:
     return (
         time,
         Beside(
-            "measured.warm_end_u_v", "copper's mean temperature by its resistance", sensor, by,
-            "degC", low, high, "10 K of the sensor", judged(by, low, high),
-            meaning + ("" if sensor is None or abs(by - sensor) <= 10.0 else
-            "; the sensor sits badly or lags: press it into the coil, with varnish or paste"),
-            "IEC 60028; method of IEC 60034-1", "standard",
+            "measured.warm_end_u_v",
+            "copper's mean temperature by its resistance",
+            sensor,
+            by,
+            "degC",
+            low,
+            high,
+            "10 K of the sensor",
+            judged(by, low, high),
+            meaning
+            + (
+                ""
+                if sensor is None or abs(by - sensor) <= 10.0
+                else "; the sensor sits badly or lags: press it into the coil, with varnish or paste"
+            ),
+            "IEC 60028; method of IEC 60034-1",
+            "standard",
         ),
-    )  # fmt: skip
+    )
 
 
 def _meaning(run: Warming | None, verdict: str) -> str:

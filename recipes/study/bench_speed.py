@@ -81,15 +81,21 @@ def _driven(job: Job) -> tuple[Beside, ...]:
     at = "" if bench.driven_speed is None else f" at {bench.driven_speed:g} 1/min"
     rows = [
         Beside(
-            f"measured.driven_{key}", f"AC voltage between leads {names}{at}, turned from outside",
-            expected, value, "V", low, high, "5 % of the speed constant",
+            f"measured.driven_{key}",
+            f"AC voltage between leads {names}{at}, turned from outside",
+            expected,
+            value,
+            "V",
+            low,
+            high,
+            "5 % of the speed constant",
             judged(value, low, high),
             "" if judged(value, low, high) != "look" else "see the speed constant",
         )
         for key, names, value in zip(
             ("u_v", "v_w", "w_u"), ("U and V", "V and W", "W and U"), bench.driven, strict=True
         )
-    ]  # fmt: skip
+    ]
     return (*rows, _balance(job))
 
 
@@ -110,9 +116,17 @@ def _balance(job: Job) -> Beside:
             "it), or shorted turns, which also brake and warm"
         )
     return Beside(
-        "measured.driven", "largest deviation of a driven voltage from the mean of three", 0.0,
-        spread, "%", None, percent, "3 %, one speed for all three", verdict, meaning,
-    )  # fmt: skip
+        "measured.driven",
+        "largest deviation of a driven voltage from the mean of three",
+        0.0,
+        spread,
+        "%",
+        None,
+        percent,
+        "3 %, one speed for all three",
+        verdict,
+        meaning,
+    )
 
 
 def _constant(job: Job) -> Beside:
@@ -135,9 +149,17 @@ def _constant(job: Job) -> Beside:
             )
         meaning += "; the voltage flags use the measured figure"
     return Beside(
-        "measured.speed_constant", "speed constant", expected, measured, "1/min per V", low, high,
-        "5 % of motor.speed_constant", verdict, meaning,
-    )  # fmt: skip
+        "measured.speed_constant",
+        "speed constant",
+        expected,
+        measured,
+        "1/min per V",
+        low,
+        high,
+        "5 % of motor.speed_constant",
+        verdict,
+        meaning,
+    )
 
 
 def _no_load(job: Job) -> Beside:
@@ -154,7 +176,14 @@ def _no_load(job: Job) -> Beside:
             "shorted turn, sheets shorted by burrs, a rubbing wedge or sensors set off neutral"
         )
     return Beside(
-        "measured.no_load_current", "current of the freely turning motor", None,
-        bench.no_load_current, "A", None, None, "none: iron and friction are not in the model",
-        judged(bench.no_load_current, None, None), meaning,
-    )  # fmt: skip
+        "measured.no_load_current",
+        "current of the freely turning motor",
+        None,
+        bench.no_load_current,
+        "A",
+        None,
+        None,
+        "none: iron and friction are not in the model",
+        judged(bench.no_load_current, None, None),
+        meaning,
+    )

@@ -69,10 +69,16 @@ def write_text(path: Path, text: str) -> None:
 
 def _count(given: int, most: int) -> Finding:
     return Finding(
-        "stop", "bad-input", "FILE", given, most,
-        f"compare takes 2 to {most} design files, not {given}", "name the files to hold side by side",
-        "", "yours",
-    )  # fmt: skip
+        "stop",
+        "bad-input",
+        "FILE",
+        given,
+        most,
+        f"compare takes 2 to {most} design files, not {given}",
+        "name the files to hold side by side",
+        "",
+        "yours",
+    )
 
 
 def _named(path: Path, fault: Finding) -> Finding:

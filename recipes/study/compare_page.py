@@ -89,9 +89,15 @@ def _environment() -> jinja2.Environment:
         lstrip_blocks=True,
     )
     found.globals |= {
-        "marks": MARKS, "signs": _SIGNS, "percent": percent_text, "unit": unit_text,
-        "value": value_text, "bar": _bar, "words": WORDS, "limits": limits_text,
-    }  # fmt: skip
+        "marks": MARKS,
+        "signs": _SIGNS,
+        "percent": percent_text,
+        "unit": unit_text,
+        "value": value_text,
+        "bar": _bar,
+        "words": WORDS,
+        "limits": limits_text,
+    }
     return found
 
 
@@ -123,9 +129,12 @@ def _overlay(a: Side, b: Side, first: Region, other: Region) -> Overlay:
     depth = radius - low
     top, height = radius + 0.12 * depth, 1.3 * depth
     return Overlay(
-        a, b, (path_data(first, _DECIMALS), path_data(other, _DECIMALS)),
-        _box(-edge, -edge, 2.0 * edge, 2.0 * edge), _box(-half, -top, 2.0 * half, height),
-    )  # fmt: skip
+        a,
+        b,
+        (path_data(first, _DECIMALS), path_data(other, _DECIMALS)),
+        _box(-edge, -edge, 2.0 * edge, 2.0 * edge),
+        _box(-half, -top, 2.0 * half, height),
+    )
 
 
 def _box(*numbers: float) -> str:

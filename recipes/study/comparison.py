@@ -75,7 +75,9 @@ class FieldRow:
     values: tuple[str | None, ...]
 
 
-def sides_of(files: Sequence[str], jobs: Sequence[Job], seen: Sequence[Assessment]) -> tuple[Side, ...]:  # fmt: skip
+def sides_of(
+    files: Sequence[str], jobs: Sequence[Job], seen: Sequence[Assessment]
+) -> tuple[Side, ...]:
     """Return the sides of a comparison, with letters in the order given; at most eight.
 
     Where the magnets of one are not known, the field is taken as equal in all of them.
@@ -133,7 +135,9 @@ def fields_of(sides: Sequence[Side]) -> tuple[FieldRow, ...]:
 
     Names and notes are left out, and so is what was measured.
     """
-    flat = [_flat(side.job.design.model_dump(exclude={"name", "notes", "measured"})) for side in sides]  # fmt: skip
+    flat = [
+        _flat(side.job.design.model_dump(exclude={"name", "notes", "measured"})) for side in sides
+    ]
     names = dict.fromkeys(name for table in flat for name in table)
     rows = (FieldRow(name, tuple(table.get(name) for table in flat)) for name in names)
     return tuple(row for row in rows if len(set(row.values)) > 1)

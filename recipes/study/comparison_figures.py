@@ -42,7 +42,9 @@ _MASS, _RUN, _BENCH = "Mass and order", "Running", "As measured"
 KEYS: tuple[Key, ...] = (
     Key("torque_per_root_watt", "torque per root watt of heat", "x", "more", _HEAT, True),
     Key("copper_loss_same_torque", "copper loss for the same torque", "x", "less", _HEAT, True),
-    Key("warming_same_torque", "warming in the first seconds, same torque", "x", "less", _HEAT, True),
+    Key(
+        "warming_same_torque", "warming in the first seconds, same torque", "x", "less", _HEAT, True
+    ),
     Key("heating_rate_K_per_s", "warming at its own current", "K/s", "less", _HEAT),
     Key("seconds_to_touch_limit", "time until too hot to touch", "s", "more", _HEAT),
     Key("continuous_current_worst_A", "current for long, dry and loose", "A", "more", _HEAT),
@@ -71,12 +73,18 @@ KEYS: tuple[Key, ...] = (
     Key("back_emf_peak_v", "peak voltage at top speed", "V", "none", _RUN),
     Key("air_gap_worst_mm", "air gap, all tolerances against it", "mm", "more", _RUN),
     Key("axle_safety_factor", "axle, safety against yield", "", "more", _RUN),
-    Key("lead_resistance_20C_measured_ohm", "resistance between two leads, 20 °C", "ohm", "none", _BENCH),
+    Key(
+        "lead_resistance_20C_measured_ohm",
+        "resistance between two leads, 20 °C",
+        "ohm",
+        "none",
+        _BENCH,
+    ),
     Key("lead_spread_measured", "largest deviation of a lead pair", "share", "less", _BENCH),
     Key("speed_constant_measured_per_min_V", "speed constant", "1/min per V", "none", _BENCH),
     Key("torque_per_root_watt_measured", "torque per root watt of heat", "N m/√W", "more", _BENCH),
     Key("heating_rate_measured_K_per_s", "warming at the test current", "K/s", "none", _BENCH),
-)  # fmt: skip
+)
 
 BY_NAME: dict[str, Key] = {key.name: key for key in KEYS}
 

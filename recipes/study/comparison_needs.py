@@ -82,7 +82,9 @@ def _answer(need: Need, sides: Sequence[Side]) -> Answer | None:
     (best, first), (second, next_) = sorted(known, key=lambda pair: sign * pair[1])[:2]
     apart = abs(first - next_) / max(abs(first), abs(next_), 1e-300)
     if apart < need.least:
-        names = " and ".join(side.letter for side, v in known if abs(v - first) <= need.least * abs(first))  # fmt: skip
+        names = " and ".join(
+            side.letter for side, v in known if abs(v - first) <= need.least * abs(first)
+        )
         return Answer(need, "", f"no difference that counts: {names} within {100 * need.least:g} %")
     if key.relative:
         says = f"{_percent(first, next_)} {need.noun} than {second.letter}"

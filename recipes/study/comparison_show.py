@@ -21,8 +21,12 @@ if TYPE_CHECKING:
 # A figure of a comparison as text: the same in terminal, page and CSV.
 
 MARKS: dict[Mark, str] = {
-    "better": "better", "worse": "worse", "same": "same", "other": "differs", "": "",
-}  # fmt: skip
+    "better": "better",
+    "worse": "worse",
+    "same": "same",
+    "other": "differs",
+    "": "",
+}
 
 
 def value_text(key: Key, value: float | str | None) -> str:
@@ -192,7 +196,9 @@ def _fields(sides: Sequence[Side], voice: Voice) -> None:
     voice.say("What differs in the design files", "bold")
     wide = max(len(f.name) for f in shown)
     for f in shown:
-        voice.say(f"{f.name:{wide}}  " + "  ->  ".join("left out" if v is None else v for v in f.values))  # fmt: skip
+        voice.say(
+            f"{f.name:{wide}}  " + "  ->  ".join("left out" if v is None else v for v in f.values)
+        )
     if len(fields) > len(shown):
         voice.say(f"and {len(fields) - len(shown)} more (--verbose shows them)", "dim")
 

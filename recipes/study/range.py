@@ -139,17 +139,25 @@ def trade_off_svg(out: RangeDone, trade: Sequence[Done], goals: Sequence[Goal]) 
     """
 
     varied = ", ".join(axis.field for axis in out.axes)
-    drawing = trade_off(out.axes, out.done, trade, goals, out.base, f"{varied}: {len(out.done)} designs")  # fmt: skip
+    drawing = trade_off(
+        out.axes, out.done, trade, goals, out.base, f"{varied}: {len(out.done)} designs"
+    )
     if drawing is None:
         raise BadInput(
             [
                 Finding(
-                    "stop", "bad-input", "--plot", "", None,
+                    "stop",
+                    "bad-input",
+                    "--plot",
+                    "",
+                    None,
                     "--plot: no design that can be made has both figures",
-                    "vary other fields, or choose other figures by --rank and --against", "", "yours",
+                    "vary other fields, or choose other figures by --rank and --against",
+                    "",
+                    "yours",
                 )
             ]
-        )  # fmt: skip
+        )
     return write_svg(drawing)
 
 
@@ -170,7 +178,9 @@ def _tell(rows: RangeTable, known: int, say: Callable[[str], None]) -> None:
             f"{rows.path}: a line was torn by a run that was cut off; it is taken out and done again"
         )
     if rows.strangers:
-        say(f"{rows.path}: {rows.strangers} rows are of another state of the design; they stay, unused")  # fmt: skip
+        say(
+            f"{rows.path}: {rows.strangers} rows are of another state of the design; they stay, unused"
+        )
     if known:
         say(f"{rows.path}: {known} designs are there already")
 

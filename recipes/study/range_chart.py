@@ -50,9 +50,13 @@ class Scale:
 
 
 def trade_off(
-    axes: Sequence[Axis], done: Sequence[Done], trade: Sequence[Done], goals: Sequence[Goal],
-    base: Outcome, title: str,
-) -> Drawing | None:  # fmt: skip
+    axes: Sequence[Axis],
+    done: Sequence[Done],
+    trade: Sequence[Done],
+    goals: Sequence[Goal],
+    base: Outcome,
+    title: str,
+) -> Drawing | None:
     """Return the drawing; None if no fine design has both figures.
 
     Args:
@@ -79,8 +83,10 @@ def trade_off(
     items += _front(trade, goals, across, up)
     if own:
         x, y = across.at(own[0]), up.at(own[1])
-        items += [line(Point(x - 2, y - 2), Point(x + 2, y + 2), "visible"),
-                  line(Point(x - 2, y + 2), Point(x + 2, y - 2), "visible")]  # fmt: skip
+        items += [
+            line(Point(x - 2, y - 2), Point(x + 2, y + 2), "visible"),
+            line(Point(x - 2, y + 2), Point(x + 2, y - 2), "visible"),
+        ]
     items += _list(axes, trade, own is not None)
     return Drawing(WIDTH, HEIGHT, tuple(items), title)
 
@@ -100,12 +106,16 @@ def _frame(across: Scale, up: Scale, first: Goal, second: Goal) -> list[Item]:
     items: list[Item] = [box(_LEFT, _BOTTOM, _RIGHT, _TOP)]
     for value in across.ticks():
         x = across.at(value)
-        items += [line(Point(x, _BOTTOM), Point(x, _BOTTOM - 1.5)),
-                  Text(x, _BOTTOM - 5.0, _SMALL, _plain(value, first), "centre")]  # fmt: skip
+        items += [
+            line(Point(x, _BOTTOM), Point(x, _BOTTOM - 1.5)),
+            Text(x, _BOTTOM - 5.0, _SMALL, _plain(value, first), "centre"),
+        ]
     for value in up.ticks():
         y = up.at(value)
-        items += [line(Point(_LEFT, y), Point(_LEFT - 1.5, y)),
-                  Text(_LEFT - 2.5, y, _SMALL, _plain(value, second), "right", level="middle")]  # fmt: skip
+        items += [
+            line(Point(_LEFT, y), Point(_LEFT - 1.5, y)),
+            Text(_LEFT - 2.5, y, _SMALL, _plain(value, second), "right", level="middle"),
+        ]
     middle = (_LEFT + _RIGHT) / 2.0
     items.append(Text(middle, _BOTTOM - 11.5, _SMALL, _named(first, "to the right"), "centre"))
     items.append(

@@ -173,7 +173,13 @@ def _line(row: Sequence[str]) -> str:
 def _other(path: Path, there: Sequence[str], here: Sequence[str]) -> Finding:
     odd = [name for name in there if name not in here] or [n for n in here if n not in there]
     return Finding(
-        "stop", "bad-input", "--csv", str(path), None,
+        "stop",
+        "bad-input",
+        "--csv",
+        str(path),
+        None,
         f"{path} holds another table: it differs by {', '.join(odd[:3]) or 'the order of columns'}",
-        "name another file by --csv, or move this one away", "", "yours",
-    )  # fmt: skip
+        "name another file by --csv, or move this one away",
+        "",
+        "yours",
+    )

@@ -122,5 +122,13 @@ def _dask(address: str) -> Iterator[Running]:
 
 def _fault(address: str, what: str, fix: str) -> Finding:
     return Finding(
-        "stop", "bad-input", "--engine", address, None, f"--engine {address}: {what}", fix, "", "yours"
-    )  # fmt: skip
+        "stop",
+        "bad-input",
+        "--engine",
+        address,
+        None,
+        f"--engine {address}: {what}",
+        fix,
+        "",
+        "yours",
+    )

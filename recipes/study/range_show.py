@@ -18,9 +18,13 @@ from recipes.study.vary import Axis, value_text
 
 
 def range_dict(
-    axes: Sequence[Axis], done: Sequence[Done], best: Sequence[Done], trade: Sequence[Done],
-    goals: Sequence[Goal], base: Outcome,
-) -> dict[str, Any]:  # fmt: skip
+    axes: Sequence[Axis],
+    done: Sequence[Done],
+    best: Sequence[Done],
+    trade: Sequence[Done],
+    goals: Sequence[Goal],
+    base: Outcome,
+) -> dict[str, Any]:
     """Return counts, the best designs, the front of both goals, and the unvaried design."""
     fields = [axis.field for axis in axes]
 
@@ -52,9 +56,15 @@ BESIDE = (
 
 
 def show_range(
-    axes: Sequence[Axis], done: Sequence[Done], best: Sequence[Done], trade: Sequence[Done],
-    goals: Sequence[Goal], base: Outcome, voice: Voice, top: int,
-) -> None:  # fmt: skip
+    axes: Sequence[Axis],
+    done: Sequence[Done],
+    best: Sequence[Done],
+    trade: Sequence[Done],
+    goals: Sequence[Goal],
+    base: Outcome,
+    voice: Voice,
+    top: int,
+) -> None:
     """Print counts, the `top` best by the first goal, the front of both, and reasons of refusals."""
     counts = Counter(outcome.verdict for _, outcome in done)
     voice.say(", ".join(f"{n} {verdict}" for verdict, n in sorted(counts.items())) or "no design")
@@ -72,7 +82,10 @@ def show_range(
         return
     if len(trade) > 1:
         voice.say("")
-        voice.say(f"Trade-off: {goals[0].label} against {goals[1].label}; nothing beats these in both", "bold")  # fmt: skip
+        voice.say(
+            f"Trade-off: {goals[0].label} against {goals[1].label}; nothing beats these in both",
+            "bold",
+        )
         few = trade if voice.talk == "verbose" else _spread(trade, top)
         _table(axes, few, names, voice, None, numbers)
         if len(few) < len(trade):
@@ -88,14 +101,22 @@ def _spread(rows: Sequence[Done], most: int) -> list[Done]:
 
 
 def _table(
-    axes: Sequence[Axis], rows: Sequence[Done], names: Sequence[str], voice: Voice,
-    base: Outcome | None, numbers: dict[int, str],
-) -> None:  # fmt: skip
+    axes: Sequence[Axis],
+    rows: Sequence[Done],
+    names: Sequence[str],
+    voice: Voice,
+    base: Outcome | None,
+    numbers: dict[int, str],
+) -> None:
     heads = ["", *(a.field.split(".")[-1] for a in axes), *(_head(n) for n in names)]
     lines = [
-        [numbers.get(t.number, ""), *(value_text(v) for v in t.values), *(_cell(n, o) for n in names)]
+        [
+            numbers.get(t.number, ""),
+            *(value_text(v) for v in t.values),
+            *(_cell(n, o) for n in names),
+        ]
         for t, o in rows
-    ]  # fmt: skip
+    ]
     if base is not None:
         lines.append(["", *("as it is" for _ in axes), *(_cell(n, base) for n in names)])
     wide = [max(len(line[k]) for line in (heads, *lines)) for k in range(len(heads))]
@@ -107,9 +128,14 @@ def _table(
 def _head(name: str) -> str:
     key = BY_NAME.get(name)
     unit = {"share": " %", "x": ""}.get(key.unit, f" {key.unit}" if key.unit else "") if key else ""
-    short = {"torque_per_root_watt": "torque/√W", "active_mass_kg": "mass", "spare_turns": "spare turns",
-             "wire_fill_lined": "slot fill", "seconds_to_touch_limit": "touch limit",
-             "tooth_full": "tooth flux"}  # fmt: skip
+    short = {
+        "torque_per_root_watt": "torque/√W",
+        "active_mass_kg": "mass",
+        "spare_turns": "spare turns",
+        "wire_fill_lined": "slot fill",
+        "seconds_to_touch_limit": "touch limit",
+        "tooth_full": "tooth flux",
+    }
     return f"{short.get(name, key.label if key else name)}{unit}"
 
 
@@ -122,7 +148,11 @@ def _cell(name: str, outcome: Outcome) -> str:
 
 def _reasons(done: Sequence[Done], voice: Voice) -> None:
     """Print the commonest reasons why designs are out, each with one example."""
-    for verdict, words in (("stop", "cannot be made"), ("refused", "refused"), ("failed", "failed in this program: please report")):  # fmt: skip
+    for verdict, words in (
+        ("stop", "cannot be made"),
+        ("refused", "refused"),
+        ("failed", "failed in this program: please report"),
+    ):
         out = [(t, o) for t, o in done if o.verdict == verdict]
         if not out:
             continue

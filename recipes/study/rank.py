@@ -57,11 +57,18 @@ def goal_of(text: str, option: str) -> Goal:
     raise BadInput(
         [
             Finding(
-                "stop", "bad-input", option, text, None, f"{option} {text}: {what}",
-                f"write {name}:more or {name}:less", "", "yours",
+                "stop",
+                "bad-input",
+                option,
+                text,
+                None,
+                f"{option} {text}: {what}",
+                f"write {name}:more or {name}:less",
+                "",
+                "yours",
             )
         ]
-    )  # fmt: skip
+    )
 
 
 def ranked(done: Sequence[Done], goal: Goal) -> list[Done]:

@@ -155,13 +155,19 @@ def record(path: Path, words: Sequence[str]) -> Recorded:
         raise BadInput(
             [
                 Finding(
-                    "stop", "bad-input", "file", str(path), None,
+                    "stop",
+                    "bad-input",
+                    "file",
+                    str(path),
+                    None,
                     f"file {str(path)!r}: the design inside a pack's file is a copy",
-                    "name the design file (.toml), or make one: lamwright new FILE --like " + str(path),
-                    "", "yours",
+                    "name the design file (.toml), or make one: lamwright new FILE --like "
+                    + str(path),
+                    "",
+                    "yours",
                 )
             ]
-        )  # fmt: skip
+        )
     if not words:
         job = Job(parse(text))
         return Recorded(job, beside(job), (), False)

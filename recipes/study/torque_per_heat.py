@@ -137,7 +137,7 @@ def torque_figure(job: Job) -> TorqueFigure:
     """
     circuit, lam = circuit_of(job), job.design.lamination
     ohm = winding_resistance_of(job).phase_ohm
-    kw = winding_factors(job.winding, (1,))[1].winding
+    kw = winding_factors(job.layout, (1,))[1].winding
     gap_m = (lam.outer_diameter + job.design.rotor.air_gap) / 1000.0
     length_m = job.stack.length / 1000.0
     magnetic, share = _circuit(job)

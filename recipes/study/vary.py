@@ -31,7 +31,9 @@ Place = tuple[str | int, ...]
 
 _NUMBER = r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?"
 _PLAIN = re.compile(_NUMBER)
-_RANGE = re.compile(rf"({_NUMBER})\s*([^\s:]*)\s*:\s*({_NUMBER})\s*([^\s:]*)\s*:\s*({_NUMBER})\s*([^\s:]*)")  # fmt: skip
+_RANGE = re.compile(
+    rf"({_NUMBER})\s*([^\s:]*)\s*:\s*({_NUMBER})\s*([^\s:]*)\s*:\s*({_NUMBER})\s*([^\s:]*)"
+)
 _STEP = re.compile(r"(\w+)(?:\[([0-9]+)\])?")
 
 
@@ -96,8 +98,10 @@ def axes_of(words: Sequence[str]) -> tuple[Axis, ...]:
         faults.append(_fault("--vary", "nothing is varied", "add --vary FIELD=FROM:TO:STEP"))
     elif count > MOST:
         faults.append(
-            _fault("--vary", f"{count} designs are more than {MOST}", "use wider steps or fewer fields")
-        )  # fmt: skip
+            _fault(
+                "--vary", f"{count} designs are more than {MOST}", "use wider steps or fewer fields"
+            )
+        )
     if faults:
         raise BadInput(faults)
     return tuple(axes)

@@ -47,9 +47,15 @@ def magnet_grade(name: str) -> Magnet:
     plain = rows[found[1]]
     hottest = HOTTEST[found[2]] if found[2] else plain.hottest_c
     return Magnet(
-        asked, plain.remanence_least_t, plain.remanence_greatest_t, plain.recoil_permeability,
-        plain.density_kg_per_m3, hottest, plain.confidence, plain.source,
-    )  # fmt: skip
+        asked,
+        plain.remanence_least_t,
+        plain.remanence_greatest_t,
+        plain.recoil_permeability,
+        plain.density_kg_per_m3,
+        hottest,
+        plain.confidence,
+        plain.source,
+    )
 
 
 @cache

@@ -81,7 +81,7 @@ def layers_text(job: Job) -> str:
     """Return "8 + 8 + 7 + 1 turns", or that turns fall as they like."""
     if job.design.winding.lay == "random":
         return "wound at random"
-    return " + ".join(str(n) for n in job.lay.turns_per_layer) + " turns"
+    return " + ".join(str(n) for n in job.conductors.turns_per_layer) + " turns"
 
 
 def size(metres: float, job: Job) -> str:
@@ -150,7 +150,9 @@ def steps_each(job: Job, flow: Flow) -> None:
     )
     if several:
         how += f"; keep the {winding.strands} wires side by side, uncrossed"
-    flow.step(f"{how}. Pull {pull.least_N:.2g} to {pull.most_N:.2g}{_NBSP}N on each wire ({balance}): more stretches copper.")  # fmt: skip
+    flow.step(
+        f"{how}. Pull {pull.least_N:.2g} to {pull.most_N:.2g}{_NBSP}N on each wire ({balance}): more stretches copper."
+    )
     flow.step(
         f"The last turn comes up on the other side of the tooth. Leave {tail} "
         'and tag both tails with number and letter, such as "7 S" and "7 F".'
@@ -229,7 +231,15 @@ def _links(job: Job, flow: Flow) -> None:
 def _tests(job: Job, flow: Flow) -> None:
     r = winding_resistance_of(job)
     least, most = (ohm / r.lead_ohm for ohm in r.lead_band_ohm)
-    rows = [("leads", f"expected at {plain(r.room_C)} °C", "measured", "turned, shorted: drag", "drill-driven: V AC")]  # fmt: skip
+    rows = [
+        (
+            "leads",
+            f"expected at {plain(r.room_C)} °C",
+            "measured",
+            "turned, shorted: drag",
+            "drill-driven: V AC",
+        )
+    ]
     rows += [
         (f"{a} – {b}", band(r.lead_at(r.room_C), (least, most)), "", "", "")
         for a, b in (("U1", "V1"), ("V1", "W1"), ("W1", "U1"))
@@ -297,7 +307,7 @@ def winding_card(job: Job) -> tuple[Part, ...]:
             thickness=0.0,
             quantity=1,
             settings={
-                "coils": 3 * job.winding.coils_per_phase,
+                "coils": 3 * job.layout.coils_per_phase,
                 "turns": winding.turns,
                 "strands": winding.strands,
                 "parallel_paths": winding.parallel_paths,

@@ -77,7 +77,7 @@ class Stage:
     def __init__(self, job: Job, centre: Point, radius: float) -> None:
         """Fit the stator of a job into a circle on the sheet."""
         self.job, self.centre, self.radius = job, centre, radius
-        self.teeth = job.winding.teeth
+        self.teeth = job.layout.teeth
         self.slots = len(self.teeth)
         self.pitch = 2 * math.pi / self.slots
         lam = job.design.lamination
@@ -303,7 +303,7 @@ def stator_picture(job: Job, centre: Point, radius: float) -> Picture:
         Refused: the design has no winding, no slot, or no such wire.
     """
     stage = Stage(job, centre, radius)
-    joins = joint_list(job.winding, job.design.winding.parallel_paths)
+    joins = joint_list(job.layout, job.design.winding.parallel_paths)
     drawer = LinkDrawer(stage, joins)
     links = drawer.links() if stage.lettered else Inside((), stage.below)
     marks = drawer.terminals(links.free if links.items else stage.below - 1.5)
@@ -421,9 +421,15 @@ def _wound_tooth(middle: Point, sign: int) -> Items:
     inner, outer, low, high = 5.5, 8.5, 10.0, 9.5
     tail = high + 5.5
     wire = [
-        at(inner, high - 1.2), at(inner, -low), at(-inner, -low), at(-inner, high),
-        at(outer, high), at(outer, -low - 3.0), at(-outer, -low - 3.0), at(-outer, tail),
-    ]  # fmt: skip
+        at(inner, high - 1.2),
+        at(inner, -low),
+        at(-inner, -low),
+        at(-inner, high),
+        at(outer, high),
+        at(outer, -low - 3.0),
+        at(-outer, -low - 3.0),
+        at(-outer, tail),
+    ]
     across = 3.141592653589793 if sign < 0 else 0.0
     down, up = -1.5707963267948966, 1.5707963267948966
     return (
@@ -493,8 +499,11 @@ def first_tooth(design: Design) -> str:
     """
     hub = design.hub
     features = (
-        (hub.keyway, "keyway"), (hub.flats, "flat"), (hub.spokes, "arm"), (hub.bolts, "bolt hole"),
-    )  # fmt: skip
+        (hub.keyway, "keyway"),
+        (hub.flats, "flat"),
+        (hub.spokes, "arm"),
+        (hub.bolts, "bolt hole"),
+    )
     for feature, name in features:
         if feature is not None and feature.count == 1:
             return f"Tooth 1 stands over the {name}. Mark it on the steel."

@@ -190,7 +190,7 @@ class ToothRow:
 
 def tooth_rows(job: Job) -> tuple[ToothRow, ...]:
     """Return the line of every tooth, tooth 1 first."""
-    joins = joint_list(job.winding, job.design.winding.parallel_paths)
+    joins = joint_list(job.layout, job.design.winding.parallel_paths)
     several = job.design.winding.parallel_paths > 1
     other: dict[tuple[int, str], str] = {}
     for join in joins:
@@ -200,8 +200,8 @@ def tooth_rows(job: Job) -> tuple[ToothRow, ...]:
         if join.to_tooth is not None:
             other[join.to_tooth, join.to_end] = _end(join.from_tooth, join.from_end, path)
     rows = []
-    slots = len(job.winding.teeth)
-    for k, tooth in enumerate(job.winding.teeth):
+    slots = len(job.layout.teeth)
+    for k, tooth in enumerate(job.layout.teeth):
         if not tooth.phase:
             rows.append(ToothRow(str(k + 1), "bare", "", "", "", ""))
             continue
@@ -251,8 +251,8 @@ def tally(job: Job, width: float) -> Tally:
     """Return boxes that fit `width` mm: one for each layer, else one for 10, 20, 50 ... turns."""
     turns = job.design.winding.turns
     most = max(1, math.floor((width + TALLY_PITCH - TICK) / TALLY_PITCH))
-    layers = tuple(accumulate(n for n in job.lay.turns_per_layer if n))
-    if job.lay.kind == "layered" and layers and layers[-1] == turns and len(layers) <= most:
+    layers = tuple(accumulate(n for n in job.conductors.turns_per_layer if n))
+    if job.conductors.kind == "layered" and layers and layers[-1] == turns and len(layers) <= most:
         return Tally(layers, "turns; a box a layer", width)
     step = next(s for s in TALLY_STEPS if math.ceil(turns / s) <= most)
     return Tally((*range(step, turns, step), turns), f"turns; a box for {step}", width)
@@ -266,7 +266,15 @@ def tooth_table(job: Job, flow: Flow) -> None:
     """
     rows = tooth_rows(job)
     head = table(flow.left, 0.0, [_header("", "Ω")], widths=_widths(flow)).height
-    pitch = table(flow.left, 0.0, [_header("", "Ω"), *[r.cells + ("",) * 4 for r in rows[:1]]], widths=_widths(flow)).height - head  # fmt: skip
+    pitch = (
+        table(
+            flow.left,
+            0.0,
+            [_header("", "Ω"), *[r.cells + ("",) * 4 for r in rows[:1]]],
+            widths=_widths(flow),
+        ).height
+        - head
+    )
     whole = head + pitch * len(rows) + 12.0
     if flow.left_over < whole:
         flow.need(flow.top - flow.bottom)
@@ -283,9 +291,17 @@ def tooth_table(job: Job, flow: Flow) -> None:
 
 def _header(boxes: str, unit: str) -> tuple[str, ...]:
     return (
-        "tooth", "coil", "turns, seen from\nthe air gap", "over the\nlead end", "S joins", "F joins",
-        boxes, f"coil,\n{unit}", "clear", "done",
-    )  # fmt: skip
+        "tooth",
+        "coil",
+        "turns, seen from\nthe air gap",
+        "over the\nlead end",
+        "S joins",
+        "F joins",
+        boxes,
+        f"coil,\n{unit}",
+        "clear",
+        "done",
+    )
 
 
 def _widths(flow: Flow) -> tuple[float, ...]:
@@ -321,7 +337,7 @@ def joint_rows(job: Job, phase: str) -> tuple[str | Join, ...]:
     """Return the lines of one phase's column: joins, and a heading for each path if several."""
     paths = job.design.winding.parallel_paths
     rows: list[str | Join] = []
-    for join in joint_list(job.winding, paths):
+    for join in joint_list(job.layout, paths):
         if join.phase != phase:
             continue
         if paths > 1 and join.from_tooth is None:
@@ -336,7 +352,11 @@ def joint_table(job: Job, flow: Flow) -> None:
     wide = flow.width / len(PHASES)
     first, longest = 0, max(len(c) for c in columns)
     while first < longest:
-        flow.title("Joints", "first box: sleeve is on the wire; second box: joined, sleeve drawn over it", 30.0)  # fmt: skip
+        flow.title(
+            "Joints",
+            "first box: sleeve is on the wire; second box: joined, sleeve drawn over it",
+            30.0,
+        )
         items: list[Item] = []
         for n, phase in enumerate(PHASES):
             x, y = flow.left + n * wide, flow.y - 2.5

@@ -8,7 +8,7 @@ from recipes.heat.limits import BURN_CAUTION
 from recipes.heat.steady import thermal_layers
 from recipes.job import Job
 from recipes.winding.connection import ConnectionRow, connection_table
-from recipes.winding.wire_alternatives import Rung
+from recipes.winding.wire_alternatives import WireAlternative
 
 
 def winding_choices(job: Job) -> str:
@@ -25,13 +25,33 @@ def winding_choices(job: Job) -> str:
         "Turns that fit are counted by packing; fill is the sum of D² over the lined slot: up to 70 % "
         "is comfortable, up to 80 % needs a practised hand. Resistance is against this design.",
         _table(
-            ("wire", "in hand", "fill", "turns that fit", "rows", "resistance", "K/s", "opening", "hand", "why"),
-            (_rung_cells(r) for r in job.ladder),
+            (
+                "wire",
+                "in hand",
+                "fill",
+                "turns that fit",
+                "rows",
+                "resistance",
+                "K/s",
+                "opening",
+                "hand",
+                "why",
+            ),
+            (_rung_cells(r) for r in job.wire_alternatives),
         ),
         "## Other ways to join the same coils",
         "Speed per volt and torque per ampere are ratios to this design's own way.",
         _table(
-            ("joined", "in parallel", "turns in series", "leads, mOhm at 20 C", "A/mm²", "speed per volt", "torque per ampere", ""),
+            (
+                "joined",
+                "in parallel",
+                "turns in series",
+                "leads, mOhm at 20 C",
+                "A/mm²",
+                "speed per volt",
+                "torque per ampere",
+                "",
+            ),
             (_connection_cells(r) for r in connection_table(job)),
         ),
         "\n".join(f"- {c}" for c in _cautions(connection_table(job))),
@@ -40,14 +60,17 @@ def winding_choices(job: Job) -> str:
         "dry and loose). A layer of glue is an insulator too; air is the worst.",
         _table(
             ("layer", "best K/W", "worst K/W"),
-            ((x.name, f"{x.best_K_per_W:.3g}", f"{x.worst_K_per_W:.3g}") for x in thermal_layers(job)),
+            (
+                (x.name, f"{x.best_K_per_W:.3g}", f"{x.worst_K_per_W:.3g}")
+                for x in thermal_layers(job)
+            ),
         ),
         BURN_CAUTION,
-    ]  # fmt: skip
+    ]
     return "\n\n".join(parts) + "\n"
 
 
-def _rung_cells(rung: Rung) -> tuple[str, ...]:
+def _rung_cells(rung: WireAlternative) -> tuple[str, ...]:
     why = rung.mark or ("this design" if rung.own else "")
     return (
         rung.wire.label,

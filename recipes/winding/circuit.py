@@ -21,8 +21,8 @@ from functools import lru_cache
 from typing import Final, Literal
 
 from recipes.job import Job
-from recipes.refusal import Refused, finding
-from recipes.winding.layout import PHASES, Phase, Winding, emf_steps
+from recipes.refusal import Refused, stop
+from recipes.winding.layout import PHASES, Phase, WindingLayout, emf_steps
 
 #     Parallel paths of a tooth-coil winding, and which coil end is joined to which.
 #
@@ -67,14 +67,14 @@ class Join:
 
 
 @lru_cache(maxsize=64)
-def sections(winding: Winding) -> int:
+def sections(winding: WindingLayout) -> int:
     """Number m of equal sections in a row round the stator: coils of a phase at each angle."""
     steps = emf_steps(winding)
     return min(Counter(steps[k] for k in winding.teeth_of("U")).values())
 
 
 @lru_cache(maxsize=64)
-def parallel_paths(winding: Winding) -> tuple[int, ...]:
+def parallel_paths(winding: WindingLayout) -> tuple[int, ...]:
     """Legal numbers of parallel paths, rising: the divisors of `sections`; always begins with 1.
 
     Each path has equally many coils and the same voltage, size and angle. Complete: see the module.
@@ -83,7 +83,7 @@ def parallel_paths(winding: Winding) -> tuple[int, ...]:
     return tuple(a for a in range(1, m + 1) if m % a == 0)
 
 
-def paths_for(winding: Winding, paths: int) -> Paths:
+def paths_for(winding: WindingLayout, paths: int) -> Paths:
     """Split each phase into `paths` equal paths.
 
     Returns phase -> one tuple of tooth indices for each path, in winding order, starting at the
@@ -113,7 +113,7 @@ def paths_for(winding: Winding, paths: int) -> Paths:
     return result
 
 
-def _first_run(winding: Winding, phase: Phase) -> int:
+def _first_run(winding: WindingLayout, phase: Phase) -> int:
     """Lowest tooth index at which a run of neighbouring coils of the phase begins."""
     wound = [k for k, tooth in enumerate(winding.teeth) if tooth.phase]
     before = {k: wound[i - 1] for i, k in enumerate(wound)}
@@ -121,7 +121,7 @@ def _first_run(winding: Winding, phase: Phase) -> int:
 
 
 @lru_cache(maxsize=64)
-def joint_list(winding: Winding, paths: int = 1, one_way: bool = False) -> tuple[Join, ...]:
+def joint_list(winding: WindingLayout, paths: int = 1, one_way: bool = False) -> tuple[Join, ...]:
     """All joints from the first terminal of a phase to its second, each path on its own.
 
     The start of a coil is the wire end at which its winding began, whichever way round.
@@ -246,7 +246,7 @@ def circuit_for(job: Job, connection: Connection, paths: int) -> Circuit:
         paths: a legal number of parallel paths (see `winding_paths`).
     """
     asked = job.design.winding
-    series = job.winding.coils_per_phase // paths
+    series = job.layout.coils_per_phase // paths
     motor = job.design.motor
     share = LEAD_CURRENT[motor.duty]
     lead = motor.phase_current * share[asked.connection]
@@ -264,17 +264,22 @@ def circuit_for(job: Job, connection: Connection, paths: int) -> Circuit:
 
 def require_legal(job: Job) -> None:
     """Raise Refused for parallel paths whose voltages would differ; the legal numbers are named."""
-    asked, legal = job.design.winding.parallel_paths, parallel_paths(job.winding)
+    asked, legal = job.design.winding.parallel_paths, parallel_paths(job.layout)
     if asked in legal:
         return
     names = " or ".join(str(a) for a in legal)
     raise Refused(
-        finding(
-            "stop", "paths-not-equal", "winding.parallel_paths", asked, names,
-            f"winding.parallel_paths = {asked}: the {job.winding.coils_per_phase} coils of a phase "
-            f"do not fall into {asked} paths of equal voltage; current would circulate in the "
-            "copper and heat it even with the leads open",
-            f"use {names}",
-            "star of slots: paths must have equal coil voltages",
+        stop(
+            "paths-not-equal",
+            "winding.parallel_paths",
+            (
+                f"winding.parallel_paths = {asked}: the {job.layout.coils_per_phase} coils of a phase "
+                f"do not fall into {asked} paths of equal voltage; current would circulate in the "
+                "copper and heat it even with the leads open"
+            ),
+            value=asked,
+            limit=names,
+            fix=f"use {names}",
+            source="star of slots: paths must have equal coil voltages",
         )
-    )  # fmt: skip
+    )

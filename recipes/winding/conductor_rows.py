@@ -201,10 +201,13 @@ _COLUMN = 1 << 20
 _AROUND = tuple(_COLUMN * i + j for i in range(-2, 3) for j in range(-2, 3))
 
 
-def lay_rows(
-    room: shapely.Polygon, diameter: float, off: tuple[float, float], entry: Entry,
+def place_in_rows(
+    room: shapely.Polygon,
+    diameter: float,
+    off: tuple[float, float],
+    entry: Entry,
     first: First = "root",
-) -> tuple[Floats, Ints]:  # fmt: skip
+) -> tuple[Floats, Ints]:
     """Return all places in the order in which they are laid, and the row of each.
 
     Args:

@@ -30,11 +30,11 @@ from geometry.finding import Finding
 from geometry.packing.region import Floats, Region
 from recipes.job import Job
 from recipes.job import Job as Again
-from recipes.refusal import Refused, finding
+from recipes.refusal import Refused, stop, warn
 from recipes.stator.end_edge import edge_findings
 from recipes.tables.wire import Wire, list_wires
 from recipes.winding.turn_length import turn_results
-from recipes.winding.window import COMFORTABLE, EXPERT, Fill
+from recipes.winding.window import COMFORTABLE, EXPERT, WindingWindow
 
 Ints = NDArray[np.int64]
 
@@ -132,7 +132,7 @@ SIZES_TRIED = 8
 
 
 @dataclass(frozen=True, eq=False)
-class Lay:
+class ConductorPlacement:
     """One coil side, wire by wire.
 
     Args:
@@ -225,7 +225,7 @@ def flank(job: Job) -> tuple[tuple[float, float], float]:
     return (0.0, -1.0), paper - (lam.slot_width or 0.0) / 2
 
 
-def lay_of(job: Job) -> Lay:
+def conductor_placement(job: Job) -> ConductorPlacement:
     """Return the place of every wire of one coil side.
 
     Raises:
@@ -233,12 +233,12 @@ def lay_of(job: Job) -> Lay:
     """
     import numpy as np
 
-    from recipes.winding.conductor_rows import lay_rows
+    from recipes.winding.conductor_rows import place_in_rows
 
-    winding, fill = job.design.winding, job.fill
+    winding, fill = job.design.winding, job.window
     off, distance = flank(job)
     if winding.lay == "layered":
-        places, rows = lay_rows(fill.room, fill.diameter, off, _entry(job))
+        places, rows = place_in_rows(fill.room, fill.diameter, off, _entry(job))
         heights = places @ np.array(off) - distance
         share = 1.0 - winding.crossing_allowance
     else:
@@ -248,13 +248,20 @@ def lay_of(job: Job) -> Lay:
         pitch = ROW_PITCH * fill.diameter
         rows = 1 + np.round(np.maximum(heights / pitch - 0.5 / ROW_PITCH, 0.0)).astype(np.int64)
         share = RANDOM_SHARE
-    return Lay(
-        winding.lay, fill.diameter, fill.strands, fill.turns, places, rows, heights, share,
+    return ConductorPlacement(
+        winding.lay,
+        fill.diameter,
+        fill.strands,
+        fill.turns,
+        places,
+        rows,
+        heights,
+        share,
         hand_limit(fill),
-    )  # fmt: skip
+    )
 
 
-def hand_limit(fill: Fill) -> int:
+def hand_limit(fill: WindingWindow) -> int:
     """Return the wires of one coil side at `EXPERT` fill of its room."""
     return math.floor(EXPERT * float(fill.room.area) / fill.diameter**2)
 
@@ -262,44 +269,50 @@ def hand_limit(fill: Fill) -> int:
 def _entry(job: Job) -> Entry:
     """Return the opening as the last wires see it, the neighbour's half being full."""
 
-    fill = job.fill
+    fill = job.window
     passage = PASSAGE * fill.diameter
     beside = job.design.separator.thickness / 2 + passage / 2 if fill.sides == 2 else 0.0
     return Entry(fill.wedge_span[1], beside, passage)
 
 
-def lay_findings(job: Job) -> list[Finding]:
+def conductor_findings(job: Job) -> list[Finding]:
     """Judge whether the turns go in, how hard that is, and the edges that they are bent over.
 
     Raises:
         Refused: see `lay_of`.
     """
 
-    lay = job.lay
+    lay = job.conductors
     found = [_too_many(job, lay)] if lay.fails_at else []
-    if not found and job.fill.wire_fill > COMFORTABLE:
+    if not found and job.window.wire_fill > COMFORTABLE:
         found.append(
-            finding(
-                "warn", "tight-fill", "winding.turns", job.fill.wire_fill, COMFORTABLE,
-                f"winding.turns = {lay.turns}: wire takes {100 * job.fill.wire_fill:.0f} % of the "
-                f"lined room (sum of D^2); above {100 * COMFORTABLE:.0f} % only patient layer "
-                "winding gets the last turns in",
-                f"wind a trial tooth first, or use at most {_comfortable_turns(job)} turns",
-                "sum D^2 / room 0.70 comfortable, 0.80 expert; common practice", "practice",
+            warn(
+                "tight-fill",
+                "winding.turns",
+                (
+                    f"winding.turns = {lay.turns}: wire takes {100 * job.window.wire_fill:.0f} % of the "
+                    f"lined room (sum of D^2); above {100 * COMFORTABLE:.0f} % only patient layer "
+                    "winding gets the last turns in"
+                ),
+                value=job.window.wire_fill,
+                limit=COMFORTABLE,
+                fix=f"wind a trial tooth first, or use at most {_comfortable_turns(job)} turns",
+                source="sum D^2 / room 0.70 comfortable, 0.80 expert; common practice",
+                confidence="practice",
             )
-        )  # fmt: skip
+        )
     return found + (edge_findings(job) if len(lay.places) >= lay.strands else [])
 
 
 def _comfortable_turns(job: Job) -> int:
-    fill = job.fill
+    fill = job.window
     wires = math.floor(COMFORTABLE * float(fill.room.area) / fill.diameter**2)
     return wires // fill.strands
 
 
-def _too_many(job: Job, lay: Lay) -> Finding:
+def _too_many(job: Job, lay: ConductorPlacement) -> Finding:
     """Say how many turns go in, why no more, and what would."""
-    fill = job.fill
+    fill = job.window
     if lay.hand_limit <= lay.conductors_by_lay:
         why = f"wire would take {100 * fill.wire_fill:.0f} % of the lined room (sum of D^2), "
         why += f"and skilled hands stop at {100 * EXPERT:.0f} %"
@@ -318,47 +331,57 @@ def _too_many(job: Job, lay: Lay) -> Finding:
     fix = f"use at most {lay.turns_that_fit} turns" if lay.turns_that_fit else "use thinner wire"
     if thinner is not None:
         fix += f", or wire {thinner.label} ({thinner.overall_max_mm:.3f} mm over enamel)"
-    return finding(
-        "stop", "turns-do-not-fit", "winding.turns", lay.turns, lay.turns_that_fit,
-        f"winding.turns = {lay.turns}: {lay.turns_that_fit} fit, turn {lay.fails_at} does not "
-        f"go in; {why}",
-        fix, "wires counted in the lined slot; hand limits are common practice", "practice",
-    )  # fmt: skip
+    return stop(
+        "turns-do-not-fit",
+        "winding.turns",
+        (
+            f"winding.turns = {lay.turns}: {lay.turns_that_fit} fit, turn {lay.fails_at} does not "
+            f"go in; {why}"
+        ),
+        value=lay.turns,
+        limit=lay.turns_that_fit,
+        fix=fix,
+        source="wires counted in the lined slot; hand limits are common practice",
+        confidence="practice",
+    )
 
 
-def _wire_that_fits(job: Job, lay: Lay) -> Wire | None:
+def _wire_that_fits(job: Job, lay: ConductorPlacement) -> Wire | None:
     """Return the thickest of the next thinner sizes that lets all turns in, or None."""
 
     design = job.design
-    sizes = [w for w in list_wires(job.wire.standard, design.winding.grade)
-             if w.overall_max_mm < lay.diameter]  # fmt: skip
+    sizes = [
+        w
+        for w in list_wires(job.wire.standard, design.winding.grade)
+        if w.overall_max_mm < lay.diameter
+    ]
     for wire in sizes[: -SIZES_TRIED - 1 : -1]:
         # Layered whatever the design says: one packing takes longer than all of these.
         winding = design.winding.model_copy(update={"wire": wire.label, "lay": "layered"})
         asked = lay.conductors if lay.kind == "layered" else lay.conductors / RANDOM_SHARE
         try:
             again = Again(design.model_copy(update={"winding": winding}))
-            if hand_limit(again.fill) >= asked and again.lay.conductors_possible >= asked:
+            if hand_limit(again.window) >= asked and again.conductors.conductors_possible >= asked:
                 return wire
         except Refused:
             continue
     return None
 
 
-def lay_results(job: Job) -> dict[str, float | int | str]:
+def conductor_results(job: Job) -> dict[str, float | int | str]:
     """Return the figures for results and winding card, units in the names.
 
     Raises:
         Refused: see `lay_of`, and `recipes.winding.turn_length.turn_lengths`.
     """
 
-    lay = job.lay
+    lay = job.conductors
     return {
         "layers": lay.layers,
         "turns_per_layer": " ".join(map(str, lay.turns_per_layer)),
         "conductors_per_row": " ".join(map(str, lay.conductors_per_row)),
         "turns_that_fit": lay.turns_that_fit,
-        **job.fill.count,
+        **job.window.count,
         "free_places": lay.free_places,
         **turn_results(job),
     }

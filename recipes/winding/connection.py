@@ -17,7 +17,7 @@ from typing import Final
 
 from geometry.finding import Finding
 from recipes.job import Job
-from recipes.refusal import finding
+from recipes.refusal import warn
 from recipes.winding.circuit import (
     CONNECTIONS,
     LEAD_RESISTANCE,
@@ -65,7 +65,7 @@ def connection_table(job: Job) -> tuple[ConnectionRow, ...]:
     own = circuit_of(job)
     rows = []
     for connection in CONNECTIONS:
-        for paths in parallel_paths(job.winding):
+        for paths in parallel_paths(job.layout):
             circuit = circuit_for(job, connection, paths)
             ratio = circuit.acting_turns / own.acting_turns
             rows.append(
@@ -88,7 +88,7 @@ def third_harmonic_share(job: Job) -> float:
     is equal in all three phases and drives a current round a delta, at any load. Source: winding
     factors by star of slots; Fourier series of a square wave.
     """
-    factors = winding_factors(job.winding, (1, 3))
+    factors = winding_factors(job.layout, (1, 3))
     return SQUARE_FIELD_THIRD * factors[3].winding / factors[1].winding
 
 
@@ -114,7 +114,7 @@ def connection_results(job: Job) -> dict[str, float | int | str]:
     circuit = circuit_of(job)
     return {
         "turns_in_series": circuit.turns_in_series,
-        "parallel_paths_legal": ", ".join(str(a) for a in parallel_paths(job.winding)),
+        "parallel_paths_legal": ", ".join(str(a) for a in parallel_paths(job.layout)),
         "lead_current_A": circuit.lead_current_A,
         "third_harmonic_share": third_harmonic_share(job),
     }
@@ -126,12 +126,20 @@ def connection_findings(job: Job) -> list[Finding]:
     if circuit.connection != "delta" or share < THIRD_MATTERS:
         return []
     return [
-        finding(
-            "warn", "delta-circulates", "winding.connection", round(share, 3), THIRD_MATTERS,
-            f"winding.connection = 'delta': the third harmonic, up to {100 * share:.0f} % of a "
-            "phase's voltage, drives a current round the delta that heats and brakes at any load",
-            "use wye with more parallel paths or fewer turns for the same speed, or measure across "
-            "one open corner of the delta before closing it",
-            "star of slots, order 3; square field of the magnets as the worst case", "practice",
+        warn(
+            "delta-circulates",
+            "winding.connection",
+            (
+                f"winding.connection = 'delta': the third harmonic, up to {100 * share:.0f} % of a "
+                "phase's voltage, drives a current round the delta that heats and brakes at any load"
+            ),
+            value=round(share, 3),
+            limit=THIRD_MATTERS,
+            fix=(
+                "use wye with more parallel paths or fewer turns for the same speed, or measure across "
+                "one open corner of the delta before closing it"
+            ),
+            source="star of slots, order 3; square field of the magnets as the worst case",
+            confidence="practice",
         )
-    ]  # fmt: skip
+    ]

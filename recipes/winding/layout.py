@@ -223,8 +223,8 @@ __all__ = [
     "Feasibility",
     "Phase",
     "Tooth",
-    "Winding",
     "WindingFactor",
+    "WindingLayout",
     "axis_half_steps",
     "cogging_cycles",
     "emf_steps",
@@ -244,8 +244,13 @@ PHASES: tuple[Phase, ...] = ("U", "V", "W")
 
 # The star is cut into six belts of 60 electrical degrees; belt number -> phase and sense.
 _BELTS: tuple[tuple[Phase, int], ...] = (
-    ("U", 1), ("W", -1), ("V", 1), ("U", -1), ("W", 1), ("V", -1),
-)  # fmt: skip
+    ("U", 1),
+    ("W", -1),
+    ("V", 1),
+    ("U", -1),
+    ("W", 1),
+    ("V", -1),
+)
 
 
 @dataclass(frozen=True)
@@ -266,7 +271,7 @@ class Tooth:
 
 
 @dataclass(frozen=True)
-class Winding:
+class WindingLayout:
     """A balanced three-phase tooth-coil winding; made by `layout`.
 
     teeth: one `Tooth` for each tooth index 0..slots-1.
@@ -304,7 +309,7 @@ class Winding:
 
 
 @lru_cache(maxsize=64, typed=True)  # 12.0 is no 12: it is refused
-def layout(slots: int, poles: int, coil_sides: CoilSides = "every tooth") -> Winding:
+def layout(slots: int, poles: int, coil_sides: CoilSides = "every tooth") -> WindingLayout:
     """Return the balanced winding with the highest fundamental winding factor.
 
     Each coil goes to the phase and sense whose axis is nearest: the star is cut into six belts of
@@ -331,7 +336,7 @@ def layout(slots: int, poles: int, coil_sides: CoilSides = "every tooth") -> Win
     teeth = [Tooth("", 0)] * slots
     for j in range(coils):
         teeth[j * stride] = Tooth(*star[(first + j) % coils])
-    return Winding(slots, poles, coil_sides, tuple(teeth))
+    return WindingLayout(slots, poles, coil_sides, tuple(teeth))
 
 
 def _canonical_start(star: list[tuple[Phase, int]]) -> int:
@@ -348,7 +353,7 @@ def _canonical_start(star: list[tuple[Phase, int]]) -> int:
     return max(runs, key=lambda j: (runs[j], -j))
 
 
-def emf_steps(winding: Winding) -> dict[int, int]:
+def emf_steps(winding: WindingLayout) -> dict[int, int]:
     """Electrical angle of every coil's voltage, sense included, as an exact whole number.
 
     Returns tooth index -> steps, 0 <= steps < 2 Q/t; one step is 180 t/Q electrical degrees with
@@ -363,7 +368,7 @@ def emf_steps(winding: Winding) -> dict[int, int]:
     }
 
 
-def axis_half_steps(winding: Winding, phase: Phase) -> int:
+def axis_half_steps(winding: WindingLayout, phase: Phase) -> int:
     """Electrical angle of a phase axis, exact, in half steps of 90 t/Q electrical degrees.
 
     The axis is the middle of the phase's belt of coil voltages, where their sum points to.
@@ -376,7 +381,7 @@ def axis_half_steps(winding: Winding, phase: Phase) -> int:
     return (2 * first + min(apart) + max(apart)) % (2 * turn)
 
 
-def phasor(winding: Winding, phase: Phase, order: int = 1) -> complex:
+def phasor(winding: WindingLayout, phase: Phase, order: int = 1) -> complex:
     """Sum of the unit coil voltages of one phase for the harmonic `order` of the pole-pair wave."""
     t = math.gcd(winding.slots, winding.pole_pairs)
     step = math.pi * t / winding.slots
@@ -389,7 +394,7 @@ def phasor(winding: Winding, phase: Phase, order: int = 1) -> complex:
 
 
 def winding_factors(
-    winding: Winding, orders: Iterable[int] = (1, 3, 5, 7)
+    winding: WindingLayout, orders: Iterable[int] = (1, 3, 5, 7)
 ) -> dict[int, WindingFactor]:
     """Winding factors from the phasor sum, for each odd harmonic order of the pole-pair wave.
 
@@ -407,7 +412,7 @@ def winding_factors(
     return result
 
 
-def radial_pull_balanced(winding: Winding) -> bool:
+def radial_pull_balanced(winding: WindingLayout) -> bool:
     """Tell whether the radial pull on the rotor cancels with current flowing.
 
     Rule used: the pull goes with the square of the field, so it cancels when the field repeats (in
@@ -424,7 +429,7 @@ def radial_pull_balanced(winding: Winding) -> bool:
 
 def winding_results(job: Job) -> dict[str, float | int | str]:
     """Return winding factors, cogging cycles, balance and legal paths."""
-    winding, motor = job.winding, job.design.motor
+    winding, motor = job.layout, job.design.motor
     factors = winding_factors(winding, (1, 3, 5, 7))
     return {
         "winding_factor": factors[1].winding,

@@ -19,7 +19,7 @@ from typing import Final
 
 from geometry.finding import Finding
 from recipes.job import Job
-from recipes.refusal import finding
+from recipes.refusal import note, warn
 from recipes.tables.copper import resistance_ratio
 from recipes.winding.circuit import LEAD_RESISTANCE, Connection, circuit_of, joint_list
 from recipes.winding.layout import PHASES, Phase
@@ -99,7 +99,7 @@ def winding_resistance_of(job: Job) -> WindingResistance:
 def _resistance(job: Job) -> WindingResistance:
     circuit, winding, wire = circuit_of(job), job.design.winding, job.wire
     nominal = wire.resistance_20C_ohm_per_m
-    coil_m = job.turn_length.coil_wire_m + 2.0 * winding.tail / 1000.0
+    coil_m = job.turn_lengths.coil_wire_m + 2.0 * winding.tail / 1000.0
     return WindingResistance(
         connection=circuit.connection,
         coil_ohm=nominal * coil_m / winding.strands,
@@ -119,8 +119,8 @@ def phase_ohm(job: Job, paths: int) -> float:
     winding = job.design.winding
     links = sum(length for _, _, length in links_mm(job, paths, "U")) / paths
     ends = 2.0 * max(winding.tail, PHASE_TAIL)
-    series = job.winding.coils_per_phase // paths
-    metres = series * job.turn_length.coil_wire_m + (links + ends) / 1000.0
+    series = job.layout.coils_per_phase // paths
+    metres = series * job.turn_lengths.coil_wire_m + (links + ends) / 1000.0
     return job.wire.resistance_20C_ohm_per_m * metres / (winding.strands * paths)
 
 
@@ -129,7 +129,7 @@ def links_mm(job: Job, paths: int, phase: Phase) -> list[tuple[int, int, float]]
     lam, slots = job.design.lamination, job.design.motor.slots
     radius = lam.outer_diameter / 2.0 - lam.slot_depth
     links = []
-    for join in joint_list(job.winding, paths):
+    for join in joint_list(job.layout, paths):
         if join.phase != phase or join.from_tooth is None or join.to_tooth is None:
             continue
         apart = (join.to_tooth - join.from_tooth) % slots
@@ -160,31 +160,43 @@ def winding_resistance_findings(job: Job) -> list[Finding]:
     if r.needs_four_wires:
         lead, coil = _said(r.lead_at(r.room_C)), _said(r.coil_at(r.room_C))
         found.append(
-            finding(
-                "note", "four-wire", "lead_resistance_room_ohm", r.lead_at(r.room_C),
-                FOUR_WIRE_BELOW_OHM,
-                f"at {r.room_C:g} C one coil has {coil}, two leads {lead}: a common "
-                "two-wire meter shows mostly its own leads",
-                "measure with four wires: a steady current of about 1 A, and the voltage at the copper",
-                "common practice", "practice",
+            note(
+                "four-wire",
+                "lead_resistance_room_ohm",
+                (
+                    f"at {r.room_C:g} C one coil has {coil}, two leads {lead}: a common "
+                    "two-wire meter shows mostly its own leads"
+                ),
+                value=r.lead_at(r.room_C),
+                limit=FOUR_WIRE_BELOW_OHM,
+                fix="measure with four wires: a steady current of about 1 A, and the voltage at the copper",
+                source="common practice",
+                confidence="practice",
             )
-        )  # fmt: skip
+        )
     paths = job.design.winding.parallel_paths
     links = [link for phase in PHASES for link in links_mm(job, paths, phase)]
     start, end, longest = max(links, key=lambda link: link[2], default=(0, 0, 0.0))
     need = longest / 2.0 + JOINT_MM
     if tail < need:
         found.append(
-            finding(
-                "warn", "tail-too-short", "winding.tail", tail, need,
-                f"winding.tail = {tail:g} mm: the link from tooth {start + 1} to tooth {end + 1} is "
-                f"{longest:.0f} mm long, so each of its two tails needs {need:.0f} mm",
-                f"use a tail of at least {math.ceil(need / 10) * 10} mm, or join with a piece of "
-                "sleeved wire",
-                "arc at the slot bottom, 15 mm up to the joint, 20 mm twisted: common practice",
-                "practice",
+            warn(
+                "tail-too-short",
+                "winding.tail",
+                (
+                    f"winding.tail = {tail:g} mm: the link from tooth {start + 1} to tooth {end + 1} is "
+                    f"{longest:.0f} mm long, so each of its two tails needs {need:.0f} mm"
+                ),
+                value=tail,
+                limit=need,
+                fix=(
+                    f"use a tail of at least {math.ceil(need / 10) * 10} mm, or join with a piece of "
+                    "sleeved wire"
+                ),
+                source="arc at the slot bottom, 15 mm up to the joint, 20 mm twisted: common practice",
+                confidence="practice",
             )
-        )  # fmt: skip
+        )
     return found
 
 

@@ -38,16 +38,16 @@ def slot_steel(job: Job, view: View) -> list[Item]:
     half = [s.rotated(-job.slot.half_pitch) for s in job.slot.half]
     lower = view.stroke(half, "visible")
     upper = view.stroke([s.mirrored() for s in half], "visible")
-    if job.fill.sides == 1:
+    if job.window.sides == 1:
         return [lower, upper]
-    top, floor = job.fill.wedge_span[1], job.slot.outline.box[0]
+    top, floor = job.window.wedge_span[1], job.slot.outline.box[0]
     return [lower, upper, view.line(Point(floor, 0.0), Point(top, 0.0), "centre")]
 
 
 def slot_paper(job: Job, view: View) -> list[Item]:
     """Return the edge of the room for wire, the wedge and the separator."""
     items: list[Item] = []
-    fill = job.fill
+    fill = job.window
     for flip in (1.0, -1.0) if fill.sides == 2 else (1.0,):
         ring = [view.at(x, flip * y) for x, y in fill.room.exterior.coords]
         items.append(polyline(ring, "narrow"))
@@ -62,10 +62,10 @@ def slot_paper(job: Job, view: View) -> list[Item]:
 
 def slot_wires(job: Job, view: View, lettering: float = 2.5) -> list[Item]:
     """Return every wire asked for, copper grey in its enamel; the first turn is numbered."""
-    wire, lay = job.wire, job.lay
+    wire, lay = job.wire, job.conductors
     items: list[Item] = []
     for number, (x, y) in enumerate(lay.laid.tolist()):
-        for flip in (1.0, -1.0) if job.fill.sides == 2 else (1.0,):
+        for flip in (1.0, -1.0) if job.window.sides == 2 else (1.0,):
             spot = view.at(x, flip * y)
             copper = Outline.circle(spot, wire.bare_mm / 2 * view.factor)
             enamel = Outline.circle(spot, wire.overall_max_mm / 2 * view.factor)
@@ -77,13 +77,13 @@ def slot_wires(job: Job, view: View, lettering: float = 2.5) -> list[Item]:
 
 
 def _words(job: Job, view: View) -> list[Item]:
-    fill, wire = job.fill, job.wire
+    fill, wire = job.window, job.wire
     sides = "two coil sides" if fill.sides == 2 else "one coil side"
     count = f"{fill.turns} turns x {fill.strands} x {wire.label}"
     lines = [
         f"{job.design.name}: one slot seen along the axle, scale {view.label}",
         f"{sides} of {count}, {wire.overall_max_mm:.3f} mm over enamel at most; "
-        f"{job.lay.kind}, {job.lay.turns_that_fit} turns fit",
+        f"{job.conductors.kind}, {job.conductors.turns_that_fit} turns fit",
         f"grey circles: copper to scale; line about them: inside of the liner; wires take "
         f"{100 * fill.wire_fill:.0f} % of the lined slot",
     ]

@@ -41,22 +41,22 @@ def stator_view(job: Job) -> Drawing:
     items += view.edges(part.cut[0], "visible")
     words = (
         f"{job.design.name}: {slots} slots, {diameter:g} mm over the tips. From the top, counter-"
-        f"clockwise: slots bare, lined, and wound with {job.fill.turns} turns of "
-        f"{job.fill.strands} x {job.wire.label}, every wire to scale."
+        f"clockwise: slots bare, lined, and wound with {job.window.turns} turns of "
+        f"{job.window.strands} x {job.wire.label}, every wire to scale."
     )
     items += text_lines(MARGIN, MARGIN + FOOT - 6.0, 3.5, wrap(words, size, 3.5))
     return Drawing(WIDTH, HEIGHT, tuple(items), f"{job.design.name}: stator")
 
 
 def _flips(job: Job) -> tuple[float, ...]:
-    return (1.0, -1.0) if job.fill.sides == 2 else (1.0,)
+    return (1.0, -1.0) if job.window.sides == 2 else (1.0,)
 
 
 def _lined(job: Job, view: View, turn: float) -> list[Item]:
     """Return the inside of the liner of one slot, both halves."""
     found: list[Item] = []
     for flip in _flips(job):
-        ring = [Point(x, flip * y).rotated(turn) for x, y in job.fill.room.exterior.coords]
+        ring = [Point(x, flip * y).rotated(turn) for x, y in job.window.room.exterior.coords]
         found.append(polyline([view.point(p) for p in ring], "narrow"))
     return found
 
@@ -65,7 +65,7 @@ def _wound(job: Job, view: View, turn: float) -> list[Item]:
     """Return every wire of one slot: a ring of enamel, white inside."""
     found: list[Item] = []
     radius = job.wire.bare_mm / 2 * view.factor
-    for x, y in job.lay.laid.tolist():
+    for x, y in job.conductors.laid.tolist():
         for flip in _flips(job):
             spot = view.point(Point(x, flip * y).rotated(turn))
             found.append(Stroke(Outline.circle(spot, radius).segments, "narrow"))

@@ -55,9 +55,9 @@ def tight_spots(job: Job) -> tuple[TightSpot, ...]:
         Refused: the design has no slot, or no room for wire.
     """
     found = [_opening(job)]
-    if len(job.lay.laid):
+    if len(job.conductors.laid):
         found += [_bare_steel(job), _wedge(job)]
-        if job.fill.sides == 2:
+        if job.window.sides == 2:
             found.append(_coil_sides(job))
     return tuple(sorted(found, key=lambda spot: spot.spare))
 
@@ -81,17 +81,17 @@ def _bare_steel(job: Job) -> TightSpot:
     """Return the place where a wire lies nearest to the lip beyond the paper's edge."""
     import numpy as np
 
-    places = job.lay.laid
+    places = job.conductors.laid
     edge = _paper_edge(job)
     away = np.hypot(places[:, 0] - edge.x, places[:, 1] - edge.y)
     k = int(away.argmin())
     wire = Point(float(places[k, 0]), float(places[k, 1]))
     return TightSpot(
         "bare steel",
-        float(away[k]) - job.fill.diameter / 2,
+        float(away[k]) - job.window.diameter / 2,
         job.design.liner.thickness,
         Point((wire.x + edge.x) / 2, (wire.y + edge.y) / 2),
-        k // job.lay.strands + 1,
+        k // job.conductors.strands + 1,
         ("liner.mouth_gap", "winding.turns", "wedge.overlap"),
         source="at least the thickness of the paper, common practice",
     )
@@ -108,8 +108,8 @@ def _paper_edge(job: Job) -> Point:
 
 
 def _wedge(job: Job) -> TightSpot:
-    places, r = job.lay.laid, job.fill.diameter / 2
-    face = job.fill.wedge_span[1]
+    places, r = job.conductors.laid, job.window.diameter / 2
+    face = job.window.wedge_span[1]
     k = int(places[:, 0].argmax())
     wire = Point(float(places[k, 0]), float(places[k, 1]))
     return TightSpot(
@@ -117,7 +117,7 @@ def _wedge(job: Job) -> TightSpot:
         face - wire.x - r,
         0.0,
         Point(face, wire.y),
-        k // job.lay.strands + 1,
+        k // job.conductors.strands + 1,
         ("winding.turns", "wedge.thickness", "lamination.slot_depth"),
         source="the wedge slides in over the finished coil, common practice",
     )
@@ -125,7 +125,7 @@ def _wedge(job: Job) -> TightSpot:
 
 def _coil_sides(job: Job) -> TightSpot:
     """Return the place where the coil sides of two teeth come nearest; they mirror each other."""
-    places, r = job.lay.laid, job.fill.diameter / 2
+    places, r = job.conductors.laid, job.window.diameter / 2
     strip = job.design.separator.thickness
     k = int(places[:, 1].argmin())
     wire = Point(float(places[k, 0]), float(places[k, 1]))
@@ -134,7 +134,7 @@ def _coil_sides(job: Job) -> TightSpot:
         2 * (wire.y - r) - strip,
         0.0,
         Point(wire.x, 0.0),
-        k // job.lay.strands + 1,
+        k // job.conductors.strands + 1,
         ("winding.turns", "lamination.tooth_width", "separator.thickness"),
         source="two coil sides of a slot may belong to two phases, common practice",
     )

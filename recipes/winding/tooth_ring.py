@@ -12,9 +12,9 @@ from __future__ import annotations
 from geometry.errors import GeometryError
 from geometry.finding import Finding
 from geometry.part import Part
-from recipes.build.templates import sheet_findings
 from recipes.job import Job
-from recipes.refusal import Refused, finding, misfit
+from recipes.refusal import Refused, misfit, note
+from recipes.true_scale import sheet_findings
 from recipes.winding.tooth_ring_page import (
     WAYS,
     Piece,
@@ -88,13 +88,18 @@ def tooth_ring_findings(job: Job) -> list[Finding]:
         labels, parts = _laid_out(job, side)
         if labels is None:
             found.append(
-                finding(
-                    "note", "ring-left-out", "motor.slots", job.design.motor.slots, None,
-                    f"paper ring for the {side} side: left out, {job.design.motor.slots} teeth are too "
-                    "close, or the yoke too narrow, for lettering of 2.5 mm",
-                    by_hand, "least lettering on a sheet, ISO 3098-1",
+                note(
+                    "ring-left-out",
+                    "motor.slots",
+                    (
+                        f"paper ring for the {side} side: left out, {job.design.motor.slots} teeth are too "
+                        "close, or the yoke too narrow, for lettering of 2.5 mm"
+                    ),
+                    value=job.design.motor.slots,
+                    fix=by_hand,
+                    source="least lettering on a sheet, ISO 3098-1",
                 )
-            )  # fmt: skip
+            )
             continue
         across = 2 * labels.shape.outer
         if len(parts) == 1:
@@ -102,11 +107,15 @@ def tooth_ring_findings(job: Job) -> list[Finding]:
             found += sheet_findings(made.drawings, f"paper ring for the {side} side")
         if len(parts) > 1:
             found.append(
-                finding(
-                    "note", "ring-in-pieces", "print.page", across, None,
-                    f"paper ring for the {side} side: {across:.0f} mm across, larger than the page, so "
-                    f"it comes in {len(parts)} pieces",
-                    "butt the pieces in the middle of the slots",
+                note(
+                    "ring-in-pieces",
+                    "print.page",
+                    (
+                        f"paper ring for the {side} side: {across:.0f} mm across, larger than the page, so "
+                        f"it comes in {len(parts)} pieces"
+                    ),
+                    value=across,
+                    fix="butt the pieces in the middle of the slots",
                 )
-            )  # fmt: skip
+            )
     return found

@@ -16,10 +16,10 @@ from geometry.point import ORIGIN, Point
 from geometry.printing.page import Sheet, bound
 from geometry.printing.tiles import Figure, on_pages
 from geometry.segment import Arc, Line, Segment
-from recipes.build.templates import job_paper
 from recipes.job import Job
 from recipes.stator.lamination import TOOTH_1
-from recipes.winding.layout import Winding
+from recipes.true_scale import printing_paper
+from recipes.winding.layout import WindingLayout
 from recipes.winding.marks import MINUS, Frame, block_arrow, coil_label
 
 #     Shape of the paper ring for one end of the stator: a band on the yoke, a finger on every tooth.
@@ -227,7 +227,7 @@ class RingLabels:
             return None
         return Setting("finger", high - wide / 2, SIDE_SIZE, True).text(frame, words)
 
-    def items(self, frame: Frame, index: int, winding: Winding) -> list[Item]:
+    def items(self, frame: Frame, index: int, winding: WindingLayout) -> list[Item]:
         """Return the lettering of one tooth by its index; a bare tooth has its number only."""
         tooth = winding.teeth[index]
         found: list[Item] = [self.number.text(frame, str(index + 1))]
@@ -379,7 +379,7 @@ def pieces(job: Job, shape: RingShape, side: Side) -> tuple[Piece, ...]:
     Raises:
         GeometryError: the printer's rulers are out of range.
     """
-    paper, slots = job_paper(job), shape.slots
+    paper, slots = printing_paper(job.design.print), shape.slots
     rooms = (paper.size(False), paper.size(True))
     whole = Piece(range(slots), 0.0)
     if _fits(shape.whole(axes_of(shape, side, range(slots))), rooms):
@@ -435,7 +435,7 @@ def ring_pages(
     Raises:
         GeometryError: the printer's rulers are out of range.
     """
-    paper = job_paper(job)
+    paper = printing_paper(job.design.print)
     sheets: list[Sheet] = []
     for number, piece in enumerate(found, start=1):
         figure = _figure(job, side, labels, piece)
@@ -454,7 +454,7 @@ def _figure(job: Job, side: Side, labels: RingLabels, piece: Piece) -> Figure:
     last = teeth[-1] if side == "lead" else teeth[0]
     for k in teeth:
         frame = Frame(ORIGIN, axis_of(shape, side, k) + turn)
-        items += labels.items(frame, k, job.winding)
+        items += labels.items(frame, k, job.layout)
         items += _parting(shape, frame) if whole or k != last else []
     name = labels.side(Frame(ORIGIN, axis_of(shape, side, teeth[0]) + turn), side)
     items += [name] if name else []
@@ -482,10 +482,12 @@ def _notes(
     side: Side, labels: RingLabels, teeth: range, number: tuple[int, int]
 ) -> tuple[str, ...]:
     piece = (
-        (f"Piece {number[0]} of {number[1]}: teeth {teeth[0] + 1} to {teeth[-1] + 1}. Butt the pieces.",)
+        (
+            f"Piece {number[0]} of {number[1]}: teeth {teeth[0] + 1} to {teeth[-1] + 1}. Butt the pieces.",
+        )
         if number[1] > 1
         else ()
-    )  # fmt: skip
+    )
     return (
         f"{side.capitalize()} side of the stator: as you look at it, numbers run {WAYS[side]}.",
         *(("Arrow: the way the wire crosses the tooth on this end.",) if labels.arrow else ()),

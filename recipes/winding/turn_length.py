@@ -36,11 +36,11 @@ import numpy as np
 from numpy.typing import NDArray
 
 from recipes.job import Job
-from recipes.refusal import Refused, finding
+from recipes.refusal import Refused, stop
 from recipes.stator.end_edge import ROUND_SAVES, SQUARE, Edge, edge_of
 
 if TYPE_CHECKING:
-    from recipes.winding.conductors import Lay
+    from recipes.winding.conductors import ConductorPlacement
 
 Floats = NDArray[np.float64]
 
@@ -109,7 +109,7 @@ class TurnLengths:
         return float((self.bare_turn_mm - self.turn_length_mm).mean())
 
 
-def turn_lengths(job: Job, lay: Lay) -> TurnLengths:
+def turn_lengths(job: Job, lay: ConductorPlacement) -> TurnLengths:
     """Return the length of every turn and the wire for coil, phase and motor.
 
     A turn that has no place (see `Lay.fails_at`) counts as long as the longest that has one.
@@ -162,27 +162,31 @@ def _paper_on_end(job: Job) -> float:
     return paper.thickness * ((paper.overhang > 0) + (paper.cuff > 0))
 
 
-def _end_height(job: Job, lay: Lay) -> float:
+def _end_height(job: Job, lay: ConductorPlacement) -> float:
     cap = job.design.ends.end_cap
     below = (cap.thickness if cap else 0.0) + job.design.end_washer.thickness + _paper_on_end(job)
     highest = float(lay.heights[: lay.conductors].max()) + lay.diameter / 2
     return below + max(highest, lay.layers * lay.diameter)
 
 
-def _lengths(job: Job, lay: Lay, edge: Edge, cap: float, proud: float) -> Floats:
+def _lengths(job: Job, lay: ConductorPlacement, edge: Edge, cap: float, proud: float) -> Floats:
     """Return the path of each turn (turns,), mm, over end caps of that thickness."""
     import numpy as np
 
     whole = len(lay.laid) // lay.strands * lay.strands
     if not whole:
         raise Refused(
-            finding(
-                "stop", "turns-do-not-fit", "winding.wire", lay.diameter, None,
-                f"winding.wire: {lay.strands} x {lay.diameter:.3f} mm over enamel: not one turn "
-                "finds a place in the lined slot",
-                "use thinner wire or fewer strands, or a wider slot",
+            stop(
+                "turns-do-not-fit",
+                "winding.wire",
+                (
+                    f"winding.wire: {lay.strands} x {lay.diameter:.3f} mm over enamel: not one turn "
+                    "finds a place in the lined slot"
+                ),
+                value=lay.diameter,
+                fix="use thinner wire or fewer strands, or a wider slot",
             )
-        )  # fmt: skip
+        )
     paper, a = job.design.liner.thickness, job.slot.half_pitch
     q = lay.heights[:whole] + paper
     span = 2 * (lay.laid[:whole, 0] * math.sin(a) - lay.laid[:whole, 1] * math.cos(a))
@@ -197,7 +201,7 @@ def _lengths(job: Job, lay: Lay, edge: Edge, cap: float, proud: float) -> Floats
 
 def turn_results(job: Job) -> dict[str, float | int | str]:
     """Return the figures of the turns, units in the names, rounded for reading."""
-    t = job.turn_length
+    t = job.turn_lengths
     return {
         "coil_mean_turn_mm": round(t.mean_turn_mm, 2),
         "coil_shortest_turn_mm": round(float(t.turn_length_mm.min()), 2),

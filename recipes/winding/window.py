@@ -22,7 +22,7 @@ from geometry.point import Point
 from geometry.polygon import to_polygon
 from geometry.segment import Line
 from geometry.supporting_curve import crossings, fraction_on
-from recipes.refusal import Refused, finding
+from recipes.refusal import Refused, stop
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -43,7 +43,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True)
-class Room:
+class WindowShape:
     """What shapes the room of one coil side, slot frame, mm.
 
     Args:
@@ -78,7 +78,7 @@ class Room:
         return part
 
 
-def pack_room(room: Room, diameter: float, attempts: Attempts = map) -> Any:
+def pack_room(room: WindowShape, diameter: float, attempts: Attempts = map) -> Any:
     """Return centres of circles in the room; see `geometry.packing.pack_circles`."""
 
     return pack_circles(room.polygon(), diameter, attempts=attempts)
@@ -93,7 +93,7 @@ MOST_COPPER = 0.50
 
 
 @dataclass(frozen=True)
-class Fill:
+class WindingWindow:
     """Room and figures of one slot.
 
     Args:
@@ -165,7 +165,7 @@ class Fill:
         return {name: self.turns_at_least}
 
 
-def fill_of(job: Job) -> Fill:
+def winding_window_of(job: Job) -> WindingWindow:
     """Return room and figures for the slot of a design.
 
     Raises:
@@ -174,16 +174,18 @@ def fill_of(job: Job) -> Fill:
     design, wire = job.design, job.wire
     sides = 2 if design.winding.coil_sides == "every tooth" else 1
     outer_x, inner_x = _wedge_span(job)
-    room = job.once(room_of).polygon()
+    room = job.once(window_shape_of).polygon()
     if room.is_empty or room.area < wire.overall_max_mm**2:
         raise Refused(
-            finding(
-                "stop", "no-room", "liner.thickness", design.liner.thickness, None,
+            stop(
+                "no-room",
+                "liner.thickness",
                 "liner, wedge and separator leave no room for wire in the slot",
-                "use thinner paper or a wider slot",
+                value=design.liner.thickness,
+                fix="use thinner paper or a wider slot",
             )
-        )  # fmt: skip
-    return Fill(
+        )
+    return WindingWindow(
         slot_area=job.slot.outline.area,
         room=room,
         sides=sides,
@@ -197,7 +199,7 @@ def fill_of(job: Job) -> Fill:
     )
 
 
-def room_of(job: Job) -> Room:
+def window_shape_of(job: Job) -> WindowShape:
     """Return what shapes the room of one coil side.
 
     Raises:
@@ -205,7 +207,7 @@ def room_of(job: Job) -> Room:
     """
     design, slot = job.design, job.slot
     both = design.winding.coil_sides == "every tooth"
-    return Room(
+    return WindowShape(
         outline=slot.outline,
         mouth=slot.wall[0].start.x,
         opening=slot.opening,
@@ -228,12 +230,14 @@ def _wedge_span(job: Job) -> tuple[float, float]:
     underside = _wall_x_at(slot.wall, reach)
     if underside is None:
         raise Refused(
-            finding(
-                "stop", "wedge-too-wide", "wedge.overlap", wedge.overlap, None,
+            stop(
+                "wedge-too-wide",
+                "wedge.overlap",
                 f"wedge.overlap = {wedge.overlap:g} mm: the strip is wider than the room under the tips",
-                "use a smaller overlap, or thickness = 0 for no wedge",
+                value=wedge.overlap,
+                fix="use a smaller overlap, or thickness = 0 for no wedge",
             )
-        )  # fmt: skip
+        )
     outer = min(mouth, underside) - job.design.liner.thickness
     return outer, outer - wedge.thickness
 
@@ -250,9 +254,9 @@ def _wall_x_at(wall: tuple[Any, ...], y: float) -> float | None:
     return None
 
 
-def fill_results(job: Job) -> dict[str, float | int | str]:
+def window_results(job: Job) -> dict[str, float | int | str]:
     """Return areas, fill figures and counts for `results.json`."""
-    fill = job.fill
+    fill = job.window
     return {
         "slot_area_mm2": fill.slot_area,
         "lined_slot_area_mm2": fill.lined_area,

@@ -49,7 +49,7 @@ Counter = Callable[["Polygon", float], int]
 
 
 @dataclass(frozen=True)
-class Rung:
+class WireAlternative:
     """One wire with a number of strands in hand; ratios are against the design.
 
     Args:
@@ -111,7 +111,7 @@ def count_each(room: Polygon, diameters: tuple[float, ...]) -> list[int]:
     return [count_circles(room, d) for d in diameters]
 
 
-def ladder_diameters(job: Job) -> tuple[float, ...]:
+def alternative_diameters(job: Job) -> tuple[float, ...]:
     """Return the overall diameter (mm) of every wire of the ladder, each once.
 
     Raises:
@@ -120,7 +120,7 @@ def ladder_diameters(job: Job) -> tuple[float, ...]:
     return tuple(dict.fromkeys(wire.overall_max_mm for wire, _ in _candidates(job)))
 
 
-def wire_ladder(job: Job, count: Counter | None = None) -> tuple[Rung, ...]:
+def wire_alternatives(job: Job, count: Counter | None = None) -> tuple[WireAlternative, ...]:
     """Return the ladder, best rows first.
 
     Args:
@@ -131,7 +131,7 @@ def wire_ladder(job: Job, count: Counter | None = None) -> tuple[Rung, ...]:
     Raises:
         Refused: no such wire, no winding, no room.
     """
-    room, sizes = job.fill.room, ladder_diameters(job)
+    room, sizes = job.window.room, alternative_diameters(job)
     counts = [count(room, d) for d in sizes] if count else job.count_each(room, sizes)
     counted = dict(zip(sizes, counts, strict=True))
     rungs = [_rung(job, w, n, counted[w.overall_max_mm]) for w, n in _candidates(job)]
@@ -155,15 +155,15 @@ def _candidates(job: Job) -> list[tuple[Wire, int]]:
     return list(dict.fromkeys([(wire, strands) for wire in near] + equal))
 
 
-def _rung(job: Job, wire: Wire, strands: int, circles: int) -> Rung:
-    asked, fill, own = job.design.winding, job.fill, job.wire
+def _rung(job: Job, wire: Wire, strands: int, circles: int) -> WireAlternative:
+    asked, fill, own = job.design.winding, job.window, job.wire
     ratio = strands * wire.copper_area_mm2 / (asked.strands * own.copper_area_mm2)
     wires = strands * asked.turns
     low_x, _, high_x, _ = fill.room.bounds
     in_row = max(1, int((high_x - low_x) / wire.overall_max_mm))
     density = circuit_of(job).current_density_A_per_mm2 / ratio
     wire_fill = fill.sides * wires * wire.overall_max_mm**2 / fill.lined_area
-    return Rung(
+    return WireAlternative(
         wire=wire,
         strands=strands,
         copper_ratio=ratio,
@@ -199,13 +199,15 @@ def _hand(wire: Wire, strands: int) -> str:
     return "stiff" if wire.bare_mm > STIFF_MM else "easy"
 
 
-def _marked(rungs: list[Rung]) -> tuple[Rung, ...]:
+def _marked(rungs: list[WireAlternative]) -> tuple[WireAlternative, ...]:
     """Mark up to three comfortable rows, each for a reason of its own."""
     good = [r for r in rungs if r.comfortable]
     enough = [r for r in good if r.copper_ratio >= ENOUGH_COPPER] or good
     reasons: dict[int, str] = {}
 
-    def mark(pool: list[Rung], key: Callable[[Rung], tuple[float, ...]], say: str) -> None:
+    def mark(
+        pool: list[WireAlternative], key: Callable[[WireAlternative], tuple[float, ...]], say: str
+    ) -> None:
         left = [r for r in pool if id(r) not in reasons]
         if left:
             best = min(left, key=key)
@@ -226,14 +228,17 @@ def _marked(rungs: list[Rung]) -> tuple[Rung, ...]:
         lambda r: (r.bend_ratio, r.strands, -r.copper_mm2),
         "softest with enough copper: {bend:.0f} % of the bending force, {copper:.0f} % of the copper",
     )
-    mark(enough, lambda r: (r.strands, r.wire.series == "R40", -r.copper_mm2),
-         "fewest to keep in order: {n} in hand, {copper:.0f} % of the copper")  # fmt: skip
+    mark(
+        enough,
+        lambda r: (r.strands, r.wire.series == "R40", -r.copper_mm2),
+        "fewest to keep in order: {n} in hand, {copper:.0f} % of the copper",
+    )
     return tuple(replace(r, mark=reasons.get(id(r), "")) for r in rungs)
 
 
-def wire_ladder_results(job: Job) -> dict[str, float | int | str]:
+def wire_alternative_results(job: Job) -> dict[str, float | int | str]:
     """Return the best three wires, each with its reason, for `results.json`."""
-    best = [r for r in job.ladder if r.mark]
+    best = [r for r in job.wire_alternatives if r.mark]
     return {
         f"ladder_{k}": f"{r.strands} x {r.wire.label}: {r.mark}"
         for k, r in enumerate(best, start=1)

@@ -105,7 +105,7 @@ def wire_order_of(job: Job) -> WireOrder:
         Refused: no winding, no such wire, no turn that fits, or paths that are not legal.
     """
     require_legal(job)
-    winding, turns = job.design.winding, job.turn_length
+    winding, turns = job.design.winding, job.turn_lengths
     return WireOrder(
         strands=winding.strands,
         coils=coil_count(job.design.motor.slots, winding.coil_sides),

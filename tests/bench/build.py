@@ -44,8 +44,8 @@ FILES = [
 PACKING = [
     "-c",
     "from pathlib import Path; from recipes.job import Job; from recipes.design.load import load; "
-    "job = Job(load(Path('recipes/starters/{0}.toml'))); job.fill.room; import time; "
-    "t = time.perf_counter(); job.fill.spots; print(time.perf_counter() - t)",
+    "job = Job(load(Path('recipes/starters/{0}.toml'))); job.window.room; import time; "
+    "t = time.perf_counter(); job.window.spots; print(time.perf_counter() - t)",
 ]
 
 

@@ -19,8 +19,8 @@ from pathlib import Path
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from recipes.job import Job
-from recipes.winding.conductor_rows import lay_rows
-from recipes.winding.conductors import PASSAGE, Entry, flank, lay_of
+from recipes.winding.conductor_rows import place_in_rows
+from recipes.winding.conductors import PASSAGE, Entry, conductor_placement, flank
 from recipes.winding.turn_length import turn_lengths
 from tests.support.design import STARTERS, job
 
@@ -48,8 +48,8 @@ def main() -> None:
     for count in COUNTS:
         d = math.sqrt(0.95 * fill.room.area / count)
         entry = Entry(fill.wedge_span[1], (PASSAGE * d + 0.13) / 2, PASSAGE * d)
-        laid = len(lay_rows(fill.room, d, off, entry)[0])
-        seconds = best(lambda d=d, entry=entry: lay_rows(fill.room, d, off, entry), repeat)
+        laid = len(place_in_rows(fill.room, d, off, entry)[0])
+        seconds = best(lambda d=d, entry=entry: place_in_rows(fill.room, d, off, entry), repeat)
         first = first or (seconds, laid)
         ratio, grown = seconds / first[0], laid / first[1]
         print(
@@ -69,7 +69,7 @@ def main() -> None:
 
 def whole_step(ready: Job) -> None:
     """What `check` pays for this step."""
-    turn_lengths(ready, lay_of(ready))
+    turn_lengths(ready, conductor_placement(ready))
 
 
 if __name__ == "__main__":

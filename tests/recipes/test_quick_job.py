@@ -62,7 +62,7 @@ def _cheaper(job: Job) -> Job:
 @pytest.mark.parametrize("name", STARTERS)
 def test_a_quick_count_is_a_bound_that_the_search_keeps(name: str) -> None:
     made = design(name)
-    quick, full = Job(made, quick=True).fill, Job(made).fill
+    quick, full = Job(made, quick=True).window, Job(made).window
     assert not quick.searched
     assert full.searched
     assert full.turns_at_least == full.turns_possible >= quick.turns_at_least

@@ -6,7 +6,7 @@ import functools
 import math
 from pathlib import Path
 
-from recipes.winding.layout import COIL_SIDES, Winding, layout
+from recipes.winding.layout import COIL_SIDES, WindingLayout, layout
 
 REFERENCE = Path(__file__).parents[1] / "reference"
 
@@ -22,7 +22,7 @@ def threes(number: int) -> int:
 
 
 @functools.cache
-def all_windings() -> tuple[Winding, ...]:
+def all_windings() -> tuple[WindingLayout, ...]:
     """Every pair in the range whose slots hold the factor 3 more often than the pole pairs do."""
     return tuple(
         layout(slots, poles, sides)
@@ -33,12 +33,12 @@ def all_windings() -> tuple[Winding, ...]:
     )
 
 
-def phase_sum(winding: Winding, phase: str, order: int = 1) -> complex:
+def phase_sum(winding: WindingLayout, phase: str, order: int = 1) -> complex:
     """Voltage of a phase, straight from tooth angles; independent of the module's integer steps."""
     return teeth_sum(winding, winding.teeth_of(phase), order)
 
 
-def teeth_sum(winding: Winding, teeth: tuple[int, ...], order: int = 1) -> complex:
+def teeth_sum(winding: WindingLayout, teeth: tuple[int, ...], order: int = 1) -> complex:
     """Voltage of the coils on some teeth in series, each in its own sense."""
     return sum(
         winding.teeth[k].sense * cmath.exp(1j * order * math.pi * winding.poles * k / winding.slots)

@@ -60,7 +60,7 @@ def job_of(name: str, coil_wire_m: float | None = None, /, **changes: Any) -> Jo
     job = PlainTurns(changed)
     winding = changed.winding
     total = winding.strands * (coil_wire_m + 2 * winding.tail / 1000)
-    job.turn_length = SimpleNamespace(
+    job.turn_lengths = SimpleNamespace(
         coil_wire_m=coil_wire_m, coil_total_m=total, phase_wire_m=7.13 * total
     )
     return job

@@ -11,7 +11,7 @@ import pytest
 
 from geometry.drafting.drawing import Drawing, Fill, Items, Stroke, Text
 from geometry.drafting.font import LINE_PITCH
-from geometry.drafting.lazy import Later
+from geometry.drafting.lazy import Lazy
 from geometry.drafting.legible import overlaps
 from geometry.drafting.note_column import (
     LEAST_PITCH,
@@ -152,22 +152,22 @@ def test_sheets_wait_until_they_are_looked_at() -> None:
         made.append(1)
         return (Drawing(210.0, 297.0, ()),)
 
-    sheets = Later(make)
+    sheets = Lazy(make)
     assert pickle.loads(pickle.dumps(sheets)) == ()
     assert not made
     assert len(sheets) == len(list(sheets)) == len(sheets[0:3]) == 1
     assert sheets[0].width_mm == 210.0
     assert made == [1]
-    assert sheets == Later(make) == (sheets[0],)
-    assert sheets != Later(tuple)
-    assert len({sheets, Later(make)}) == 1
+    assert sheets == Lazy(make) == (sheets[0],)
+    assert sheets != Lazy(tuple)
+    assert len({sheets, Lazy(make)}) == 1
 
 
 def test_sheets_that_are_counted_before_are_held_to_it() -> None:
     def two() -> tuple[Drawing, ...]:
         return (Drawing(210.0, 297.0, ()), Drawing(297.0, 420.0, ()))
 
-    assert (len(Later(two, 3)), len(Later(two)), bool(Later(two, 0))) == (3, 2, False)
-    assert [d.width_mm for d in Later(two, 2)] == [210.0, 297.0]
+    assert (len(Lazy(two, 3)), len(Lazy(two)), bool(Lazy(two, 0))) == (3, 2, False)
+    assert [d.width_mm for d in Lazy(two, 2)] == [210.0, 297.0]
     with pytest.raises(ValueError, match="2 sheets were laid out, 3 were promised"):
-        list(Later(two, 3))
+        list(Lazy(two, 3))

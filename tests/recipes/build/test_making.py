@@ -13,7 +13,7 @@ from recipes.build.build import build
 from recipes.build.files import PackFile, ReadBackFailed
 from recipes.build.making import Making
 from recipes.job import Job
-from recipes.refusal import Refused, finding
+from recipes.refusal import Refused, stop
 from tests.places import ROOT
 from tests.support.design import job
 
@@ -96,7 +96,9 @@ def test_a_sheet_that_no_paper_holds_stops_the_build(
     monkeypatch: pytest.MonkeyPatch, tmp_path: Path, capfd: pytest.CaptureFixture[str]
 ) -> None:
     def none(_: Job) -> tuple[Drawing, ...]:
-        raise Refused(finding("stop", "no-sheet", "axle.length", 1.0, 2.0, "too long", "saw it"))
+        raise Refused(
+            stop("no-sheet", "axle.length", "too long", value=1.0, limit=2.0, fix="saw it")
+        )
 
     monkeypatch.setattr("recipes.stator.stack._drawn", none)
     starter = ROOT / "recipes" / "starters" / "kayak-thruster.toml"

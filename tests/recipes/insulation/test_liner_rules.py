@@ -100,9 +100,9 @@ def test_the_wire_passes_the_lined_opening() -> None:
 def test_more_copper_than_hands_can_lay() -> None:
     plain = job("potters-wheel")
     turns = next(n for n in range(plain.design.winding.turns, 400)
-                 if job("potters-wheel", winding__turns=n).fill.copper_fill > 0.5)  # fmt: skip
+                 if job("potters-wheel", winding__turns=n).window.copper_fill > 0.5)  # fmt: skip
     less, more = opening(winding__turns=turns - 1), opening(winding__turns=turns)
-    fill = job("potters-wheel", winding__turns=turns).fill.copper_fill
+    fill = job("potters-wheel", winding__turns=turns).window.copper_fill
     assert "copper-fill" not in less
     said = more["copper-fill"]
     assert (said.level, said.field, said.limit) == ("stop", "winding.turns", 0.5)

@@ -21,9 +21,9 @@ from recipes.shaft.seat_steps import seat_steps_steps as seat_steps
 from recipes.shaft.shrink_fit import (
     EXPANSION,
     rise,
-    warm_fit_findings,
-    warm_fit_results,
-    warm_fits_of,
+    shrink_fit_findings,
+    shrink_fit_results,
+    shrink_fits_of,
 )
 from recipes.tables.bearings import bearing
 from tests.places import ROOT
@@ -71,7 +71,7 @@ def test_the_turning_ring_is_the_tight_one() -> None:
 def test_starters_have_good_seats(name: str) -> None:
     j = job(name)
     assert seat_fit_findings(j) == []
-    assert all(f.level == "note" for f in warm_fit_findings(j))
+    assert all(f.level == "note" for f in shrink_fit_findings(j))
     results = seat_fit_results(j)
     assert results["housing_fit"] == "N7"
     for k, fit in enumerate(seat_fits_of(j), 1):
@@ -174,22 +174,22 @@ def test_growth_equals_a_published_table() -> None:
 
 def test_grease_and_seals_lower_the_limit() -> None:
     limits = {
-        name: warm_fits_of(job(axle__bearing=name))[0].limit
+        name: shrink_fits_of(job(axle__bearing=name))[0].limit
         for name in ("6005", "6005-2Z", "6005-2RS", "6005-RS")
     }
     assert limits == {"6005": 120.0, "6005-2Z": 100.0, "6005-2RS": 100.0, "6005-RS": 100.0}
-    assert warm_fits_of(job(axle__grease_limit=87))[0].limit == 87.0
+    assert shrink_fits_of(job(axle__grease_limit=87))[0].limit == 87.0
 
 
 def test_one_temperature_is_enough_or_the_axle_is_cooled_or_it_is_refused() -> None:
     """25 h6 with an ISO 492 bore: 10 um tight; 10 um gap; (20 / 25000) / 10.9e-6 = 73.4 K."""
     j = job()
-    assert warm_fit_findings(j) == []
-    assert warm_fit_results(j)["warm_fit_bearing_c"] == pytest.approx(93.4, abs=0.05)
+    assert shrink_fit_findings(j) == []
+    assert shrink_fit_results(j)["warm_fit_bearing_c"] == pytest.approx(93.4, abs=0.05)
     cooled = job(axle__grease_limit=80)
-    (found,) = warm_fit_findings(cooled)[:1]
+    (found,) = shrink_fit_findings(cooled)[:1]
     assert (found.code, found.level) == ("warm-fit-cold-axle", "note")
-    both = warm_fit_results(cooled)
+    both = shrink_fit_results(cooled)
     assert (both["warm_fit_bearing_c"], both["warm_fit_axle_c"]) == (
         pytest.approx(55.4, abs=0.05),
         -18,
@@ -198,21 +198,21 @@ def test_one_temperature_is_enough_or_the_axle_is_cooled_or_it_is_refused() -> N
     bore = 25.0 - 0.010 + 25.0 * EXPANSION * (both["warm_fit_bearing_c"] - 20.0)
     assert bore - 25.0 * (1.0 - 38.0 * EXPANSION) == pytest.approx(0.010, abs=1e-4)
     refused = job(axle__seats=seats("potters-wheel", fit="k6"), axle__grease_limit=80)
-    codes = {f.field: f.code for f in warm_fit_findings(refused)}
+    codes = {f.field: f.code for f in shrink_fit_findings(refused)}
     assert codes["axle.seats[2].fit"] == "warm-fit-refused"
-    assert "warm_fit_bearing_c" not in warm_fit_results(refused)
+    assert "warm_fit_bearing_c" not in shrink_fit_results(refused)
 
 
 def test_a_loose_ring_needs_no_heat() -> None:
     """25 g6 is -7 / -20 um: with a bore 10 um small it is still 3 um tight, so it is listed."""
     loose = [dict(s, fit="g6") for s in raw()["axle"]["seats"]]
-    assert [1000 * w.interference for w in warm_fits_of(job(axle__seats=loose))] == pytest.approx(
+    assert [1000 * w.interference for w in shrink_fits_of(job(axle__seats=loose))] == pytest.approx(
         [3, 3]
     )
     assert EXPANSION < 11e-6
 
 
 def test_unknown_bearings_are_refused() -> None:
-    for ask in (seat_fit_findings, seat_fit_results, warm_fit_findings):
+    for ask in (seat_fit_findings, seat_fit_results, shrink_fit_findings):
         with pytest.raises(Refused):
             ask(job(axle__bearing="6005-K"))

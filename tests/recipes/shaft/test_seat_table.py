@@ -6,7 +6,7 @@ import pytest
 
 from recipes.shaft.seat_fit import seat_fits_of
 from recipes.shaft.seat_steps import SeatRow, seat_table, steps_by_seat, warm_steps
-from recipes.shaft.shrink_fit import warm_fits_of
+from recipes.shaft.shrink_fit import shrink_fits_of
 from tests.support.design import STARTERS, job
 
 
@@ -46,7 +46,7 @@ def test_seats_alike_share_their_steps(name: str) -> None:
     assert sum(len(heads) for heads, _ in blocks) == len(seat_fits_of(j))
     assert len({steps for _, steps in blocks}) == len(blocks)
     words = warm_steps(j)
-    warm = warm_fits_of(j)
+    warm = shrink_fits_of(j)
     assert all(f"{1000 * w.interference:.0f} µm tight" in " ".join(words) for w in warm)
     for w in warm:
         seat = w.field.removeprefix("axle.seats[").removesuffix("].fit")

@@ -11,7 +11,7 @@ from dataclasses import dataclass
 import pytest
 
 from recipes.shaft.seat_fit import compound_seat, ring_in_housing, seat_fit_results, seat_fits_of
-from recipes.shaft.shrink_fit import hub_temperature, warm_fits_of
+from recipes.shaft.shrink_fit import hub_temperature, shrink_fits_of
 from recipes.tables.bearings import bearing
 from tests.support.design import job
 
@@ -64,7 +64,7 @@ def test_play_of_a_bearing_on_its_seat(h: Hand) -> None:
 def test_heat_for_a_bearing_and_for_the_hub(h: Hand) -> None:
     """dT = (interference + gap) / (alpha d), any handbook; alpha 10.9e-6 / K, the least published;
     gap 10 um, room 20 C, freezer -18 C."""
-    (warm,) = [w for w in warm_fits_of(job(h.starter)) if f"[{h.seat}]" in w.field]
+    (warm,) = [w for w in shrink_fits_of(job(h.starter)) if f"[{h.seat}]" in w.field]
     need = (h.upper - h.bore_lower + 10) / (10.9 * h.bore) * 1000
     assert warm.alone == pytest.approx(20 + need, abs=0.01)
     assert warm.with_cold_axle == pytest.approx(max(20, -18 + need), abs=0.01)
@@ -75,7 +75,9 @@ def test_heat_for_a_bearing_and_for_the_hub(h: Hand) -> None:
 
 def test_the_figures_themselves() -> None:
     """The same, as plain numbers: 73.4 K on 25 mm and 110.1 K on 15 mm; hubs 83.9 and 123.3 K."""
-    alone = {n: [w.alone for w in warm_fits_of(job(n))] for n in ("potters-wheel", "wool-spinner")}
+    alone = {
+        n: [w.alone for w in shrink_fits_of(job(n))] for n in ("potters-wheel", "wool-spinner")
+    }
     assert alone["potters-wheel"] == pytest.approx([93.4, 93.4], abs=0.05)
     assert alone["wool-spinner"] == pytest.approx([130.1, 130.1], abs=0.05)
     assert hub_temperature(job()) == pytest.approx(103.9, abs=0.05)

@@ -7,7 +7,7 @@ import pytest
 import shapely
 from scipy import ndimage
 
-from recipes.winding.conductor_rows import lay_rows
+from recipes.winding.conductor_rows import place_in_rows
 from recipes.winding.conductors import PASSAGE, Entry
 from tests.support.lay import a_case
 
@@ -20,7 +20,7 @@ def a_box(width, height):
 def test_rows_in_a_box_nest_exactly():
     d = 0.83
     box, entry = a_box(7.3 * d, 9 * d), Entry(7.3 * d, -8.4 * d, PASSAGE * d)
-    places, rows = lay_rows(box, d, (0.0, -1.0), entry)
+    places, rows = place_in_rows(box, d, (0.0, -1.0), entry)
     pitch = math.sqrt(3) / 2
     for row, count, start in ((1, 7, 0.5), (2, 6, 1.0), (3, 6, 0.5)):
         x, y = (places[rows == row] / d)[:count].T
@@ -36,14 +36,14 @@ def test_rows_in_a_box_nest_exactly():
 def test_first_row_may_begin_at_the_tip():
     d = 0.83
     box, entry = a_box(7.3 * d, 9 * d), Entry(7.3 * d, -8.4 * d, PASSAGE * d)
-    places, _ = lay_rows(box, d, (0.0, -1.0), entry, first="tip")
+    places, _ = place_in_rows(box, d, (0.0, -1.0), entry, first="tip")
     assert np.allclose(places[:7, 0] / d, 6.8 - np.arange(7), atol=1e-9)
 
 
 def test_a_gap_wider_than_half_a_wire_takes_a_wire_between_row_and_wall():
     d = 0.61
     box, entry = a_box(5.71 * d, 9 * d), Entry(5.71 * d, -8.4 * d, PASSAGE * d)
-    places, rows = lay_rows(box, d, (0.0, -1.0), entry)
+    places, rows = place_in_rows(box, d, (0.0, -1.0), entry)
     x, y = places[rows == 2][0] / d
     assert x == pytest.approx(5.21, abs=1e-9)
     assert y == pytest.approx(-0.5 - math.sqrt(1 - 0.71**2), abs=1e-9)
@@ -53,7 +53,7 @@ def test_a_gap_wider_than_half_a_wire_takes_a_wire_between_row_and_wall():
 def test_a_low_box_takes_one_row_only_if_wire_passes(height, rows):
     d = 0.83
     entry = Entry(7.3 * d, -(height - PASSAGE / 2) * d, PASSAGE * d)
-    places, _ = lay_rows(a_box(7.3 * d, height * d), d, (0.0, -1.0), entry)
+    places, _ = place_in_rows(a_box(7.3 * d, height * d), d, (0.0, -1.0), entry)
     assert len(places) == 7 * rows
 
 
@@ -62,7 +62,7 @@ def test_last_row_fills_from_the_deep_end():
     d = 0.83
     height = 1.0 + math.sqrt(3) / 2 + 1.2
     entry = Entry(7.3 * d, -(height - PASSAGE / 2) * d, PASSAGE * d)
-    places, rows = lay_rows(a_box(7.3 * d, height * d), d, (0.0, -1.0), entry)
+    places, rows = place_in_rows(a_box(7.3 * d, height * d), d, (0.0, -1.0), entry)
     assert list(np.bincount(rows)[1:]) == [7, 6, 7]
     assert (np.diff(places[rows == 3][:, 0]) > 0).all()
     # the second row still runs from tip to root
@@ -74,7 +74,7 @@ def test_no_wire_gets_over_a_crest_that_leaves_less_than_a_passage():
     d = 0.83
     height = 1.0 + math.sqrt(3) / 2 + 1.1
     entry = Entry(7.3 * d, -(height - PASSAGE / 2) * d, PASSAGE * d)
-    _, rows = lay_rows(a_box(7.3 * d, height * d), d, (0.0, -1.0), entry)
+    _, rows = place_in_rows(a_box(7.3 * d, height * d), d, (0.0, -1.0), entry)
     # only the one that slips in at the opening
     assert list(np.bincount(rows)[1:]) == [7, 6, 1]
 
@@ -84,7 +84,7 @@ def shut_out(job, places):
 
     Flood fill on a grid, from the opening; nothing of the project's own way of testing it.
     """
-    fill, d = job.fill, job.lay.diameter
+    fill, d = job.window, job.conductors.diameter
     half, step = PASSAGE * d / 2, d / 12
     # no wedge yet: the half slot goes on outwards where the opening is
     x_in = fill.wedge_span[1]
@@ -112,9 +112,9 @@ def shut_out(job, places):
 @pytest.mark.parametrize("name", ["wheel", "thruster", "spinner", "one side", "parallel slots"])
 def test_every_wire_finds_a_way_in_past_those_before_it(name):
     job = a_case(name)
-    assert not shut_out(job, job.lay.places)
+    assert not shut_out(job, job.conductors.places)
 
 
 def test_the_same_places_laid_backwards_would_shut_wires_out():
     job = a_case("wheel")
-    assert len(shut_out(job, job.lay.places[::-1])) > 20
+    assert len(shut_out(job, job.conductors.places[::-1])) > 20

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 import shapely
 
-from recipes.winding.conductors import RANDOM_SHARE, flank, lay_findings, lay_results
+from recipes.winding.conductors import RANDOM_SHARE, conductor_findings, conductor_results, flank
 from recipes.winding.window import EXPERT
 from tests.places import ROOT
 from tests.support.design import STARTERS
@@ -39,16 +39,16 @@ def wall_line(job, sagitta=1e-7):
 @pytest.mark.parametrize("name", [*CASES, *STARTERS])
 def test_wires_keep_clear_of_paper_wedge_each_other_and_the_neighbour(name):
     job = a_starter(name) if name in STARTERS else a_case(name)
-    lay = job.lay
+    lay = job.conductors
     assert len(lay.places) >= 3
     points, r = lay.places, lay.diameter / 2
     steel = shapely.distance(shapely.points(points), wall_line(job))
     assert steel.min() >= job.design.liner.thickness + r - TOLERANCE
-    assert shapely.contains_xy(job.fill.room, points[:, 0], points[:, 1]).all()
-    assert points[:, 0].max() + r <= job.fill.wedge_span[1] + TOLERANCE
+    assert shapely.contains_xy(job.window.room, points[:, 0], points[:, 1]).all()
+    assert points[:, 0].max() + r <= job.window.wedge_span[1] + TOLERANCE
     between = gaps(points, points)[np.triu_indices(len(points), 1)]
     assert between.min() >= 2 * r - TOLERANCE
-    if job.fill.sides == 2:
+    if job.window.sides == 2:
         neighbour = points * (1, -1)
         strip = job.design.separator.thickness
         assert gaps(points, neighbour).min() >= 2 * r + strip - TOLERANCE
@@ -65,7 +65,7 @@ def test_circles_drawn_as_polygons_do_not_overlap(name):
 @pytest.mark.parametrize("name", ["wheel", "thruster", "spinner", "parallel slots"])
 def test_first_row_lies_on_the_paper_of_the_tooth_and_runs_outwards(name):
     job = a_case(name)
-    lay = job.lay
+    lay = job.conductors
     first = lay.places[lay.rows == 1]
     assert len(first) >= 10
     run = first[: len(first) - 2]
@@ -111,23 +111,25 @@ def test_flank_is_the_lined_flank():
 
 def test_counts_follow_from_places_crossings_hand_limit_and_strands():
     job = a_job("potters-wheel", winding={"crossing_allowance": 0.23, "turns": 35})
-    lay = job.lay
+    lay = job.conductors
     places = len(lay.places)
     assert lay.conductors_by_lay == math.floor(0.77 * places)
     assert lay.turns_that_fit == math.floor(0.77 * places) // 2 == 34
     assert (lay.fails_at, lay.free_places) == (35, lay.conductors_possible - 70)
     assert (
-        a_job("potters-wheel", winding={"crossing_allowance": 0.23, "turns": 34}).lay.fails_at
+        a_job(
+            "potters-wheel", winding={"crossing_allowance": 0.23, "turns": 34}
+        ).conductors.fails_at
         is None
     )
-    full = a_job("potters-wheel", winding={"crossing_allowance": 0.0}).lay
-    room = job.fill.room.area
+    full = a_job("potters-wheel", winding={"crossing_allowance": 0.0}).conductors
+    room = job.window.room.area
     assert full.conductors_possible == math.floor(EXPERT * room / full.diameter**2) < places
 
 
 def test_places_do_not_depend_on_strands_or_turns():
-    one = a_job("kayak-thruster", winding={"strands": 1, "turns": 7}).lay
-    many = a_job("kayak-thruster", winding={"strands": 3, "turns": 17}).lay
+    one = a_job("kayak-thruster", winding={"strands": 1, "turns": 7}).conductors
+    many = a_job("kayak-thruster", winding={"strands": 3, "turns": 17}).conductors
     assert np.array_equal(one.places, many.places)
     assert many.turns_that_fit == many.conductors_possible // 3
     assert len(many.laid) == 51
@@ -141,19 +143,20 @@ def test_places_do_not_depend_on_strands_or_turns():
 def test_thicker_wire_never_gets_more_turns():
     sizes = ["0.5 mm", "0.56 mm", "0.63 mm", "0.71 mm", "0.8 mm", "0.95 mm", "1.25 mm", "2 mm"]
     fits = [
-        a_job("potters-wheel", winding={"wire": s, "strands": 1}).lay.turns_that_fit for s in sizes
+        a_job("potters-wheel", winding={"wire": s, "strands": 1}).conductors.turns_that_fit
+        for s in sizes
     ]
     assert fits == sorted(fits, reverse=True)
     assert fits[0] > 5 * fits[-1]
 
 
 def stops(job):
-    return [f for f in lay_findings(job) if f.level == "stop"]
+    return [f for f in conductor_findings(job) if f.level == "stop"]
 
 
 def test_too_many_turns_are_refused_with_the_count_that_fits_and_thinner_wire():
     job = a_job("kayak-thruster", winding={"turns": 19})
-    job.fill.__dict__["spots"] = np.zeros((88, 2))
+    job.window.__dict__["spots"] = np.zeros((88, 2))
     (found,) = stops(job)
     assert (found.code, found.field, found.value, found.limit) == (
         "turns-do-not-fit", "winding.turns", 19, 17,
@@ -169,7 +172,7 @@ def test_too_many_turns_are_refused_with_the_count_that_fits_and_thinner_wire():
 
 def test_wire_too_thick_for_any_turn():
     job = a_job("kayak-thruster", winding={"wire": "2 mm", "strands": 5, "turns": 3})
-    job.fill.__dict__["spots"] = np.zeros((4, 2))
+    job.window.__dict__["spots"] = np.zeros((4, 2))
     (found,) = stops(job)
     assert found.limit == 0
     assert found.fix.startswith("use thinner wire")
@@ -178,7 +181,7 @@ def test_wire_too_thick_for_any_turn():
 def test_tight_fill_is_warned_of():
     def tight(turns):
         job = a_job("kayak-thruster", winding={"turns": turns})
-        return [f for f in lay_findings(job) if f.code == "tight-fill"]
+        return [f for f in conductor_findings(job) if f.code == "tight-fill"]
 
     assert not tight(15)
     (found,) = tight(16)
@@ -190,14 +193,14 @@ def test_tight_fill_is_warned_of():
 
 
 def with_spots(job, spots):
-    job.fill.__dict__["spots"] = spots
+    job.window.__dict__["spots"] = spots
     return job
 
 
 def test_random_lay_takes_a_share_of_the_packing_nearest_the_tooth_first():
     spots = a_case("wheel").lay.places[::-1][3:]
     job = with_spots(a_job("potters-wheel", winding={"lay": "random", "turns": 36}), spots)
-    lay = job.lay
+    lay = job.conductors
     assert lay.kind == "random"
     assert len(lay.places) == len(spots) == 87
     assert (np.diff(lay.heights) > -TOLERANCE).all()
@@ -218,19 +221,19 @@ def test_random_lay_takes_a_share_of_the_packing_nearest_the_tooth_first():
 def test_random_lay_uses_the_real_packing():
     pytest.importorskip("geometry.packing")
     job = a_job("wool-spinner", winding={"lay": "random"})
-    lay = job.lay
-    assert len(lay.places) == len(job.fill.spots) > 80
+    lay = job.conductors
+    assert len(lay.places) == len(job.window.spots) > 80
     assert gaps(lay.places, lay.places)[np.triu_indices(len(lay.places), 1)].min() > 0.57658 - 1e-6
 
 
 def test_results_are_flat_and_add_up():
     job = with_spots(a_case("wheel"), np.zeros((93, 2)))
-    results = lay_results(job)
+    results = conductor_results(job)
     assert all(isinstance(v, int | float | str) for v in results.values())
     assert results["conductors_per_row"] == "17 18 13"
     assert results["turns_per_layer"] == "9 9 6"
     assert (results["layers"], results["turns_possible"]) == (3, 46)
-    assert results["turns_that_fit"] == job.lay.turns_that_fit == 38
+    assert results["turns_that_fit"] == job.conductors.turns_that_fit == 38
 
 
 def test_same_places_under_every_hash_seed():

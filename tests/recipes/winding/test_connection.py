@@ -98,7 +98,7 @@ def test_lead_resistance_of_every_row() -> None:
 def test_third_harmonic_share_from_the_teeth_themselves(name: str) -> None:
     # phasor sum tooth by tooth times pitch factor, square wave: B3 = B1 / 3
     job = job_of(name, 1.613)
-    w, p = job.winding, job.winding.pole_pairs
+    w, p = job.layout, job.layout.pole_pairs
 
     def factor(order: int) -> float:
         pitch = abs(math.sin(order * math.pi * p / w.slots))
@@ -147,4 +147,4 @@ def test_results() -> None:
     assert out["parallel_paths_legal"] == "1, 2"
     assert out["lead_current_A"] == 3.5
     assert CONNECTIONS == ("wye", "delta")
-    assert parallel_paths(job_of("wool-spinner", 2.317).winding) == (1, 2)
+    assert parallel_paths(job_of("wool-spinner", 2.317).layout) == (1, 2)

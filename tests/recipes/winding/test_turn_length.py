@@ -21,7 +21,7 @@ def q_of(job):
     """Distance of each laid wire's centre from the steel flank, from the drawn wall."""
     spots = [p for e in job.slot.wall for p in e.chords(1e-7)]
     wall = shapely.LineString([(p.x, p.y) for p in spots])
-    return shapely.distance(shapely.points(job.lay.laid), wall)
+    return shapely.distance(shapely.points(job.conductors.laid), wall)
 
 
 def paper_on_end(job):
@@ -34,16 +34,16 @@ def test_a_rectangular_tooth_is_a_closed_racetrack(starter, width):
     job = a_job(starter, winding={"strands": 1, "turns": 41})
     paper = job.design.liner.thickness
     height = job.stack.length + 2 * (paper_on_end(job) - paper)
-    lengths, second = job.turn_length.turn_length_mm, job.lay.rows[:41] == 2
+    lengths, second = job.turn_lengths.turn_length_mm, job.conductors.rows[:41] == 2
     assert second.sum() > 15
-    q = job.lay.heights[:41] + paper
+    q = job.conductors.heights[:41] + paper
     assert np.allclose(q_of(job)[5:12], q[5:12], atol=1e-6)
     # two straight runs of each kind and four quarter circles
     racetrack = 2 * width + 2 * height + 4 * (math.pi / 2) * q
     assert np.allclose(lengths[second], racetrack[second], atol=1e-9)
     # a first turn by hand: 0.6 mm wire on 0.13 mm paper bends no tighter than 0.6
     first = lengths[0] - racetrack[0]
-    lacking = job.lay.diameter - q[0]
+    lacking = job.conductors.diameter - q[0]
     assert lacking > 0.1
     assert first == pytest.approx(0.6263 * lacking, abs=1e-4)
 
@@ -53,9 +53,9 @@ def test_a_round_edge_is_a_closed_racetrack_with_wider_ends():
     paper, r = 0.13, 1.3
     w = 6.0 + 2 * 0.23
     h = job.stack.length + 2 * (1.7 + paper)
-    q = job.lay.heights[:37] + paper
+    q = job.conductors.heights[:37] + paper
     racetrack = 2 * (w - 2 * r) + 2 * (h - 2 * r) + 2 * math.pi * (r + q)
-    assert np.allclose(job.turn_length.turn_length_mm, racetrack, atol=1e-9)
+    assert np.allclose(job.turn_lengths.turn_length_mm, racetrack, atol=1e-9)
 
 
 def stepped_tooth(width, height, steps):
@@ -82,11 +82,11 @@ def test_path_integral_round_the_drawn_tooth(kind):
         core = stepped_tooth(7.6, height, [(2 * sheet, 0.47), (sheet, 1.12)]).convex_hull
     else:
         core = shapely.box(0, 0, 7.6, height)
-    wires = np.flatnonzero(job.lay.rows[:47] >= 2)
+    wires = np.flatnonzero(job.conductors.rows[:47] >= 2)
     assert len(wires) > 20
     for k in wires[::4]:
-        path = core.buffer(job.lay.heights[k] + paper, quad_segs=FINE).exterior
-        assert job.turn_length.turn_length_mm[k] == pytest.approx(path.length, abs=2e-5)
+        path = core.buffer(job.conductors.heights[k] + paper, quad_segs=FINE).exterior
+        assert job.turn_lengths.turn_length_mm[k] == pytest.approx(path.length, abs=2e-5)
 
 
 def sampled_loop(width, height, q, radius):
@@ -105,7 +105,7 @@ def sampled_loop(width, height, q, radius):
 
 def test_wire_that_cannot_hug_a_square_edge_takes_a_wider_loop():
     job = a_job("potters-wheel", winding={"strands": 1, "turns": 9})
-    paper, d = 0.18, job.lay.diameter
+    paper, d = 0.18, job.conductors.diameter
     q = paper + d / 2
     height = job.stack.length + 2 * paper
     loop = sampled_loop(7.6, height, q, d)
@@ -113,13 +113,13 @@ def test_wire_that_cannot_hug_a_square_edge_takes_a_wider_loop():
     corner = np.hypot(loop[:, 0] - 3.8, loop[:, 1] - height / 2)
     assert corner.min() == pytest.approx(q, abs=1e-7)
     length = np.hypot(*np.diff(loop, axis=0).T).sum()
-    assert job.turn_length.turn_length_mm[0] == pytest.approx(length, abs=1e-6)
+    assert job.turn_lengths.turn_length_mm[0] == pytest.approx(length, abs=1e-6)
 
 
 def test_tapered_tooth_counts_with_its_width_at_the_wire():
     """Parallel slots: each turn is a racetrack whose straight runs lie where the wires lie."""
     job = a_case("parallel slots")
-    lay, paper = job.lay, 0.13
+    lay, paper = job.conductors, 0.13
     n, a = len(lay.laid), math.pi / 9
     # in the frame of the upper tooth: distance from the tooth's axis
     turned = lay.laid @ np.array([[math.cos(a), -math.sin(a)], [math.sin(a), math.cos(a)]])
@@ -130,7 +130,7 @@ def test_tapered_tooth_counts_with_its_width_at_the_wire():
     by_hand = 2 * (span - 2 * q) + 2 * (height - 2 * q) + 2 * math.pi * q
     by_hand = by_hand + 4 * BULGE * np.maximum(0, lay.diameter - q)
     assert np.allclose(
-        job.turn_length.turn_length_mm, by_hand.reshape(-1, 4).mean(axis=1), atol=1e-9
+        job.turn_lengths.turn_length_mm, by_hand.reshape(-1, 4).mean(axis=1), atol=1e-9
     )
     # outer turns of one row are longer, because the tooth widens outwards
     first = by_hand[lay.rows[:n] == 1][:15]
@@ -141,10 +141,12 @@ def test_tapered_tooth_counts_with_its_width_at_the_wire():
 @pytest.mark.parametrize("name", [name for name in CASES if "parallel slots" not in name])
 def test_turns_grow_with_the_rows_and_the_mean_lies_between(name):
     job = a_case(name)
-    lengths = job.turn_length.turn_length_mm
+    lengths = job.turn_lengths.turn_length_mm
     assert len(lengths) == job.design.winding.turns
-    assert lengths.min() <= job.turn_length.mean_turn_mm <= lengths.max()
-    begins = job.lay.rows[: len(job.lay.laid) : job.lay.strands][: len(lengths)]
+    assert lengths.min() <= job.turn_lengths.mean_turn_mm <= lengths.max()
+    begins = job.conductors.rows[: len(job.conductors.laid) : job.conductors.strands][
+        : len(lengths)
+    ]
     rows = np.unique(begins)
     means = [lengths[: len(begins)][begins == row].mean() for row in rows]
     assert (np.diff(means) > 0).all()
@@ -152,9 +154,9 @@ def test_turns_grow_with_the_rows_and_the_mean_lies_between(name):
 
 def test_paper_washer_and_rows_make_the_coil_end():
     def lengths(**tables):
-        return a_job("wool-spinner", winding={"turns": 30}, **tables).turn_length
+        return a_job("wool-spinner", winding={"turns": 30}, **tables).turn_lengths
 
-    lay = a_job("wool-spinner", winding={"turns": 30}).lay
+    lay = a_job("wool-spinner", winding={"turns": 30}).conductors
     paper, plain = 0.007 * 25.4, lengths()
     # two rows: nested in the slot, but crest on crest where turns cross
     assert lay.heights[:30].max() + lay.diameter / 2 < 1.9 * lay.diameter
@@ -178,17 +180,17 @@ def test_paper_washer_and_rows_make_the_coil_end():
 @pytest.mark.parametrize("starter", ["potters-wheel", "kayak-thruster"])
 def test_saving_is_the_same_coil_over_square_edges_less_this_one(starter, ends):
     job = a_job(starter, ends=ends)
-    lengths = job.turn_length
+    lengths = job.turn_lengths
     if ends is STEPS:
-        square = a_job(starter).turn_length
+        square = a_job(starter).turn_lengths
         assert np.allclose(lengths.square_turn_mm, square.turn_length_mm, atol=1e-12)
         assert lengths.bare_saving_mm_per_turn == lengths.edge_saving_mm_per_turn
     else:
         # nearly square cap of the same size
         edge = {"end_cap": {**CAP["end_cap"], "edge_radius": 0.1}}
-        square = a_job(starter, ends=edge).turn_length
+        square = a_job(starter, ends=edge).turn_lengths
         assert lengths.square_turn_mm.mean() == pytest.approx(square.mean_turn_mm, abs=0.25)
-        bare = a_job(starter).turn_length
+        bare = a_job(starter).turn_lengths
         assert np.allclose(lengths.bare_turn_mm, bare.turn_length_mm, atol=1e-12)
         assert lengths.bare_saving_mm_per_turn < 0 < lengths.edge_saving_mm_per_turn
     gain = lengths.square_turn_mm.mean() - lengths.turn_length_mm.mean()
@@ -203,7 +205,7 @@ def test_saving_is_the_same_coil_over_square_edges_less_this_one(starter, ends):
 def test_wire_by_hand():
     """Turns x (mean turn + 4 % slack) + tails, strands, coils, 300 mm phase ends."""
     job = a_job("kayak-thruster", winding={"tail": 170, "parallel_paths": 2})
-    t = job.turn_length
+    t = job.turn_lengths
     assert (SLACK, PHASE_TAIL) == (0.04, 300.0)
     strand = 10 * t.mean_turn_mm * 1.04
     assert t.coil_wire_m == pytest.approx(strand / 1000)
@@ -218,8 +220,8 @@ def test_wire_by_hand():
 
 def test_turns_without_a_place_count_as_long_as_the_longest():
     job = a_job("kayak-thruster", winding={"turns": 30})
-    assert len(job.lay.laid) == 82
-    lengths = job.turn_length.turn_length_mm
+    assert len(job.conductors.laid) == 82
+    lengths = job.turn_lengths.turn_length_mm
     assert len(lengths) == 30
     assert (lengths[20:] == lengths[:20].max()).all()
 

@@ -384,7 +384,7 @@ def test_phases_differ_by_hatching_and_line_not_by_tone_alone() -> None:
     assert set(LINK_STYLES.values()) <= styles
     assert len(set(LINK_STYLES.values())) == 3
     dots = [i for i in picture.items if isinstance(i, Fill) and len(i.loops) > 9]
-    assert len(dots) == job().winding.coils_per_phase + 1  # the coils of W, and the legend
+    assert len(dots) == job().layout.coils_per_phase + 1  # the coils of W, and the legend
 
 
 @pytest.mark.parametrize("name", [*STARTERS, "120", "alternate 12"])

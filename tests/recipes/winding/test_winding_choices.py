@@ -1,7 +1,7 @@
 import pytest
 
 from recipes.winding.choices import winding_choices
-from recipes.winding.wire_alternatives import wire_ladder_results
+from recipes.winding.wire_alternatives import wire_alternative_results
 from tests.support.design import STARTERS, job
 
 
@@ -18,6 +18,6 @@ def test_page_lists_ladder_connections_and_layers(name: str) -> None:
 
 
 def test_best_three_reach_the_results() -> None:
-    best = wire_ladder_results(job("kayak-thruster"))
+    best = wire_alternative_results(job("kayak-thruster"))
     assert set(best) == {"ladder_1", "ladder_2", "ladder_3"}
     assert all(": " in str(v) for v in best.values())

@@ -14,7 +14,7 @@ from recipes.winding.circuit import (
     sections,
     terminal_links,
 )
-from recipes.winding.layout import PHASES, Winding, emf_steps, layout
+from recipes.winding.layout import PHASES, WindingLayout, emf_steps, layout
 from tests.support.winding import all_windings, phase_sum, teeth_sum
 
 
@@ -156,7 +156,9 @@ def test_joint_list_with_all_teeth_wound_one_way_by_hand():
     ]
 
 
-def voltage_along(winding: Winding, chain: list[Join], one_way: bool) -> tuple[complex, list[int]]:
+def voltage_along(
+    winding: WindingLayout, chain: list[Join], one_way: bool
+) -> tuple[complex, list[int]]:
     """Follow the copper from terminal to terminal; add each coil as it is passed through."""
     assert (chain[0].from_tooth, chain[0].from_end) == (None, f"{chain[0].phase}1")
     assert (chain[-1].to_tooth, chain[-1].to_end) == (None, f"{chain[0].phase}2")

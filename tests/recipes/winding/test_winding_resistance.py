@@ -101,7 +101,7 @@ def test_links_go_round_the_shorter_way(name: str) -> None:
     half = math.pi * (lam.outer_diameter / 2 - lam.slot_depth) + 30.0
     for phase in ("U", "V", "W"):
         links = links_mm(job, 1, phase)
-        assert len(links) == job.winding.coils_per_phase - 1
+        assert len(links) == job.layout.coils_per_phase - 1
         assert all(30.0 < length <= half for _, _, length in links)
     assert slots % 3 == 0
 

@@ -29,11 +29,11 @@ def test_lined_area_is_the_slot_less_the_paper_by_closed_form(thickness: float) 
 
 
 def test_wedge_and_separator_take_their_strips() -> None:
-    bare = job(wedge__thickness=0, separator__thickness=0).fill
-    parted = job(wedge__thickness=0, separator__thickness=0.5).fill
+    bare = job(wedge__thickness=0, separator__thickness=0).window
+    parted = job(wedge__thickness=0, separator__thickness=0.5).window
     x0, _, x1, _ = bare.room.bounds
     assert bare.lined_area - parted.lined_area == pytest.approx(0.5 * (x1 - x0), rel=0.02)
-    wedged = job(wedge__thickness=0.8, separator__thickness=0).fill
+    wedged = job(wedge__thickness=0.8, separator__thickness=0).window
     outer, inner = wedged.wedge_span
     assert outer - inner == pytest.approx(0.8)
     assert wedged.room.bounds[2] == pytest.approx(inner)
@@ -41,7 +41,7 @@ def test_wedge_and_separator_take_their_strips() -> None:
 
 @pytest.mark.parametrize("name", STARTERS)
 def test_every_wire_lies_in_the_room_and_apart(name: str) -> None:
-    fill = job(name).fill
+    fill = job(name).window
     spots, d = fill.spots, fill.diameter
     discs = shapely.buffer(shapely.points(spots), d / 2 * (1 - 1e-6), quad_segs=32)
     assert shapely.covers(fill.room.buffer(1e-6), discs).all()
@@ -62,8 +62,8 @@ def test_figures_by_hand() -> None:
 
 
 def test_one_coil_side_has_the_whole_slot() -> None:
-    both = job("kayak-thruster", separator__thickness=0).fill
-    single = job("kayak-thruster", winding__coil_sides="alternate teeth").fill
+    both = job("kayak-thruster", separator__thickness=0).window
+    single = job("kayak-thruster", winding__coil_sides="alternate teeth").window
     assert single.sides == 1
     assert single.lined_area == pytest.approx(both.lined_area, rel=1e-6)
     assert single.turns_possible > 2 * both.turns_possible - 4
@@ -71,7 +71,7 @@ def test_one_coil_side_has_the_whole_slot() -> None:
 
 def test_no_room_and_a_wedge_without_hold_are_refused() -> None:
     with pytest.raises(Refused, match=r"wedge\.overlap"):
-        _ = job(wedge__overlap=8.0).fill
+        _ = job(wedge__overlap=8.0).window
     with pytest.raises(Refused, match="no room"):
         _ = job(liner__thickness=1.0, lamination__tooth_width=14.0, wedge__thickness=2.0,
-                wedge__overlap=0.3, separator__thickness=2.0).fill  # fmt: skip
+                wedge__overlap=0.3, separator__thickness=2.0).window  # fmt: skip

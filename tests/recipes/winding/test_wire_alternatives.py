@@ -7,7 +7,7 @@ import math
 import pytest
 from shapely import Polygon
 
-from recipes.winding.wire_alternatives import COPPER_WITHIN, Rung, wire_ladder
+from recipes.winding.wire_alternatives import COPPER_WITHIN, WireAlternative, wire_alternatives
 from tests.support.wire import STARTERS, job_of
 
 
@@ -16,11 +16,11 @@ def by_area(room: Polygon, diameter: float) -> int:
     return int(room.area / (1.04 * diameter) ** 2)
 
 
-def ladder(name: str, **changes: object) -> tuple[Rung, ...]:
-    return wire_ladder(job_of(name, 1.613, **changes), by_area)
+def ladder(name: str, **changes: object) -> tuple[WireAlternative, ...]:
+    return wire_alternatives(job_of(name, 1.613, **changes), by_area)
 
 
-def row(rungs: tuple[Rung, ...], strands: int, label: str) -> Rung:
+def row(rungs: tuple[WireAlternative, ...], strands: int, label: str) -> WireAlternative:
     return next(r for r in rungs if (r.strands, r.wire.label) == (strands, label))
 
 
@@ -52,7 +52,7 @@ def test_ratios_by_hand() -> None:
     assert r.heating_rate_K_per_s == pytest.approx(0.51851 / 1.11502**2, abs=1e-4)
     assert (
         r.turns_that_fit
-        == by_area(job_of("potters-wheel", 1.613).fill.room, r.wire.overall_max_mm) // 4
+        == by_area(job_of("potters-wheel", 1.613).window.room, r.wire.overall_max_mm) // 4
     )
 
 
@@ -64,7 +64,7 @@ def test_awg_halves_its_area_every_three_numbers() -> None:
 
 
 def test_layers_are_rows_along_the_tooth() -> None:
-    rungs, fill = ladder("kayak-thruster"), job_of("kayak-thruster", 0.813).fill
+    rungs, fill = ladder("kayak-thruster"), job_of("kayak-thruster", 0.813).window
     depth = fill.room.bounds[2] - fill.room.bounds[0]
     assert depth == pytest.approx(10.987, abs=1e-3)
     assert row(rungs, 4, "0.53 mm").layers == 3  # 40 wires, 18 of 0.6 mm in a row
@@ -138,7 +138,7 @@ def test_nothing_is_marked_where_nothing_fits() -> None:
 
 def test_more_than_an_expert_fills_does_not_fit() -> None:
     # 0.80 of the room: counted circles would say yes, hands say no
-    rungs = wire_ladder(job_of("potters-wheel", 1.613, winding__turns=37), lambda *_: 10**6)
+    rungs = wire_alternatives(job_of("potters-wheel", 1.613, winding__turns=37), lambda *_: 10**6)
     assert any(r.wire_fill > 0.80 for r in rungs)
     assert all(r.fits == (r.wire_fill <= 0.80) for r in rungs)
 
@@ -146,10 +146,12 @@ def test_more_than_an_expert_fills_does_not_fit() -> None:
 @pytest.mark.parametrize("name", STARTERS)
 def test_starters_by_real_packing(name: str) -> None:
     job = job_of(name)
-    rungs = wire_ladder(job)
+    rungs = wire_alternatives(job)
     own = next(r for r in rungs if r.own)
     assert own.fits
-    assert own.turns_that_fit <= job.fill.room.area / (0.866 * job.fill.diameter**2) / own.strands
+    assert (
+        own.turns_that_fit <= job.window.room.area / (0.866 * job.window.diameter**2) / own.strands
+    )
     assert sum(bool(r.mark) for r in rungs) == 3
     assert all(abs(r.copper_ratio - 1) <= COPPER_WITHIN or r.strands == own.strands for r in rungs)
-    assert rungs == wire_ladder(job)
+    assert rungs == wire_alternatives(job)

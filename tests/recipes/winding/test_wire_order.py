@@ -104,7 +104,7 @@ def test_pull_on_one_strand(wire: str, low: float, high: float) -> None:
 def test_results_of_the_starters_hang_together(name: str) -> None:
     job = job_of(name)
     r = wire_order_results(job)
-    winding, turn = job.design.winding, job.turn_length
+    winding, turn = job.design.winding, job.turn_lengths
     coils = wire_order_of(job).coils
     # R41: turns x strands x mean turn with 3 to 5 % slack, tails on top
     bare = coils * winding.strands * winding.turns * turn.mean_turn_mm / 1000.0
