@@ -100,7 +100,6 @@ def planned(
 
 def planned_nests(nests: tuple[Part, ...], payload: str) -> Iterator[Planned]:
     """Yield the cut file of every blank of a nest; an extra for one's own machine."""
-
     for part in nests:
         make = partial(_make_dxf, part, True, payload, "R2010")
         yield Planned(nest_path(part), "cut", part, make, partial(check_dxf, part, True))

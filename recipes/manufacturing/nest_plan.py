@@ -6,14 +6,14 @@ practice). The test coupon is left out; it is cut before everything else.
 
 from __future__ import annotations
 
-import math
 import re
+from collections import Counter
 from collections.abc import Iterable
 
 from geometry.errors import GeometryError
 from geometry.finding import Finding
-from geometry.nest.blank import NestPiece, Placement, check_pieces, nest
 from geometry.outline import Outline
+from geometry.packing.blank import NestPiece, check_pieces, nest
 from geometry.part import Part, Path
 from geometry.point import Point
 from recipes.catalogue import RECIPES
@@ -23,9 +23,6 @@ from recipes.manufacturing.order import cut_first, gap_of
 from recipes.manufacturing.order_line import plain
 from recipes.manufacturing.process import process
 from recipes.refusal import Refused, misfit, stop
-
-#: Turns that a piece with a grain allows: none, or end for end.
-LOCKED = (0.0, math.pi)
 
 _SOURCE = "size of the blank; gap and margin by process, common practice"
 
@@ -66,7 +63,6 @@ def nest_findings(job: Job) -> list[Finding]:
     """Judge whether the nest that is asked for can be made; nothing is laid out here."""
     if not job.design.shop.nest:
         return []
-
     parts = [p for r in RECIPES if "cut" in r.files for p in job.parts[r.name]]
     try:
         for members in _groups(job, parts).values():
@@ -89,10 +85,9 @@ def _groups(job: Job, parts: Iterable[Part]) -> dict[tuple[str, float], list[Par
 def _pieces(members: Iterable[Part]) -> list[NestPiece]:
     pieces = []
     for part in members:
-        angles = LOCKED if "grain" in part.settings else None
         for n, region in enumerate(part.cut, start=1):
             name = part.name if len(part.cut) == 1 else f"{part.name} {n}"
-            pieces.append(NestPiece(name, region, part.quantity, angles))
+            pieces.append(NestPiece(name, region, part.quantity, "grain" not in part.settings))
     return pieces
 
 
@@ -141,7 +136,7 @@ def _blanks(job: Job, members: list[Part], before: int) -> list[Part]:
                 "sheet_margin_mm": margin,
                 "kerf_full_width_mm": members[0].settings.get("kerf_full_width_mm", 0.0),
                 "use_of_all_blanks": round(plan.use_fraction, 4),
-                **_counted(placed),
+                **{f"pieces_{n}": count for n, count in Counter(p.name for p in placed).items()},
             },
             notes=(
                 "for your own machine only: a shop wants one part a file and nests by itself",
@@ -151,12 +146,3 @@ def _blanks(job: Job, members: list[Part], before: int) -> list[Part]:
         )
         for number, (placed, count) in enumerate(plan.repeats, start=before + 1)
     ]
-
-
-def _counted(placed: Iterable[Placement]) -> dict[str, float | int | str]:
-    """Return how many of each piece lie on a blank."""
-    counts: dict[str, float | int | str] = {}
-    for p in placed:
-        key = f"pieces_{p.name}"
-        counts[key] = int(counts.get(key, 0)) + 1
-    return counts

@@ -13,7 +13,6 @@ RUNS: dict[str, tuple[str, ...]] = {
     "growth": (),
     "packing": (),
     "lay": (),
-    "nest": (),
     "preflight": (),
 }
 

@@ -62,26 +62,6 @@ _SLOW_PACKING = tuple(
         ),
     )
 )
-_SLOW_NEST = tuple(
-    f"tests/geometry/nest/test_nest.py::test_{name}"
-    for name in (
-        "two_processes_lay_the_same_nest",
-        *(
-            f"laminations_lie_like_the_circle_round_them[{name}]"
-            for name in ("kayak-thruster", "potters-wheel")
-        ),
-        *(
-            f"discs_reach_the_published_packings_and_never_beat_a_proven_one[{n}-"
-            for n in (19, 23, 30)
-        ),
-        *(f"mixed_pieces_keep_gap_and_margin[{seed}]" for seed in (0, 3, 4)),
-        *(
-            f"discs_are_never_fewer_than_in_the_better_rows[{case}]"
-            for case in ("333-332-40.2", "251-503-17.9")
-        ),
-    )
-)
-
 GROUPS = {
     "outlines": Group(
         _files(
@@ -157,9 +137,8 @@ GROUPS = {
         ("geometry/packing/*.py",),
         _tests(
             "geometry/packing",
-            "attempt climb linear mixed_packing mixed_steps near packing_shapes region rows search starts walls_near",
+            "attempt blank climb linear mixed_packing mixed_steps near packing_shapes region rows search starts walls_near",
         ),
         _SLOW_PACKING,
     ),
-    "nest": Group(("geometry/nest/*.py",), ("tests/geometry/nest",), _SLOW_NEST),
 }

@@ -7,8 +7,8 @@ import random
 
 import shapely
 
-from geometry.nest.blank import Nest, NestPiece
 from geometry.outline import Outline, Region
+from geometry.packing.blank import Nest, NestPiece
 from geometry.point import Point
 from geometry.polygon import to_polygon
 
@@ -49,7 +49,7 @@ def faults(nest: Nest, pieces: list[NestPiece], gap: float, margin: float) -> li
         laid = [x for sheet in nest.sheets for x in sheet if x.name == p.name]
         if len(laid) != p.quantity:
             found.append(f"{p.name}: {len(laid)} of {p.quantity}")
-        if p.angles is not None and {x.angle for x in laid} - set(p.angles):
+        if {x.angle for x in laid} - {0.0, math.pi / 2 if p.may_turn else 0.0}:
             found.append(f"{p.name}: turned in a way that is not allowed")
     for sheet in dict.fromkeys(nest.sheets):
         polygons = [to_polygon(x.place(regions[x.name].region).outer, SAGITTA) for x in sheet]

@@ -1,1 +1,0 @@
-"""Laying pieces on a blank."""
