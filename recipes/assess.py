@@ -27,12 +27,15 @@ from recipes.rotor.hall_sensors import hall_findings, hall_results
 from recipes.rotor.magnet_ring import magnet_ring_findings
 from recipes.rotor.ring import rotor_ring_findings, rotor_ring_results
 from recipes.rotor.voltage import voltage_results
-from recipes.shaft.axle_rules import axle_rules
 from recipes.shaft.lead_bundle import lead_bundle_findings, lead_bundle_results
 from recipes.shaft.lead_jig import lead_jig_findings
 from recipes.shaft.seat_fit import seat_fit_findings, seat_fit_results
 from recipes.shaft.shrink_fit import shrink_fit_findings, shrink_fit_results
-from recipes.shaft.strength_rules import axle_strength_findings, axle_strength_results
+from recipes.shaft.strength_rules import (
+    axle_load_findings,
+    axle_strength_findings,
+    axle_strength_results,
+)
 from recipes.shaft.torque import torque_findings, torque_results
 from recipes.stator.end_cap import end_cap_findings
 from recipes.stator.end_edge import edge_findings
@@ -73,9 +76,16 @@ CHECKS: tuple[Callable[[Job], list[Finding]], ...] = (
     lambda job: winding_resistance_findings(job),
     lambda job: connection_findings(job),
     lambda job: heat_findings(job),
-    lambda job: axle_rules(job),
-    lambda job: axle_strength_findings(job),
-    lambda job: torque_findings(job),
+    lambda job: list(job.axle_findings),
+    lambda job: axle_load_findings(job.design.axle),
+    lambda job: axle_strength_findings(job.design.axle, job.axle_strength),
+    lambda job: torque_findings(
+        job.design.axle,
+        job.design.hub,
+        job.design.motor.phase_current,
+        job.motor_torque,
+        job.torque_path,
+    ),
     lambda job: lead_bundle_findings(job),
     lambda job: seat_fit_findings(job),
     lambda job: shrink_fit_findings(job),
@@ -107,8 +117,8 @@ RESULTS: tuple[Callable[[Job], Results], ...] = (
     lambda job: connection_results(job),
     lambda job: heat_results(job),
     lambda job: steady_heat_results(job),
-    lambda job: axle_strength_results(job),
-    lambda job: torque_results(job),
+    lambda job: axle_strength_results(job.design.axle, job.axle_strength),
+    lambda job: torque_results(job.motor_torque, job.torque_path),
     lambda job: seat_fit_results(job),
     lambda job: shrink_fit_results(job),
     lambda job: hall_results(job),

@@ -6,9 +6,17 @@ from contextlib import suppress
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 
+from geometry.finding import Finding
 from recipes.design import Design
 from recipes.refusal import Refused, stop
+from recipes.shaft.axle_rules import axle_findings
+from recipes.shaft.key_seat import KeySeats, key_seats
+from recipes.shaft.profile import AxleProfile, Piece, axle_pieces, axle_profile, slot_piece
+from recipes.shaft.sections import Section, axle_bearing, axle_sections
+from recipes.shaft.strength import AxleStrength, axle_strength
+from recipes.shaft.torque import TorquePath, motor_torque, torque_path
 from recipes.stator.slot import SlotShape, slot_shape
+from recipes.tables.bearings import Bearing
 from recipes.tables.reader import TableError
 from recipes.tables.wire import Wire, find_wire
 from recipes.winding.window import WindingWindow, winding_window_of, window_shape_of
@@ -226,3 +234,60 @@ class Job:
         from recipes.winding.wire_alternatives import wire_alternatives
 
         return wire_alternatives(self)
+
+    @cached_property
+    def bearing(self) -> Bearing:
+        """Both bearings of the hub; Refused if the table does not hold them."""
+        return axle_bearing(self.design.axle.bearing)
+
+    @cached_property
+    def sections(self) -> tuple[Section, ...]:
+        """Turned sections of the axle from face A to face B; Refused where they overlap."""
+        return axle_sections(self.design.axle, self.design.lamination.bore_diameter)
+
+    @cached_property
+    def pieces(self) -> tuple[Piece, ...]:
+        """Pieces of one diameter of the axle, grooves counted."""
+        return axle_pieces(self.design.axle, self.sections)
+
+    @cached_property
+    def profile(self) -> AxleProfile:
+        """Exact profile of the axle; Refused if a round or chamfer leaves nothing of an edge."""
+        return axle_profile(self.design.axle, self.bearing, self.pieces)
+
+    @cached_property
+    def slot_piece(self) -> Piece | None:
+        """The piece of the axle that the wire slot is cut into; None if it runs over a step."""
+        return slot_piece(self.design.axle, self.pieces, self.profile)
+
+    @cached_property
+    def key_seats(self) -> KeySeats | None:
+        """Seats in the axle for the keys of the stack; None without keys."""
+        d = self.design
+        return key_seats(d.hub.keyway, d.axle, d.lamination.bore_diameter, self.stack.length)
+
+    @cached_property
+    def axle_findings(self) -> tuple[Finding, ...]:
+        """Every finding on the shape of the axle."""
+        d = self.design
+        return tuple(axle_findings(d.axle, d.lamination, d.hub, self.stack.length))
+
+    @cached_property
+    def axle_strength(self) -> AxleStrength:
+        """Strength of the axle; Refused if it cannot be judged."""
+        d = self.design
+        return axle_strength(d.axle, d.lamination, d.hub, self.stack.length)
+
+    @cached_property
+    def motor_torque(self) -> float | None:
+        """Torque in Nm at the phase current; None while the speed constant is not known."""
+        return motor_torque(self.design.motor, self.design.winding.connection)
+
+    @cached_property
+    def torque_path(self) -> TorquePath | None:
+        """What hands the torque on from the stack to the frame; None without a torque."""
+        axle, bore = self.design.axle, self.design.lamination.bore_diameter
+        if axle.load.torque == 0.0:
+            return None
+        length, steel = self.stack.length, self.stack.factor
+        return torque_path(axle, bore, length, steel, self.key_seats, self.pieces)

@@ -12,7 +12,6 @@ from recipes.insulation.liner import liner_size
 from recipes.job import Job
 from recipes.manufacturing.order_line import PRACTICE, OrderLine, both_units, plain
 from recipes.rotor.ring import rotor_ring_of
-from recipes.shaft.key_seat import key_seats_of
 from recipes.stator.stack import GLUED_FACTOR
 from recipes.tables.fits import fit_limits
 from recipes.tables.reader import TableError
@@ -269,7 +268,7 @@ def _solder(job: Job) -> OrderLine:
 
 def _fasteners(job: Job) -> Iterator[OrderLine]:
     hub, axle = job.design.hub, job.design.axle
-    keys = key_seats_of(job)
+    keys = job.key_seats
     if keys:
         yield OrderLine(
             "yourself",

@@ -25,7 +25,6 @@ from recipes.manufacturing.order_line import (
     plain,
 )
 from recipes.manufacturing.process import process
-from recipes.shaft.sections import axle_bearing
 from recipes.tables.reader import TableError
 from recipes.tables.steel import steel_grade
 from recipes.winding.circuit import circuit_of
@@ -383,7 +382,7 @@ def _cord(job: Job) -> OrderLine:
 
 
 def _bearings(job: Job) -> OrderLine:
-    ring = axle_bearing(job)
+    ring = job.bearing
     sizes = f"{plain(ring.bore_mm)} x {plain(ring.outside_mm)} x {plain(ring.width_mm)} mm"
     wanted = "" if ring.sealed else ", preferably sealed on both sides (2RS)"
     return OrderLine(

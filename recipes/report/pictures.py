@@ -15,7 +15,7 @@ from recipes.report.book import Book
 from recipes.report.model import Figure, Layer, Mark, Picture
 from recipes.report.picture_style import LARGE, LETTERING, WIDTH, note, short, span
 from recipes.shaft.side_view import half_height, side_view
-from recipes.shaft.strength import AxleStrength, axle_strength_of
+from recipes.shaft.strength import AxleStrength
 from recipes.shaft.strength_rules import LEAST_STATIC
 from recipes.shaft.strength_view import Frame, safety_curve
 from recipes.winding.card_picture import stator_picture
@@ -175,7 +175,7 @@ def axle_picture(book: Book) -> Picture:
         Refused: an axle that cannot be judged or drawn.
     """
     job = book.job
-    axle, strength = job.design.axle, axle_strength_of(job)
+    axle, strength = job.design.axle, job.axle_strength
     scale = min((RIGHT - LEFT) / axle.length, HALF_ROOM / half_height(job))
     half = half_height(job) * scale
     left = LEFT + ((RIGHT - LEFT) - axle.length * scale) / 2
@@ -228,7 +228,7 @@ def _weakest(strength: AxleStrength, frame: Frame, view: View) -> Iterator[Item]
     if math.isinf(least.safety):
         return
     top = Point(frame.x(least.z), frame.y(least.safety))
-    foot = view.at(least.z, strength.trial.body.outside_at(least.z) / 2)
+    foot = view.at(least.z, strength.outside_at(least.z) / 2)
     for spot in (top, foot):
         yield Stroke(Outline.circle(spot, CIRCLE).segments, "visible")
     if top.y - foot.y > 2 * CIRCLE + 1.0:

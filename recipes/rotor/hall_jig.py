@@ -28,7 +28,6 @@ from geometry.segment import Arc, Line, Segment
 from recipes.job import Job
 from recipes.refusal import Refused, misfit, note
 from recipes.rotor.hall_sensors import HallSet, chosen_set
-from recipes.shaft.sections import axle_sections
 from recipes.stator.lamination import TOOTH_1
 from recipes.true_scale import printing_paper, sheet_findings
 
@@ -81,7 +80,7 @@ def rim_radius(job: Job) -> float:
 def hole_radius(job: Job) -> float:
     """Return the radius in mm of the hole: it passes all of the axle from face A to the stack."""
     before = []
-    for section in axle_sections(job):
+    for section in job.sections:
         if section.kind == "stator":
             break
         before.append(section.diameter)

@@ -13,11 +13,8 @@ from geometry.part import Part
 from recipes.job import Job
 from recipes.refusal import Refused
 from recipes.shaft.axle_drawing import axle_drawing
-from recipes.shaft.axle_rules import axle_rules
-from recipes.shaft.key_rules import key_seat_words, key_words
-from recipes.shaft.key_seat import key_seats_of
+from recipes.shaft.key_seat import key_seat_words, key_words
 from recipes.shaft.profile import LAND_ROUND, STATOR_ROUND, axle_solid, mouth_radius, seat_round
-from recipes.shaft.sections import axle_sections
 
 
 def axle(job: Job) -> tuple[Part, ...]:
@@ -33,7 +30,7 @@ def axle(job: Job) -> tuple[Part, ...]:
     Raises:
         Refused: every `stop` of `recipes.shaft.axle_rules`, by field, value, limit and fix.
     """
-    stops = [f for f in axle_rules(job) if f.level == "stop"]
+    stops = [f for f in job.axle_findings if f.level == "stop"]
     if stops:
         raise Refused(*stops)
     return (
@@ -45,7 +42,7 @@ def axle(job: Job) -> tuple[Part, ...]:
             quantity=1,
             settings=_settings(job),
             notes=_notes(job),
-            solid=axle_solid(job),
+            solid=axle_solid(job.design.axle, job.profile, job.key_seats),
             drawings=Lazy(partial(_drawn, job), count=1),
         ),
     )
@@ -64,7 +61,7 @@ def _settings(job: Job) -> dict[str, float | int | str]:
         "stock_diameter_mm": axle.stock_diameter,
         "bore_diameter_mm": axle.bore_diameter,
         "bore_depth_mm": axle.length if axle.bore_depth is None else axle.bore_depth,
-        "bore_mouth_radius_mm": mouth_radius(job),
+        "bore_mouth_radius_mm": mouth_radius(job.design.axle, job.pieces),
         "bearing": axle.bearing,
         "wire_slot_from_face_A_mm": slot.from_face,
         "wire_slot_length_mm": slot.length,
@@ -73,7 +70,7 @@ def _settings(job: Job) -> dict[str, float | int | str]:
         "wire_slot_angle_deg": slot.angle,
         "collar_diameter_mm": axle.shoulder.diameter,
     }
-    seats = key_seats_of(job)
+    seats = job.key_seats
     if seats:
         figures |= {
             "key_seats": len(seats.angles),
@@ -84,7 +81,7 @@ def _settings(job: Job) -> dict[str, float | int | str]:
             "key_seat_angles_deg": " ".join(f"{a:g}" for a in seats.angles),
         }
     seat = 0
-    for section in axle_sections(job):
+    for section in job.sections:
         limits = section.limits
         if limits:
             seat += section.kind == "seat"
@@ -104,9 +101,13 @@ def _notes(job: Job) -> tuple[str, ...]:
         "turn the stator seat last, to the measured bore of the glued stack: cut sheets vary by more "
         "than the fit",
         "the bearing is the gauge: it goes on by a push of the hand; stop and measure before it jams",
-        f"inner corners: R {seat_round(job):.2f} at most beside bearing seats, R {STATOR_ROUND:g} at "
+        f"inner corners: R {seat_round(job.bearing):.2f} at most beside bearing seats, R {STATOR_ROUND:g} at "
         f"most where the stack meets the collar, R {LAND_ROUND:g} elsewhere",
         "wire slot: drill both ends, file between, round its mouth; deburr slot and bore inside and "
         "out until a cotton bud leaves no threads",
-        *((key_seat_words(job), key_words(job)) if job.design.hub.keyway else ()),
+        *(
+            (key_seat_words(job.key_seats), key_words(job.key_seats))
+            if job.design.hub.keyway
+            else ()
+        ),
     )

@@ -35,8 +35,7 @@ from recipes.job import Job
 from recipes.refusal import Refused, stop
 from recipes.shaft.axle_labels import labels, stations
 from recipes.shaft.cross_section import end_view, key_section_view, section_view, slot_radius
-from recipes.shaft.key_rules import key_words
-from recipes.shaft.key_seat import key_seats_of
+from recipes.shaft.key_seat import key_words
 from recipes.shaft.profile import STATOR_ROUND, seat_round
 from recipes.shaft.sections import slot_feature
 from recipes.shaft.side_view import half_height, left_out, radius_at, side_view
@@ -63,12 +62,12 @@ def framed(job: Job, paper: str, scale: str) -> Sheet:
 
 def notes(job: Job) -> tuple[str, ...]:
     """Return the notes of the drawing, one sentence or two each."""
-    axle, keys = job.design.axle, key_words(job)
+    axle, keys = job.design.axle, key_words(job.key_seats)
     found = [
         f"Bearing seats for {axle.bearing}: turn or grind, not file; push fit by hand, the bearing is "
         "the gauge.",
         "Stator seat: match to the measured bore.",
-        f"Inner corners: seats R{seat_round(job):.2f}, collar R{STATOR_ROUND:g} max.",
+        f"Inner corners: seats R{seat_round(job.bearing):.2f}, collar R{STATOR_ROUND:g} max.",
         f"Both ends {plain(axle.edge_break)} × 45°. Other surfaces Ra 3.2.",
         "Deburr slot and bore inside and out.",
     ]
@@ -95,7 +94,7 @@ def notes_items(job: Job, room: Box) -> Items:
 
 def drill_table(job: Job, words: Words, x: float, top: float) -> Table:
     """Return the table of the two holes that end the wire slot; its top left at (x, top) mm."""
-    slot, span = job.design.axle.wire_slot, slot_feature(job)
+    slot, span = job.design.axle.wire_slot, slot_feature(job.design.axle)
     r = slot.width / 2
     rows = [("wire slot", "centre from A", "drill")]
     rows += [
@@ -272,7 +271,7 @@ class _Layout:
     def _label_row(self, view: ShortView) -> tuple[Row, Items]:
         """Return the labels, and the cutting plane where its marks find a place (else nothing)."""
         job, room = self.job, (self.room[0], self.room[2])
-        slot, span = job.design.axle.wire_slot, slot_feature(job)
+        slot, span = job.design.axle.wire_slot, slot_feature(job.design.axle)
         notes = labels(job, view, self.words, stacked=self.stacked)
         broken = [(a - LEADER_GAP, b + LEADER_GAP) for a, b in view.gaps]
         passing = [s.at.x for s in stations(job, view, self.words)]
@@ -339,7 +338,7 @@ class _Layout:
 
         The label of the side view says all of it too, so a full sheet goes without.
         """
-        if key_seats_of(self.job) is None:
+        if self.job.key_seats is None:
             return ()
         across = self.job.design.lamination.bore_diameter
         left, right = taken[0] - GAP, taken[2] + GAP

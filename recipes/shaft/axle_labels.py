@@ -11,14 +11,11 @@ from geometry.drafting.view import View
 from recipes.drawing_conventions import Words, plain
 from recipes.job import Job
 from recipes.shaft.cross_section import dimensioned, flat_faces, key_label, key_lines
-from recipes.shaft.key_seat import key_seats_of
-from recipes.shaft.profile import axle_pieces
 from recipes.shaft.sections import (
     SAME,
     UNDER_SIZE,
     Feature,
     Section,
-    axle_sections,
     flat_features,
     groove_features,
     slot_feature,
@@ -46,7 +43,7 @@ def labels(job: Job, view: View, words: Words, *, stacked: bool = False) -> list
     found: list[Label] = []
     grouped: dict[tuple[str, float], list[Section]] = {}
     seats = 0
-    for s in axle_sections(job):
+    for s in job.sections:
         if s.kind == "seat":
             seats += 1
             found.append(_seat(job, view, words, s, "AB"[seats - 1]))
@@ -63,8 +60,12 @@ def labels(job: Job, view: View, words: Words, *, stacked: bool = False) -> list
 
 def _spots(job: Job, view: View, sections: list[Section]) -> tuple[Range, ...]:
     """Return where a diameter's line may cross these sections: not through slot or groove."""
-    blocked = [slot_feature(job), *groove_features(job), *flat_features(job)]
-    keys = key_seats_of(job)
+    blocked = [
+        slot_feature(job.design.axle),
+        *groove_features(job.design.axle),
+        *flat_features(job.design.axle),
+    ]
+    keys = job.key_seats
     if keys and dimensioned(keys, view):
         blocked.append(Feature("key seats", "axle.key_seat", keys.start, keys.end))
     free: list[Range] = []
@@ -94,7 +95,7 @@ def _diameter(job: Job, view: View, sections: list[Section], lines: tuple[str, .
 def _seat(job: Job, view: View, words: Words, s: Section, letter: str) -> Label:
     limits = s.limits
     assert limits is not None, "asked after the rules"
-    keys, lines = key_seats_of(job), words.limits(limits)
+    keys, lines = job.key_seats, words.limits(limits)
     if not letter and keys and not dimensioned(keys, view):
         lines = (*lines, *key_lines(job, view, words))
     label = _diameter(job, view, [s], lines)
@@ -112,7 +113,7 @@ def _plain(job: Job, view: View, words: Words, group: list[Section]) -> Label:
 
 def _slot(job: Job, view: View, words: Words) -> Label:
     """Return the label of the slot; its arrow stands on the upper edge, where it is straight."""
-    slot, span = job.design.axle.wire_slot, slot_feature(job)
+    slot, span = job.design.axle.wire_slot, slot_feature(job.design.axle)
     r = slot.width / 2
     at = (span.start + r, max(span.end - r, span.start + r))
     if words.inches:
@@ -125,7 +126,7 @@ def _slot(job: Job, view: View, words: Words) -> Label:
 
 
 def _grooves(job: Job, view: View, words: Words) -> Iterator[Label]:
-    grooves = zip(groove_features(job), job.design.axle.grooves, strict=True)
+    grooves = zip(groove_features(job.design.axle), job.design.axle.grooves, strict=True)
     groups: dict[tuple[float, float], list[Range]] = {}
     for f, g in sorted(grooves, key=lambda pair: pair[0].start):
         spot = (view.at(f.start, 0.0).x, view.at(f.end, 0.0).x)
@@ -140,7 +141,7 @@ def _grooves(job: Job, view: View, words: Words) -> Iterator[Label]:
 
 def _flats(job: Job, view: View, words: Words) -> Iterator[Label]:
     faces = flat_faces(job)
-    for f, cut in zip(flat_features(job), job.design.axle.flats, strict=True):
+    for f, cut in zip(flat_features(job.design.axle), job.design.axle.flats, strict=True):
         here = [face for face in faces if face.start >= f.start - SAME and face.end <= f.end + SAME]
         spots = tuple((view.at(a.start, 0.0).x, view.at(a.end, 0.0).x) for a in here[::2])
         edge = here[0].radius
@@ -153,29 +154,22 @@ def _flats(job: Job, view: View, words: Words) -> Iterator[Label]:
 def stations(job: Job, view: View, words: Words) -> list[Station]:
     """Return every length from face A, rising: turned steps, grooves, slot and flats."""
     heights: dict[float, float] = {}
-    sections = axle_sections(job)
+    sections = job.sections
     steps = [(s.start, s.diameter) for s in sections] + [(s.end, s.diameter) for s in sections]
-    for f, g in zip(groove_features(job), job.design.axle.grooves, strict=True):
+    for f, g in zip(groove_features(job.design.axle), job.design.axle.grooves, strict=True):
         steps += [(f.start, g.diameter), (f.end, g.diameter)]
     for z, d in steps:
         key = _key(heights, z)
         heights[key] = max(heights.get(key, 0.0), d / 2)
-    for f in flat_features(job):
+    for f in flat_features(job.design.axle):
         for z in (f.start, f.end):
-            r = (
-                max(
-                    p.diameter
-                    for p in axle_pieces(job)
-                    if p.start <= z + SAME and p.end >= z - SAME
-                )
-                / 2
-            )
+            r = max(p.diameter for p in job.pieces if p.start <= z + SAME and p.end >= z - SAME) / 2
             heights.setdefault(_key(heights, z), r)
-    keys = key_seats_of(job)
+    keys = job.key_seats
     if keys and dimensioned(keys, view):
         for z in (keys.start, keys.end):
             heights.setdefault(_key(heights, z), keys.radius)
-    span = slot_feature(job)
+    span = slot_feature(job.design.axle)
     for z in (span.start, span.end):
         heights.setdefault(_key(heights, z), 0.0)
     return [Station(view.at(z, -r), words.size(z)) for z, r in sorted(heights.items())]

@@ -27,7 +27,6 @@ from recipes.job import Job
 from recipes.refusal import Refused, misfit
 from recipes.shaft.sections import (
     SAME,
-    axle_sections,
     flat_features,
     groove_features,
     slot_feature,
@@ -172,7 +171,7 @@ def slot_edge(wrap: Wrap, width: float) -> list[tuple[float, float]]:
 def _bands(job: Job) -> list[_Band]:
     """Return turned stretches, neighbours of one diameter joined."""
     found: list[_Band] = []
-    for s in axle_sections(job):
+    for s in job.sections:
         if found and abs(found[-1].diameter - s.diameter) <= SAME:
             found[-1] = replace(found[-1], end=s.end)
         else:
@@ -214,7 +213,7 @@ def _against(neighbour: float, own: float, face: str) -> str:
 
 
 def _slot(job: Job, band: _Band) -> Mark | None:
-    slot, cut = slot_feature(job), job.design.axle.wire_slot
+    slot, cut = slot_feature(job.design.axle), job.design.axle.wire_slot
     if not (band.start - SAME <= slot.start and slot.end <= band.end + SAME):
         return None
     if cut.width >= band.diameter:
@@ -226,17 +225,17 @@ def _slot(job: Job, band: _Band) -> Mark | None:
 def _marks(job: Job, band: _Band) -> tuple[Mark, ...]:
     """Return what else lies on a stretch."""
     axle, found = job.design.axle, []
-    for feature, cut in zip(flat_features(job), axle.flats, strict=True):
+    for feature, cut in zip(flat_features(job.design.axle), axle.flats, strict=True):
         if cut.across < band.diameter - SAME:
             half = math.acos(cut.across / band.diameter)
             found += [
                 Mark("flat", cut.angle + turn, feature.start, feature.end, half)
                 for turn in (0.0, 180.0)
             ]
-    for feature, groove in zip(groove_features(job), axle.grooves, strict=True):
+    for feature, groove in zip(groove_features(job.design.axle), axle.grooves, strict=True):
         if groove.diameter < band.diameter - SAME:
             found.append(Mark("groove", 0.0, feature.start, feature.end, math.pi))
-    key, seat = job.design.hub.keyway, stator_feature(job)
+    key, seat = job.design.hub.keyway, stator_feature(job.design.axle)
     if key is not None and key.width < band.diameter:
         half = math.asin(key.width / band.diameter)
         found += [

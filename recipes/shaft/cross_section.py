@@ -22,10 +22,9 @@ from geometry.point import ORIGIN, Point
 from geometry.segment import Arc, Line, Segment
 from recipes.drawing_conventions import Words, plain
 from recipes.job import Job
-from recipes.shaft.key_seat import KeySeats, key_seats_of
-from recipes.shaft.profile import axle_pieces, mouth_radius
+from recipes.shaft.key_seat import KeySeats
+from recipes.shaft.profile import mouth_radius
 from recipes.shaft.sections import SAME, flat_features
-from recipes.shaft.wire_slot_rules import slot_piece
 
 #     How flats look from the side and from the end: where they lower the edge of a turned part.
 #
@@ -93,9 +92,9 @@ def flat_faces(job: Job) -> tuple[FlatFace, ...]:
     """Return every flat, once for each piece that it runs over."""
     toward_slot = job.design.axle.wire_slot.angle
     faces = []
-    pieces = axle_pieces(job)
+    pieces = job.pieces
     sizes = [0.0, *(p.diameter for p in pieces), 0.0]
-    for feature, cut in zip(flat_features(job), job.design.axle.flats, strict=True):
+    for feature, cut in zip(flat_features(job.design.axle), job.design.axle.flats, strict=True):
         for k, p in enumerate(pieces):
             a, b = max(p.start, feature.start), min(p.end, feature.end)
             if b - a <= SAME or cut.across >= p.diameter - SAME:
@@ -133,7 +132,7 @@ def drawn_directions(job: Job, seats: KeySeats) -> list[float]:
 
 def side_view_keys(job: Job, view: View) -> Iterator[Stroke]:
     """Yield what the side view shows of the key seats."""
-    seats = key_seats_of(job)
+    seats = job.key_seats
     if seats is None:
         return
     for turn in drawn_directions(job, seats):
@@ -183,7 +182,7 @@ def dimensioned(seats: KeySeats, view: View) -> bool:
 
 def key_lines(job: Job, view: View, words: Words) -> tuple[str, ...]:
     """Return what is said of the key seats: size, class, depth, directions; () without keys."""
-    seats = key_seats_of(job)
+    seats = job.key_seats
     if seats is None:
         return ()
     many = "key seat " if len(seats.angles) == 1 else f"{len(seats.angles)} key seats "
@@ -199,7 +198,7 @@ def key_lines(job: Job, view: View, words: Words) -> tuple[str, ...]:
 
 def key_label(job: Job, view: View, words: Words) -> list[Label]:
     """Return the label of the key seats; none without keys, or where the view is too small."""
-    seats = key_seats_of(job)
+    seats = job.key_seats
     if seats is None or not dimensioned(seats, view):
         return []
     turns = drawn_directions(job, seats)
@@ -219,7 +218,7 @@ def key_section(job: Job) -> Region:
     Raises:
         AssertionError: the stack takes no key.
     """
-    seats = key_seats_of(job)
+    seats = job.key_seats
     assert seats is not None
     half, r = seats.width / 2, seats.radius
     reach = math.sqrt(r * r - half * half)
@@ -239,7 +238,7 @@ def key_section(job: Job) -> Region:
 
 def key_section_view(job: Job, view: View, words: Words) -> Items:
     """Return the section through the key seats with its sizes and its name above."""
-    seats = key_seats_of(job)
+    seats = job.key_seats
     assert seats is not None
     region, r = key_section(job), seats.radius * view.factor
     items: list[Item] = [*hatch(view.region(region)), *view.edges(region, "visible")]
@@ -273,7 +272,7 @@ NAME_HEIGHT = 3.5
 
 def slot_radius(job: Job) -> float:
     """Return the radius of the axle at the wire slot, mm; the rules have made sure of it."""
-    piece = slot_piece(job)
+    piece = job.slot_piece
     assert piece is not None
     return piece.diameter / 2
 
@@ -313,7 +312,7 @@ def end_view(job: Job, view: View, words: Words) -> Items:
     Args:
         view: places the axis (0, 0) on the sheet.
     """
-    axle, pieces, flats = job.design.axle, axle_pieces(job), flat_faces(job)
+    axle, pieces, flats = job.design.axle, job.pieces, flat_faces(job)
     items: list[Item] = []
     largest = 0.0
     for p in pieces:
@@ -324,7 +323,7 @@ def end_view(job: Job, view: View, words: Words) -> Items:
             largest = r
     bore = axle.bore_diameter / 2
     items += view.edges(Outline.circle(ORIGIN, bore), "visible")
-    mouth = mouth_radius(job)
+    mouth = mouth_radius(job.design.axle, job.pieces)
     if mouth * view.factor >= APART:
         items += view.edges(Outline.circle(ORIGIN, bore + mouth), "narrow")
     items += centre_cross(view.point(ORIGIN), largest * view.factor)

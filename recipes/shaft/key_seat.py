@@ -1,4 +1,4 @@
-"""Where the keys of the stack sit in the axle: milled seats with round ends, inside the stack.
+"""Where the keys of the stack sit in the axle, and the rules on them: milled seats with round ends.
 
         seat of the stack             across:   ____
     ___________________________               .-|  |-.  <- depth t1, on the middle line
@@ -11,11 +11,23 @@ which is up, the others at equal steps counter-clockwise, as in the sheet.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
+from typing import Final
 
-from recipes.job import Job
-from recipes.shaft.sections import SAME, collar_feature, stator_feature
-from recipes.tables.keys import KEY_LENGTHS, Key, key_of_width, n9_limits
+from geometry.finding import Finding
+from recipes.design.axle import Axle
+from recipes.design.lamination import Keyway
+from recipes.refusal import note, stop, warn
+from recipes.shaft.sections import (
+    SAME,
+    bore_end,
+    collar_feature,
+    flat_features,
+    least_wall,
+    stator_feature,
+)
+from recipes.tables.keys import KEY_LENGTHS, Key, key_for_shaft, key_of_width, n9_limits
 from recipes.tables.reader import TableError
 
 #: A key ends this far inside the stack, so that its seat stays under the sheets, mm (common practice).
@@ -35,6 +47,12 @@ SETTING = 0.5
 FIRST = 90.0
 
 
+#: Room that the back of a key needs in the hub's notch, mm (DIN 6885-1 leaves 0.2 to 0.4).
+LEAST_BACK = 0.1
+
+_STANDARD: Final = "DIN 6885-1"
+
+
 @dataclass(frozen=True)
 class KeySeats:
     """The seats of all keys, alike but for their direction.
@@ -44,6 +62,7 @@ class KeySeats:
         width, depth: in mm; depth on the middle line.
         depth_over: how much deeper it may come out, mm.
         height: of the key, mm.
+        notch: depth of the notch for it in the sheets, mm.
         radius: of the stator seat, mm.
         angles: directions in degrees as the design counts.
         key: row of the standard, None for another width.
@@ -55,6 +74,7 @@ class KeySeats:
     depth: float
     depth_over: float
     height: float
+    notch: float
     radius: float
     angles: tuple[float, ...]
     key: Key | None
@@ -89,11 +109,20 @@ class KeySeats:
         return self.width + upper, self.width + lower
 
 
-def key_seats_of(job: Job) -> KeySeats | None:
-    """Return the key seats of a design; None where the stack takes no key."""
-    keyway, given = job.design.hub.keyway, job.design.axle.key_seat
+def key_seats(
+    keyway: Keyway | None, axle: Axle, stator_bore: float, stack_length: float
+) -> KeySeats | None:
+    """Return the seats for the keys of the stack; None where the stack takes no key.
+
+    Args:
+        keyway: `hub.keyway` of the design.
+        axle: table of the design.
+        stator_bore: bore of the stack, mm.
+        stack_length: of the finished stack, mm.
+    """
     if keyway is None:
         return None
+    given = axle.key_seat
     try:
         key: Key | None = key_of_width(keyway.width)
     except TableError:
@@ -102,7 +131,7 @@ def key_seats_of(job: Job) -> KeySeats | None:
     if depth is None:
         depth = key.shaft_depth_mm if key else DEPTH_SHARE * keyway.width
     height = key.height_mm if key else depth + keyway.depth - BACK_CLEARANCE
-    low, high = _stack_span(job)
+    low, high = _stack_span(axle, stack_length)
     length = given.length if given.length is not None else _longest(high - low, keyway.width)
     start = given.from_face
     if start is None:  # the middle, to a length that can be set on the mill
@@ -116,16 +145,17 @@ def key_seats_of(job: Job) -> KeySeats | None:
         depth=depth,
         depth_over=key.shaft_depth_over_mm if key else 0.1,
         height=height,
-        radius=job.design.lamination.bore_diameter / 2,
+        notch=keyway.depth,
+        radius=stator_bore / 2,
         angles=tuple((FIRST + 360.0 * k / keyway.count) % 360.0 for k in range(keyway.count)),
         key=key,
     )
 
 
-def _stack_span(job: Job) -> tuple[float, float]:
+def _stack_span(axle: Axle, stack_length: float) -> tuple[float, float]:
     """Return where the stack lies, pushed against its collar, from face A in mm."""
-    seat, collar = stator_feature(job), collar_feature(job)
-    length = min(job.stack.length, seat.end - seat.start)
+    seat, collar = stator_feature(axle), collar_feature(axle)
+    length = min(stack_length, seat.end - seat.start)
     if collar.start >= seat.end - SAME:
         return seat.end - length, seat.end
     return seat.start, seat.start + length
@@ -136,3 +166,173 @@ def _longest(room: float, width: float) -> float:
     most = room - 2 * INSIDE
     fitting = [k for k in KEY_LENGTHS if width < k <= most + SAME]
     return max(fitting, default=max(most, 1.05 * width))
+
+
+def key_seat_findings(seats: KeySeats | None, axle: Axle) -> list[Finding]:
+    """Return whether seats lie in the stator seat, leave a wall over the bore, and take their key."""
+    if seats is None:
+        return []
+    return [
+        *_longer_than_wide(seats),
+        *_on_seat(axle, seats),
+        *_cuts(seats),
+        *_wall(axle, seats),
+        *_flats(axle, seats),
+        *_height(seats),
+        *_standard(seats),
+    ]
+
+
+def _longer_than_wide(seats: KeySeats) -> list[Finding]:
+    if seats.length > seats.width + SAME:
+        return []
+    return [
+        stop(
+            "key-seat-too-short",
+            "axle.key_seat.length",
+            f"axle.key_seat.length = {seats.length:.2f} mm is not above the key's width of "
+            f"{seats.width:g} mm: a cutter leaves round ends, and nothing straight would be left to carry",
+            value=seats.length,
+            limit=seats.width,
+            fix=f"use more than {2 * seats.width:g} mm, a longer stack, or a narrower hub.keyway.width",
+            source=_STANDARD,
+        )
+    ]
+
+
+def _on_seat(axle: Axle, seats: KeySeats) -> list[Finding]:
+    seat = stator_feature(axle)
+    if seats.start >= seat.start - SAME and seats.end <= seat.end + SAME:
+        return []
+    return [
+        stop(
+            "key-seat-off-stack",
+            "axle.key_seat.from_face",
+            f"axle.key_seat: {seats.start:.2f} to {seats.end:.2f} mm leaves the stator seat, "
+            f"{seat.start:g} to {seat.end:g} mm: there are no sheets to hold",
+            value=seats.start,
+            limit=seat.start,
+            fix="leave from_face and length out, or keep them inside the stator seat",
+        )
+    ]
+
+
+def _cuts(seats: KeySeats) -> list[Finding]:
+    """The floor lies below the skin at its edges too."""
+    if seats.floor > 0 and math.hypot(seats.floor, seats.width / 2) < seats.radius - SAME:
+        return []
+    sag = seats.radius - math.sqrt(max(seats.radius**2 - seats.width**2 / 4, 0.0))
+    return [
+        stop(
+            "key-seat-not-cut",
+            "axle.key_seat.depth",
+            f"axle.key_seat.depth = {seats.depth:.2f} mm: a seat {seats.width:g} mm wide in "
+            f"{2 * seats.radius:g} mm must be deeper than {sag:.2f} mm and end before the axis",
+            value=seats.depth,
+            limit=sag,
+            fix=f"use a depth above {sag:.2f} mm, or a narrower hub.keyway.width",
+            source=_STANDARD,
+        )
+    ]
+
+
+def _wall(axle: Axle, seats: KeySeats) -> list[Finding]:
+    bore = axle.bore_diameter
+    least = least_wall(2 * seats.radius)
+    wall = seats.floor - seats.depth_over - bore / 2
+    if wall >= least - SAME or seats.start >= bore_end(axle) - SAME:
+        return []
+    return [
+        stop(
+            "key-seat-thin-wall",
+            "axle.key_seat.depth",
+            f"a key seat {seats.depth:.2f} +{seats.depth_over:g} mm deep leaves a wall of {wall:.2f} mm "
+            f"over the bore of {bore:g} mm; {least:.2f} mm is the least",
+            value=wall,
+            limit=least,
+            fix=f"use a bore of at most {2 * (wall + bore / 2 - least):.2f} mm, a narrower hub.keyway.width, "
+            "or a thicker stator seat",
+            source="common practice",
+            confidence="practice",
+        )
+    ]
+
+
+def _flats(axle: Axle, seats: KeySeats) -> list[Finding]:
+    for flat in flat_features(axle):
+        if min(flat.end, seats.end) - max(flat.start, seats.start) > SAME:
+            return [
+                stop(
+                    "key-on-flat",
+                    flat.field,
+                    f"{flat.name}, {flat.start:g} to {flat.end:g} mm, and the key seats at "
+                    f"{seats.start:.2f} to {seats.end:.2f} mm overlap",
+                    value=flat.end,
+                    limit=seats.start,
+                    fix="hold the stack by flats or by keys, not by both",
+                )
+            ]
+    return []
+
+
+def _height(seats: KeySeats) -> list[Finding]:
+    if seats.notch >= seats.proud + LEAST_BACK - SAME:
+        return []
+    return [
+        warn(
+            "key-too-high",
+            "hub.keyway.depth",
+            f"hub.keyway.depth = {seats.notch:g} mm: a key {seats.height:g} mm high stands "
+            f"{seats.proud:.2f} mm out of its seat, so the stack does not go on",
+            value=seats.notch,
+            limit=seats.proud + LEAST_BACK,
+            fix=f"use hub.keyway.depth = {seats.proud + 2 * LEAST_BACK:.2f}, or file the back of the key",
+            source=_STANDARD,
+        )
+    ]
+
+
+def _standard(seats: KeySeats) -> list[Finding]:
+    if seats.key is not None:
+        return []
+    try:
+        usual = key_for_shaft(2 * seats.radius).width_mm
+    except TableError:
+        usual = None
+    return [
+        note(
+            "key-no-standard",
+            "hub.keyway.width",
+            f"hub.keyway.width = {seats.width:g} mm is no standard key: it has to be made, "
+            f"{seats.height:.2f} mm high for seats {seats.depth:.2f} mm deep",
+            value=seats.width,
+            limit=usual,
+            fix=f"use hub.keyway.width = {usual:g}"
+            if usual
+            else "buy key steel and file the key to size",
+            source=_STANDARD,
+        )
+    ]
+
+
+def key_words(seats: KeySeats | None) -> str:
+    """Return the sentence on keys and their seats, "" without keys."""
+    if seats is None:
+        return ""
+    many = "1 key" if len(seats.angles) == 1 else f"{len(seats.angles)} keys"
+    shape = f"{seats.width:g} × {seats.height:.4g} × {seats.length:.4g}"
+    return f"{many} {shape} with round ends{' (DIN 6885-1 A)' if seats.key else ''}, key steel."
+
+
+def key_seat_words(seats: KeySeats | None) -> str:
+    """Return how the key seats are made, in one sentence; "" without keys."""
+    if seats is None:
+        return ""
+    limits = seats.width_limits
+    wide = f", {limits[0]:.3f} to {limits[1]:.3f} mm wide" if limits else ""
+    angles = " and ".join(f"{a:g}" for a in seats.angles)
+    return (
+        f"key seats {seats.width:g} × {seats.depth:.4g} deep{wide} (N9), {seats.start:.4g} to "
+        f"{seats.end:.4g} mm from face A, at {angles} deg: mill with a slot drill, in light cuts, before "
+        "the seats are finished; the key goes in with light taps and stands still in the axle"
+    )

@@ -28,9 +28,9 @@ from geometry.finding import Finding
 from geometry.packing.mixed import MOST_CIRCLES, MixedPacking, pack_mixed
 from recipes.job import Job
 from recipes.refusal import Refused, note, stop, warn
-from recipes.shaft.profile import bore_end, mouth_radius
-from recipes.shaft.sections import SAME
-from recipes.shaft.strength import axle_strength_of, with_bore
+from recipes.shaft.profile import mouth_radius
+from recipes.shaft.sections import SAME, bore_end
+from recipes.shaft.strength import axle_strength
 from recipes.shaft.wire_slot_rules import BUNDLE, MOUTH
 
 #: Share of the bore that one, two, and more leads may fill (NEC chapter 9 Table 1).
@@ -204,7 +204,7 @@ def lead_bundle_of(job: Job) -> LeadBundle | None:
     if not axle.leads:
         return None
     kinds = tuple(LeadKind(k.name, k.count, k.outside_diameter) for k in axle.leads)
-    pull = min(bore_end(job), axle.wire_slot.from_face + axle.wire_slot.length)
+    pull = min(bore_end(job.design.axle), axle.wire_slot.from_face + axle.wire_slot.length)
     slot = axle.wire_slot
     return LeadBundle(kinds, axle.bore_diameter, pull, slot.width, slot.length, job.pack_mixed)
 
@@ -398,7 +398,10 @@ def _thread(_: Job, bundle: LeadBundle) -> list[Finding]:
 
 def _mouth(job: Job, bundle: LeadBundle) -> list[Finding]:
     """The bore's edge at face A does not cut the leads."""
-    least, radius = min(MOUTH, bundle.thickest.diameter / 2), mouth_radius(job)
+    least, radius = (
+        min(MOUTH, bundle.thickest.diameter / 2),
+        mouth_radius(job.design.axle, job.pieces),
+    )
     if radius >= least - SAME:
         return []
     return [
@@ -463,11 +466,12 @@ def _safety(job: Job, bore: float) -> str:
     if load.force == 0.0 and load.torque == 0.0:
         return ""
     try:
-        now = f", now {job.once(axle_strength_of).least.safety:.2f}"
+        now = f", now {job.axle_strength.least.safety:.2f}"
     except Refused:
         now = ""
+    d, wider = job.design, job.design.axle.model_copy(update={"bore_diameter": bore})
     try:
-        least = axle_strength_of(with_bore(job, bore)).least
+        least = axle_strength(wider, d.lamination, d.hub, job.stack.length).least
     except Refused as refused:
         return f" (the axle does not bear it: {refused.findings[0].message})"
     return f" (safety of the axle {least.safety:.2f} at the {least.name}{now})"

@@ -27,7 +27,7 @@ from recipes.job import Job
 from recipes.refusal import Refused, stop
 from recipes.shaft.cross_section import slot_radius, slot_section
 from recipes.shaft.lead_bundle import SLEEVE, LeadBundle, lead_bundle_of
-from recipes.shaft.profile import axle_pieces, mouth_radius
+from recipes.shaft.profile import mouth_radius
 from recipes.shaft.sections import slot_feature
 
 #     Path of the leads in the picture: from the controller through loop and bore out of the slot.
@@ -114,7 +114,7 @@ class Along:
 
 def leads_along(job: Job, bundle: LeadBundle) -> Iterator[Item]:
     """Yield the view along the axle with its notes."""
-    span, pieces = slot_feature(job), axle_pieces(job)
+    span, pieces = slot_feature(job.design.axle), job.pieces
     end = min(span.end + 0.4 * (span.end - span.start) + 2.0, job.design.axle.length)
     reach = max(p.diameter for p in pieces if p.start < end) / 2
     wide = min(bundle.hand_diameter, bundle.bore)
@@ -135,12 +135,15 @@ def leads_along(job: Job, bundle: LeadBundle) -> Iterator[Item]:
 
 def _walls(on: Along) -> Iterator[Item]:
     """Yield the cut faces beside the bore, hatched; the upper one has the slot in it."""
-    span, bore = slot_feature(on.job), on.job.design.axle.bore_diameter / 2
-    edge, mouth = on.job.design.axle.wire_slot.mouth_radius, mouth_radius(on.job)
+    span, bore = slot_feature(on.job.design.axle), on.job.design.axle.bore_diameter / 2
+    edge, mouth = (
+        on.job.design.axle.wire_slot.mouth_radius,
+        mouth_radius(on.job.design.axle, on.job.pieces),
+    )
     top = slot_radius(on.job)
     corners = [
         p
-        for piece in axle_pieces(on.job)
+        for piece in on.job.pieces
         if piece.start < on.end
         for p in (
             Point(piece.start, piece.diameter / 2),
@@ -214,7 +217,7 @@ def _rise(on: Along) -> tuple[float, float]:
     The upper edge of the bundle passes the slot's near end at the bore, the lower edge its far
     end outside; the second figure is x on the sheet where the middle line would meet the axis.
     """
-    span, k = slot_feature(on.job), on.view.factor
+    span, k = slot_feature(on.job.design.axle), on.view.factor
     wall = slot_radius(on.job) * k - _bore(on)
     length = (span.end - span.start) * k
     near = on.view.at(span.start, 0.0).x
@@ -244,7 +247,7 @@ def _clamp(on: Along) -> Iterator[Item]:
 
 def _notes(on: Along, before: Run, out: Run) -> Iterator[Item]:
     """Yield what every part is called."""
-    slot, span = on.job.design.axle.wire_slot, slot_feature(on.job)
+    slot, span = on.job.design.axle.wire_slot, slot_feature(on.job.design.axle)
     high = AXIS + REACH
     title = f"along, the wire slot turned up (it faces {slot.angle:g}° when mounted)"
     yield Text(6.0, high + 28.0, 3.5, title)
@@ -265,7 +268,10 @@ def _notes(on: Along, before: Run, out: Run) -> Iterator[Item]:
     sleeve = Point(FACE + 7.0, AXIS - on.half - SLEEVE_SHOWN)
     both = ("sleeve over both edges, from 5 mm before", "to 5 mm behind each")
     yield from leader(sleeve, Point(FACE + 10.0, AXIS - REACH - 8.0), both)
-    mouth, bore = mouth_radius(on.job), on.job.design.axle.bore_diameter / 2
+    mouth, bore = (
+        mouth_radius(on.job.design.axle, on.job.pieces),
+        on.job.design.axle.bore_diameter / 2,
+    )
     spot = on.view.at(0.3 * mouth, bore + 0.3 * mouth)
     yield from leader(spot, Point(FACE + 2.0, high + 19.0), f"bore mouth R{mouth:.3g}")
     edge, words = 0.3 * slot.mouth_radius, f"slot mouth R{slot.mouth_radius:.3g}"

@@ -29,10 +29,9 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from geometry.finding import Finding
-from recipes.job import Job
+from recipes.design.axle import Axle
 from recipes.refusal import Refused, stop
-from recipes.shaft.axle_rules import two_seats
-from recipes.shaft.sections import SAME, axle_sections, flat_features, seat_features, stator_feature
+from recipes.shaft.sections import SAME, flat_features, seat_features, stator_feature
 
 
 @dataclass(frozen=True)
@@ -95,32 +94,30 @@ class AxleLoad:
     torque: Run
 
 
-def axle_load(job: Job) -> AxleLoad:
-    """Return the statics of a design's axle.
+def axle_load(axle: Axle) -> AxleLoad:
+    """Return the statics of an axle whose two bearing seats do not overlap.
 
     Raises:
-        Refused: not two bearing seats, features that overlap, or a frame that covers a bearing.
+        Refused: a frame that covers a bearing.
     """
-    stops = [*two_seats(job), *frame_findings(job)]
-    if stops:
+    if stops := frame_findings(axle):
         raise Refused(*stops)
-    axle_sections(job)
-    load, length = job.design.axle.load, job.design.axle.length
+    load, length = axle.load, axle.length
     at = length - load.overhang if load.held == "face B" else load.overhang
-    z1, z2 = sorted((f.start + f.end) / 2 for f in seat_features(job))
+    z1, z2 = sorted((f.start + f.end) / 2 for f in seat_features(axle))
     second = load.force * (at - z1) / (z2 - z1)
     bearings = ((z1, load.force - second), (z2, second))
-    moment, shear, frames = _held(job, bearings)
+    moment, shear, frames = _held(axle, bearings)
     knots = sorted({0.0, *(z for z, _, _ in frames), z1, z2, length})
     return AxleLoad(
-        at, bearings, frames, _run(moment, knots), _run(shear, knots), _torque(job, frames)
+        at, bearings, frames, _run(moment, knots), _run(shear, knots), _torque(axle, frames)
     )
 
 
-def frame_findings(job: Job) -> list[Finding]:
+def frame_findings(axle: Axle) -> list[Finding]:
     """Return a `stop` for each frame that reaches over a bearing."""
-    load, length = job.design.axle.load, job.design.axle.length
-    seats = seat_features(job)
+    load, length = axle.load, axle.length
+    seats = seat_features(axle)
     if load.grip <= SAME or not seats:
         return []
     room = {
@@ -132,10 +129,8 @@ def frame_findings(job: Job) -> list[Finding]:
         stop(
             "frame-over-bearing",
             "axle.load.grip",
-            (
-                f"axle.load.grip = {load.grip:g} mm: the frame at {face} would reach over the bearing, whose "
-                f"seat starts {room[face]:g} mm from that face"
-            ),
+            f"axle.load.grip = {load.grip:g} mm: the frame at {face} would reach over the bearing, whose "
+            f"seat starts {room[face]:g} mm from that face",
             value=load.grip,
             limit=room[face],
             fix=f"use at most {room[face]:g} mm, or move the bearing",
@@ -150,9 +145,9 @@ Bearings = tuple[tuple[float, float], tuple[float, float]]
 Frames = tuple[tuple[float, float, float], ...]
 
 
-def _held(job: Job, bearings: Bearings) -> tuple[Law, Law, Frames]:
+def _held(axle: Axle, bearings: Bearings) -> tuple[Law, Law, Frames]:
     """Return moment(z, side), shear(z, side) and the frames; bending that opens upward counts +."""
-    load, length = job.design.axle.load, job.design.axle.length
+    load, length = axle.load, axle.length
     a, b = load.grip, length - load.grip
     total = sum(r for _, r in bearings)
 
@@ -199,14 +194,14 @@ def _run(law: Law, knots: list[float]) -> Run:
     return Run(tuple(z for z, _ in pairs), tuple(v for _, v in pairs))
 
 
-def _torque(job: Job, frames: Frames) -> Run:
+def _torque(axle: Axle, frames: Frames) -> Run:
     """Return the torque along the axle: full between frame and far end of the stator seat."""
-    load, length = job.design.axle.load, job.design.axle.length
-    seat, most = stator_feature(job), load.torque * 1000.0
+    load, length = axle.load, axle.length
+    seat, most = stator_feature(axle), load.torque * 1000.0
     spans = {0: (frames[0][0], seat.end), 1: (seat.start, frames[-1][0])}
     ends = [1] if load.held == "face B" else [0]
     if load.held == "both ends":
-        flats = [0 if (f.start + f.end) / 2 < length / 2 else 1 for f in flat_features(job)]
+        flats = [0 if (f.start + f.end) / 2 < length / 2 else 1 for f in flat_features(axle)]
         ends = flats if len(set(flats)) == 1 else [0, 1]
     low, high = min(spans[k][0] for k in ends), max(spans[k][1] for k in ends)
     return Run((0.0, low, low, high, high, length), (0.0, 0.0, most, most, 0.0, 0.0))

@@ -22,14 +22,8 @@ Every factor multiplies a nominal stress named beside it.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cache
-from typing import TYPE_CHECKING, Final
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
+from typing import Final
 
 #: Largest w/D of the slot's table in bending and torsion; beyond the first the fit is stretched,
 #: up to HOLE_STRETCH, where it still rises.
@@ -108,43 +102,20 @@ def edge_peak(even: float, rising: float, shear: float) -> float:
     Kirsch: even (1 - 2 cos 2p) - 4 shear sin 2p, with rising (sin p - sin 3p), p from the bar's
     direction; by 48 places and a parabola through the best three.
     """
-    return edge_peaks([even], [rising], [shear])[0]
-
-
-def edge_peaks(
-    even: Sequence[float], rising: Sequence[float], shear: Sequence[float]
-) -> list[float]:
-    """Return `edge_peak` of several cases at once."""
-    import numpy as np
-
-    cos, sin, rise = _waves()
-    e, r, s = (np.array(row)[:, None] for row in (even, rising, shear))
-    found = np.abs(e * cos + 4.0 * np.abs(s) * sin) + np.abs(r * rise)
-    case, most = np.arange(len(found)), found.argmax(axis=1)
-    near = (found[case, most - 1], found[case, most], found[case, (most + 1) % _STEPS])
-    return [_vertex(*values) for values in zip(*(row.tolist() for row in near), strict=True)]
-
-
-def _vertex(low: float, top: float, high: float) -> float:
-    """Return the height of the parabola through three evenly spaced values about the largest."""
+    found = [
+        abs(even * cos + 4.0 * abs(shear) * sin) + abs(rising * rise) for cos, sin, rise in _EDGE
+    ]
+    k = max(range(len(found)), key=found.__getitem__)
+    low, top, high = found[k - 1], found[k], found[(k + 1) % len(found)]
     bow = 2 * top - low - high
     return top + (high - low) ** 2 / (8 * bow) if bow > 0 else top
 
 
-_STEPS: Final = 48  # over half a turn: the other half repeats it
-
-
-@cache
-def _waves() -> NDArray[np.float64]:
-    """Return what each part gives at every place, (3, _STEPS)."""
-    import numpy as np
-
-    places = [math.pi * k / _STEPS for k in range(_STEPS)]
-    rows = [
-        (1.0 - 2.0 * math.cos(2 * p), math.sin(2 * p), math.sin(p) - math.sin(3 * p))
-        for p in places
-    ]
-    return np.array([*zip(*rows, strict=True)])
+#: What each part gives at 48 places over half a turn; the other half repeats it.
+_EDGE: Final = [
+    (1.0 - 2.0 * math.cos(2 * p), math.sin(2 * p), math.sin(p) - math.sin(3 * p))
+    for p in (math.pi * k / 48 for k in range(48))
+]
 
 
 _BENDING_SHALLOW: Final = (

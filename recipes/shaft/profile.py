@@ -23,18 +23,20 @@ from geometry.segment import Arc, Line, Segment
 from geometry.solid.blind_slot import BlindSlot
 from geometry.solid.body import Solid, Turned
 from geometry.solid.cut import Cut, Flat, RadialSlot
-from recipes.job import Job
+from recipes.design.axle import Axle
 from recipes.refusal import Refused, misfit
-from recipes.shaft.key_seat import key_seats_of
+from recipes.shaft.key_seat import KeySeats
 from recipes.shaft.sections import (
     SAME,
+    Feature,
     Kind,
-    axle_bearing,
-    axle_sections,
+    Section,
+    bore_end,
     flat_features,
     groove_features,
     slot_feature,
 )
+from recipes.tables.bearings import Bearing
 
 #: Share of the bearing's smallest chamfer (ISO 582) that the round at its shoulder takes: the
 #: ring must meet the shoulder, not the round (common practice).
@@ -48,9 +50,6 @@ STEP_CHAMFER = 0.3
 
 #: Share of the wall at face A that the round of the bore's mouth takes at most if left out.
 MOUTH_SHARE = 0.4
-
-#: Half the point angle of a twist drill, 118 degrees: how a blind bore ends (common practice).
-HALF_POINT = math.radians(59.0)
 
 
 @dataclass(frozen=True)
@@ -77,20 +76,12 @@ class Piece:
         return self.end - self.start
 
 
-def axle_pieces(job: Job) -> tuple[Piece, ...]:
-    """Return the pieces of the outside from face A to face B.
-
-    Raises:
-        Refused: see `axle_sections`.
-    """
-    return job.once(_pieces)
-
-
-def _pieces(job: Job) -> tuple[Piece, ...]:
+def axle_pieces(axle: Axle, sections: tuple[Section, ...]) -> tuple[Piece, ...]:
+    """Return the pieces of the outside from face A to face B; `sections` as of `axle_sections`."""
     pieces: list[Piece] = []
-    for s in axle_sections(job):
+    for s in sections:
         z = s.start
-        for groove, cut in zip(groove_features(job), job.design.axle.grooves, strict=True):
+        for groove, cut in zip(groove_features(axle), axle.grooves, strict=True):
             a, b = max(groove.start, s.start), min(groove.end, s.end)
             if b - a > SAME:
                 if a - z > SAME:
@@ -112,70 +103,69 @@ def _pieces(job: Job) -> tuple[Piece, ...]:
     return tuple(joined)
 
 
-def bore_end(job: Job) -> float:
-    """Return where the bore ends, its drill point included: z in mm, the axle's length if through."""
-    axle = job.design.axle
-    if axle.bore_depth is None:
-        return axle.length
-    return axle.bore_depth + axle.bore_diameter / 2 / math.tan(HALF_POINT)
+def size_at(pieces: tuple[Piece, ...], feature: Feature) -> float | None:
+    """Return the least diameter that a feature stands on, mm; None off the axle.
+
+    Grooves count only where it lies in nothing else: flats may lie in a wide groove.
+    """
+    there = [p for p in pieces if p.end > feature.start + SAME and p.start < feature.end - SAME]
+    beside = [p for p in there if p.first != "groove"]
+    return min((p.diameter for p in beside or there), default=None)
 
 
-def mouth_radius(job: Job) -> float:
+def outside_at(pieces: tuple[Piece, ...], z: float) -> float:
+    """Return the smaller outside diameter at `z`, both in mm."""
+    return min(p.diameter for p in pieces if p.start - SAME <= z <= p.end + SAME)
+
+
+def mouth_radius(axle: Axle, pieces: tuple[Piece, ...]) -> float:
     """Return the round on the bore's mouth at face A in mm."""
-    axle = job.design.axle
     if axle.bore_mouth_radius is not None:
         return axle.bore_mouth_radius
-    wall = (axle_pieces(job)[0].diameter - axle.bore_diameter) / 2
+    wall = (pieces[0].diameter - axle.bore_diameter) / 2
     across = min((f.across for f in axle.flats if f.from_face <= SAME), default=math.inf)
     wall = min(wall, (across - axle.bore_diameter) / 2)
     most = math.floor(10 * MOUTH_SHARE * wall) / 10  # a radius that can be had and checked
     return max(0.0, min(axle.wire_slot.mouth_radius, most))
 
 
-def seat_round(job: Job) -> float:
+def seat_round(bearing: Bearing) -> float:
     """Return the round in the inner corner beside a bearing seat, mm."""
-    return SEAT_ROUND_SHARE * axle_bearing(job).chamfer_min_mm
+    return SEAT_ROUND_SHARE * bearing.chamfer_min_mm
 
 
-def axle_profile(job: Job) -> Outline:
-    """Return the closed profile, counter-clockwise: x = z from face A, y = radius, mm.
+@dataclass(frozen=True)
+class AxleProfile:
+    """The exact profile: x = z from face A, y = radius, mm.
+
+    Args:
+        outline: closed, counter-clockwise.
+        outside: from the chamfer at face A to the chamfer at face B.
+        bore: from face B, or its drill point, to the mouth at face A.
+    """
+
+    outline: Outline
+    outside: tuple[Segment, ...]
+    bore: tuple[Segment, ...]
+
+
+def axle_profile(axle: Axle, bearing: Bearing, pieces: tuple[Piece, ...]) -> AxleProfile:
+    """Return the profile of an axle whose outside has these pieces.
 
     Raises:
-        Refused: see `axle_sections`; or nothing is left between a round and the next corner.
+        Refused: nothing is left between a round and the next corner.
     """
-    return job.once(_profile)
-
-
-def _profile(job: Job) -> Outline:
-    return Outline((*axle_outside(job), *_closing(job))).oriented(True)
-
-
-def axle_outside(job: Job) -> tuple[Segment, ...]:
-    """Return the outside of the profile from the chamfer at face A to the chamfer at face B."""
-    bore, runs = job.once(_runs)
-    return tuple(s for run in runs[bore:] for s in run)[:-1]
-
-
-def axle_bore(job: Job) -> tuple[Segment, ...]:
-    """Return the bore of the profile from face B, or its drill point, to the mouth at face A."""
-    bore, runs = job.once(_runs)
-    first = 0 if job.design.axle.bore_depth is None else 1
-    return tuple(s for run in runs[first:bore] for s in run)[:-1]
-
-
-def _closing(job: Job) -> tuple[Segment, ...]:
-    """Return what closes the outside: face B, bore and face A."""
-    bore, runs = job.once(_runs)
-    return (runs[-1][-1], *(s for run in runs[:bore] for s in run))
-
-
-def _runs(job: Job) -> tuple[int, list[tuple[Segment, ...]]]:
-    """Return how many corners the bore has, and the edges at each corner of bore and outside."""
-    bore = _bore(job)
+    bore = _bore(axle, pieces)
     try:
-        return len(bore), _edges([*bore, *_outside(job)])
+        runs = _edges([*bore, *_outside(axle, seat_round(bearing), pieces)])
     except GeometryError as error:
         raise Refused(misfit(error, "axle", "mend what else is said about the axle")) from None
+    inner = [s for run in runs[: len(bore)] for s in run]
+    outer = [s for run in runs[len(bore) :] for s in run]
+    across = 0 if axle.bore_depth is None else 1  # a blind bore starts behind face B's own edge
+    return AxleProfile(
+        Outline((*outer, *inner)).oriented(True), tuple(outer[:-1]), tuple(inner[across:-1])
+    )
 
 
 @dataclass(frozen=True)
@@ -192,35 +182,30 @@ class _Corner:
         return Point(self.z, self.r)
 
 
-def _bore(job: Job) -> list[_Corner]:
+def _bore(axle: Axle, pieces: tuple[Piece, ...]) -> list[_Corner]:
     """Return the corners of the bore from face B to face A."""
-    axle = job.design.axle
-    r, mouth = axle.bore_diameter / 2, _Corner(0.0, axle.bore_diameter / 2, mouth_radius(job), True)
+    r = axle.bore_diameter / 2
+    mouth = _Corner(0.0, r, mouth_radius(axle, pieces), True)
     if axle.bore_depth is None:
-        wall = axle_pieces(job)[-1].diameter / 2 - r
+        wall = pieces[-1].diameter / 2 - r
         return [_Corner(axle.length, r, min(axle.edge_break, MOUTH_SHARE * wall)), mouth]
     return [
         _Corner(axle.length, 0.0),
-        _Corner(bore_end(job), 0.0),
+        _Corner(bore_end(axle), 0.0),
         _Corner(axle.bore_depth, r),
         mouth,
     ]
 
 
-def _outside(job: Job) -> Iterator[_Corner]:
-    """Yield the corners of the outside from face A to face B."""
-    pieces, chamfer = axle_pieces(job), job.design.axle.edge_break
-    yield _Corner(0.0, pieces[0].diameter / 2, chamfer)
+def _outside(axle: Axle, at_seat: float, pieces: tuple[Piece, ...]) -> Iterator[_Corner]:
+    """Yield the corners of the outside from face A to face B; `at_seat`: round beside a bearing."""
+    rounds = {"seat": at_seat, "stator": STATOR_ROUND}
+    yield _Corner(0.0, pieces[0].diameter / 2, axle.edge_break)
     for a, b in pairwise(pieces):
-        yield from _step(a, b, _inner_round(job, a.last if a.diameter < b.diameter else b.first))
-    yield _Corner(job.design.axle.length, pieces[-1].diameter / 2, chamfer)
-
-
-def _inner_round(job: Job, kind: str) -> float:
-    """Return the round wanted in the inner corner beside a lower piece of this kind, mm."""
-    if kind == "seat":
-        return seat_round(job)
-    return STATOR_ROUND if kind == "stator" else LAND_ROUND
+        yield from _step(
+            a, b, rounds.get(a.last if a.diameter < b.diameter else b.first, LAND_ROUND)
+        )
+    yield _Corner(axle.length, pieces[-1].diameter / 2, axle.edge_break)
 
 
 def _step(a: Piece, b: Piece, wanted: float) -> tuple[_Corner, _Corner]:
@@ -272,32 +257,41 @@ def solid_angle(degrees: float) -> float:
     return math.pi - math.radians(degrees)
 
 
-def axle_solid(job: Job) -> Solid:
+def axle_solid(axle: Axle, profile: AxleProfile, key_seats: KeySeats | None) -> Solid:
     """Return the body, face A at z = 0, up along +y, mm.
 
     Raises:
-        Refused: see `axle_sections`.
         GeometryError: a cut that the body cannot take.
     """
-    slot, span = job.design.axle.wire_slot, slot_feature(job)
+    slot, span = axle.wire_slot, slot_feature(axle)
     cuts: list[Cut] = [
         RadialSlot(span.start, span.end, slot.width, solid_angle(slot.angle), slot.mouth_radius)
     ]
-    length = job.design.axle.length
-    for feature, flat in zip(flat_features(job), job.design.axle.flats, strict=True):
-        for turn in (0.0, math.pi):
-            cuts.append(
-                Flat(
-                    feature.start,
-                    min(feature.end, length),
-                    flat.across / 2,
-                    solid_angle(flat.angle) + turn,
-                )
-            )
-    seats = key_seats_of(job)
-    if seats:
+    for feature, flat in zip(flat_features(axle), axle.flats, strict=True):
+        end, angle = min(feature.end, axle.length), solid_angle(flat.angle)
+        cuts += [Flat(feature.start, end, flat.across / 2, angle + turn) for turn in (0.0, math.pi)]
+    if key_seats:
+        k = key_seats
         cuts += [
-            BlindSlot(seats.start, seats.end, seats.width, solid_angle(angle), seats.floor)
-            for angle in seats.angles
+            BlindSlot(k.start, k.end, k.width, solid_angle(angle), k.floor) for angle in k.angles
         ]
-    return Solid(Turned(axle_profile(job)), tuple(cuts))
+    return Solid(Turned(profile.outline), tuple(cuts))
+
+
+def slot_span(axle: Axle) -> Feature:
+    """Return the wire slot with its rounded mouth."""
+    slot, edge = slot_feature(axle), axle.wire_slot.mouth_radius
+    return Feature(slot.name, slot.field, slot.start - edge, slot.end + edge)
+
+
+def slot_piece(axle: Axle, pieces: tuple[Piece, ...], profile: AxleProfile) -> Piece | None:
+    """Return the piece whose plain cylinder holds slot and rounded mouth, None if there is none."""
+    span = slot_span(axle)
+    for edge in profile.outline.segments:
+        low, bottom, high, top = edge.box()
+        if top - bottom <= SAME and low <= span.start + SAME and span.end <= high + SAME:
+            for piece in pieces:
+                outside = abs(piece.diameter / 2 - top) <= SAME
+                if outside and piece.start <= span.start + SAME and span.end <= piece.end + SAME:
+                    return piece
+    return None

@@ -20,7 +20,7 @@ from typing import Literal
 from geometry.finding import Finding
 from recipes.job import Job
 from recipes.refusal import Refused, finding, stop, warn
-from recipes.shaft.sections import SAME, axle_bearing, axle_sections, seat_features
+from recipes.shaft.sections import SAME, seat_features
 from recipes.tables.bearings import Bearing
 from recipes.tables.fits import Limits, fit_limits
 from recipes.tables.reader import TableError
@@ -97,7 +97,7 @@ def seat_fits_of(job: Job) -> tuple[RingFit, ...]:
     Raises:
         Refused: no such bearing, or no such fit; the rules of the axle say the same.
     """
-    ring, found = axle_bearing(job), []
+    ring, found = job.bearing, []
     for k, seat in enumerate(job.design.axle.seats, 1):
         field = f"axle.seats[{k}].fit"
         try:
@@ -133,7 +133,7 @@ def largest_diameter(job: Job) -> float:
     Raises:
         Refused: features of the axle overlap or leave it.
     """
-    return max(s.diameter for s in axle_sections(job))
+    return max(s.diameter for s in job.sections)
 
 
 def seat_fit_findings(job: Job) -> list[Finding]:
@@ -205,7 +205,7 @@ def _stock(job: Job) -> list[Finding]:
     axle, clean = job.design.axle, clean_diameter(job)
     if axle.stock_least is None and axle.stock_runout is None:
         return []
-    largest = max(axle_sections(job), key=lambda s: s.diameter)
+    largest = max(job.sections, key=lambda s: s.diameter)
     if clean >= largest.diameter - SAME:
         return []
     short = largest.diameter - clean
@@ -248,7 +248,7 @@ def seat_fit_results(job: Job) -> dict[str, float | int | str]:
             f"seat_{k}_take_off_mm": job.design.axle.stock_diameter - fit.limits.max_size_mm,
         }
     try:
-        housing = ring_in_housing(axle_bearing(job), recommended("outer")[1])
+        housing = ring_in_housing(job.bearing, recommended("outer")[1])
     except TableError:  # larger than the table: nothing to say
         return results
     return results | {
@@ -262,4 +262,6 @@ def seat_fit_results(job: Job) -> dict[str, float | int | str]:
 
 def seat_places(job: Job) -> tuple[str, ...]:
     """Return in words where each seat lies."""
-    return tuple(f"{f.name}, {f.start:g} to {f.end:g} mm from face A" for f in seat_features(job))
+    return tuple(
+        f"{f.name}, {f.start:g} to {f.end:g} mm from face A" for f in seat_features(job.design.axle)
+    )

@@ -14,8 +14,7 @@ from geometry.part import Part
 from geometry.printing.page import live_box
 from recipes.design.units import MM_PER_INCH
 from recipes.job import Job
-from recipes.shaft.key_rules import key_seat_words
-from recipes.shaft.key_seat import key_seats_of
+from recipes.shaft.key_seat import key_seat_words
 from recipes.shaft.seat_fit import (
     COMPOUND_GAP,
     RingFit,
@@ -27,7 +26,6 @@ from recipes.shaft.seat_fit import (
     seat_fits_of,
     seat_places,
 )
-from recipes.shaft.sections import axle_bearing
 from recipes.shaft.shrink_fit import CAUTION, FREEZER, WarmFit, hub_temperature, shrink_fits_of
 from recipes.tables.fits import fit_limits
 from recipes.tables.reader import TableError
@@ -173,7 +171,7 @@ def seat_table(job: Job) -> tuple[SeatRow, ...]:
     Raises:
         Refused: no such bearing, or no such fit.
     """
-    ring, axle = axle_bearing(job), job.design.axle
+    ring, axle = job.bearing, job.design.axle
     bore = (ring.bore_mm + ring.bore_upper_um / 1000, ring.bore_mm + ring.bore_lower_um / 1000)
     rows = [
         SeatRow(
@@ -280,10 +278,10 @@ def _warm_words(job: Job, warm: WarmFit) -> str:
 
 def key_steps(job: Job) -> tuple[str, ...]:
     """Return how keys and their seats are made and fitted; () without keys."""
-    seats = key_seats_of(job)
+    seats = job.key_seats
     if seats is None:
         return ()
-    words = key_seat_words(job)
+    words = key_seat_words(job.key_seats)
     return (
         f"{words[0].upper()}{words[1:]}.",
         f"Try the key before the stack: it goes in with light taps and does not rock, and stands "

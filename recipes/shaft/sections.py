@@ -8,11 +8,12 @@ face A -> z                       face B
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from geometry.finding import Finding
-from recipes.job import Job
+from recipes.design.axle import Axle
 from recipes.refusal import Refused, stop
 from recipes.tables.bearings import Bearing, bearing
 from recipes.tables.fits import Limits, fit_limits
@@ -26,6 +27,12 @@ END_BELOW = 0.2
 #: What is passed over a section without a fit must not jam: its diameter may be smaller by this
 #: much, never larger (common practice; ISO 2768-1 m would allow it to be larger).
 UNDER_SIZE = 0.2
+
+#: Half the point angle of a twist drill, 118 degrees: how a blind bore ends (common practice).
+HALF_POINT = math.radians(59.0)
+
+#: Wall that must be left everywhere: in mm, and as a share of the diameter (common practice).
+LEAST_WALL, LEAST_WALL_SHARE = 1.0, 0.10
 
 #: Two lengths from the design file, perhaps through inches, count as equal within this, mm.
 SAME = 1e-6
@@ -85,13 +92,12 @@ class Section:
         return fit_limits(self.diameter, self.fit) if self.fit else None
 
 
-def axle_bearing(job: Job) -> Bearing:
-    """Return the bearing of both seats.
+def axle_bearing(name: str) -> Bearing:
+    """Return the bearing of both seats by its number, `axle.bearing`.
 
     Raises:
         Refused: the table does not hold it; field `axle.bearing`.
     """
-    name = job.design.axle.bearing
     try:
         return bearing(name)
     except TableError as error:
@@ -107,112 +113,140 @@ def axle_bearing(job: Job) -> Bearing:
         ) from None
 
 
-def seat_features(job: Job) -> tuple[Feature, ...]:
+def seat_features(axle: Axle) -> tuple[Feature, ...]:
     """Return the bearing seats in the order of the design."""
     return tuple(
         Feature(f"bearing seat {k}", f"axle.seats[{k}]", s.from_face, s.from_face + s.length)
-        for k, s in enumerate(job.design.axle.seats, 1)
+        for k, s in enumerate(axle.seats, 1)
     )
 
 
-def stator_feature(job: Job) -> Feature:
+def stator_feature(axle: Axle) -> Feature:
     """Return the seat of the stack."""
-    seat = job.design.axle.stator_seat
+    seat = axle.stator_seat
     return Feature("stator seat", "axle.stator_seat", seat.from_face, seat.from_face + seat.length)
 
 
-def collar_feature(job: Job) -> Feature:
+def collar_feature(axle: Axle) -> Feature:
     """Return the collar that the stack rests against."""
-    collar = job.design.axle.shoulder
+    collar = axle.shoulder
     return Feature("collar", "axle.shoulder", collar.from_face, collar.from_face + collar.length)
 
 
-def slot_feature(job: Job) -> Feature:
+def slot_feature(axle: Axle) -> Feature:
     """Return the wire slot."""
-    slot = job.design.axle.wire_slot
+    slot = axle.wire_slot
     return Feature("wire slot", "axle.wire_slot", slot.from_face, slot.from_face + slot.length)
 
 
-def groove_features(job: Job) -> tuple[Feature, ...]:
+def groove_features(axle: Axle) -> tuple[Feature, ...]:
     """Return the grooves in the order of the design."""
     return tuple(
         Feature(f"groove {k}", f"axle.grooves[{k}]", g.from_face, g.from_face + g.width)
-        for k, g in enumerate(job.design.axle.grooves, 1)
+        for k, g in enumerate(axle.grooves, 1)
     )
 
 
-def flat_features(job: Job) -> tuple[Feature, ...]:
+def flat_features(axle: Axle) -> tuple[Feature, ...]:
     """Return the pairs of flats in the order of the design."""
     return tuple(
         Feature(f"pair of flats {k}", f"axle.flats[{k}]", f.from_face, f.from_face + f.length)
-        for k, f in enumerate(job.design.axle.flats, 1)
+        for k, f in enumerate(axle.flats, 1)
     )
 
 
-def turned_features(job: Job) -> tuple[Feature, ...]:
+def turned_features(axle: Axle) -> tuple[Feature, ...]:
     """Return bearing seats, stator seat and collar."""
-    return (*seat_features(job), stator_feature(job), collar_feature(job))
+    return (*seat_features(axle), stator_feature(axle), collar_feature(axle))
 
 
-def axle_sections(job: Job) -> tuple[Section, ...]:
+def least_wall(diameter: float) -> float:
+    """Return the wall that must be left under this diameter; both in mm."""
+    return max(LEAST_WALL, LEAST_WALL_SHARE * diameter)
+
+
+def bore_end(axle: Axle) -> float:
+    """Return where the bore ends, its drill point included: z in mm, the axle's length if through."""
+    if axle.bore_depth is None:
+        return axle.length
+    return axle.bore_depth + axle.bore_diameter / 2 / math.tan(HALF_POINT)
+
+
+def axle_sections(axle: Axle, stator_bore: float) -> tuple[Section, ...]:
     """Return the turned sections in order; they cover face A to face B without a gap.
+
+    Args:
+        axle: table of the design.
+        stator_bore: bore of the stack, nominal diameter of its seat, mm.
 
     Raises:
         Refused: an unknown bearing, or features that overlap or leave the axle.
     """
-    return job.once(_sections)
-
-
-def _sections(job: Job) -> tuple[Section, ...]:
-    axle = job.design.axle
     found: list[Section] = []
-    for this in (*_given(job), None):
+    for this in (*_given(axle, stator_bore), None):
         z0 = found[-1].end if found else 0.0
         z1 = this.start if this else axle.length
         if z1 < z0 - SAME:
             raise Refused(_no_room(this or found[-1], z0 - z1))
         if z1 > z0 + SAME:
-            found.append(_between(job, found[-1] if found else None, this, z0, z1))
+            before = found[-1] if found else None
+            found.append(_between(axle, stator_bore, before, this, z0, z1))
         if this:
             found.append(this)
-    return _closed_up(found, axle.length)
+    # Neighbours share the very same z: rounding noise of inches removed.
+    ends = [*(s.start for s in found[1:]), axle.length]
+    starts = [0.0, *ends[:-1]]
+    return tuple(replace(s, start=a, end=b) for s, a, b in zip(found, starts, ends, strict=True))
 
 
-def _given(job: Job) -> list[Section]:
-    axle, bore = job.design.axle, axle_bearing(job).bore_mm
-    st, sh = stator_feature(job), collar_feature(job)
+def _given(axle: Axle, stator_bore: float) -> list[Section]:
+    """Return the sections that the design gives, by place."""
+    bore, seat, collar = (
+        axle_bearing(axle.bearing).bore_mm,
+        stator_feature(axle),
+        collar_feature(axle),
+    )
     sections = [
-        Section(f.start, f.end, bore, "seat", s.fit, "axle.bearing")
-        for f, s in zip(seat_features(job), axle.seats, strict=True)
-    ]
-    sections.append(
+        *(
+            Section(f.start, f.end, bore, "seat", s.fit, "axle.bearing")
+            for f, s in zip(seat_features(axle), axle.seats, strict=True)
+        ),
         Section(
-            st.start,
-            st.end,
-            job.design.lamination.bore_diameter,
+            seat.start,
+            seat.end,
+            stator_bore,
             "stator",
             axle.stator_seat.fit,
             "lamination.bore_diameter",
-        )
-    )
-    sections.append(
-        Section(sh.start, sh.end, axle.shoulder.diameter, "shoulder", "", "axle.shoulder.diameter")
-    )
+        ),
+        Section(
+            collar.start,
+            collar.end,
+            axle.shoulder.diameter,
+            "shoulder",
+            "",
+            "axle.shoulder.diameter",
+        ),
+    ]
     return sorted(sections, key=lambda s: (s.start, s.end))
 
 
 def _between(
-    job: Job, before: Section | None, after: Section | None, z0: float, z1: float
+    axle: Axle,
+    stator_bore: float,
+    before: Section | None,
+    after: Section | None,
+    z0: float,
+    z1: float,
 ) -> Section:
     """Return the end or land that fills z0 to z1."""
-    axle, stator = job.design.axle, job.design.lamination.bore_diameter
     if before is None or after is None:
         given = axle.end_diameter
-        size = axle_bearing(job).bore_mm - END_BELOW if given is None else given
+        size = axle_bearing(axle.bearing).bore_mm - END_BELOW if given is None else given
         return Section(z0, z1, size, "end", "", "axle.end_diameter")
-    land = stator if axle.land_diameter is None else axle.land_diameter
+    land = stator_bore if axle.land_diameter is None else axle.land_diameter
     if {before.kind, after.kind} == {"stator", "shoulder"}:
-        land = min(land, stator)  # the stack passes it on its way to the collar
+        land = min(land, stator_bore)  # the stack passes it on its way to the collar
     return Section(z0, z1, land, "land", "", "axle.land_diameter")
 
 
@@ -227,14 +261,4 @@ def _no_room(section: Section, by: float) -> Finding:
         value=by,
         limit=0.0,
         fix="move it, or shorten it or its neighbour",
-    )
-
-
-def _closed_up(sections: list[Section], length: float) -> tuple[Section, ...]:
-    """Let neighbours share the very same z: rounding noise of inches removed."""
-    ends = [*(s.start for s in sections[1:]), length]
-    starts = [0.0, *ends[:-1]]
-    return tuple(
-        Section(a, b, s.diameter, s.kind, s.fit, s.field)
-        for s, a, b in zip(sections, starts, ends, strict=True)
     )

@@ -16,7 +16,6 @@ from geometry.finding import Finding
 from recipes.job import Job
 from recipes.refusal import note, warn
 from recipes.shaft.seat_fit import RingFit, recommended, ring_in_housing, seat_fits_of
-from recipes.shaft.sections import axle_bearing
 from recipes.tables.reader import TableError
 
 #: Lowest published expansion of bearing steel, 1/K; also used for the axle, whose steel is near.
@@ -70,7 +69,7 @@ def heat_limit(job: Job) -> float:
     given = job.design.axle.grease_limit
     if given is not None:
         return given
-    return OPEN_LIMIT if axle_bearing(job).closure == "open" else GREASED_LIMIT
+    return OPEN_LIMIT if job.bearing.closure == "open" else GREASED_LIMIT
 
 
 def shrink_fits_of(job: Job) -> tuple[WarmFit, ...]:
@@ -97,7 +96,7 @@ def hub_temperature(job: Job) -> float | None:
         Refused: no such bearing.
     """
     try:
-        fit = ring_in_housing(axle_bearing(job), recommended()[1])
+        fit = ring_in_housing(job.bearing, recommended()[1])
     except TableError:  # larger than the table: nothing to say
         return None
     if fit.interference_most <= 0:

@@ -24,9 +24,7 @@ from recipes.shaft.cross_section import (
     slot_corner,
     slot_radius,
 )
-from recipes.shaft.key_seat import key_seats_of
-from recipes.shaft.profile import axle_bore, axle_outside, axle_pieces
-from recipes.shaft.sections import SAME, axle_sections, flat_features, groove_features, slot_feature
+from recipes.shaft.sections import SAME, flat_features, groove_features, slot_feature
 
 # Where a long, thin axle may be shown shortened: in the middle of plain round stretches.
 
@@ -39,13 +37,17 @@ _HALVINGS = 50
 
 def plain_stretches(job: Job) -> list[Stretch]:
     """Return the stretches of one diameter and fit without slot, groove, flat or key seat, mm."""
-    cuts = [slot_feature(job), *groove_features(job), *flat_features(job)]
+    cuts = [
+        slot_feature(job.design.axle),
+        *groove_features(job.design.axle),
+        *flat_features(job.design.axle),
+    ]
     spans = [(f.start, f.end) for f in cuts]
-    if (keys := key_seats_of(job)) is not None:
+    if (keys := job.key_seats) is not None:
         spans.append((keys.start, keys.end))
     depth = job.design.axle.bore_depth
     marks = {0.0, job.design.axle.length, *(z for span in spans for z in span)}
-    marks |= {z for s in axle_sections(job) for z in (s.start, s.end)}
+    marks |= {z for s in job.sections for z in (s.start, s.end)}
     marks |= {depth} if depth is not None else set()
     return [
         (a, b)
@@ -83,7 +85,7 @@ def left_out(job: Job, factor: float, room: float) -> tuple[Stretch, ...]:
 
 def radius_at(job: Job, z: float) -> float:
     """Return the outer radius of the axle at `z` mm from face A."""
-    return next(p.diameter for p in axle_pieces(job) if p.start <= z <= p.end) / 2
+    return next(p.diameter for p in job.pieces if p.start <= z <= p.end) / 2
 
 
 #: Two edges that would lie nearer than this on the sheet, mm, are drawn as one.
@@ -115,14 +117,14 @@ def side_view(job: Job, view: View) -> Items:
 
 def slot_cut(job: Job) -> RadialSlot:
     """Return the wire slot with its direction as in the drawing: 0."""
-    slot, span = job.design.axle.wire_slot, slot_feature(job)
+    slot, span = job.design.axle.wire_slot, slot_feature(job.design.axle)
     return RadialSlot(span.start, span.end, slot.width, 0.0, slot.mouth_radius)
 
 
 def _contour(job: Job, flats: tuple[FlatFace, ...], up: float) -> Iterator[Segment]:
     """Yield the upper or lower edge of the view, lowered where a flat cuts it."""
     lowered = [(*f.cut, h) for f in flats if (h := f.lowers(up)) is not None]
-    for s in axle_outside(job):
+    for s in job.profile.outside:
         for part in _lowered(s, lowered):
             yield part if up > 0 else part.mirrored()
 
@@ -168,7 +170,7 @@ def _at(s: Line, z: float) -> Point:
 
 def _edge_lines(job: Job, view: View, flats: tuple[FlatFace, ...]) -> Iterator[Stroke]:
     """Yield the circles of the body, seen as lines across it; close ones only once."""
-    outside = axle_outside(job)
+    outside = job.profile.outside
     spots = [outside[0].start, outside[-1].end]
     spots += [a.end for a, b in pairwise(outside) if abs(corner_turn(a, b)) > TANGENT_ANGLE]
     spots.sort(key=lambda p: (-abs(p.y), p.x))  # the highest of a close group is the one to see
@@ -191,7 +193,7 @@ def _edge_lines(job: Job, view: View, flats: tuple[FlatFace, ...]) -> Iterator[S
 
 def _seat_limits(job: Job, view: View) -> Iterator[Stroke]:
     """Yield narrow lines where a fit ends on one diameter (ISO 129-1)."""
-    for a, b in pairwise(axle_sections(job)):
+    for a, b in pairwise(job.sections):
         if abs(a.diameter - b.diameter) <= SAME and a.fit != b.fit:
             r = a.diameter / 2
             yield view.line(Point(a.end, -r), Point(a.end, r), "narrow")
@@ -215,7 +217,7 @@ def _flat_marks(view: View, flats: tuple[FlatFace, ...]) -> Iterator[Stroke]:
 def _hidden_bore(job: Job, view: View) -> Iterator[Stroke]:
     if job.design.axle.bore_diameter * view.factor < LEAST_BORE:
         return
-    bore = axle_bore(job)
+    bore = job.profile.bore
     yield view.stroke(bore, "hidden")
     yield view.stroke([s.mirrored() for s in bore], "hidden")
     depth = job.design.axle.bore_depth
@@ -250,4 +252,4 @@ def _slot(job: Job, view: View) -> Items:
 
 def half_height(job: Job) -> float:
     """Return the largest radius of the axle, mm."""
-    return max(s.box()[3] for s in axle_outside(job))
+    return max(s.box()[3] for s in job.profile.outside)

@@ -9,17 +9,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from functools import cached_property
 from itertools import pairwise
 
-from geometry.segment import Arc
-from recipes.job import Job
-from recipes.shaft.key_seat import key_seats_of
+from geometry.segment import Arc, Segment
+from recipes.design.axle import Axle
+from recipes.shaft.key_seat import KeySeats
 from recipes.shaft.notch_factor import FLAT_END, GROOVE, KEY_SEAT, Notch, step
-from recipes.shaft.profile import Piece, axle_outside, axle_pieces, bore_end
-from recipes.shaft.sections import SAME, Section, axle_sections, flat_features, slot_feature
-from recipes.shaft.tube_section import FlatSection, tube_section
-from recipes.shaft.tube_section import Section as Shape
+from recipes.shaft.profile import Piece, outside_at
+from recipes.shaft.sections import SAME, Section, bore_end, flat_features, slot_feature
+from recipes.shaft.tube_section import FlatSection, Shape, TubeSection
 
 #: Root of a step that is all lead-in chamfer: the nose of the tool, mm (common practice).
 TOOL_NOSE = 0.2
@@ -73,37 +71,29 @@ class NotchAt:
 
 @dataclass(frozen=True)
 class AxleBody:
-    """The axle's shape, read once from a design.
+    """The axle's shape as strength sees it.
 
-    Raises:
-        Refused: see `recipes.shaft.sections.axle_sections`.
+    Args:
+        axle: table of the design.
+        sections: turned, from face A to face B.
+        pieces: of one diameter, grooves counted.
+        outside: exact edges of the outside.
+        key_seats: for the stack, None without.
     """
 
-    job: Job
-
-    @cached_property
-    def sections(self) -> tuple[Section, ...]:
-        """Turned sections from face A to face B."""
-        return axle_sections(self.job)
-
-    @cached_property
-    def pieces(self) -> tuple[Piece, ...]:
-        """Pieces of one diameter, grooves counted."""
-        return axle_pieces(self.job)
-
-    @cached_property
-    def bore_end(self) -> float:
-        """Where the bore ends, mm."""
-        return bore_end(self.job)
+    axle: Axle
+    sections: tuple[Section, ...]
+    pieces: tuple[Piece, ...]
+    outside: tuple[Segment, ...]
+    key_seats: KeySeats | None
 
     def bore_at(self, z: float) -> float:
         """Return the bore's diameter at `z`, 0 beyond its end."""
-        return self.job.design.axle.bore_diameter if z < self.bore_end else 0.0
+        return self.axle.bore_diameter if z < bore_end(self.axle) else 0.0
 
     def outside_at(self, z: float) -> float:
         """Return the smaller outside diameter at `z`, mm."""
-        near = [p.diameter for p in self.pieces if p.start - SAME <= z <= p.end + SAME]
-        return min(near)
+        return outside_at(self.pieces, z)
 
     def name_at(self, z: float) -> str:
         """Return the name of the turned section that `z` lies in."""
@@ -118,35 +108,30 @@ class AxleBody:
             return f"land at {s.start:.4g} to {s.end:.4g} mm"
         return {"stator": "stator seat", "shoulder": "collar"}[s.kind]
 
-    @cached_property
-    def stretches(self) -> tuple[Stretch, ...]:
-        """Stretches from face A to face B."""
-        return self.cut_at(())
-
-    def cut_at(self, extra: tuple[float, ...]) -> tuple[Stretch, ...]:
-        """Return the stretches, cut at further places (mm) as well."""
-        span, length = slot_feature(self.job), self.job.design.axle.length
-        cuts = {0.0, length, self.bore_end, span.start, span.end, *extra}
+    def stretches(self, *extra: float) -> tuple[Stretch, ...]:
+        """Return the stretches from face A to face B, cut at further places (mm) as well."""
+        span, length = slot_feature(self.axle), self.axle.length
+        cuts = {0.0, length, bore_end(self.axle), span.start, span.end, *extra}
         cuts |= {z for p in self.pieces for z in (p.start, p.end)}
         cuts |= {z for s in self.sections for z in (s.start, s.end)}
-        cuts |= {z for f in flat_features(self.job) for z in (f.start, f.end)}
+        cuts |= {z for f in flat_features(self.axle) for z in (f.start, f.end)}
         spots = [z for z in sorted(cuts) if 0.0 <= z <= length]
         apart = [z for k, z in enumerate(spots) if not k or z - spots[k - 1] > SAME]
         return tuple(self._stretch(a, b) for a, b in pairwise(apart))
 
     def _stretch(self, start: float, end: float) -> Stretch:
-        axle, z = self.job.design.axle, (start + end) / 2
+        axle, z = self.axle, (start + end) / 2
         piece = next(p for p in self.pieces if p.start <= z <= p.end)
-        span, slot = slot_feature(self.job), axle.wire_slot
+        span, slot = slot_feature(self.axle), axle.wire_slot
         if span.start < z < span.end:
-            shape = tube_section(piece.diameter, axle.bore_diameter, slot.width)
+            shape = TubeSection(piece.diameter, axle.bore_diameter, slot.width)
             return Stretch(start, end, shape, slot.angle, "wire slot", "axle.wire_slot", True)
-        for feature, cut in zip(flat_features(self.job), axle.flats, strict=True):
+        for feature, cut in zip(flat_features(self.axle), axle.flats, strict=True):
             if feature.start < z < feature.end and cut.across < piece.diameter - SAME:
                 flats = FlatSection(piece.diameter, self.bore_at(z), cut.across)
                 return Stretch(start, end, flats, cut.angle, feature.name, feature.field)
         name = "groove" if piece.first == "groove" else self.name_at(z)
-        tube = tube_section(piece.diameter, self.bore_at(z))
+        tube = TubeSection(piece.diameter, self.bore_at(z))
         return Stretch(start, end, tube, 0.0, name, piece.field)
 
 
@@ -157,7 +142,7 @@ def notches(body: AxleBody) -> tuple[NotchAt, ...]:
 
 
 def _steps(body: AxleBody) -> Iterator[NotchAt]:
-    arcs = [s for s in axle_outside(body.job) if isinstance(s, Arc)]
+    arcs = [s for s in body.outside if isinstance(s, Arc)]
     for a, b in pairwise(body.pieces):
         if "groove" in (a.last, b.first):
             continue
@@ -174,7 +159,7 @@ def _steps(body: AxleBody) -> Iterator[NotchAt]:
         yield NotchAt(
             a.end,
             side,
-            tube_section(low.diameter, body.bore_at(a.end)),
+            TubeSection(low.diameter, body.bore_at(a.end)),
             0.0,
             notch,
             f"step beside {beside}",
@@ -187,13 +172,13 @@ def _grooves(body: AxleBody) -> Iterator[NotchAt]:
         if p.first == "groove":
             notch = Notch(*GROOVE, ROOT_SHARE * p.diameter)
             z = (p.start + p.end) / 2
-            shape = tube_section(p.diameter, body.bore_at(z))
+            shape = TubeSection(p.diameter, body.bore_at(z))
             yield NotchAt(z, 0, shape, 0.0, notch, "groove", p.field)
 
 
 def _flat_ends(body: AxleBody) -> Iterator[NotchAt]:
-    length = body.job.design.axle.length
-    for s in body.stretches:
+    length = body.axle.length
+    for s in body.stretches():
         if isinstance(s.shape, FlatSection):
             notch = Notch(*FLAT_END, ROOT_SHARE * s.shape.across)
             for z, side in ((s.start, 1), (s.end, -1)):
@@ -204,11 +189,11 @@ def _flat_ends(body: AxleBody) -> Iterator[NotchAt]:
 
 def _key_seat(body: AxleBody) -> Iterator[NotchAt]:
     """Yield both ends of the key seats; what lies between carries no more torque, and bends less."""
-    seats = key_seats_of(body.job)
+    seats = body.key_seats
     if seats is None:
         return
     size = 2 * seats.radius
     for z, side in ((seats.start, 1), (seats.end, -1)):
-        shape = tube_section(size, body.bore_at(z + side * 1e3 * SAME))
+        shape = TubeSection(size, body.bore_at(z + side * 1e3 * SAME))
         notch = Notch(*KEY_SEAT, ROOT_SHARE * size)
         yield NotchAt(z, side, shape, 0.0, notch, "key seat in the stator seat", "hub.keyway")

@@ -15,31 +15,31 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
 from itertools import pairwise
 from typing import Literal
 
-from recipes.job import Job
-from recipes.refusal import Refused
-from recipes.shaft.axle_rules import PLACE_RULES
-from recipes.shaft.key_rules import key_seats
+from recipes.design.axle import Axle
+from recipes.design.lamination import Hub, Lamination
+from recipes.shaft.axle_rules import refuse_weak_shape
+from recipes.shaft.key_seat import key_seats
 from recipes.shaft.load import AxleLoad, axle_load
 from recipes.shaft.notch_factor import PLAIN, Notch
-from recipes.shaft.sections import SAME, axle_sections, slot_feature
-from recipes.shaft.stations import AxleBody, NotchAt, Stretch, notches
-from recipes.shaft.stress import Forces, Judge, Stress
-from recipes.shaft.tube_section import TubeSection, tube_section
-from recipes.shaft.turning_rules import wall_left
-from recipes.shaft.wire_slot_rules import SLOT_PLACE_RULES
+from recipes.shaft.profile import axle_pieces, axle_profile
+from recipes.shaft.sections import SAME, axle_bearing, axle_sections
+from recipes.shaft.stations import AxleBody, Stretch, notches
+from recipes.shaft.stress import Criterion, Forces, Stress
+from recipes.shaft.tube_section import TubeSection
+from recipes.shaft.wire_slot_rules import signed_angle
 from recipes.tables.axle_steel import AxleSteel, axle_steel_of
-
-#     One axle on trial: its shape, its load and its steel, judged place by place.
-#
-# The wire slot is an argument, so that "what if it were narrower, shorter or turned" is asked of the
-# same trial.
 
 #: Points of the drawn curve on each stretch, its ends among them.
 POINTS = 7
+
+#: Steps in degrees in which the best direction of the slot is looked for.
+ANGLE_STEP = 5
+
+#: A direction must be this much better than the present one to be worth turning the slot.
+WORTH_TURNING = 1.02
 
 
 @dataclass(frozen=True)
@@ -85,117 +85,85 @@ class Slot:
 
 
 @dataclass(frozen=True)
-class Trial:
-    """Shape, load and judge of one axle."""
+class LoadCase:
+    """One axle under its load: shape, forces and criterion, judged place by place.
+
+    The wire slot is an argument, so that "what if it were narrower, shorter or turned" is asked of
+    the same load case.
+    """
 
     body: AxleBody
     load: AxleLoad
-    judge: Judge
+    criterion: Criterion
 
     @property
     def slot(self) -> Slot:
         """The wire slot of the design."""
-        span, slot = slot_feature(self.body.job), self.body.job.design.axle.wire_slot
-        return Slot(span.start, span.end, slot.width, slot.angle)
+        slot = self.body.axle.wire_slot
+        return Slot(slot.from_face, slot.from_face + slot.length, slot.width, slot.angle)
 
-    def along(self, points: int) -> Iterator[tuple[Stretch, list[Place]]]:
+    def stretches(self, points: int) -> Iterator[tuple[Stretch, list[Place]]]:
         """Yield every stretch with so many judged points of it, cut where the load has a knot."""
-        length = self.body.job.design.axle.length
-        knots = {z for run in (self.load.moment, self.load.torque) for z in run.z}
-        for part in self.body.cut_at(tuple(sorted(z for z in knots if 0.0 < z < length))):
+        for part in self.body.stretches(*self._knots(0.0, self.body.axle.length)):
             yield part, self._points(part, points)
 
     def notches(self) -> list[Place]:
         """Return every judged notch but the ends of the wire slot."""
-        return [self._notch(n) for n in notches(self.body)]
+        found = []
+        for n in notches(self.body):
+            at = self._at(n.z, n.side)
+            nominal = self.criterion.nominal(n.shape, n.facing)
+            stress = self.criterion.section(nominal, at, n.notch)
+            found.append(self._place(n.z, n.name, n.field, at, stress, n.notch))
+        return found
 
     def slot_safety(self, slot: Slot) -> float:
         """Return the least static safety of a slot: its two ends and what lies between."""
-        return self.slot_safeties(slot, (slot.angle,))[0]
-
-    def slot_safeties(self, slot: Slot, angles: Sequence[float]) -> list[float]:
-        """Return the least static safety of a slot turned to each of several directions, degrees."""
-        judge, length = self.judge, slot.end - slot.start
-        ends = [(tube, at) for _, _, tube, at in self._ends(slot)]
-        parts = self._stretches(slot)
-        between = [
-            (p.shape, [self._at(*spot) for spot in ((p.start, 1), (p.end, -1))]) for p in parts
-        ]
-        at_ends = [judge.slot_end_statics(tube, length, angles, at) for tube, at in ends]
-        found = []
-        for k, angle in enumerate(angles):
-            stresses = [end[k] for end in at_ends]
-            for shape, forces in between:
-                nominal = judge.nominal(shape, angle)
-                stresses += [judge.section_static(nominal, at) for at in forces]
-            found.append(judge.safety_at(max(stresses)))
-        return found
+        return min(p.safety for p in (*self.slot_ends(slot), *self.slot_stretch(slot)))
 
     def slot_ends(self, slot: Slot) -> list[Place]:
         """Return the two ends of a slot, judged with the largest forces on their round."""
-        found = []
-        for face, z, tube, at in self._ends(slot):
-            stress, notch = self.judge.slot_end(tube, slot.end - slot.start, slot.angle, at)
+        found, length = [], slot.end - slot.start
+        r = min(slot.width, length) / 2
+        for face, edge, z in (("A", slot.start, slot.start + r), ("B", slot.end, slot.end - r)):
+            bore = self.body.axle.bore_diameter
+            tube = TubeSection(self.body.outside_at(z), bore, slot.width)
+            runs = (self.load.moment, self.load.torque, self.load.shear)
+            at = Forces(*(max(run.at(edge), run.at(z), key=abs) for run in runs))
+            stress, notch = self.criterion.slot_end(tube, length, slot.angle, at)
             name = f"wire slot, end toward face {face}"
             found.append(self._place(z, name, "axle.wire_slot", at, stress, notch, True))
         return found
 
-    def _ends(self, slot: Slot) -> list[tuple[str, float, TubeSection, Forces]]:
-        """Return face, place, section and largest forces at the round of both ends of a slot."""
-        bore = self.body.job.design.axle.bore_diameter
-        r = min(slot.width, slot.end - slot.start) / 2
-        return [
-            (
-                face,
-                z,
-                tube_section(self.body.outside_at(z), bore, slot.width),
-                self._largest(edge, z),
-            )
-            for face, edge, z in (("A", slot.start, slot.start + r), ("B", slot.end, slot.end - r))
-        ]
-
     def slot_stretch(self, slot: Slot) -> list[Place]:
         """Return judged points of the stretch that a slot runs through; width 0: plain tube."""
-        return [place for part in self._stretches(slot) for place in self._points(part, 2)]
-
-    def _stretches(self, slot: Slot) -> list[Stretch]:
-        """Return the stretch that a slot runs through, cut where the load has a knot."""
-        runs = (self.load.moment, self.load.torque)
-        knots = {z for run in runs for z in run.z if slot.start < z < slot.end}
-        spots = sorted({slot.start, slot.end, *knots})
+        spots = sorted({slot.start, slot.end, *self._knots(slot.start, slot.end)})
         size = min(self.body.outside_at(z) for z in spots)
-        shape = tube_section(size, self.body.job.design.axle.bore_diameter, slot.width)
-        return [
+        shape = TubeSection(size, self.body.axle.bore_diameter, slot.width)
+        parts = [
             Stretch(a, b, shape, slot.angle, "wire slot", "axle.wire_slot", True)
             for a, b in pairwise(spots)
         ]
+        return [place for part in parts for place in self._points(part, 2)]
+
+    def _knots(self, low: float, high: float) -> list[float]:
+        """Return where bending or torque has a knot between two places, mm."""
+        return [z for run in (self.load.moment, self.load.torque) for z in run.z if low < z < high]
 
     def _points(self, part: Stretch, points: int) -> list[Place]:
         """Return points of one stretch, its ends included, each judged by the forces inside it."""
-        found, nominal = [], self.judge.nominal(part.shape, part.facing)
+        found, nominal = [], self.criterion.nominal(part.shape, part.facing)
         for k in range(points):
             last = k == points - 1
             z = part.end if last else part.start + (part.end - part.start) * k / (points - 1)
             at = self._at(z, -1 if last else 1)
-            stress = self.judge.section(nominal, at)
+            stress = self.criterion.section(nominal, at)
             found.append(self._place(z, part.name, part.field, at, stress, PLAIN, part.slotted))
         return found
-
-    def _notch(self, n: NotchAt) -> Place:
-        at = self._at(n.z, n.side)
-        stress = self.judge.section(self.judge.nominal(n.shape, n.facing), at, n.notch)
-        return self._place(n.z, n.name, n.field, at, stress, n.notch)
 
     def _at(self, z: float, side: int) -> Forces:
         load = self.load
         return Forces(load.moment.at(z, side), load.torque.at(z, side), load.shear.at(z, side))
-
-    def _largest(self, *spots: float) -> Forces:
-        moment, torque, shear = (
-            max((run.at(z) for z in spots), key=abs)
-            for run in (self.load.moment, self.load.torque, self.load.shear)
-        )
-        return Forces(moment, torque, shear)
 
     def _place(
         self,
@@ -207,15 +175,8 @@ class Trial:
         notch: Notch,
         slotted: bool = False,
     ) -> Place:
-        safety, long_run = self.judge.safety(stress), self.judge.long_run(stress)
+        safety, long_run = self.criterion.safety(stress), self.criterion.long_run(stress)
         return Place(z, name, field, at, stress, notch, safety, long_run, slotted)
-
-
-#: Steps in degrees in which the best direction of the slot is looked for.
-ANGLE_STEP = 5
-
-#: A direction must be this much better than the present one to be worth turning the slot.
-WORTH_TURNING = 1.02
 
 
 @dataclass(frozen=True)
@@ -223,40 +184,40 @@ class AxleStrength:
     """What the axle bears.
 
     Args:
-        trial: shape, load and judge, for further questions.
+        case: shape, load and criterion, for further questions.
         places: every judged place, from face A: notches, and both ends of every stretch.
         spikes: the notches and the ends of the wire slot among them.
         without_slot: least safety of the same axle without a wire slot.
     """
 
-    trial: Trial
+    case: LoadCase
     places: tuple[Place, ...]
     spikes: tuple[Place, ...]
     without_slot: float
 
-    @cached_property
+    @property
     def curve(self) -> tuple[tuple[float, float], ...]:
         """(z, safety) from face A, with points between the ends of stretches; a notch is a spike."""
-        return _curve(self._drawn, self.spikes, "safety")
+        return _curve(self.case, self.spikes, "safety")
 
-    @cached_property
+    @property
     def long_run_curve(self) -> tuple[tuple[float, float], ...]:
         """The same with the long-run factor."""
-        return _curve(self._drawn, self.spikes, "long_run")
-
-    @cached_property
-    def _drawn(self) -> list[tuple[Stretch, list[Place]]]:
-        return list(self.trial.along(POINTS))
+        return _curve(self.case, self.spikes, "long_run")
 
     @property
     def load(self) -> AxleLoad:
         """Statics."""
-        return self.trial.load
+        return self.case.load
 
     @property
     def steel(self) -> AxleSteel:
         """Steel of the bar."""
-        return self.trial.judge.steel
+        return self.case.criterion.steel
+
+    def outside_at(self, z: float) -> float:
+        """Return the smaller outside diameter at `z` from face A, mm."""
+        return self.case.body.outside_at(z)
 
     @property
     def least(self) -> Place:
@@ -276,17 +237,17 @@ class AxleStrength:
     @property
     def half_as_wide(self) -> float:
         """Safety at the wire slot if it were half as wide."""
-        slot = self.trial.slot
-        return self.trial.slot_safety(replace(slot, width=slot.width / 2))
+        slot = self.case.slot
+        return self.case.slot_safety(replace(slot, width=slot.width / 2))
 
     @property
     def two_thirds_as_long(self) -> float:
         """Safety at the wire slot if it lost a third of its length where bending is larger."""
-        slot, moment = self.trial.slot, self.load.moment
+        slot, moment = self.case.slot, self.load.moment
         third = (slot.end - slot.start) / 3
         if abs(moment.at(slot.start)) > abs(moment.at(slot.end)):
-            return self.trial.slot_safety(replace(slot, start=slot.start + third))
-        return self.trial.slot_safety(replace(slot, end=slot.end - third))
+            return self.case.slot_safety(replace(slot, start=slot.start + third))
+        return self.case.slot_safety(replace(slot, end=slot.end - third))
 
     def best_angle(self) -> tuple[float, float]:
         """Return the direction of the slot with the largest safety there, in degrees, and that.
@@ -294,78 +255,63 @@ class AxleStrength:
         The nearest of equally good ones to the present direction, which stays where turning gains
         less than 2 %, or where the load turns anyway.
         """
-        slot = self.trial.slot
-        now = self.trial.slot_safety(slot)
-        if self.trial.judge.turns:
+        slot, case = self.case.slot, self.case
+        now = case.slot_safety(slot)
+        if case.criterion.turns:
             return slot.angle, now
-        load = self.trial.judge.direction
-        steps = range(0, 91, ANGLE_STEP)
-        safeties = self.trial.slot_safeties(slot, [load + a for a in steps])
-        found = list(zip(safeties, steps, strict=True))
-        most = max(s for s, _ in found)
+        load = case.criterion.direction
+        found = {
+            a: case.slot_safety(replace(slot, angle=load + a)) for a in range(0, 91, ANGLE_STEP)
+        }
+        most = max(found.values())
         if most < WORTH_TURNING * now:
             return slot.angle, now
-        best = next(a for s, a in found if s == most)
+        best = next(a for a, safety in found.items() if safety == most)
         turned = (load + s * best + k for s in (1, -1) for k in (0, 180))
-        ways = sorted({round(_within(angle), 6) for angle in turned})
-        return min(ways, key=lambda w: abs(_apart(w, slot.angle))), most
+        ways = sorted({round(signed_angle(angle), 6) for angle in turned})
+        return min(ways, key=lambda w: abs(signed_angle(w - slot.angle))), most
 
 
-def _within(angle: float) -> float:
-    """Return an angle in degrees between -180 (left out) and 180."""
-    return 180.0 - (180.0 - angle) % 360.0
+def axle_strength(
+    axle: Axle, lamination: Lamination, hub: Hub, stack_length: float
+) -> AxleStrength:
+    """Return the strength of an axle under its load.
 
-
-def _apart(one: float, two: float) -> float:
-    return _within(one - two)
-
-
-def axle_strength_of(job: Job) -> AxleStrength:
-    """Return the strength of a design's axle under its load.
+    Args:
+        axle, lamination, hub: tables of the design.
+        stack_length: of the finished stack, mm.
 
     Raises:
         Refused: an axle whose features overlap or leave it, that has no wall or not two seats, or
             whose frame reaches over a bearing or whose key seats leave the stack.
     """
-    stops = [f for rule in (*PLACE_RULES, *SLOT_PLACE_RULES) for f in rule(job)]
-    if not any(f.level == "stop" for f in stops):
-        axle_sections(job)
-        stops += [*wall_left(job), *key_seats(job)]
-    stops = [f for f in stops if f.level == "stop"]
-    if stops:
-        raise Refused(*stops)
-    given = job.design.axle.load
-    judge = Judge(axle_steel_of(job), given.direction, given.action == "turns")
-    trial = Trial(AxleBody(job), axle_load(job), judge)
-    spikes = trial.notches()
-    ends, runs = trial.slot_ends(trial.slot), trial.along(2)
-    points = [(part.slotted, p) for part, found in runs for p in found]
+    refuse_weak_shape(axle, lamination, hub, stack_length)
+    sections = axle_sections(axle, lamination.bore_diameter)
+    pieces = axle_pieces(axle, sections)
+    keys = key_seats(hub.keyway, axle, lamination.bore_diameter, stack_length)
+    load, given = axle_load(axle), axle.load
+    outside = axle_profile(axle, axle_bearing(axle.bearing), pieces).outside
+    criterion = Criterion(axle_steel_of(axle), given.direction, given.action == "turns")
+    case = LoadCase(AxleBody(axle, sections, pieces, outside, keys), load, criterion)
+    spikes = case.notches()
+    ends = case.slot_ends(case.slot)
+    points = [(part.slotted, p) for part, found in case.stretches(2) for p in found]
     bare = [*spikes, *(p for slotted, p in points if not slotted)]
-    bare += trial.slot_stretch(replace(trial.slot, width=0.0))
+    bare += case.slot_stretch(replace(case.slot, width=0.0))
     places = [*spikes, *ends, *(p for _, p in points)]
     return AxleStrength(
-        trial,
+        case,
         tuple(sorted(places, key=lambda p: (p.z, p.name))),
         (*spikes, *ends),
         min(p.safety for p in bare),
     )
 
 
-def with_bore(job: Job, bore: float) -> Job:
-    """Return the same design with another bore through its axle, mm."""
-    axle = job.design.axle.model_copy(update={"bore_diameter": bore})
-    return Job(job.design.model_copy(update={"axle": axle}))
-
-
 def _curve(
-    runs: list[tuple[Stretch, list[Place]]],
-    spikes: Sequence[Place],
-    what: Literal["safety", "long_run"],
+    case: LoadCase, spikes: Sequence[Place], what: Literal["safety", "long_run"]
 ) -> tuple[tuple[float, float], ...]:
     """Return points of all stretches, and each notch as a spike where it is the weaker."""
-    points: list[tuple[float, float]] = []
-    for _, found in runs:
-        points += [(p.z, getattr(p, what)) for p in found]
+    points = [(p.z, getattr(p, what)) for _, found in case.stretches(POINTS) for p in found]
     for spike in sorted(spikes, key=lambda p: (p.z, p.name)):
         z, factor = spike.z, getattr(spike, what)
         k = next(k for k in range(1, len(points)) if points[k][0] >= z - SAME)

@@ -6,13 +6,13 @@ import math
 from typing import Final
 
 from geometry.finding import Finding
-from recipes.job import Job
+from recipes.design.axle import Axle
 from recipes.refusal import finding, stop, warn
 from recipes.shaft.load import frame_findings
 from recipes.shaft.notch_factor import HOLE_BENDING_LIMIT
-from recipes.shaft.strength import AxleStrength, Place, axle_strength_of
+from recipes.shaft.strength import AxleStrength, Place
 from recipes.shaft.wire_slot_rules import slot_to_the_side
-from recipes.tables.axle_steel import axle_steel, list_axle_steels
+from recipes.tables.axle_steel import AxleSteel, axle_steel, list_axle_steels
 
 #: Least safety against yielding, and least factor for the long run, below which people are told.
 LEAST_STATIC: Final = 2.0
@@ -30,41 +30,39 @@ PROOF: Final = (
 _PRACTICE: Final = "Roark, Peterson and Shigley for notches, common practice for the limit"
 
 
-def axle_strength_findings(job: Job) -> list[Finding]:
-    """Return what must be said about the axle's strength.
-
-    Raises:
-        Refused: see `recipes.shaft.strength.axle_strength_of`.
-    """
-    load = job.design.axle.load
-    if load.force == 0.0 and load.torque == 0.0:
-        return [
-            *frame_findings(job),
-            warn(
-                "axle-load-unknown",
-                "axle.load",
-                (
-                    "axle.load gives neither force nor torque: nobody can say whether the axle holds at "
-                    "its wire slot"
-                ),
-                value=0.0,
-                fix="give axle.load = { force, overhang, torque, held, grip }; `schema` tells what each means",
-                source=_PRACTICE,
-                confidence="practice",
-            ),
-        ]
-    strength = job.once(axle_strength_of)
+def axle_load_findings(axle: Axle) -> list[Finding]:
+    """Return what must be said about an axle without load."""
+    if axle.load.force or axle.load.torque:
+        return []
     return [
-        *_material(job, strength),
-        *_static(job, strength),
-        *_long_run(strength),
-        *_table(job, strength),
-        *_angle(job, strength),
+        *frame_findings(axle),
+        warn(
+            "axle-load-unknown",
+            "axle.load",
+            "axle.load gives neither force nor torque: nobody can say whether the axle holds at its wire "
+            "slot",
+            value=0.0,
+            fix="give axle.load = { force, overhang, torque, held, grip }; `schema` tells what each means",
+            source=_PRACTICE,
+            confidence="practice",
+        ),
     ]
 
 
-def _material(job: Job, strength: AxleStrength) -> list[Finding]:
-    steel, axle = strength.steel, job.design.axle
+def axle_strength_findings(axle: Axle, strength: AxleStrength) -> list[Finding]:
+    """Return what must be said about the strength of an axle; nothing without load."""
+    if not (axle.load.force or axle.load.torque):
+        return []
+    return [
+        *_material(axle.material, strength.steel),
+        *_static(axle.stock_diameter, strength),
+        *_long_run(strength),
+        *_table(strength),
+        *_angle(axle, strength),
+    ]
+
+
+def _material(material: str, steel: AxleSteel) -> list[Finding]:
     why = {
         "unknown": "is not in the table of steels: counted as the weakest of it",
         "condition open": "does not say its condition: counted as the weakest of its grade",
@@ -78,22 +76,18 @@ def _material(job: Job, strength: AxleStrength) -> list[Finding]:
         warn(
             "axle-steel-open",
             "axle.material",
-            (
-                f"axle.material = {axle.material!r} {why}, {words}, yield {steel.yield_MPa:g} MPa, tensile "
-                f"strength {steel.tensile_MPa:g} MPa"
-            ),
-            value=axle.material,
-            fix=(
-                f"name grade and condition ({known}), or give axle.yield_strength and "
-                "axle.tensile_strength from the bar's certificate"
-            ),
+            f"axle.material = {material!r} {why}, {words}, yield {steel.yield_MPa:g} MPa, tensile "
+            f"strength {steel.tensile_MPa:g} MPa",
+            value=material,
+            fix=f"name grade and condition ({known}), or give axle.yield_strength and "
+            "axle.tensile_strength from the bar's certificate",
             source=steel.source,
             confidence="practice",
         )
     ]
 
 
-def _static(job: Job, strength: AxleStrength) -> list[Finding]:
+def _static(stock: float, strength: AxleStrength) -> list[Finding]:
     least = strength.least
     if least.safety >= LEAST_STATIC:
         return []
@@ -101,13 +95,11 @@ def _static(job: Job, strength: AxleStrength) -> list[Finding]:
         stop(
             "axle-too-weak",
             least.field,
-            (
-                f"axle: safety against yielding is {least.safety:.2f} at the {_where(least)}, below "
-                f"{LEAST_STATIC:g}: {_stress(strength, least)}"
-            ),
+            f"axle: safety against yielding is {least.safety:.2f} at the {_where(least)}, below "
+            f"{LEAST_STATIC:g}: {_stress(strength, least)}",
             value=least.safety,
             limit=LEAST_STATIC,
-            fix="; or ".join(_ways(job, strength)) + f". {PROOF}",
+            fix="; or ".join(_ways(stock, strength)) + f". {PROOF}",
             source=_PRACTICE,
             confidence="practice",
         )
@@ -132,10 +124,10 @@ def _stress(strength: AxleStrength, place: Place) -> str:
     )
 
 
-def _ways(job: Job, strength: AxleStrength) -> list[str]:
+def _ways(stock: float, strength: AxleStrength) -> list[str]:
     """Return changes, those that suffice alone first named with the safety that they give."""
     least, found = strength.least, []
-    slot, rest = strength.trial.slot, _least_elsewhere(strength)
+    slot, rest = strength.case.slot, _least_elsewhere(strength)
     if least.slotted:
         angle, turned = strength.best_angle()
         tried = (
@@ -155,7 +147,7 @@ def _ways(job: Job, strength: AxleStrength) -> list[str]:
             if "bearing seat" in least.name
             else "use a larger round there, or a lower step"
         )
-    found += _stronger(job, strength)
+    found += _stronger(stock, strength)
     found.append("make the axle thicker there, or its bore smaller")
     share = least.safety / LEAST_STATIC
     found.append(f"let it carry at most {100 * share:.0f} % of this force and torque")
@@ -166,10 +158,10 @@ def _least_elsewhere(strength: AxleStrength) -> float:
     return min((p.safety for p in strength.places if not p.slotted), default=math.inf)
 
 
-def _stronger(job: Job, strength: AxleStrength) -> list[str]:
-    """Return the weakest steel of the table that would do, if there is one."""
-    axle, needed = job.design.axle, strength.steel.yield_MPa * LEAST_STATIC / strength.least.safety
-    bars = (axle_steel(f"{s.name} {s.condition}", axle.stock_diameter) for s in list_axle_steels())
+def _stronger(stock: float, strength: AxleStrength) -> list[str]:
+    """Return the weakest steel of the table that would do as a bar of `stock` mm, if there is one."""
+    needed = strength.steel.yield_MPa * LEAST_STATIC / strength.least.safety
+    bars = (axle_steel(f"{s.name} {s.condition}", stock) for s in list_axle_steels())
     fitting = [b for b in bars if b.match == "exact" and b.yield_MPa >= needed]
     if not fitting:
         return []
@@ -178,10 +170,10 @@ def _stronger(job: Job, strength: AxleStrength) -> list[str]:
 
 
 def _long_run(strength: AxleStrength) -> list[Finding]:
-    worst, judge = strength.least_long_run, strength.trial.judge
+    worst, criterion = strength.least_long_run, strength.case.criterion
     load = (
         "the force turns with the rotor and bends the axle to and fro"
-        if judge.turns
+        if criterion.turns
         else "the force stands still; start and stop load and unload the axle"
     )
     low = worst.long_run < LEAST_LONG_RUN
@@ -193,10 +185,8 @@ def _long_run(strength: AxleStrength) -> list[Finding]:
             "warn" if low else "note",
             "axle-long-run",
             worst.field,
-            (
-                f"axle in the long run (estimate): factor {worst.long_run:.2f} at the {_where(worst)}; "
-                f"{load}. In water, rusty, or worn under a loose ring it is less"
-            ),
+            f"axle in the long run (estimate): factor {worst.long_run:.2f} at the {_where(worst)}; "
+            f"{load}. In water, rusty, or worn under a loose ring it is less",
             value=worst.long_run,
             limit=LEAST_LONG_RUN,
             fix=(f"{grow}thicker axle, a slot out of the load. " if low else "")
@@ -207,9 +197,9 @@ def _long_run(strength: AxleStrength) -> list[Finding]:
     ]
 
 
-def _table(job: Job, strength: AxleStrength) -> list[Finding]:
-    slot = strength.trial.slot
-    size = strength.trial.body.outside_at((slot.start + slot.end) / 2)
+def _table(strength: AxleStrength) -> list[Finding]:
+    slot = strength.case.slot
+    size = strength.outside_at((slot.start + slot.end) / 2)
     most = HOLE_BENDING_LIMIT * size
     if slot.width <= most + 1e-9:
         return []
@@ -217,11 +207,9 @@ def _table(job: Job, strength: AxleStrength) -> list[Finding]:
         warn(
             "slot-beyond-notch-table",
             "axle.wire_slot.width",
-            (
-                f"axle.wire_slot.width = {job.design.axle.wire_slot.width:g} mm is more than "
-                f"{HOLE_BENDING_LIMIT:g} of the axle's {size:g} mm: the notch factor there is stretched "
-                "beyond its table"
-            ),
+            f"axle.wire_slot.width = {slot.width:g} mm is more than "
+            f"{HOLE_BENDING_LIMIT:g} of the axle's {size:g} mm: the notch factor there is stretched "
+            "beyond its table",
             value=slot.width,
             limit=most,
             fix=f"use at most {most:.2f} mm, or trust the safety at the slot less",
@@ -230,7 +218,7 @@ def _table(job: Job, strength: AxleStrength) -> list[Finding]:
     ]
 
 
-def _angle(job: Job, strength: AxleStrength) -> list[Finding]:
+def _angle(axle: Axle, strength: AxleStrength) -> list[Finding]:
     """Tell of a better direction for the slot where that would save the axle strength."""
     now = strength.at_slot.safety
     if now > 2 * LEAST_STATIC:
@@ -238,17 +226,17 @@ def _angle(job: Job, strength: AxleStrength) -> list[Finding]:
     angle, best = strength.best_angle()
     if best < TELL_ANGLE * now:
         return []
-    slot = job.design.axle.wire_slot
-    told = bool(slot_to_the_side(job))  # the rule on the slot's place has warned: only the figures
+    slot = axle.wire_slot
+    told = bool(
+        slot_to_the_side(slot.angle, axle.load)
+    )  # the rule on the slot's place has warned: only the figures
     return [
         finding(
             "note" if told else "warn",
             "slot-toward-load",
             "axle.wire_slot.angle",
-            (
-                f"axle.wire_slot.angle = {slot.angle:g} deg: safety at the slot is {now:.2f}; at {angle:g} "
-                f"deg it would be {best:.2f}, for the force points to {job.design.axle.load.direction:g} deg"
-            ),
+            f"axle.wire_slot.angle = {slot.angle:g} deg: safety at the slot is {now:.2f}; at {angle:g} "
+            f"deg it would be {best:.2f}, for the force points to {axle.load.direction:g} deg",
             value=slot.angle,
             limit=angle,
             fix=f"turn the slot to {angle:g} deg",
@@ -258,16 +246,10 @@ def _angle(job: Job, strength: AxleStrength) -> list[Finding]:
     ]
 
 
-def axle_strength_results(job: Job) -> dict[str, float | int | str]:
-    """Return forces, stresses and safety factors; nothing for an axle without load.
-
-    Raises:
-        Refused: see `recipes.shaft.strength.axle_strength_of`.
-    """
-    given = job.design.axle.load
-    if given.force == 0.0 and given.torque == 0.0:
+def axle_strength_results(axle: Axle, s: AxleStrength) -> dict[str, float | int | str]:
+    """Return forces, stresses and safety factors; nothing for an axle without load."""
+    if not (axle.load.force or axle.load.torque):
         return {}
-    s = job.once(axle_strength_of)
     least, slot, worn = s.least, s.at_slot, s.least_long_run
     angle, best = s.best_angle()
     ends = [p for p in s.spikes if p.slotted]
@@ -295,7 +277,7 @@ def axle_strength_results(job: Job) -> dict[str, float | int | str]:
     for k, (_, force) in enumerate(s.load.bearings, 1):
         found[f"axle_bearing_{k}_force_N"] = force
     for z, force, moment in s.load.frames:
-        face = "A" if z < job.design.axle.length / 2 else "B"
+        face = "A" if z < axle.length / 2 else "B"
         found[f"axle_frame_{face}_force_N"] = force
         found[f"axle_frame_{face}_moment_Nm"] = abs(moment) / 1000
     return {k: v for k, v in found.items() if isinstance(v, str) or math.isfinite(v)}

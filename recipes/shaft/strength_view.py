@@ -35,7 +35,7 @@ from recipes.job import Job
 from recipes.shaft.cross_section import slot_radius, slot_section
 from recipes.shaft.load import Run
 from recipes.shaft.side_view import half_height, side_view
-from recipes.shaft.strength import AxleStrength, axle_strength_of
+from recipes.shaft.strength import AxleStrength
 from recipes.shaft.strength_rules import LEAST_STATIC
 
 #     Charts of the axle's strength over its length: safety, bending and torque.
@@ -162,7 +162,7 @@ def axle_strength_view(job: Job) -> Drawing:
     Raises:
         Refused: an axle that cannot be judged or drawn; see `recipes.shaft.strength`.
     """
-    strength, length = job.once(axle_strength_of), job.design.axle.length
+    strength, length = job.axle_strength, job.design.axle.length
     room = WIDTH - LEFT - RIGHT
     # A picture, not a drawing: the scale is what fills the sheet, in thousandths.
     scale = max(1, int(1000 * min(room / length, AXLE_ROOM / (2 * half_height(job)))))
@@ -203,7 +203,7 @@ def _frames(job: Job, strength: AxleStrength, view: View) -> Iterator[Item]:
     length = job.design.axle.length
     for z, _, _ in strength.load.frames:
         face = 0.0 if z < length / 2 else length
-        r = strength.trial.body.outside_at(face) / 2 * view.factor
+        r = strength.outside_at(face) / 2 * view.factor
         near, far = sorted((view.at(face, 0.0).x, view.at(z, 0.0).x))
         near, far = (near, max(far, near + 2.0)) if face == 0.0 else (min(near, far - 2.0), far)
         for up in (1.0, -1.0):
@@ -218,7 +218,7 @@ def _bearings(job: Job, strength: AxleStrength, view: View) -> Iterator[Item]:
     high, weak = half_height(job) * view.factor, strength.least.z
     for z, force in strength.load.bearings:
         if force:
-            r = strength.trial.body.outside_at(z) / 2 * view.factor
+            r = strength.outside_at(z) / 2 * view.factor
             near = 0.0 < (weak - z) * view.factor < 15.0  # keep off the line to the weakest place
             yield from _force(view.at(z, 0.0).x, r, high, force, "right" if near else "left")
 
@@ -240,7 +240,7 @@ def _weakest(strength: AxleStrength, chart: Frame, view: View) -> Iterator[Item]
     if math.isinf(least.safety):
         return
     top = Point(chart.x(least.z), chart.y(least.safety))
-    r = strength.trial.body.outside_at(least.z) / 2
+    r = strength.outside_at(least.z) / 2
     foot = view.at(least.z, r)
     for spot in (top, foot):
         yield Stroke(Outline.circle(spot, 2.2).segments, "visible")

@@ -23,21 +23,18 @@ shocks, welds, heat. An estimate is no proof.
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import islice
 
 from recipes.shaft.notch_factor import (
     PLAIN,
     Notch,
     edge_peak,
-    edge_peaks,
     hole_bending,
     hole_torsion,
     sensitivity,
     slot_stretch,
 )
-from recipes.shaft.tube_section import FlatSection, TubeSection, Unit, tube_section
+from recipes.shaft.tube_section import Shape, TubeSection, Unit
 from recipes.tables.axle_steel import AxleSteel
 
 ROOT3 = math.sqrt(3.0)
@@ -81,7 +78,7 @@ class Nominal:
 
 
 @dataclass(frozen=True)
-class Judge:
+class Criterion:
     """The steel and the kind of load against which every place is held.
 
     Args:
@@ -96,11 +93,7 @@ class Judge:
 
     def safety(self, stress: Stress) -> float:
         """Return yield strength over stress; infinite without stress."""
-        return self.safety_at(stress.static)
-
-    def safety_at(self, static: float) -> float:
-        """Return yield strength over a static stress in MPa; infinite without stress."""
-        return self.steel.yield_MPa / static if static > 0 else math.inf
+        return self.steel.yield_MPa / stress.static if stress.static > 0 else math.inf
 
     def endurance(self, diameter: float) -> float:
         """Return the stress amplitude in MPa that a machined bar bears in the long run."""
@@ -120,44 +113,37 @@ class Judge:
         """Return the directions of the load in a section that faces `facing` degrees, rad."""
         return TURNS if self.turns else (math.radians(self.direction - facing),)
 
-    def nominal(self, shape: TubeSection | FlatSection, facing: float) -> Nominal:
+    def nominal(self, shape: Shape, facing: float) -> Nominal:
         """Return what unit loads do to a section that faces `facing` degrees."""
         round_ = isinstance(shape, TubeSection) and not shape.width
         angles = (0.0,) if round_ else self.angles(facing)
         spots = tuple(spot for angle in angles for spot in shape.spots(angle))
         return Nominal(spots, max(shape.shear(angle) for angle in angles), shape.outside)
 
+    def fatigue_factors(self, notch: Notch) -> tuple[float, float]:
+        """Return Kf of a notch in bending and in torsion: what counts of it in the long run."""
+        rm, r = self.steel.tensile_MPa, notch.radius
+        return (
+            1.0 + sensitivity(rm, r) * (notch.bending - 1.0),
+            1.0 + sensitivity(rm, r, True) * (notch.torsion - 1.0),
+        )
+
     def section(self, nominal: Nominal, at: Forces, notch: Notch = PLAIN) -> Stress:
         """Return the stress of a section whose nominal stress a notch raises."""
-        rm, r = self.steel.tensile_MPa, notch.radius
-        kb = 1.0 + sensitivity(rm, r) * (notch.bending - 1.0)
-        kt = 1.0 + sensitivity(rm, r, True) * (notch.torsion - 1.0)
+        kb, kt = self.fatigue_factors(notch)
         found = [
             (abs(at.moment * spot.bending), ROOT3 * abs(at.torque * spot.torsion))
             for spot in nominal.spots
         ]
-        worst = max(found, key=lambda p: math.hypot(kb * p[0], kt * p[1]))
-        static = self.section_static(nominal, at, notch)
-        return self._swing(static, kb * worst[0], kt * worst[1], nominal.outside)
-
-    def section_static(self, nominal: Nominal, at: Forces, notch: Notch = PLAIN) -> float:
-        """Return the static stress alone; see `section`."""
-        bent, twist = abs(at.moment), abs(at.torque)
-        torsion = [ROOT3 * (twist * spot.torsion) for spot in nominal.spots]
-        across = ROOT3 * abs(at.shear) * nominal.shear + max(torsion)
-        return max(
-            across,
-            *(
-                math.hypot(notch.bending * (bent * spot.bending), notch.torsion * t)
-                for spot, t in zip(nominal.spots, torsion, strict=True)
-            ),
+        static = max(
+            ROOT3 * abs(at.shear) * nominal.shear + max(twist for _, twist in found),
+            *(math.hypot(notch.bending * bent, notch.torsion * twist) for bent, twist in found),
         )
-
-    def _swing(self, static: float, bending: float, torsion: float, size: float) -> Stress:
+        bent, twist = max(((kb * b, kt * t) for b, t in found), key=lambda p: math.hypot(*p))
         if self.turns:
-            return Stress(static, math.hypot(bending, torsion / 2), torsion / 2, size)
-        half = math.hypot(bending, torsion) / 2
-        return Stress(static, half, half, size)
+            return Stress(static, math.hypot(bent, twist / 2), twist / 2, nominal.outside)
+        half = math.hypot(bent, twist) / 2
+        return Stress(static, half, half, nominal.outside)
 
     def slot_end(
         self, tube: TubeSection, length: float, facing: float, at: Forces
@@ -170,76 +156,29 @@ class Judge:
             facing: direction of the slot in degrees.
             at: forces there.
         """
-        big, width, rm = tube.outside, tube.width, self.steel.tensile_MPa
-        on, notch = _at_edge(tube, length, at)
-        kb = 1.0 + sensitivity(rm, width / 2) * (notch.bending - 1.0)
-        kt = 1.0 + sensitivity(rm, width / 2, True) * (notch.torsion - 1.0)
-        angles = self.angles(facing)
-        static = max(_edge_statics(on, angles, notch))
-        amplitude, mean = self._edge_swing(on, angles, kb / 3, kt / 4)
-        return Stress(static, amplitude, mean, big), notch
+        big, share = tube.outside, tube.width / tube.outside
+        notch = Notch(
+            hole_bending(share, tube.bore / big),
+            hole_torsion(share, tube.bore / big) * slot_stretch(length, tube.width),
+            tube.width / 2,
+        )
+        plain = TubeSection(big, tube.bore)
+        bent, twist = abs(at.moment) * plain.bending(0.0), abs(at.torque) * plain.torsion[0]
+        slid = abs(at.shear) * plain.shear(0.0)
 
-    def slot_end_statics(
-        self, tube: TubeSection, length: float, facings: Sequence[float], at: Forces
-    ) -> list[float]:
-        """Return the static stress alone, for each of several directions of the slot; see `slot_end`."""
-        on, notch = _at_edge(tube, length, at)
-        angles = [self.angles(facing) for facing in facings]
-        stresses = iter(_edge_statics(on, [a for each in angles for a in each], notch))
-        return [max(islice(stresses, len(each))) for each in angles]
+        def peak(bending: float, torsion: float, twist: float) -> float:
+            """Return the largest stress round the end, for the worst direction of the load."""
+            found = []
+            for angle in self.angles(facing):
+                even, sine = bent * abs(math.cos(angle)), abs(math.sin(angle))
+                shear = torsion / 4 * (twist + slid * sine)
+                found.append(edge_peak(bending / 3 * even, bent * sine * share, shear))
+            return max(found)
 
-    def _edge_swing(
-        self, on: _Edge, angles: Sequence[float], kb: float, kt: float
-    ) -> tuple[float, float]:
-        """Return amplitude and mean at the slot's edge for the worst direction of the load.
-
-        `kb` and `kt`: a third and a quarter of the factors in the long run.
-        """
-        even, rising, slid = _shares(on, angles)
-        twist = on.twist if not self.turns else on.twist / 2
-        peaks = edge_peaks([kb * e for e in even], rising, [kt * (twist + s) for s in slid])
-        if not self.turns:
-            half = max(peaks) / 2
-            return half, half
-        return max(peaks), edge_peak(0.0, 0.0, kt * on.twist / 2)
-
-
-@dataclass(frozen=True)
-class _Edge:
-    """Nominal stresses at the slot's middle line in MPa, `share` its width over the diameter."""
-
-    bent: float
-    share: float
-    twist: float
-    slid: float
-
-
-def _at_edge(tube: TubeSection, length: float, at: Forces) -> tuple[_Edge, Notch]:
-    """Return what acts at the end of a slot, and its factors."""
-    big, width = tube.outside, tube.width
-    plain = tube_section(big, tube.bore)
-    notch = Notch(
-        hole_bending(width / big, tube.bore / big),
-        hole_torsion(width / big, tube.bore / big) * slot_stretch(length, width),
-        width / 2,
-    )
-    bent = abs(at.moment) * plain.bending(0.0)
-    twist = abs(at.torque) * plain.torsion[0]
-    return _Edge(bent, width / big, twist, abs(at.shear) * plain.shear(0.0)), notch
-
-
-def _shares(on: _Edge, angles: Sequence[float]) -> tuple[list[float], list[float], list[float]]:
-    """Return even, rising and slid stress for each direction of the load; see `edge_peak`."""
-    across = [abs(math.sin(angle)) for angle in angles]
-    return (
-        [on.bent * abs(math.cos(angle)) for angle in angles],
-        [on.bent * sine * on.share for sine in across],
-        [on.slid * sine for sine in across],
-    )
-
-
-def _edge_statics(on: _Edge, angles: Sequence[float], notch: Notch) -> list[float]:
-    """Return the static stress at the slot's edge for each direction of the load."""
-    even, rising, slid = _shares(on, angles)
-    kb, kt = notch.bending / 3, notch.torsion / 4
-    return edge_peaks([kb * e for e in even], rising, [kt * (on.twist + s) for s in slid])
+        kb, kt = self.fatigue_factors(notch)
+        static = peak(notch.bending, notch.torsion, twist)
+        if self.turns:
+            mean = edge_peak(0.0, 0.0, kt / 4 * twist / 2)
+            return Stress(static, peak(kb, kt, twist / 2), mean, big), notch
+        half = peak(kb, kt, twist) / 2
+        return Stress(static, half, half, big), notch

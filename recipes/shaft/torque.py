@@ -1,4 +1,24 @@
-"""What people are told about torque: does the key hold, do the flats, does anything?"""
+"""What hands the motor's torque on, and does it hold: sheets, key or glue, axle, flats or clamp, frame.
+
+key      force on one        F = 2 T / (d n phi); phi shares it: 1 key 1, two 0.75, more 0.67
+         shear               tau = F / (b l)
+         pressure, hub       p = F / (h' l k): h' how far the key stands into the sheets, k steel
+                             in the stack's length (glue and enamel between sheets carry nothing)
+         pressure, axle      p = F / (t1' l): t1' depth of the seat at its edge
+         l = L - b, the straight length of a round-ended key.
+         Decker, Maschinenelemente; Roloff/Matek; DIN 6892 method C (for all three: from memory,
+         phi from mechanixcalc.com/standards/din-6885)
+glue     tau = 2 T / (pi d^2 L) on the cylinder of the stator seat (thin layer, any textbook)
+flats    the arm's flanks bear from the middle of each flat outward, nothing to p in a straight
+         rise, as a spanner does (common practice); statics of two triangles of pressure:
+             T = p l w^2 / 6   (both flats)      w = sqrt(D^2 - s^2), s across the flats
+         each resultant, F = 1.5 T / w, spreads the slot of the frame
+clamp    T = mu F d: what a split clamp of force F holds on a round end, mu 0.15 dry steel
+         (common practice)
+
+Torque of the motor itself, a cross-check of `axle.load.torque`: sine currents on the peak of each
+phase's voltage, T = 3/2 E I, E the phase's peak volt-seconds of the speed constant. Units: N, mm, MPa.
+"""
 
 from __future__ import annotations
 
@@ -7,33 +27,14 @@ from dataclasses import dataclass
 from typing import Final
 
 from geometry.finding import Finding
-from recipes.job import Job
+from recipes.design.axle import Axle
+from recipes.design.lamination import Hub
+from recipes.design.winding import Motor
 from recipes.refusal import finding, note, warn
-from recipes.shaft.key_seat import key_seats_of
-from recipes.shaft.profile import axle_pieces
-from recipes.shaft.sections import SAME, flat_features
+from recipes.shaft.key_seat import KeySeats
+from recipes.shaft.profile import Piece, size_at
+from recipes.shaft.sections import SAME, Feature, flat_features
 from recipes.tables.axle_steel import axle_steel_of
-
-#     What hands the motor's torque on: sheets -> key or glue -> axle -> flats or clamp -> frame.
-#
-#     key      force on one        F = 2 T / (d n phi); phi shares it: 1 key 1, two 0.75, more 0.67
-#              shear               tau = F / (b l)
-#              pressure, hub       p = F / (h' l k): h' how far the key stands into the sheets, k steel
-#                                  in the stack's length (glue and enamel between sheets carry nothing)
-#              pressure, axle      p = F / (t1' l): t1' depth of the seat at its edge
-#              l = L - b, the straight length of a round-ended key.
-#              Decker, Maschinenelemente; Roloff/Matek; DIN 6892 method C (for all three: from memory,
-#              phi from mechanixcalc.com/standards/din-6885)
-#     glue     tau = 2 T / (pi d^2 L) on the cylinder of the stator seat (thin layer, any textbook)
-#     flats    the arm's flanks bear from the middle of each flat outward, nothing to p in a straight
-#              rise, as a spanner does (common practice); statics of two triangles of pressure:
-#                  T = p l w^2 / 6   (both flats)      w = sqrt(D^2 - s^2), s across the flats
-#              each resultant, F = 1.5 T / w, spreads the slot of the frame
-#     clamp    T = mu F d: what a split clamp of force F holds on a round end, mu 0.15 dry steel
-#              (common practice)
-#
-# Torque of the motor itself, a cross-check of `axle.load.torque`: sine currents on the peak of each
-# phase's voltage, T = 3/2 E I, E the phase's peak volt-seconds of the speed constant. Units: N, mm, MPa.
 
 #: Share of all keys that carries: two keys never bear alike.
 KEY_SHARE: Final = {1: 1.0, 2: 0.75}
@@ -45,6 +46,19 @@ KEY_YIELD, SHEET_YIELD = 300.0, 250.0
 
 #: Friction of a clamp on the axle, dry steel (common practice).
 FRICTION = 0.15
+
+
+#: Safety against yielding in shear and pressure: torque that comes and goes, braking among it.
+LEAST_HOLD: Final = 2.0
+
+#: Shear that hand-set epoxy or retaining compound holds for years, MPa: a fifth of what makers
+#: print for ground, degreased steel with the right gap (common practice).
+GLUE_HOLDS: Final = 2.0
+
+SHEAR: Final = 1 / math.sqrt(3)
+
+#: Said wherever the axle is held against turning.
+BRAKING: Final = "braking by the motor turns the load round: a torque arm on each side, or one that holds both ways"
 
 
 @dataclass(frozen=True)
@@ -80,18 +94,69 @@ class FlatLoad:
     arm_yield: float
 
 
-def key_load(job: Job) -> KeyLoad | None:
-    """Return the load on one key; None without keys, or without a seat that could carry."""
-    seats, torque = key_seats_of(job), 1000.0 * job.design.axle.load.torque
+@dataclass(frozen=True)
+class TorquePath:
+    """Forces and stresses where the torque of `axle.load` is handed on.
+
+    Args:
+        key: on each key; None without keys, or without a seat that could carry.
+        glue_shear: in the glue round the stator seat if it holds the torque alone, MPa.
+        flats: every pair of flats that the frame can hold.
+        clamp_diameter: of the end that the frame clamps, mm: the thinner, if both are held.
+        clamp_force: with which a clamp must press to hold by friction alone, N.
+    """
+
+    key: KeyLoad | None
+    glue_shear: float
+    flats: tuple[FlatLoad, ...]
+    clamp_diameter: float
+    clamp_force: float
+
+
+def torque_path(
+    axle: Axle,
+    stator_bore: float,
+    stack_length: float,
+    steel: float,
+    keys: KeySeats | None,
+    pieces: tuple[Piece, ...],
+) -> TorquePath:
+    """Return how an axle hands on the torque of its load.
+
+    Args:
+        axle: table of the design.
+        stator_bore: bore of the stack, mm.
+        stack_length: of the finished stack, mm.
+        steel: share of that length.
+        keys, pieces: as of `key_seats` and `axle_pieces`.
+    """
+    torque, held = axle.load.torque, axle.load.held
+    ends = {"face A": pieces[:1], "face B": pieces[-1:], "both ends": (pieces[0], pieces[-1])}
+    clamped = min(p.diameter for p in ends[held])
+    return TorquePath(
+        key_load(1000.0 * torque, steel, keys),
+        2000.0 * torque / (math.pi * stator_bore * stator_bore * stack_length),
+        flat_loads(axle, pieces),
+        clamped,
+        1000.0 * torque / (FRICTION * clamped),
+    )
+
+
+def key_load(torque: float, steel: float, seats: KeySeats | None) -> KeyLoad | None:
+    """Return the load on one key; None without keys, or without a seat that could carry.
+
+    Args:
+        torque: in N mm.
+        steel: share of the stack's length.
+        seats: of the keys.
+    """
     if seats is None or seats.bearing_length <= SAME or seats.proud <= SAME:
         return None
-    n = len(seats.angles)
+    n, length = len(seats.angles), seats.bearing_length
     share = KEY_SHARE.get(n, KEY_SHARE_MORE)
     force = 2 * torque / (2 * seats.radius * n * share)
-    length = seats.bearing_length
     # the seat's edge lies lower than its middle line, on the round of the axle
     sag = seats.radius - math.sqrt(max(seats.radius**2 - (seats.width / 2) ** 2, 0.0))
-    steel = job.stack.factor
     return KeyLoad(
         force,
         force / (seats.width * length),
@@ -100,141 +165,93 @@ def key_load(job: Job) -> KeyLoad | None:
     )
 
 
-def glue_shear(job: Job) -> float:
-    """Return the shear in MPa of glue all round the stator seat that holds the torque alone."""
-    d, length = job.design.lamination.bore_diameter, job.stack.length
-    return 2000.0 * job.design.axle.load.torque / (math.pi * d * d * length)
-
-
-def flat_loads(job: Job) -> tuple[FlatLoad, ...]:
+def flat_loads(axle: Axle, pieces: tuple[Piece, ...]) -> tuple[FlatLoad, ...]:
     """Return the load on every pair of flats that the frame can hold."""
-    axle = job.design.axle
-    found = []
-    for feature, cut in zip(flat_features(job), axle.flats, strict=True):
-        if not _in_frame(job, feature.start, feature.end):
+    found, torque = [], 1000.0 * axle.load.torque  # either end may have to take it all
+    for feature, cut in zip(flat_features(axle), axle.flats, strict=True):
+        size = size_at(pieces, feature) if _in_frame(axle, feature) else None
+        if size is None:
             continue
-        there = [
-            p
-            for p in axle_pieces(job)
-            if p.end > feature.start + SAME and p.start < feature.end - SAME
-        ]
-        beside = [p for p in there if p.first != "groove"]
-        size = min(p.diameter for p in beside or there)  # flats may lie in a wide groove
         width = math.sqrt(max(size**2 - cut.across**2, 0.0))
         length = min(feature.end, axle.length) - feature.start
-        if width <= SAME or length <= SAME:
-            continue
-        torque = 1000.0 * axle.load.torque  # either end may have to take it all
-        found.append(
-            FlatLoad(
-                field=feature.field,
-                torque=axle.load.torque,
-                width=width,
-                length=length,
-                pressure=6.0 * torque / (length * width**2),
-                spread=1.5 * torque / width,
-                arm_yield=cut.arm_yield,
+        if width > SAME and length > SAME:
+            pressure, spread = 6.0 * torque / (length * width**2), 1.5 * torque / width
+            found.append(
+                FlatLoad(
+                    feature.field, axle.load.torque, width, length, pressure, spread, cut.arm_yield
+                )
             )
-        )
     return tuple(found)
 
 
-def _in_frame(job: Job, start: float, end: float) -> bool:
+def _in_frame(axle: Axle, flats: Feature) -> bool:
     """Tell whether flats lie at an end that the frame holds, and not on the stator seat."""
-    axle = job.design.axle
-    near_a = (start + end) / 2 < axle.length / 2
+    near_a = (flats.start + flats.end) / 2 < axle.length / 2
     held = {"face A": near_a, "face B": not near_a, "both ends": True}[axle.load.held]
     first = min((s.from_face for s in axle.seats), default=axle.length)
     last = max((s.from_face + s.length for s in axle.seats), default=0.0)
-    return held and (end <= first + SAME or start >= last - SAME)
+    return held and (flats.end <= first + SAME or flats.start >= last - SAME)
 
 
-def clamp_diameter(job: Job) -> float:
-    """Return the diameter in mm of the end that the frame clamps: the thinner, if both are held."""
-    pieces, held = axle_pieces(job), job.design.axle.load.held
-    ends = {"face A": pieces[:1], "face B": pieces[-1:], "both ends": (pieces[0], pieces[-1])}
-    return min(p.diameter for p in ends[held])
+def motor_torque(motor: Motor, connection: str) -> float | None:
+    """Return the torque in Nm at `motor.phase_current`; None while the speed constant is not known.
 
-
-def clamp_force(job: Job) -> float:
-    """Return the force in N that a clamp must press with to hold the torque by friction alone."""
-    return 1000.0 * job.design.axle.load.torque / (FRICTION * clamp_diameter(job))
-
-
-def motor_torque(job: Job) -> float | None:
-    """Return the torque in Nm at `motor.phase_current`; None while the speed constant is not known."""
-    motor = job.design.motor
+    Args:
+        motor: table of the design.
+        connection: of the phases, "star" or "delta".
+    """
     if motor.speed_constant is None:
         return None
     between_leads = 30.0 / math.pi / motor.speed_constant
-    phase = (
-        between_leads if job.design.winding.connection == "delta" else between_leads / math.sqrt(3)
-    )
+    phase = between_leads if connection == "delta" else between_leads / math.sqrt(3)
     return 1.5 * phase * math.sqrt(2) * motor.phase_current
 
 
-#: Safety against yielding in shear and pressure: torque that comes and goes, braking among it.
-LEAST_HOLD: Final = 2.0
+def torque_findings(
+    axle: Axle, hub: Hub, phase_current: float, motor_torque: float | None, path: TorquePath | None
+) -> list[Finding]:
+    """Return what must be said about the way of the torque; of an axle without one only the motor's.
 
-#: Shear that hand-set epoxy or retaining compound holds for years, MPa: a fifth of what makers
-#: print for ground, degreased steel with the right gap (common practice).
-GLUE_HOLDS: Final = 2.0
-
-SHEAR: Final = 1 / math.sqrt(3)
-
-#: Said wherever the axle is held against turning.
-BRAKING: Final = "braking by the motor turns the load round: a torque arm on each side, or one that holds both ways"
-
-_PRACTICE: Final = "common practice"
-_KEY_SOURCE: Final = (
-    "key: F = 2 T / (d n phi), shear F / (b l), pressure F / (h l); DIN 6892 method C, Roloff/Matek"
-)
-
-
-def torque_findings(job: Job) -> list[Finding]:
-    """Return what must be said about the way of the torque; nothing without one.
-
-    Raises:
-        Refused: features of the axle overlap or leave it.
+    Args:
+        axle, hub: tables of the design.
+        phase_current: in A, at which the motor makes `motor_torque` in Nm; None if not known.
+        path: None without a torque.
     """
-    found = _motor(job)
-    if job.design.axle.load.torque > 0.0:
-        found += [*_keys(job), *_bond(job), *_flats(job), *_clamp(job)]
+    found = _motor(axle.load.torque, phase_current, motor_torque)
+    if path:
+        found += _keys(axle, path.key)
+        if not (hub.keyway or hub.flats):
+            found += _bond(axle.load.torque, path.glue_shear)
+        found += _flats(axle, path.flats) if path.flats else _clamp(axle.load.torque, path)
     return found
 
 
-def _motor(job: Job) -> list[Finding]:
-    """The torque that the axle is judged for is at least the motor's own."""
-    given, makes = job.design.axle.load.torque, motor_torque(job)
+def _motor(given: float, current: float, makes: float | None) -> list[Finding]:
+    """The torque that the axle is judged for is at least the motor's own, both in Nm."""
     if makes is None or makes <= given * 1.01:
         return []
     return [
         warn(
             "torque-below-motor",
             "axle.load.torque",
-            (
-                f"axle.load.torque = {given:g} Nm, but at motor.phase_current = "
-                f"{job.design.motor.phase_current:g} A the motor itself turns with about {makes:.1f} Nm: axle, "
-                "key and flats are judged for too little"
-            ),
+            f"axle.load.torque = {given:g} Nm, but at motor.phase_current = "
+            f"{current:g} A the motor itself turns with about {makes:.1f} Nm: axle, "
+            "key and flats are judged for too little",
             value=given,
             limit=makes,
-            fix=(
-                f"use axle.load.torque = {math.ceil(10 * makes) / 10:g} or more; short peaks of current make "
-                "more still"
-            ),
+            fix=f"use axle.load.torque = {math.ceil(10 * makes) / 10:g} or more; short peaks of current make "
+            "more still",
             source="T = 3/2 E I, sine currents in phase with the voltage; any motor textbook",
             confidence="practice",
         )
     ]
 
 
-def _keys(job: Job) -> list[Finding]:
-    load = key_load(job)
+def _keys(axle: Axle, load: KeyLoad | None) -> list[Finding]:
+    """No key shears, and none presses sheets or seat out of shape."""
     if load is None:
         return []
-    axle_yield = axle_steel_of(job).yield_MPa
-    torque = job.design.axle.load.torque
+    axle_yield, torque = axle_steel_of(axle).yield_MPa, axle.load.torque
     judged = (
         (load.shear, SHEAR * KEY_YIELD, "shears the key", "hub.keyway.width"),
         (load.hub_pressure, SHEET_YIELD, "presses on the edges of the sheets", "hub.keyway.depth"),
@@ -253,40 +270,31 @@ def _keys(job: Job) -> list[Finding]:
             "stop" if stress > limit else "warn",
             "key-overloaded",
             field,
-            (
-                f"{field}: {torque:g} Nm put {load.force:.0f} N on each key, which {what} with "
-                f"{stress:.0f} MPa, more than {limit / LEAST_HOLD:.0f} MPa ({LEAST_HOLD:g} times safe against "
-                "yielding): the stack works loose, turns on the axle and tears the leads"
-            ),
+            f"{field}: {torque:g} Nm put {load.force:.0f} N on each key, which {what} with "
+            f"{stress:.0f} MPa, more than {limit / LEAST_HOLD:.0f} MPa ({LEAST_HOLD:g} times safe against "
+            "yielding): the stack works loose, turns on the axle and tears the leads",
             value=stress,
             limit=limit / LEAST_HOLD,
-            fix=(
-                f"use keys {LEAST_HOLD * stress / limit:.1f} times as long with a longer stack, or a wider and "
-                "deeper hub.keyway, or more of them (hub.keyway.count); glue the stack as well"
-            ),
-            source=_KEY_SOURCE,
+            fix=f"use keys {LEAST_HOLD * stress / limit:.1f} times as long with a longer stack, or a wider and "
+            "deeper hub.keyway, or more of them (hub.keyway.count); glue the stack as well",
+            source="key: F = 2 T / (d n phi), shear F / (b l), pressure F / (h l); DIN 6892 method C, "
+            "Roloff/Matek",
             confidence="practice",
         )
     ]
 
 
-def _bond(job: Job) -> list[Finding]:
+def _bond(torque: float, shear: float) -> list[Finding]:
     """Without key or flats only glue, or a press fit, holds the stack."""
-    hub = job.design.hub
-    if hub.keyway or hub.flats:
-        return []
-    shear, torque = glue_shear(job), job.design.axle.load.torque
     held = shear <= GLUE_HOLDS
     return [
         finding(
             "note" if held else "warn",
             "stack-held-by-glue",
             "hub.keyway",
-            (
-                f"neither hub.keyway nor hub.flats: {torque:g} Nm hang on the glue between stack and axle, "
-                f"{shear:.2f} MPa all round the seat; hand-set glue holds {GLUE_HOLDS:g} MPa for years. Stacks "
-                "that came loose have turned on their axle and torn off the leads"
-            ),
+            f"neither hub.keyway nor hub.flats: {torque:g} Nm hang on the glue between stack and axle, "
+            f"{shear:.2f} MPa all round the seat; hand-set glue holds {GLUE_HOLDS:g} MPa for years. Stacks "
+            "that came loose have turned on their axle and torn off the leads",
             value=shear,
             limit=GLUE_HOLDS,
             fix=(
@@ -302,10 +310,10 @@ def _bond(job: Job) -> list[Finding]:
     ]
 
 
-def _flats(job: Job) -> list[Finding]:
+def _flats(axle: Axle, loads: tuple[FlatLoad, ...]) -> list[Finding]:
     """Flats do not crush, and neither does the arm on them."""
-    found, axle_yield = [], axle_steel_of(job).yield_MPa
-    for load in flat_loads(job):
+    found, axle_yield = [], axle_steel_of(axle).yield_MPa
+    for load in loads:
         weaker = min(axle_yield, load.arm_yield)
         if load.pressure <= weaker / LEAST_HOLD:
             continue
@@ -316,11 +324,9 @@ def _flats(job: Job) -> list[Finding]:
                 "stop" if load.pressure > weaker else "warn",
                 "flats-crush",
                 f"{load.field}.length",
-                (
-                    f"{load.field}: {load.torque:g} Nm press on the edges of the flats with "
-                    f"{load.pressure:.0f} MPa and spread their slot with {load.spread:.0f} N; {soft} yields at "
-                    f"{weaker:g} MPa: flats round off, the axle spins and winds up the leads"
-                ),
+                f"{load.field}: {load.torque:g} Nm press on the edges of the flats with "
+                f"{load.pressure:.0f} MPa and spread their slot with {load.spread:.0f} N; {soft} yields at "
+                f"{weaker:g} MPa: flats round off, the axle spins and winds up the leads",
                 value=load.pressure,
                 limit=weaker / LEAST_HOLD,
                 fix=f"use flats and arm {longer:.0f} mm long, a second arm, or a smaller `across`; {BRAKING}",
@@ -331,55 +337,46 @@ def _flats(job: Job) -> list[Finding]:
     return found
 
 
-def _clamp(job: Job) -> list[Finding]:
+def _clamp(torque: float, path: TorquePath) -> list[Finding]:
     """An axle without flats is held by friction only."""
-    if flat_loads(job):
-        return []
-    torque, force, size = job.design.axle.load.torque, clamp_force(job), clamp_diameter(job)
+    force, size = path.clamp_force, path.clamp_diameter
     return [
         note(
             "axle-held-by-friction",
             "axle.flats",
-            (
-                f"axle.flats: none in the frame, so {torque:g} Nm are held by friction: a clamp on "
-                f"{size:g} mm must press with {force:.0f} N in all (friction {FRICTION:g}, dry). An axle that "
-                "slips winds up its leads within a turn"
-            ),
+            f"axle.flats: none in the frame, so {torque:g} Nm are held by friction: a clamp on "
+            f"{size:g} mm must press with {force:.0f} N in all (friction {FRICTION:g}, dry). An axle that "
+            "slips winds up its leads within a turn",
             value=0,
             fix=f"use a split clamp with screws for twice that, or give axle.flats; {BRAKING}",
-            source=_PRACTICE,
+            source="common practice",
             confidence="practice",
         )
     ]
 
 
-def torque_results(job: Job) -> dict[str, float | int | str]:
-    """Return forces and stresses on the way of the torque; nothing without one.
-
-    Raises:
-        Refused: features of the axle overlap or leave it.
-    """
+def torque_results(
+    motor_torque: float | None, path: TorquePath | None
+) -> dict[str, float | int | str]:
+    """Return forces and stresses on the way of the torque; arguments as of `torque_findings`."""
     results: dict[str, float | int | str] = {}
-    makes = motor_torque(job)
-    if makes is not None:
-        results["motor_torque_at_phase_current_Nm"] = makes
-    if job.design.axle.load.torque == 0.0:
+    if motor_torque is not None:
+        results["motor_torque_at_phase_current_Nm"] = motor_torque
+    if path is None:
         return results
-    key = key_load(job)
-    if key:
+    if path.key:
         results |= {
-            "key_force_N": key.force,
-            "key_shear_MPa": key.shear,
-            "key_pressure_on_sheets_MPa": key.hub_pressure,
-            "key_pressure_on_axle_MPa": key.axle_pressure,
+            "key_force_N": path.key.force,
+            "key_shear_MPa": path.key.shear,
+            "key_pressure_on_sheets_MPa": path.key.hub_pressure,
+            "key_pressure_on_axle_MPa": path.key.axle_pressure,
         }
-    results["stack_glue_shear_if_alone_MPa"] = glue_shear(job)
-    flats = flat_loads(job)
-    for k, load in enumerate(flats, 1):
+    results["stack_glue_shear_if_alone_MPa"] = path.glue_shear
+    for k, load in enumerate(path.flats, 1):
         results |= {
             f"flats_{k}_edge_pressure_MPa": load.pressure,
             f"flats_{k}_spread_N": load.spread,
         }
-    if not flats:
-        results["clamp_force_needed_N"] = clamp_force(job)
+    if not path.flats:
+        results["clamp_force_needed_N"] = path.clamp_force
     return results

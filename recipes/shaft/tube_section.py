@@ -31,7 +31,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import cached_property, lru_cache
+from functools import cached_property
 
 
 @dataclass(frozen=True)
@@ -58,9 +58,9 @@ def strip_integrals(radius: float, half: float) -> tuple[float, float, float, fl
     s, t = math.sqrt(r * r - a * a), math.asin(a / r)
     area = a * s + r * r * t
     first = r * r * a - a**3 / 3
-    along = 2 / 3 * (a / 8 * (5 * r * r - 2 * a * a) * s + 3 * r**4 / 8 * t)
-    across = r**4 / 4 * t - a * s * (r * r - 2 * a * a) / 4
-    return area, first, along, across
+    longitudinal = 2 / 3 * (a / 8 * (5 * r * r - 2 * a * a) * s + 3 * r**4 / 8 * t)
+    lateral = r**4 / 4 * t - a * s * (r * r - 2 * a * a) / 4
+    return area, first, longitudinal, lateral
 
 
 @dataclass(frozen=True)
@@ -165,12 +165,6 @@ class TubeSection:
         return tuple(found)
 
 
-@lru_cache(maxsize=256)
-def tube_section(outside: float, bore: float, width: float = 0.0) -> TubeSection:
-    """Return a section, the same one for the same sizes in mm: what it worked out is not lost."""
-    return TubeSection(outside, bore, width)
-
-
 @dataclass(frozen=True)
 class FlatSection:
     """A round bar with a bore and two flats that face +x and -x.
@@ -223,4 +217,5 @@ class FlatSection:
         return (Unit(self.bending(angle), self.torsion),)
 
 
-Section = TubeSection | FlatSection
+#: Any section of the axle.
+Shape = TubeSection | FlatSection

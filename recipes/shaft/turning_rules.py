@@ -1,21 +1,26 @@
 """Rules on what the lathe and the file take off: bore, wall, bar, grooves and flats.
 
-Each rule takes sections as given: `recipes.shaft.axle_rules` asks them only once features lie in order.
+Each takes sections and pieces as given: they are asked once the features lie in order.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
-from typing import Final
+from functools import partial
 
 from geometry.finding import Finding
-from recipes.job import Job
+from recipes.design.axle import Axle
 from recipes.refusal import finding, stop, warn
-from recipes.shaft.profile import MOUTH_SHARE, axle_pieces, bore_end, mouth_radius
-from recipes.shaft.sections import SAME, axle_sections, flat_features, groove_features, slot_feature
-
-#: Wall that must be left everywhere: in mm, and as a share of the diameter (common practice).
-LEAST_WALL, LEAST_WALL_SHARE = 1.0, 0.10
+from recipes.shaft.profile import MOUTH_SHARE, Piece, mouth_radius, size_at
+from recipes.shaft.sections import (
+    LEAST_WALL,
+    SAME,
+    Section,
+    bore_end,
+    flat_features,
+    groove_features,
+    least_wall,
+    slot_feature,
+)
 
 #: Material that the first cut needs to clean the bar up, on the diameter in mm (common practice).
 CLEAN_UP = 0.5
@@ -30,14 +35,27 @@ EDGE_SHARE = 0.75
 #: (common practice; DIN 471 gives sizes).
 GROOVE_EDGE = 3.0
 
-_PRACTICE: Final = "common practice"
-Rule = Callable[[Job], list[Finding]]
+_stop = partial(stop, source="common practice", confidence="practice")
 
 
-def bore_reaches(job: Job) -> list[Finding]:
+def turning_findings(
+    axle: Axle, sections: tuple[Section, ...], pieces: tuple[Piece, ...]
+) -> list[Finding]:
+    """Return the findings on diameters and walls."""
+    return [
+        *bore_reaches(axle),
+        *wall_left(axle, pieces),
+        *bore_mouth(axle, pieces),
+        *edge_breaks(axle, pieces),
+        *bar_stock(axle.stock_diameter, pieces),
+        *groove_shape(axle, sections),
+        *flats_cut(axle, pieces),
+    ]
+
+
+def bore_reaches(axle: Axle) -> list[Finding]:
     """The bore from face A reaches past the wire slot, and ends inside the axle or runs through."""
-    axle, slot = job.design.axle, slot_feature(job)
-    depth = axle.bore_depth
+    depth, slot = axle.bore_depth, slot_feature(axle)
     if depth is None:
         return []
     if depth < slot.end - SAME:
@@ -45,69 +63,58 @@ def bore_reaches(job: Job) -> list[Finding]:
             stop(
                 "bore-too-short",
                 "axle.bore_depth",
-                (
-                    f"axle.bore_depth = {depth:g} mm ends before the wire slot does, at {slot.end:g} mm: "
-                    "the slot would not open into the bore"
-                ),
+                f"axle.bore_depth = {depth:g} mm ends before the wire slot does, at {slot.end:g} mm: "
+                "the slot would not open into the bore",
                 value=depth,
                 limit=slot.end,
                 fix=f"drill at least {slot.end:g} mm deep, or leave bore_depth out to drill right through",
             )
         ]
-    most = axle.length - (bore_end(job) - depth) - LEAST_WALL
+    most = axle.length - (bore_end(axle) - depth) - LEAST_WALL
     if depth <= most + SAME:
         return []
     return [
-        stop(
+        _stop(
             "bore-breaks-out",
             "axle.bore_depth",
-            (
-                f"axle.bore_depth = {depth:g} mm: its drill point would leave less than {LEAST_WALL:g} mm "
-                "at face B"
-            ),
+            f"axle.bore_depth = {depth:g} mm: its drill point would leave less than {LEAST_WALL:g} mm "
+            "at face B",
             value=depth,
             limit=most,
             fix=f"use at most {most:.3f} mm, or leave bore_depth out to drill right through",
-            source=_PRACTICE,
-            confidence="practice",
         )
     ]
 
 
-def wall_left(job: Job) -> list[Finding]:
+def wall_left(axle: Axle, pieces: tuple[Piece, ...]) -> list[Finding]:
     """Wall enough is left round the bore under every section, groove and flat."""
-    axle, end = job.design.axle, bore_end(job)
-    places = [(p.field, p.diameter, p.start) for p in axle_pieces(job)]
+    bore, end = axle.bore_diameter, bore_end(axle)
+    places = [(p.field, p.diameter, p.start) for p in pieces]
     places += [
         (f"axle.flats[{k}].across", f.across, f.from_face) for k, f in enumerate(axle.flats, 1)
     ]
     found: dict[tuple[str, float], Finding] = {}
     for field, size, z in places:
-        wall, least = (size - axle.bore_diameter) / 2, max(LEAST_WALL, LEAST_WALL_SHARE * size)
+        wall, least = (size - bore) / 2, least_wall(size)
         if z >= end - SAME or wall >= least - SAME or (field, size) in found:
             continue
         most = size - 2 * least
         fix = f"use a bore of at most {most:.2f} mm, or " if most > 0 else "use "
-        found[field, size] = stop(
+        found[field, size] = _stop(
             "thin-wall",
             "axle.bore_diameter",
-            (
-                f"axle.bore_diameter = {axle.bore_diameter:g} mm leaves a wall of {wall:.3f} mm under "
-                f"{size:g} mm ({field}, {z:g} mm from face A); {least:.2f} mm is the least"
-            ),
+            f"axle.bore_diameter = {bore:g} mm leaves a wall of {wall:.3f} mm under {size:g} mm "
+            f"({field}, {z:g} mm from face A); {least:.2f} mm is the least",
             value=wall,
             limit=least,
             fix=f"{fix}a larger diameter there",
-            source=_PRACTICE,
-            confidence="practice",
         )
     return list(found.values())
 
 
-def bore_mouth(job: Job) -> list[Finding]:
+def bore_mouth(axle: Axle, pieces: tuple[Piece, ...]) -> list[Finding]:
     """Round of the bore's mouth and edge break leave some of face A standing."""
-    axle, radius = job.design.axle, mouth_radius(job)
-    wall = (axle_pieces(job)[0].diameter - axle.bore_diameter) / 2
+    radius, wall = mouth_radius(axle, pieces), (pieces[0].diameter - axle.bore_diameter) / 2
     if wall <= 0 or radius <= wall - axle.edge_break - LEAST_FACE + SAME:
         return []
     most = max(0.0, wall - axle.edge_break - LEAST_FACE)
@@ -115,23 +122,18 @@ def bore_mouth(job: Job) -> list[Finding]:
         stop(
             "bore-mouth",
             "axle.bore_mouth_radius",
-            (
-                f"axle.bore_mouth_radius = {radius:g} mm and axle.edge_break = {axle.edge_break:g} mm use "
-                f"up the wall of {wall:.3f} mm at face A"
-            ),
+            f"axle.bore_mouth_radius = {radius:g} mm and axle.edge_break = {axle.edge_break:g} mm use "
+            f"up the wall of {wall:.3f} mm at face A",
             value=radius,
             limit=most,
-            fix=(
-                f"use a bore_mouth_radius of at most {min(most, MOUTH_SHARE * wall):.2f} mm, or a smaller "
-                "edge_break"
-            ),
+            fix=f"use a bore_mouth_radius of at most {min(most, MOUTH_SHARE * wall):.2f} mm, or a smaller "
+            "edge_break",
         )
     ]
 
 
-def edge_breaks(job: Job) -> list[Finding]:
+def edge_breaks(axle: Axle, pieces: tuple[Piece, ...]) -> list[Finding]:
     """The chamfers at both ends leave some of the outside and of the face standing."""
-    axle, pieces = job.design.axle, axle_pieces(job)
     found = []
     for piece, face in ((pieces[0], "A"), (pieces[-1], "B")):
         hollow = face == "A" or axle.bore_depth is None
@@ -142,10 +144,8 @@ def edge_breaks(job: Job) -> list[Finding]:
                 stop(
                     "edge-break",
                     "axle.edge_break",
-                    (
-                        f"axle.edge_break = {axle.edge_break:g} mm is too large for the end at face {face}, "
-                        f"{piece.length:g} mm long with a wall of {wall:.3f} mm"
-                    ),
+                    f"axle.edge_break = {axle.edge_break:g} mm is too large for the end at face {face}, "
+                    f"{piece.length:g} mm long with a wall of {wall:.3f} mm",
                     value=axle.edge_break,
                     limit=most,
                     fix=f"use at most {most:.2f} mm",
@@ -154,10 +154,9 @@ def edge_breaks(job: Job) -> list[Finding]:
     return found
 
 
-def bar_stock(job: Job) -> list[Finding]:
-    """The bar is thick enough to be turned clean all over."""
-    stock = job.design.axle.stock_diameter
-    piece = max(axle_pieces(job), key=lambda p: p.diameter)
+def bar_stock(stock: float, pieces: tuple[Piece, ...]) -> list[Finding]:
+    """The bar, of this diameter in mm, is thick enough to be turned clean all over."""
+    piece = max(pieces, key=lambda p: p.diameter)
     limit = piece.diameter + CLEAN_UP
     if stock >= limit - SAME:
         return []
@@ -168,28 +167,27 @@ def bar_stock(job: Job) -> list[Finding]:
             "stop" if thin else "warn",
             "stock-too-thin" if thin else "stock-skin",
             "axle.stock_diameter",
-            (
-                f"axle.stock_diameter = {stock:g} mm {what} the largest diameter, {piece.diameter:g} mm "
-                f"({piece.field})"
-            ),
+            f"axle.stock_diameter = {stock:g} mm {what} the largest diameter, {piece.diameter:g} mm "
+            f"({piece.field})",
             value=stock,
             limit=limit,
             fix=f"use stock of at least {limit:g} mm",
-            source=_PRACTICE,
+            source="common practice",
             confidence="practice",
         )
     ]
 
 
-def groove_shape(job: Job) -> list[Finding]:
+def groove_shape(axle: Axle, sections: tuple[Section, ...]) -> list[Finding]:
     """A groove is cut below the diameter round it, and not too near the end of the axle."""
-    found, length = [], job.design.axle.length
-    for groove, cut in zip(groove_features(job), job.design.axle.grooves, strict=True):
+    found = []
+    for groove, cut in zip(groove_features(axle), axle.grooves, strict=True):
         field = f"{groove.field}.diameter"
-        over = min(
-            s.diameter for s in axle_sections(job) if s.end > groove.start and s.start < groove.end
-        )
-        depth, edge = (over - cut.diameter) / 2, min(groove.start, length - groove.end)
+        round_it = [s for s in sections if s.end > groove.start and s.start < groove.end]
+        if not round_it:
+            continue  # off the axle: told by the rules of places
+        over = min(s.diameter for s in round_it)
+        depth, edge = (over - cut.diameter) / 2, min(groove.start, axle.length - groove.end)
         if depth <= SAME:
             found.append(
                 stop(
@@ -206,29 +204,25 @@ def groove_shape(job: Job) -> list[Finding]:
                 warn(
                     "groove-near-end",
                     f"{groove.field}.from_face",
-                    (
-                        f"{groove.name} leaves {edge:.2f} mm to the end of the axle, less than "
-                        f"{GROOVE_EDGE:g} x its depth of {depth:.2f} mm: the edge may break out"
-                    ),
+                    f"{groove.name} leaves {edge:.2f} mm to the end of the axle, less than "
+                    f"{GROOVE_EDGE:g} x its depth of {depth:.2f} mm: the edge may break out",
                     value=edge,
                     limit=GROOVE_EDGE * depth,
                     fix=f"keep {GROOVE_EDGE * depth:.2f} mm",
-                    source=_PRACTICE,
+                    source="common practice",
                     confidence="practice",
                 )
             )
     return found
 
 
-def flats_cut(job: Job) -> list[Finding]:
+def flats_cut(axle: Axle, pieces: tuple[Piece, ...]) -> list[Finding]:
     """Flats take something off the axle."""
     found = []
-    for flat, cut in zip(flat_features(job), job.design.axle.flats, strict=True):
-        there = [p for p in axle_pieces(job) if p.end > flat.start and p.start < flat.end]
-        if not there:
+    for flat, cut in zip(flat_features(axle), axle.flats, strict=True):
+        size = size_at(pieces, flat)
+        if size is None:
             continue  # off the axle: told by the rules of places
-        beside = [p for p in there if p.first != "groove"]
-        size = min(p.diameter for p in beside or there)  # flats may lie in a wide groove
         if cut.across >= size - SAME:
             field = f"{flat.field}.across"
             found.append(
@@ -242,15 +236,3 @@ def flats_cut(job: Job) -> list[Finding]:
                 )
             )
     return found
-
-
-#: Rules on diameters, asked once the features lie in order.
-TURNING_RULES: tuple[Rule, ...] = (
-    bore_reaches,
-    wall_left,
-    bore_mouth,
-    edge_breaks,
-    bar_stock,
-    groove_shape,
-    flats_cut,
-)

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from functools import cache, lru_cache
 from typing import Literal
 
-from recipes.job import Job
+from recipes.design.axle import Axle
 from recipes.tables.reader import Cells, TableRow, load_table
 
 Match = Literal["exact", "condition open", "bar too thick", "unknown", "yours"]
@@ -67,9 +67,8 @@ def axle_steel(words: str, diameter: float) -> AxleSteel:
     return _steel(weakest, "exact" if asked or len(every) == 1 else "condition open")
 
 
-def axle_steel_of(job: Job) -> AxleSteel:
+def axle_steel_of(axle: Axle) -> AxleSteel:
     """Return the steel of a design's axle; the strength of a certificate goes before the table's."""
-    axle = job.design.axle
     steel = axle_steel(axle.material, axle.stock_diameter)
     least, most = axle.yield_strength, axle.tensile_strength
     if least is None and most is None:

@@ -26,13 +26,12 @@ from recipes.shaft.profile import (
     LAND_ROUND,
     STATOR_ROUND,
     axle_pieces,
-    axle_profile,
     axle_solid,
     bore_end,
     mouth_radius,
     seat_round,
 )
-from recipes.shaft.sections import axle_bearing, axle_sections
+from recipes.shaft.sections import axle_sections
 from tests.places import ROOT
 from tests.support.axle import BUSY, LONG, PLAIN_HUB, SHORT, random_axle, seat
 from tests.support.design import STARTERS, job
@@ -67,7 +66,7 @@ def test_sections_of_the_potters_wheel():
 
 
 def test_sections_cover_the_axle_without_a_gap(tried):
-    sections = axle_sections(tried)
+    sections = tried.sections
     assert sections[0].start == 0.0
     assert sections[-1].end == tried.design.axle.length
     assert all(a.end == b.start for a, b in pairwise(sections))
@@ -79,7 +78,7 @@ def test_sections_follow_given_ends_lands_and_gaps():
         axle__end_diameter=23.7, axle__land_diameter=28.3,
         axle__shoulder={"from_face": 95.1, "length": 8, "diameter": 36},
     )  # fmt: skip
-    sizes = {(s.start, s.end): (s.diameter, s.kind) for s in axle_sections(j)}
+    sizes = {(s.start, s.end): (s.diameter, s.kind) for s in j.sections}
     assert sizes[0, 22] == (23.7, "end")
     assert sizes[36, 70] == (28.3, "land")
     assert sizes[94, 95.1] == (28.3, "land")
@@ -113,11 +112,11 @@ def test_grooves_cut_into_ends_and_lands():
 
 
 def test_profile_is_closed_simple_and_made_of_right_lengths(tried):
-    outline, axle_ = axle_profile(tried), tried.design.axle
+    outline, axle_ = tried.profile.outline, tried.design.axle
     assert outline.ccw
     low, bottom, high, top = outline.box
     assert (low, high) == (0.0, axle_.length)
-    assert top == pytest.approx(max(s.diameter for s in axle_sections(tried)) / 2, abs=1e-12)
+    assert top == pytest.approx(max(s.diameter for s in tried.sections) / 2, abs=1e-12)
     through = axle_.bore_depth is None
     assert bottom == pytest.approx(axle_.bore_diameter / 2 if through else 0.0, abs=1e-12)
     assert to_polygon(outline, sagitta=1e-4).is_valid
@@ -127,12 +126,12 @@ def test_profile_is_closed_simple_and_made_of_right_lengths(tried):
 def test_rounds_and_chamfers_of_the_kayak_axle():
     """6002 has r_s min 0.3 mm (ISO 15, ISO 582): the round beside the seat must stay below it."""
     j = job("kayak-thruster")
-    rounds = sorted(round(s.radius, 9) for s in axle_profile(j).segments if isinstance(s, Arc))
+    rounds = sorted(round(s.radius, 9) for s in j.profile.outline.segments if isinstance(s, Arc))
     # two seats, stack against the collar, land against the collar, mouth of the bore
     assert rounds == [0.18, 0.18, STATOR_ROUND, LAND_ROUND, 1.0]
-    assert seat_round(j) < axle_bearing(j).chamfer_min_mm == 0.3
+    assert seat_round(j.bearing) < j.bearing.chamfer_min_mm == 0.3
     slanted = [
-        s for s in axle_profile(j).segments
+        s for s in j.profile.outline.segments
         if isinstance(s, Line) and abs(s.start.x - s.end.x) > 1e-9
         and abs(abs(s.start.x - s.end.x) - abs(s.start.y - s.end.y)) < 1e-9
     ]  # fmt: skip
@@ -142,7 +141,7 @@ def test_rounds_and_chamfers_of_the_kayak_axle():
 
 
 def test_arcs_touch_their_neighbours(tried):
-    segments = axle_profile(tried).segments
+    segments = tried.profile.outline.segments
     for before, this, after in zip(
         (segments[-1], *segments[:-1]), segments, (*segments[1:], segments[0]), strict=True
     ):
@@ -153,7 +152,7 @@ def test_arcs_touch_their_neighbours(tried):
 
 def test_volume_by_pappus_and_by_discs(tried):
     """Two ways besides the closed form: shapely's centroid (Pappus), and a sum of thin discs."""
-    body = Turned(axle_profile(tried))
+    body = Turned(tried.profile.outline)
     polygon = to_polygon(body.profile, sagitta=1e-5)
     assert body.volume == pytest.approx(2 * math.pi * polygon.area * polygon.centroid.y, rel=1e-5)
     length, n = tried.design.axle.length, 3000
@@ -169,9 +168,9 @@ def test_volume_by_pappus_and_by_discs(tried):
 
 def test_volume_is_that_of_plain_cylinders_less_the_small_corners():
     j = job()
-    plain = sum(math.pi / 4 * s.diameter**2 * s.length for s in axle_sections(j))
+    plain = sum(math.pi / 4 * s.diameter**2 * s.length for s in j.sections)
     plain -= math.pi / 4 * 13**2 * 150
-    volume = Turned(axle_profile(j)).volume
+    volume = Turned(j.profile.outline).volume
     # chamfers and the round at the mouth take about 100 mm3, rounds in corners give 15 back
     assert 40 < plain - volume < 140
 
@@ -179,8 +178,8 @@ def test_volume_is_that_of_plain_cylinders_less_the_small_corners():
 def test_blind_bore_ends_in_a_drill_point_of_118_degrees():
     j = job(**BUSY)
     tip = 88.8 + 6.5 / math.tan(math.radians(59))
-    assert bore_end(j) == pytest.approx(tip, abs=1e-12)
-    assert any(s.start == (tip, 0.0) or s.end == (tip, 0.0) for s in axle_profile(j).segments)
+    assert bore_end(j.design.axle) == pytest.approx(tip, abs=1e-12)
+    assert any(s.start == (tip, 0.0) or s.end == (tip, 0.0) for s in j.profile.outline.segments)
     assert bore_end(job()) == 150
 
 
@@ -253,7 +252,7 @@ def test_solid_stands_upright_and_opens_to_the_right_of_the_lead_side():
 
 
 def test_solid_takes_every_cut(tried):
-    solid = axle_solid(tried)
+    solid = axle_solid(tried.design.axle, tried.profile, tried.key_seats)
     assert solid.z_range == (0.0, tried.design.axle.length)
     assert 0 < solid.volume < solid.base.volume
 

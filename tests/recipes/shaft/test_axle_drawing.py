@@ -26,7 +26,6 @@ from recipes.refusal import Refused
 from recipes.shaft.axle import axle
 from recipes.shaft.axle_labels import stations
 from recipes.shaft.cross_section import FlatFace, end_view, flat_faces, slot_section
-from recipes.shaft.sections import axle_sections
 from recipes.shaft.side_view import side_view
 from recipes.tables.fits import fit_limits
 from tests.support.axle import BUSY, LONG, SHORT, random_axle, seat
@@ -99,7 +98,7 @@ def test_nothing_overlaps_and_everything_is_on_the_sheet(name):
 def test_sheet_says_all_that_is_needed(name):
     j, said = made(name)[0], words(name)
     everything = "\n".join(said)
-    for s in axle_sections(j):
+    for s in j.sections:
         if s.limits:
             assert f"⌀{plain(s.diameter)} {s.fit}" in said
             pair = f"{s.limits.max_size_mm:.3f} / {s.limits.min_size_mm:.3f}"
@@ -173,7 +172,7 @@ def test_side_view_is_to_scale(name):
     j = made(name)[0]
     items = strokes(side_view(j, View(Point(0.0, 0.0))))
     boxes = [s.box() for item in items for s in item.segments]
-    half = max(s.diameter for s in axle_sections(j)) / 2
+    half = max(s.diameter for s in j.sections) / 2
     assert min(b[0] for b in boxes) == pytest.approx(0, abs=1e-9)
     assert max(b[2] for b in boxes) == pytest.approx(j.design.axle.length, abs=1e-9)
     assert max(b[3] for b in boxes) == pytest.approx(half, abs=1e-9)

@@ -10,8 +10,7 @@ from geometry.drafting.drawing import Drawing, Stroke
 from geometry.errors import GeometryError
 from recipes.drawing_conventions import plain
 from recipes.job import Job
-from recipes.shaft.key_seat import key_seats_of
-from recipes.shaft.sections import axle_sections, slot_feature
+from recipes.shaft.sections import slot_feature
 from recipes.shaft.side_view import LEAST_SHOWN, left_out, plain_stretches, radius_at
 from tests.support.axle import BUSY, LONG
 from tests.support.design import job
@@ -28,18 +27,18 @@ def sheet(j: Job) -> Drawing:
 @pytest.mark.parametrize("changes", [BUSY, LONG, {}])
 def test_plain_stretches_hold_no_feature(changes):
     j = job(**changes)
-    slot, axle = slot_feature(j), j.design.axle
+    slot, axle = slot_feature(j.design.axle), j.design.axle
     cuts = [(slot.start, slot.end)]
     cuts += [(g.from_face, g.from_face + g.width) for g in axle.grooves]
     cuts += [(f.from_face, f.from_face + f.length) for f in axle.flats]
-    keys = key_seats_of(j)
+    keys = j.key_seats
     cuts += [(keys.start, keys.end)] if keys else []
     assert (keys is None) == (j.design.hub.keyway is None)
     found = plain_stretches(j)
     assert found
     for a, b in found:
         assert 0.0 <= a < b <= axle.length
-        assert any(s.start <= a + 1e-9 and b <= s.end + 1e-9 for s in axle_sections(j))
+        assert any(s.start <= a + 1e-9 and b <= s.end + 1e-9 for s in j.sections)
         assert all(b <= low + 1e-9 or a >= high - 1e-9 for low, high in cuts)
 
 
@@ -66,7 +65,7 @@ def test_sheet_of_a_thin_axle():
     j = axle_of(*THIN)
     drawing = sheet(j)
     words = [t.text for t in drawing.texts]
-    for s in axle_sections(j):
+    for s in j.sections:
         assert plain(s.start) in words
     assert "700" in words
     assert "1:1" in words

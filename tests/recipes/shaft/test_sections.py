@@ -99,7 +99,7 @@ def test_stretches_have_names_and_the_tables_they_come_from() -> None:
     """Counted from 1, in the order of the design; starts and lengths typed from it."""
     busy = job(**BUSY)
     features = [
-        *turned_features(busy), slot_feature(busy), *groove_features(busy), *flat_features(busy),
+        *turned_features(busy.design.axle), slot_feature(busy.design.axle), *groove_features(busy.design.axle), *flat_features(busy.design.axle),
     ]  # fmt: skip
     assert [(f.name, f.field, f.start, pytest.approx(f.end)) for f in features] == [
         ("bearing seat 1", "axle.seats[1]", 22, 36),
@@ -116,13 +116,13 @@ def test_stretches_have_names_and_the_tables_they_come_from() -> None:
 
 def test_stretches_overlap_by_what_they_share() -> None:
     busy = job(**BUSY)
-    first, _ = seat_features(busy)
-    groove = groove_features(busy)[0]
+    first, _ = seat_features(busy.design.axle)
+    groove = groove_features(busy.design.axle)[0]
     assert first.overlap(groove) == groove.overlap(first) == pytest.approx(0)
-    assert stator_feature(busy).overlap(slot_feature(busy)) == pytest.approx(-3.5)
+    assert stator_feature(busy.design.axle).overlap(slot_feature(busy.design.axle)) == pytest.approx(-3.5)
     moved = job(axle__wire_slot={"from_face": 30.7, "length": 22, "width": 8, "mouth_radius": 1.5})
-    assert seat_features(moved)[0].overlap(slot_feature(moved)) == pytest.approx(5.3)
-    assert collar_feature(busy).overlap(collar_feature(busy)) == pytest.approx(8)
+    assert seat_features(moved.design.axle)[0].overlap(slot_feature(moved.design.axle)) == pytest.approx(5.3)
+    assert collar_feature(busy.design.axle).overlap(collar_feature(busy.design.axle)) == pytest.approx(8)
 
 
 def test_limits_of_a_section_are_those_of_its_fit() -> None:
