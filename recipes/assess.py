@@ -27,10 +27,20 @@ from recipes.rotor.hall_sensors import hall_findings, hall_results
 from recipes.rotor.magnet_ring import magnet_ring_findings
 from recipes.rotor.ring import rotor_ring_findings, rotor_ring_results
 from recipes.rotor.voltage import voltage_results
-from recipes.shaft.lead_bundle import lead_bundle_findings, lead_bundle_results
+from recipes.shaft.lead_bundle import (
+    lead_bundle_findings,
+    lead_bundle_results,
+    lead_count_findings,
+)
 from recipes.shaft.lead_jig import lead_jig_findings
-from recipes.shaft.seat_fit import seat_fit_findings, seat_fit_results
+from recipes.shaft.seat_fit import (
+    bar_findings,
+    bar_measured,
+    seat_fit_findings,
+    seat_fit_results,
+)
 from recipes.shaft.shrink_fit import shrink_fit_findings, shrink_fit_results
+from recipes.shaft.strength import axle_strength
 from recipes.shaft.strength_rules import (
     axle_load_findings,
     axle_strength_findings,
@@ -56,6 +66,17 @@ from recipes.winding.wire_alternatives import wire_alternative_results
 from recipes.winding.wire_order import wire_order_results
 
 Results = dict[str, float | int | str]
+
+
+def _lead_bundle_findings(job: Job) -> list[Finding]:
+    if job.lead_bundle is None:
+        return []
+    d, strength = (
+        job.design,
+        lambda axle: axle_strength(axle, d.lamination, d.hub, job.stack.length),
+    )
+    return lead_bundle_findings(job.lead_bundle, d.axle, job.mouth_radius, strength)
+
 
 #: Every rule set, in the order of the build. Each returns all of its findings at once.
 CHECKS: tuple[Callable[[Job], list[Finding]], ...] = (
@@ -86,9 +107,13 @@ CHECKS: tuple[Callable[[Job], list[Finding]], ...] = (
         job.motor_torque,
         job.torque_path,
     ),
-    lambda job: lead_bundle_findings(job),
-    lambda job: seat_fit_findings(job),
-    lambda job: shrink_fit_findings(job),
+    lambda job: lead_count_findings(job.design.axle.leads),
+    lambda job: _lead_bundle_findings(job),
+    lambda job: seat_fit_findings(job.seats, job.design.axle.seats),
+    lambda job: (
+        bar_findings(job.design.axle, job.sections) if bar_measured(job.design.axle) else []
+    ),
+    lambda job: shrink_fit_findings(job.shrink_fits),
     lambda job: hall_findings(job),
     lambda job: rotor_ring_findings(job),
     lambda job: nest_findings(job),
@@ -119,8 +144,8 @@ RESULTS: tuple[Callable[[Job], Results], ...] = (
     lambda job: steady_heat_results(job),
     lambda job: axle_strength_results(job.design.axle, job.axle_strength),
     lambda job: torque_results(job.motor_torque, job.torque_path),
-    lambda job: seat_fit_results(job),
-    lambda job: shrink_fit_results(job),
+    lambda job: seat_fit_results(job.seats, job.hub_fit, job.design.axle.stock_diameter),
+    lambda job: shrink_fit_results(job.shrink_fits, job.hub_temperature),
     lambda job: hall_results(job),
     lambda job: rotor_ring_results(job),
     lambda job: voltage_results(job),
@@ -131,7 +156,7 @@ RESULTS: tuple[Callable[[Job], Results], ...] = (
 #: Calculations that take longer than a quick look may: for files and JSON, not for the screen.
 SLOW_RESULTS: tuple[Callable[[Job], Results], ...] = (
     lambda job: wire_alternative_results(job),
-    lambda job: lead_bundle_results(job),
+    lambda job: lead_bundle_results(job.lead_bundle),
 )
 
 
@@ -192,7 +217,7 @@ def _page_checks() -> tuple[Callable[[Job], list[Finding]], ...]:
     return (
         template_findings,
         hall_jig_findings,
-        lead_jig_findings,
+        lambda job: lead_jig_findings(job.parts["lead_jig"], job.design.lamination.slot_depth),
         magnet_ring_findings,
         tooth_ring_findings,
     )

@@ -13,13 +13,15 @@ from recipes.insulation.end_washer import end_washer
 from recipes.insulation.liner import liner
 from recipes.insulation.strips import slot_strips
 from recipes.job import Job
+from recipes.refusal import refuse_stops
 from recipes.rotor.hall_jig import hall_jig
 from recipes.rotor.hall_plan import hall_plan
 from recipes.rotor.magnet_ring import magnet_ring
 from recipes.shaft.axle import axle
-from recipes.shaft.axle_wrap import axle_wrap
+from recipes.shaft.axle_wrap import axle_wrap, axle_wraps
 from recipes.shaft.lead_jig import lead_jig
-from recipes.shaft.seat_steps import seat_steps
+from recipes.shaft.profile import seat_round
+from recipes.shaft.seat_steps import key_steps, seat_steps, seat_table, warm_steps
 from recipes.stator.coupon import coupon
 from recipes.stator.end_cap import end_cap
 from recipes.stator.end_laminations import end_laminations
@@ -47,6 +49,11 @@ class Recipe:
     files: tuple[str, ...]
     meaning: str
     make: Callable[[Job], tuple[Part, ...]]
+
+
+def _axle(job: Job) -> tuple[Part, ...]:
+    refuse_stops(job.axle_findings)
+    return axle(job.axle_shape, seat_round(job.bearing), job.imprint)
 
 
 RECIPES: tuple[Recipe, ...] = (
@@ -126,7 +133,7 @@ RECIPES: tuple[Recipe, ...] = (
         "lead_jig",
         ("sheet",),
         "card that turns the stack to the wire slot and orders the leads, 1:1",
-        lambda job: lead_jig(job),
+        lambda job: lead_jig(job.lead_jig, job.design.winding.connection, job.imprint),
     ),
     Recipe(
         "magnet_ring",
@@ -138,18 +145,39 @@ RECIPES: tuple[Recipe, ...] = (
         "axle",
         ("draw", "solid"),
         "hollow axle with wire slot and seats",
-        lambda job: axle(job),
+        lambda job: _axle(job),
     ),
     Recipe(
         "axle_wrap",
         ("sheet",),
         "paper to wrap round the axle and mark it by, 1:1",
-        lambda job: axle_wrap(job),
+        lambda job: axle_wrap(
+            axle_wraps(
+                job.design.axle,
+                job.sections,
+                job.design.hub.keyway,
+                job.design.print.paper_thickness,
+            ),
+            job.design.axle.wire_slot,
+            job.imprint,
+        ),
     ),
     Recipe(
         "seat_steps",
         ("sheet",),
         "bench sheet: limits and play of every seat, steps to size",
-        lambda job: seat_steps(job),
+        lambda job: seat_steps(
+            seat_table(
+                job.seats,
+                job.hub_fit,
+                job.bearing,
+                job.design.axle,
+                job.design.lamination.bore_diameter,
+            ),
+            job.seat_steps,
+            warm_steps(job.shrink_fits, job.hub_temperature, job.design.winding.room_temperature),
+            key_steps(job.key_seats),
+            job.imprint,
+        ),
     ),
 )

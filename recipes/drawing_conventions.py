@@ -11,6 +11,7 @@ from geometry.drafting.frame import Sheet, TitleBlock, framed_sheet
 from geometry.drafting.legible import legibility
 from geometry.errors import GeometryError
 from geometry.finding import Finding
+from recipes.design.shop import Print
 from recipes.design.units import MM_PER_INCH, format_number
 from recipes.job import Job
 from recipes.refusal import Refused, stop
@@ -80,6 +81,29 @@ class Words:
 
     def _bracket(self, text: str) -> str:
         return f" [{text}]" if self.inches else ""
+
+
+@dataclass(frozen=True)
+class Imprint:
+    """What every sheet says of the design it belongs to, and what it is printed on.
+
+    Args:
+        name, slug: of the design, for people and for file names.
+        revision: short hash of the design.
+        inches: whether sizes are given in inches too.
+        printer: the paper and how true the printer is.
+    """
+
+    name: str
+    slug: str
+    revision: str
+    inches: bool
+    printer: Print
+
+    @property
+    def words(self) -> Words:
+        """Writer of sizes."""
+        return Words(self.inches)
 
 
 def plain(mm: float) -> str:

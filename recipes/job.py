@@ -10,9 +10,20 @@ from geometry.finding import Finding
 from recipes.design import Design
 from recipes.refusal import Refused, stop
 from recipes.shaft.axle_rules import axle_findings
+from recipes.shaft.axle_shape import AxleShape
 from recipes.shaft.key_seat import KeySeats, key_seats
-from recipes.shaft.profile import AxleProfile, Piece, axle_pieces, axle_profile, slot_piece
+from recipes.shaft.lead_bundle import LeadBundle, lead_bundle
+from recipes.shaft.profile import (
+    AxleProfile,
+    Piece,
+    axle_pieces,
+    axle_profile,
+    mouth_radius,
+    slot_piece,
+)
+from recipes.shaft.seat_fit import RingFit, hub_fit, seat_fits
 from recipes.shaft.sections import Section, axle_bearing, axle_sections
+from recipes.shaft.shrink_fit import ShrinkFit, heat_limit, hub_temperature, shrink_fits
 from recipes.shaft.strength import AxleStrength, axle_strength
 from recipes.shaft.torque import TorquePath, motor_torque, torque_path
 from recipes.stator.slot import SlotShape, slot_shape
@@ -29,7 +40,10 @@ if TYPE_CHECKING:
     from geometry.packing.mixed import MixedPacking
     from geometry.part import Part
     from geometry.printing.page_layout import Layout
+    from recipes.drawing_conventions import Imprint
+    from recipes.shaft.lead_jig import LeadJig
     from recipes.stator.stack import Stack
+    from recipes.winding.circuit import Join
     from recipes.winding.conductors import ConductorPlacement
     from recipes.winding.layout import WindingLayout
     from recipes.winding.turn_length import TurnLengths
@@ -104,12 +118,8 @@ class Job:
                 from recipes.winding.wire_alternatives import alternative_diameters
 
                 ladder.send(self.window.room, alternative_diameters(self))
-            if mixed is not None:
-                from recipes.shaft.lead_bundle import lead_bundle_of
-
-                bundle = lead_bundle_of(self)
-                if bundle:
-                    mixed.send(bundle.diameters)
+            if mixed is not None and self.lead_bundle:
+                mixed.send(self.lead_bundle.diameters)
 
     def pack(self, room: Polygon, diameter: float) -> Any:
         """Return centres of circles packed into `room`; see `geometry.packing.pack_circles`."""
@@ -291,3 +301,74 @@ class Job:
             return None
         length, steel = self.stack.length, self.stack.factor
         return torque_path(axle, bore, length, steel, self.key_seats, self.pieces)
+
+    @cached_property
+    def axle_shape(self) -> AxleShape:
+        """The finished axle as it is drawn."""
+        return AxleShape(self.design.axle, self.sections, self.pieces, self.profile, self.key_seats)
+
+    @cached_property
+    def mouth_radius(self) -> float:
+        """Round on the bore's mouth at face A of the axle, mm."""
+        given = self.design.axle.bore_mouth_radius
+        return mouth_radius(self.design.axle, self.pieces) if given is None else given
+
+    @cached_property
+    def seats(self) -> tuple[RingFit, ...]:
+        """Play of the bearings on their seats; Refused for a fit that no table holds."""
+        return seat_fits(self.bearing, self.design.axle.seats)
+
+    @cached_property
+    def seat_steps(self) -> tuple[tuple[str, ...], ...]:
+        """Steps in which each bearing seat is taken down to size."""
+        from recipes.shaft.seat_steps import steps_of_seats
+
+        return steps_of_seats(self.seats, self.design.axle, max(s.diameter for s in self.sections))
+
+    @cached_property
+    def hub_fit(self) -> RingFit | None:
+        """Play of the bearings in the recommended bore of the hub; None beyond the table."""
+        return hub_fit(self.bearing)
+
+    @cached_property
+    def shrink_fits(self) -> tuple[ShrinkFit, ...]:
+        """How hot a bearing must be to slide onto its seat, for every seat that may be tight."""
+        gap, room = self.design.axle.mounting_gap, self.design.winding.room_temperature
+        limit = heat_limit(self.bearing, self.design.axle.grease_limit)
+        return shrink_fits(self.seats, gap, room, limit)
+
+    @cached_property
+    def hub_temperature(self) -> float | None:
+        """How hot in degC the hub must be to take its bearings; None where it is never tight."""
+        gap, room = self.design.axle.mounting_gap, self.design.winding.room_temperature
+        return hub_temperature(self.hub_fit, gap, room)
+
+    @cached_property
+    def lead_bundle(self) -> LeadBundle | None:
+        """The leads in bore and slot; None without leads, or with too many to pack."""
+        return lead_bundle(self.design.axle, self.pack_mixed)
+
+    @cached_property
+    def joints(self) -> tuple[Join, ...]:
+        """All joints of the winding; Refused for parallel paths whose voltages would differ."""
+        from recipes.winding.circuit import joint_list, require_legal
+
+        require_legal(self)
+        return joint_list(self.layout, self.design.winding.parallel_paths)
+
+    @cached_property
+    def lead_jig(self) -> LeadJig:
+        """Measures of the jig for the leads."""
+        from recipes.rotor.hall_jig import hole_radius
+        from recipes.shaft.lead_jig import lead_jig_plate
+
+        d = self.design
+        return lead_jig_plate(d.lamination, d.axle, hole_radius(self), self.layout, self.joints)
+
+    @cached_property
+    def imprint(self) -> Imprint:
+        """What every sheet says of the design."""
+        from recipes.drawing_conventions import Imprint
+
+        d = self.design
+        return Imprint(d.name, d.slug, self.revision, d.units == "in", d.print)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from functools import partial
 
 from geometry.errors import GeometryError
@@ -15,6 +16,13 @@ class Refused(Exception):
         """Keep the findings."""
         self.findings = list(findings)
         super().__init__("; ".join(f.message for f in findings))
+
+
+def refuse_stops(findings: Iterable[Finding]) -> None:
+    """Raise Refused if one of the findings is a stop, with every stop among them."""
+    stops = [f for f in findings if f.level == "stop"]
+    if stops:
+        raise Refused(*stops)
 
 
 def finding(

@@ -57,7 +57,9 @@ def pictures() -> dict[str, str]:
         "slot.svg": write_svg(slot_view(job)),
         "fields.svg": write_svg(by_field(tooth_picture(book), 72.0)),
         "liner.svg": write_svg(by_field(liner_picture(book), 64.0)),
-        "axle.svg": write_svg(axle_strength_view(job)),
+        "axle.svg": write_svg(
+            axle_strength_view(job.axle_shape, job.axle_strength, job.design.name)
+        ),
     }
 
 

@@ -18,6 +18,8 @@ from recipes.build.crew import Crew, hands
 from recipes.build.files import PackFile, Planned, make_checked, make_svg, planned, planned_nests
 from recipes.catalogue import RECIPES
 from recipes.manufacturing.nest_plan import nest_parts
+from recipes.shaft.lead_view import lead_view
+from recipes.shaft.strength_view import axle_strength_view
 
 if TYPE_CHECKING:
     from geometry.part import Part
@@ -177,8 +179,6 @@ def _load_writers(endings: set[str]) -> None:
 
 def views(job: Job) -> list[View]:
     """Return what is drawn of the whole motor, and the table of wires that could be chosen."""
-    from recipes.shaft.lead_view import lead_view
-    from recipes.shaft.strength_view import axle_strength_view
     from recipes.stator.end_edge_view import edge_view
     from recipes.winding.choices import winding_choices
     from recipes.winding.slot_view import slot_view
@@ -187,12 +187,17 @@ def views(job: Job) -> list[View]:
     return [
         View("read/stator.svg", lambda job: make_svg(stator_view(job))),
         View("read/edge.svg", lambda job: make_svg(edge_view(job))),
-        View("read/axle-strength.svg", lambda job: make_svg(axle_strength_view(job))),
-        *(
-            [View("read/leads.svg", lambda job: make_svg(lead_view(job)), True)]
-            if job.design.axle.leads
-            else []
-        ),
+        View("read/axle-strength.svg", _strength_svg),
+        *([View("read/leads.svg", _leads_svg, True)] if job.lead_bundle else []),
         View("wind/choices.md", lambda job: winding_choices(job).encode(), True),
         View("read/slot.svg", lambda job: make_svg(slot_view(job))),
     ]
+
+
+def _strength_svg(job: Job) -> bytes:
+    return make_svg(axle_strength_view(job.axle_shape, job.axle_strength, job.design.name))
+
+
+def _leads_svg(job: Job) -> bytes:
+    assert job.lead_bundle is not None, "asked only where there are leads"
+    return make_svg(lead_view(job.axle_shape, job.lead_bundle, job.design.name))

@@ -2,22 +2,18 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Iterator
-
-from geometry.drafting.drawing import Drawing, Fill, Item, Stroke, Text, line
+from geometry.drafting.axis import Axis
+from geometry.drafting.drawing import Drawing, Fill, Text
 from geometry.drafting.font import text_width
 from geometry.drafting.view import View
-from geometry.outline import Outline
 from geometry.point import Point
 from recipes.insulation.liner import LinerSize, flat_liner, liner_size
 from recipes.report.book import Book
 from recipes.report.model import Figure, Layer, Mark, Picture
 from recipes.report.picture_style import LARGE, LETTERING, WIDTH, note, short, span
-from recipes.shaft.side_view import half_height, side_view
-from recipes.shaft.strength import AxleStrength
+from recipes.shaft.side_view import side_view
 from recipes.shaft.strength_rules import LEAST_STATIC
-from recipes.shaft.strength_view import Frame, safety_curve
+from recipes.shaft.strength_view import safety_chart, safety_curve, weakest_place, weakest_words
 from recipes.winding.card_picture import stator_picture
 
 # The slot liner, unfolded, with its folds and sizes.
@@ -175,18 +171,23 @@ def axle_picture(book: Book) -> Picture:
         Refused: an axle that cannot be judged or drawn.
     """
     job = book.job
-    axle, strength = job.design.axle, job.axle_strength
-    scale = min((RIGHT - LEFT) / axle.length, HALF_ROOM / half_height(job))
-    half = half_height(job) * scale
+    shape, axle, strength = job.axle_shape, job.design.axle, job.axle_strength
+    scale = min((RIGHT - LEFT) / axle.length, HALF_ROOM / shape.half_height)
+    half = shape.half_height * scale
     left = LEFT + ((RIGHT - LEFT) - axle.length * scale) / 2
     middle = 21.0 + half
     view = View(Point(left, middle), (round(1e6 * scale), 1_000_000))
     low = middle + half + 11.0
-    frame = Frame(left, left + axle.length * scale, low, low + CHART, axle.length)
-    ink: list[Item] = [*_scale(frame), *safety_curve(frame, strength.long_run_curve, "hidden")]
-    ink += safety_curve(frame, strength.curve, "visible")
-    ink += side_view(job, view)
-    ink += _weakest(strength, frame, view)
+    top = low + CHART
+    across = Axis(0.0, axle.length, left, left + axle.length * scale)
+    chart, ink = safety_chart(across, low, top, MARKS, LETTERING)
+    ink.append(Text(left, top + 3.0, LETTERING, "safety against yielding"))
+    ink += safety_curve(chart, strength.long_run_curve, "hidden")
+    ink += safety_curve(chart, strength.curve, "visible")
+    ink += side_view(shape, view)
+    said = f"{strength.least.safety:.2f}"
+    ink += weakest_place(strength, chart, view, CIRCLE)
+    ink += weakest_words(strength.least, chart, CIRCLE + 1.5, said, LETTERING)
     least = strength.least
     return Picture(
         "axle",
@@ -194,61 +195,21 @@ def axle_picture(book: Book) -> Picture:
         "The hollow axle from the side, face A with the leads at the left, its wire slot in front. "
         f"Above it a curve of the safety against yielding along the axle; least {least.safety:.2f} at "
         f"the {least.name}, circled.",
-        Drawing(WIDTH, frame.top + 8.0, tuple(ink), "axle"),
+        Drawing(WIDTH, top + 8.0, tuple(ink), "axle"),
         (
             f"Full curve: safety against yielding; dashed: the long run. Below the thick line at "
             f"{LEAST_STATIC:g} nothing is built. An estimate, no proof: who rides on it, lifts with it or "
             "lets others stand near it has it checked by a qualified person.",
         ),
-        _marks(book, view),
+        _marks(book, view, shape.half_height),
         _figures(book),
         file="read/axle-strength.svg",
     )
 
 
-def _scale(frame: Frame) -> Iterator[Item]:
-    limit = frame.y(LEAST_STATIC)
-    corners = [
-        (frame.left, frame.bottom),
-        (frame.right, frame.bottom),
-        (frame.right, limit),
-        (frame.left, limit),
-    ]
-    yield Fill((Outline.polygon(corners),), "grey")
-    for mark in MARKS:
-        y = frame.y(mark)
-        style = "frame" if mark == LEAST_STATIC else "narrow"
-        yield line(Point(frame.left, y), Point(frame.right, y), style)
-        yield Text(frame.left - 1.5, y, LETTERING, f"{mark:g}", "right", level="middle")
-    yield Text(frame.left, frame.top + 3.0, LETTERING, "safety against yielding")
-
-
-def _weakest(strength: AxleStrength, frame: Frame, view: View) -> Iterator[Item]:
-    least = strength.least
-    if math.isinf(least.safety):
-        return
-    top = Point(frame.x(least.z), frame.y(least.safety))
-    foot = view.at(least.z, strength.outside_at(least.z) / 2)
-    for spot in (top, foot):
-        yield Stroke(Outline.circle(spot, CIRCLE).segments, "visible")
-    if top.y - foot.y > 2 * CIRCLE + 1.0:
-        yield line(Point(top.x, top.y - CIRCLE), Point(foot.x, foot.y + CIRCLE), "centre")
-    right = top.x < (frame.left + frame.right) / 2
-    beside = top.x + (CIRCLE + 1.5) * (1 if right else -1)
-    level = (frame.y(LEAST_STATIC) + frame.y(1.0)) / 2
-    yield Text(
-        beside,
-        level,
-        LETTERING,
-        f"{least.safety:.2f}",
-        "left" if right else "right",
-        level="middle",
-    )
-
-
-def _marks(book: Book, view: View) -> tuple[Mark, ...]:
-    axle, job = book.job.design.axle, book.job
-    slot, r = axle.wire_slot, half_height(book.job)
+def _marks(book: Book, view: View, r: float) -> tuple[Mark, ...]:
+    axle = book.job.design.axle
+    slot = axle.wire_slot
     base = view.at(0.0, -r).y
     a, b = (view.at(z, -r) for z in (0.0, axle.length))
     ends = (
@@ -257,7 +218,7 @@ def _marks(book: Book, view: View) -> tuple[Mark, ...]:
     )
     bore = view.at(axle.length, axle.bore_diameter / 2)
     hole = f"⌀{short(book, axle.bore_diameter)}"
-    led = Point(WIDTH - text_width(hole, LETTERING) - 2.0, view.at(0.0, half_height(job)).y + 2.5)
+    led = Point(WIDTH - text_width(hole, LETTERING) - 2.0, view.at(0.0, r).y + 2.5)
     return (
         span(
             book,

@@ -8,11 +8,9 @@ from recipes.report.model import Blank, Caution, Do, Figure, Grid, Picture, Step
 from recipes.report.picture_style import part_of
 from recipes.rotor.hall_sensors import chosen_set, truth_table_of
 from recipes.rotor.ring import CAUTIONS
-from recipes.shaft.lead_bundle import lead_bundle_of
 from recipes.shaft.lead_view import ACROSS, ACROSS_RADIUS, lead_view
-from recipes.shaft.seat_fit import seat_fits_of, seat_places
+from recipes.shaft.seat_fit import seat_places
 from recipes.shaft.seat_steps import COMPOUND, FILING
-from recipes.shaft.seat_steps import seat_steps_steps as seat_steps
 from recipes.shaft.shrink_fit import CAUTION, FREEZER
 from recipes.tables.fits import fit_limits
 from recipes.tables.reader import TableError
@@ -23,7 +21,7 @@ from recipes.tables.reader import TableError
 def axle_step(book: Book) -> Step:
     """Return the step."""
     job = book.job
-    seats = seat_steps(job)
+    seats = job.seat_steps
     return Step(
         "axle",
         "Axle",
@@ -55,7 +53,7 @@ def axle_step(book: Book) -> Step:
 
 def _seats(book: Book) -> tuple[Figure, ...]:
     found = []
-    fits = zip(seat_fits_of(book.job), seat_places(book.job), strict=True)
+    fits = zip(book.job.seats, seat_places(book.job.design.axle.seats), strict=True)
     for k, (fit, place) in enumerate(fits, 1):
         found.append(
             book.figure(
@@ -431,7 +429,7 @@ def _leads_picture(book: Book) -> Picture | None:
         ACROSS.x + ACROSS_RADIUS + 3.0,
         ACROSS.y + ACROSS_RADIUS + 3.0,
     )
-    bundle = lead_bundle_of(book.job)
+    bundle = book.job.lead_bundle
     assert bundle is not None
     kinds = "; ".join(
         f"{k}: {b.count} × {b.name} {book.said(b.diameter)}" for k, b in enumerate(bundle.kinds, 1)
@@ -440,7 +438,7 @@ def _leads_picture(book: Book) -> Picture | None:
         "leads",
         "Leads in the bore",
         f"Section of the axle at the wire slot with all leads packed in the bore. {kinds}.",
-        part_of(lead_view(book.job), box),
+        part_of(lead_view(book.job.axle_shape, bundle, book.job.design.name), box),
         (f"At the wire slot, as mounted. {kinds}, over the insulation.",),
         file="read/leads.svg",
         box=box,

@@ -14,6 +14,7 @@ First-angle projection: the view on face A, taken from the left, stands at the r
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import product
 
@@ -30,79 +31,14 @@ from geometry.drafting.view import SCALES, View
 from geometry.errors import GeometryError
 from geometry.point import Point
 from geometry.segment import Box
-from recipes.drawing_conventions import Words, fitted, plain
-from recipes.job import Job
+from recipes.design.axle import Axle
+from recipes.drawing_conventions import Imprint, Words, fitted, plain
 from recipes.refusal import Refused, stop
-from recipes.shaft.axle_labels import labels, stations
-from recipes.shaft.cross_section import end_view, key_section_view, section_view, slot_radius
+from recipes.shaft.axle_shape import AxleShape
+from recipes.shaft.cross_section import end_view, key_section_view, section_view
 from recipes.shaft.key_seat import key_words
-from recipes.shaft.profile import STATOR_ROUND, seat_round
-from recipes.shaft.sections import slot_feature
-from recipes.shaft.side_view import half_height, left_out, radius_at, side_view
-
-# Words on the axle's sheet: title block, notes and the table of drill centres.
-
-
-def framed(job: Job, paper: str, scale: str) -> Sheet:
-    """Return the sheet with its frame and title block."""
-    design = job.design
-    block = TitleBlock(
-        title=fitted(f"Axle, {design.name}", 76.0, 3.5),
-        number=fitted(f"{design.slug}-axle", 46.0, SMALLEST_TEXT),
-        revision=job.revision,
-        material=fitted(
-            f"{design.axle.material}, stock ⌀{plain(design.axle.stock_diameter)}",
-            108.0,
-            SMALLEST_TEXT,
-        ),
-        scale=scale,
-    )
-    return framed_sheet(paper, block)
-
-
-def notes(job: Job) -> tuple[str, ...]:
-    """Return the notes of the drawing, one sentence or two each."""
-    axle, keys = job.design.axle, key_words(job.key_seats)
-    found = [
-        f"Bearing seats for {axle.bearing}: turn or grind, not file; push fit by hand, the bearing is "
-        "the gauge.",
-        "Stator seat: match to the measured bore.",
-        f"Inner corners: seats R{seat_round(job.bearing):.2f}, collar R{STATOR_ROUND:g} max.",
-        f"Both ends {plain(axle.edge_break)} × 45°. Other surfaces Ra 3.2.",
-        "Deburr slot and bore inside and out.",
-    ]
-    if keys:
-        found.append(keys)
-    if keys or axle.flats:
-        found.append("Angles: seen on face A, 0° right, 90° up.")
-    if job.design.units == "in":
-        found.append("Inches in brackets.")
-    return tuple(found)
-
-
-def notes_items(job: Job, room: Box) -> Items:
-    """Return the notes in a box, numbered, wrapped to its width."""
-    lines: list[str] = []
-    for k, note in enumerate(notes(job), 1):
-        first, *rest = wrap(note, room[2] - room[0] - 4.0, SMALLEST_TEXT)
-        lines += [f"{k}  {first}", *(f"    {words}" for words in rest)]
-    pitch = min(
-        LINE_PITCH * SMALLEST_TEXT, (room[3] - room[1] - SMALLEST_TEXT) / max(1, len(lines) - 1)
-    )
-    return text_lines(room[0], room[3], SMALLEST_TEXT, lines, pitch=pitch)
-
-
-def drill_table(job: Job, words: Words, x: float, top: float) -> Table:
-    """Return the table of the two holes that end the wire slot; its top left at (x, top) mm."""
-    slot, span = job.design.axle.wire_slot, slot_feature(job.design.axle)
-    r = slot.width / 2
-    rows = [("wire slot", "centre from A", "drill")]
-    rows += [
-        (f"hole {k}", words.size(z), words.size(slot.width, "⌀"))
-        for k, z in enumerate((span.start + r, span.end - r), 1)
-    ]
-    return table(x, top, rows)
-
+from recipes.shaft.profile import STATOR_ROUND
+from recipes.shaft.side_view import labels, left_out, side_view, stations
 
 #: Nothing on the sheet is enlarged beyond this.
 LARGEST = 10.0
@@ -129,21 +65,31 @@ LEAST_KEY_SECTION = 12.0
 GAP = 6.0
 
 
-def axle_drawing(job: Job) -> Drawing:
+def axle_drawing(shape: AxleShape, seat_round: float, imprint: Imprint) -> Drawing:
     """Return the sheet: A4 landscape (Letter where the design prints on it), or A3 if need be.
 
+    Args:
+        shape: the axle.
+        seat_round: largest round beside a bearing seat, mm.
+        imprint: of the design.
+
     Raises:
-        Refused: see `axle_sections`; or no sheet takes the axle at a standard scale.
+        Refused: no sheet takes the axle at a standard scale.
     """
-    small = "Letter" if job.design.print.page == "Letter" else "A4"
-    first = _largest(job, small)
+    small = "Letter" if imprint.printer.page == "Letter" else "A4"
+    said = _notes(shape, seat_round, imprint.inches)
+
+    def largest(paper: str, *, short: bool = False) -> _Laid | None:
+        return _largest(shape, said, imprint, paper, short=short)
+
+    first = largest(small)
     if first and first.clean and first.length >= SHORT_VIEW and first.height >= LOW_VIEW:
         return first.drawing
-    second = _largest(job, "A3")
+    second = largest("A3")
     sheets = [s for s in (first, second) if s]
     if not any(s.clean and s.height >= LOW_VIEW for s in sheets):
         # Too long for its thickness: show it shortened, between break lines.
-        short = _largest(job, small, short=True) or _largest(job, "A3", short=True)
+        short = largest(small, short=True) or largest("A3", short=True)
         if short and short.clean:
             return short.drawing
     if not sheets:
@@ -152,15 +98,67 @@ def axle_drawing(job: Job) -> Drawing:
                 "no-sheet",
                 "axle.length",
                 (
-                    f"axle.length = {job.design.axle.length:g} mm: no drawing of this axle can be read on "
+                    f"axle.length = {shape.axle.length:g} mm: no drawing of this axle can be read on "
                     f"{small} or A3 at a standard scale"
                 ),
-                value=job.design.axle.length,
+                value=shape.axle.length,
                 fix="leave out grooves or flats, or place features farther apart",
                 source="ISO 5455",
             )
         )
     return max(sheets, key=lambda s: (s.clean, s.factor)).drawing
+
+
+def _notes(shape: AxleShape, seat_round: float, inches: bool) -> tuple[str, ...]:
+    """Return the notes of the drawing, one sentence or two each."""
+    axle, keys = shape.axle, key_words(shape.key_seats)
+    return (
+        f"Bearing seats for {axle.bearing}: turn or grind, not file; push fit by hand, the bearing is "
+        "the gauge.",
+        "Stator seat: match to the measured bore.",
+        f"Inner corners: seats R{seat_round:.2f}, collar R{STATOR_ROUND:g} max.",
+        f"Both ends {plain(axle.edge_break)} × 45°. Other surfaces Ra 3.2.",
+        "Deburr slot and bore inside and out.",
+        *((keys,) if keys else ()),
+        *(("Angles: seen on face A, 0° right, 90° up.",) if keys or axle.flats else ()),
+        *(("Inches in brackets.",) if inches else ()),
+    )
+
+
+def _framed(axle: Axle, imprint: Imprint, paper: str, scale: str) -> Sheet:
+    """Return the sheet with its frame and title block."""
+    material = f"{axle.material}, stock ⌀{plain(axle.stock_diameter)}"
+    block = TitleBlock(
+        title=fitted(f"Axle, {imprint.name}", 76.0, 3.5),
+        number=fitted(f"{imprint.slug}-axle", 46.0, SMALLEST_TEXT),
+        revision=imprint.revision,
+        material=fitted(material, 108.0, SMALLEST_TEXT),
+        scale=scale,
+    )
+    return framed_sheet(paper, block)
+
+
+def _numbered(notes: Sequence[str], room: Box) -> Items:
+    """Return the notes in a box, numbered, wrapped to its width."""
+    lines: list[str] = []
+    for k, note in enumerate(notes, 1):
+        first, *rest = wrap(note, room[2] - room[0] - 4.0, SMALLEST_TEXT)
+        lines += [f"{k}  {first}", *(f"    {words}" for words in rest)]
+    pitch = min(
+        LINE_PITCH * SMALLEST_TEXT, (room[3] - room[1] - SMALLEST_TEXT) / max(1, len(lines) - 1)
+    )
+    return text_lines(room[0], room[3], SMALLEST_TEXT, lines, pitch=pitch)
+
+
+def _drill_table(shape: AxleShape, words: Words, x: float, top: float) -> Table:
+    """Return the table of the two holes that end the wire slot; its top left at (x, top) mm."""
+    width, span = shape.axle.wire_slot.width, shape.slot
+    rows = [("wire slot", "centre from A", "drill")]
+    rows += [
+        (f"hole {k}", words.size(z), words.size(width, "⌀"))
+        for k, z in enumerate((span.start + width / 2, span.end - width / 2), 1)
+    ]
+    return table(x, top, rows)
 
 
 @dataclass(frozen=True)
@@ -174,53 +172,75 @@ class _Laid:
     clean: bool
 
 
-def _largest(job: Job, paper: str, *, short: bool = False) -> _Laid | None:
+def _largest(
+    shape: AxleShape, notes: Sequence[str], imprint: Imprint, paper: str, *, short: bool
+) -> _Laid | None:
     """Return the sheet at the largest scale that fits and can be read, else the best there is.
 
     Args:
+        shape, notes, imprint: what is drawn and said.
+        paper: its name.
         short: show the axle shortened, as high as `HIGH_VIEW` at most.
     """
     last: _Laid | None = None
     for scale, stacked in product(SCALES, (False, True)):
         factor = scale[0] / scale[1]
-        if factor > LARGEST or (short and 2 * half_height(job) * factor > HIGH_VIEW):
+        height = 2 * shape.half_height * factor
+        if factor > LARGEST or (short and height > HIGH_VIEW):
             continue
+        sheet = _framed(shape.axle, imprint, paper, f"{scale[0]}:{scale[1]}")
+        layout = _Layout(shape, notes, imprint.words, sheet, scale, stacked, short)
         try:
-            drawing = _Layout(job, paper, scale, stacked, short).drawing()
+            drawing = layout.drawing(f"Axle, {imprint.name}")
         except GeometryError:
             continue
-        clean, height = not legibility(drawing), 2 * half_height(job) * factor
-        found = _Laid(drawing, factor, job.design.axle.length * factor, height, clean)
+        clean = not legibility(drawing)
+        found = _Laid(drawing, factor, shape.axle.length * factor, height, clean)
         if clean:
             return found
         last = last or found
     return last
 
 
+@dataclass(frozen=True)
 class _Layout:
-    """One try: everything placed for one paper and scale, or `GeometryError`."""
+    """One try: everything placed for one sheet and scale, or `GeometryError`.
 
-    def __init__(
-        self, job: Job, paper: str, scale: tuple[int, int], stacked: bool, short: bool = False
-    ) -> None:
-        self.job, self.scale, self.stacked, self.short = job, scale, stacked, short
-        self.words = Words(job.design.units == "in")
-        self.sheet: Sheet = framed(job, paper, f"{scale[0]}:{scale[1]}")
-        self.room = self.sheet.room
-        self.k = scale[0] / scale[1]
-        self.high = half_height(job) * self.k
-        self.length = job.design.axle.length * self.k
+    Args:
+        shape, notes, words: what is drawn and said, and how sizes are written.
+        sheet: frame and title block.
+        scale: of side view and end view.
+        stacked: signs of surfaces stand on top of their labels.
+        short: the axle is shortened.
+    """
 
-    def drawing(self) -> Drawing:
+    shape: AxleShape
+    notes: Sequence[str]
+    words: Words
+    sheet: Sheet
+    scale: tuple[int, int]
+    stacked: bool
+    short: bool
+
+    @property
+    def factor(self) -> float:
+        """Millimetres on the sheet for one of the axle."""
+        return self.scale[0] / self.scale[1]
+
+    @property
+    def high(self) -> float:
+        """Half the height of the side view, mm."""
+        return self.shape.half_height * self.factor
+
+    def drawing(self, title: str) -> Drawing:
         """Return the sheet."""
-        job, words, room = self.job, self.words, self.room
-        end = extent(end_view(job, View(Point(0.0, 0.0), self.scale), words))
+        shape, words, room = self.shape, self.words, self.sheet.room
+        end = extent(end_view(shape, View(Point(0.0, 0.0), self.scale), words))
         beyond = 2 * GAP + end[2] - end[0]
-        out = left_out(job, self.k, room[2] - room[0] - 6.0 - beyond) if self.short else ()
-        self.length = ShortView(Point(0.0, 0.0), self.scale, left_out=out).shown(
-            job.design.axle.length
-        )
-        wide = self.length + beyond
+        space = room[2] - room[0] - 6.0 - beyond
+        out = left_out(shape, self.factor, space) if self.short else ()
+        length = ShortView(Point(0.0, 0.0), self.scale, left_out=out).shown(shape.axle.length)
+        wide = length + beyond
         left = room[0] + 3.0 + max(0.0, room[2] - room[0] - 3.0 - wide) / 2
         if left + wide > room[2]:
             raise GeometryError("side view and end view are too wide")
@@ -229,26 +249,26 @@ class _Layout:
         axis = room[3] - tallest(row.labels) - row.rise - max(self.high + MARK, end[3] + 1.0)
         view = ShortView(Point(left, axis), self.scale, left_out=out)
         row, plane = self._label_row(view)
-        items = [*opened(side_view(job, view), view.gaps), *self._breaks(view)]
+        items = [*opened(side_view(shape, view), view.gaps), *self._breaks(view)]
         items += row.items(bend=room[3] - tallest(row.labels) - row.rise)
         at = axis - self.high - MARK - 1.0
-        spots = stations(job, view, words)
+        spots = stations(shape, view, words)
         items += running_lengths(spots, at=at, room=(room[0], room[2]))
         items += plane
-        beside = View(Point(left + self.length + 2 * GAP - end[0], axis), self.scale)
-        items += end_view(job, beside, words)
+        beside = View(Point(left + length + 2 * GAP - end[0], axis), self.scale)
+        items += end_view(shape, beside, words)
         low = at - running_depth(spots)
         items += self._below(
-            low - GAP, left + self.length, beside.origin.x + end[2], axis + end[1], bool(plane)
+            low - GAP, left + length, beside.origin.x + end[2], axis + end[1], bool(plane)
         )
         drawn = (*self.sheet.items, *items)
-        return Drawing(self.sheet.width, self.sheet.height, drawn, f"Axle, {job.design.name}")
+        return Drawing(self.sheet.width, self.sheet.height, drawn, title)
 
     def _breaks(self, view: ShortView) -> Items:
         """Return the break lines of what is left out."""
         items: Items = ()
         for (start, _), gap in zip(view.left_out, view.gaps, strict=True):
-            high = radius_at(self.job, start) * self.k
+            high = self.shape.radius_at(start) * self.factor
             items += break_lines(gap, view.origin.y - high, view.origin.y + high)
         return items
 
@@ -270,11 +290,11 @@ class _Layout:
 
     def _label_row(self, view: ShortView) -> tuple[Row, Items]:
         """Return the labels, and the cutting plane where its marks find a place (else nothing)."""
-        job, room = self.job, (self.room[0], self.room[2])
-        slot, span = job.design.axle.wire_slot, slot_feature(job.design.axle)
-        notes = labels(job, view, self.words, stacked=self.stacked)
+        shape, room = self.shape, (self.sheet.room[0], self.sheet.room[2])
+        slot, span = shape.axle.wire_slot, shape.slot
+        notes = labels(shape, view, self.words, stacked=self.stacked)
         broken = [(a - LEADER_GAP, b + LEADER_GAP) for a, b in view.gaps]
-        passing = [s.at.x for s in stations(job, view, self.words)]
+        passing = [s.at.x for s in stations(shape, view, self.words)]
         low, high = span.start + slot.width / 2, span.end - slot.width / 2
         for share in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9, 0.0, 1.0):
             middle = view.at(low + share * (high - low), 0.0)
@@ -297,14 +317,13 @@ class _Layout:
         self, top: float, side_end: float, right: float, end_low: float, marked: bool
     ) -> Items:
         """Return table, notes and section in what is left of the sheet."""
-        room, side = self.room, self.sheet.side
-        plan = drill_table(self.job, self.words, room[0], 0.0)
+        room, side = self.sheet.room, self.sheet.side
+        plan = _drill_table(self.shape, self.words, room[0], 0.0)
         if top - plan.height < room[1]:
             raise GeometryError("no height is left for the table of drill centres")
-        placed = drill_table(self.job, self.words, room[0], top)
-        items: Items = placed.items
+        items = _drill_table(self.shape, self.words, room[0], top).items
         if side:
-            items += notes_items(self.job, side)
+            items += _numbered(self.notes, side)
         spots = [
             (room[0] + plan.width + GAP, room[1], room[2], min(top, end_low - GAP)),
             (side_end + GAP, room[1], room[2], end_low - GAP),
@@ -315,32 +334,24 @@ class _Layout:
 
     def _section(self, spots: list[Box], marked: bool) -> tuple[Items, Box]:
         """Return the section at the largest scale that one of the boxes takes, and its box."""
-        across = 2 * slot_radius(self.job)
-        for scale in SCALES:
-            k = scale[0] / scale[1]
-            if k > LARGEST or not LEAST_SECTION <= across * k <= MOST_SECTION:
-                continue
-            name = f"A-A ({scale[0]}:{scale[1]})"
-            if not marked:
-                name = f"at the wire slot ({scale[0]}:{scale[1]})"
-            size = extent(section_view(self.job, View(Point(0.0, 0.0), scale), self.words, name))
-            for spot in spots:
-                wide, tall = size[2] - size[0], size[3] - size[1]
-                if wide <= spot[2] - spot[0] and tall <= spot[3] - spot[1]:
-                    x = (spot[0] + spot[2] - wide) / 2 - size[0]
-                    y = (spot[1] + spot[3] - tall) / 2 - size[1]
-                    items = section_view(self.job, View(Point(x, y), scale), self.words, name)
-                    return items, extent(items)
-        raise GeometryError("no room is left for the section through the wire slot")
+
+        def made(view: View) -> Items:
+            name = "A-A" if marked else "at the wire slot"
+            return section_view(self.shape, view, self.words, f"{name} ({view.label})")
+
+        items = _largest_view(made, 2 * self.shape.slot_radius, LEAST_SECTION, spots)
+        if not items:
+            raise GeometryError("no room is left for the section through the wire slot")
+        return items, extent(items)
 
     def _key_section(self, spots: list[Box], taken: Box) -> Items:
         """Return the section through the key seats where the other has left room for it.
 
         The label of the side view says all of it too, so a full sheet goes without.
         """
-        if self.job.key_seats is None:
+        keys = self.shape.key_seats
+        if keys is None:
             return ()
-        across = self.job.design.lamination.bore_diameter
         left, right = taken[0] - GAP, taken[2] + GAP
         beside = [
             box
@@ -350,17 +361,33 @@ class _Layout:
                 (max(spot[0], right), spot[1], spot[2], spot[3]),
             )
         ]
-        for scale in SCALES:
-            k = scale[0] / scale[1]
-            if k > LARGEST or not LEAST_KEY_SECTION <= across * k <= MOST_SECTION:
-                continue
-            size = extent(key_section_view(self.job, View(Point(0.0, 0.0), scale), self.words))
-            wide, tall = size[2] - size[0], size[3] - size[1]
-            for spot in beside:
-                if wide <= spot[2] - spot[0] and tall <= spot[3] - spot[1]:
-                    at = Point(
-                        (spot[0] + spot[2] - wide) / 2 - size[0],
-                        (spot[1] + spot[3] - tall) / 2 - size[1],
-                    )
-                    return key_section_view(self.job, View(at, scale), self.words)
-        return ()
+
+        def made(view: View) -> Items:
+            return key_section_view(self.shape, view, self.words)
+
+        return _largest_view(made, 2 * keys.radius, LEAST_KEY_SECTION, beside)
+
+
+def _largest_view(
+    make: Callable[[View], Items], across: float, least: float, spots: Sequence[Box]
+) -> Items:
+    """Return a view at the largest standard scale that one of the boxes takes, in its middle, or ().
+
+    Args:
+        make: draws it.
+        across: diameter of what it shows, mm.
+        least: least diameter on the sheet, mm; `MOST_SECTION` is the most.
+        spots: boxes, best first.
+    """
+    for scale in SCALES:
+        k = scale[0] / scale[1]
+        if k > LARGEST or not least <= across * k <= MOST_SECTION:
+            continue
+        size = extent(make(View(Point(0.0, 0.0), scale)))
+        wide, tall = size[2] - size[0], size[3] - size[1]
+        for spot in spots:
+            if wide <= spot[2] - spot[0] and tall <= spot[3] - spot[1]:
+                x = (spot[0] + spot[2] - wide) / 2 - size[0]
+                y = (spot[1] + spot[3] - tall) / 2 - size[1]
+                return make(View(Point(x, y), scale))
+    return ()

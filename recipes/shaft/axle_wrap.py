@@ -1,7 +1,20 @@
 """Paper to wrap round the axle, 1:1: where to drill the wire slot, file flats, mill key seats.
 
-What lies on it: see `recipes.shaft.axle_wrap`. The scribed axle must agree with its drawing: the wrap is
-for the bench, the drawing has the limits. Not drawn: the round of the slot's mouth (it is filed last).
+The scribed axle must agree with its drawing: the wrap is for the bench, the drawing has the limits.
+Not drawn: the round of the slot's mouth (it is filed last).
+
+  seam                 slot                  seam        x = angle x (d + paper) / 2: the middle
+    |  '  '  '  '  '  '  '  '  '  '  '  '  '  |          of the paper has this radius
+    |              .-----.                    |        y = distance from face A, downward
+    |              |  +  |  drill centres     |
+    |              |  +  |                    |        Seen from outside with face A up, angles
+    |              '-----'                    |        rise to the right: counter-clockwise as
+    |  '  '  '  '  '  '  '  '  '  '  '  '  '  |        seen on face A.
+    +--------- this edge to shoulder ---------+
+
+One wrap for every turned stretch that has something to mark: wire slot, flats, grooves, key seats.
+The wall of the slot is flat, so on the skin its round ends are no circles: they are drawn in
+chords that stray less than 0.01 mm; nothing is cut along them.
 """
 
 from __future__ import annotations
@@ -9,45 +22,28 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import partial
 
 from geometry.drafting.drawing import Drawing, Stroke, Text, edges, line
 from geometry.drafting.font import SMALLEST_TEXT, text_width
 from geometry.drafting.lazy import Lazy
 from geometry.drafting.occupied import Taken
 from geometry.drafting.table import table
-from geometry.errors import GeometryError
 from geometry.outline import Outline, Region
 from geometry.part import Part
 from geometry.point import Point
-from geometry.printing.page import bound
-from geometry.printing.tiles import Figure, on_pages
-from recipes.drawing_conventions import Words, plain
-from recipes.job import Job
-from recipes.refusal import Refused, misfit
+from geometry.printing.tiles import Figure
+from recipes.design.axle import Axle, WireSlot
+from recipes.design.lamination import Keyway
+from recipes.drawing_conventions import Imprint, Words, plain
 from recipes.shaft.sections import (
     SAME,
+    Section,
     flat_features,
     groove_features,
     slot_feature,
     stator_feature,
 )
-from recipes.true_scale import printing_paper
-
-#     What lies where on the axle's skin, unrolled: the paper that is wrapped round it.
-#
-#       seam                 slot                  seam        x = angle x (d + paper) / 2: the middle
-#         |  '  '  '  '  '  '  '  '  '  '  '  '  '  |          of the paper has this radius
-#         |              .-----.                    |        y = distance from face A, downward
-#         |              |  +  |  drill centres     |
-#         |              |  +  |                    |        Seen from outside with face A up, angles
-#         |              '-----'                    |        rise to the right: counter-clockwise as
-#         |  '  '  '  '  '  '  '  '  '  '  '  '  '  |        seen on face A.
-#         +--------- this edge to shoulder ---------+
-#
-# One wrap for every turned stretch that has something to mark: wire slot, flats, grooves, key seats.
-# The wall of the slot is flat, so on the skin its round ends are no circles: they are drawn in
-# chords that stray less than 0.01 mm; nothing is cut along them.
+from recipes.true_scale import true_scale_pages
 
 #: Paper beyond the last mark, room for the scale, mm.
 BEYOND = 9.0
@@ -119,6 +115,12 @@ class Wrap:
         """Return the distance from the left seam of a direction of the design, mm."""
         return (degrees - self.seam) % 360.0 / 360.0 * self.width
 
+    @property
+    def sheet(self) -> Region:
+        """The paper, its lower left corner at the origin."""
+        wide, high = self.width, self.end - self.start
+        return Region(Outline.rectangle(wide, high, Point(wide / 2, high / 2)))
+
     def y(self, z: float) -> float:
         """Return the height on the paper, from its lower edge, of a distance from face A, mm."""
         return self.end - z
@@ -135,18 +137,35 @@ class _Band:
     after: float
 
 
-def wraps_of(job: Job) -> tuple[Wrap, ...]:
+def axle_wraps(
+    axle: Axle, sections: Sequence[Section], keyway: Keyway | None, paper: float
+) -> tuple[Wrap, ...]:
     """Return the wraps from face A to face B.
 
-    Raises:
-        Refused: see `recipes.shaft.sections.axle_sections`.
+    Args:
+        axle: as designed.
+        sections: turned sections from face A to face B.
+        keyway: of the stack; None where it takes no key.
+        paper: thickness of the paper, mm.
     """
-    return tuple(w for band in _bands(job) if (w := _wrap(job, band)) is not None)
+    bands: list[_Band] = []  # neighbours of one diameter joined
+    for s in sections:
+        if bands and abs(bands[-1].diameter - s.diameter) <= SAME:
+            bands[-1] = replace(bands[-1], end=s.end)
+        else:
+            bands.append(_Band(s.start, s.end, s.diameter, 0.0, 0.0))
+    sizes = [0.0, *(b.diameter for b in bands), 0.0]
+    found = []
+    for k, band in enumerate(bands):
+        slot, marks = _slot(axle, band), _marks(axle, keyway, band)
+        if slot or marks:
+            beside = replace(band, before=sizes[k], after=sizes[k + 2])
+            found.append(_wrap(beside, slot, marks, paper, axle.wire_slot.angle + 180.0))
+    return tuple(found)
 
 
-def drill_centres(job: Job) -> tuple[float, float]:
+def drill_centres(slot: WireSlot) -> tuple[float, float]:
     """Return the distances from face A of the two holes that make the wire slot's ends, mm."""
-    slot = job.design.axle.wire_slot
     return slot.from_face + slot.width / 2, slot.from_face + slot.length - slot.width / 2
 
 
@@ -168,22 +187,9 @@ def slot_edge(wrap: Wrap, width: float) -> list[tuple[float, float]]:
     ]
 
 
-def _bands(job: Job) -> list[_Band]:
-    """Return turned stretches, neighbours of one diameter joined."""
-    found: list[_Band] = []
-    for s in job.sections:
-        if found and abs(found[-1].diameter - s.diameter) <= SAME:
-            found[-1] = replace(found[-1], end=s.end)
-        else:
-            found.append(_Band(s.start, s.end, s.diameter, 0.0, 0.0))
-    sizes = [0.0, *(b.diameter for b in found), 0.0]
-    return [replace(b, before=sizes[k], after=sizes[k + 2]) for k, b in enumerate(found)]
-
-
-def _wrap(job: Job, band: _Band) -> Wrap | None:
-    slot, marks = _slot(job, band), _marks(job, band)
-    if slot is None and not marks:
-        return None
+def _wrap(
+    band: _Band, slot: Mark | None, marks: tuple[Mark, ...], paper: float, seam: float
+) -> Wrap:
     all_marks = (*marks, *((slot,) if slot else ()))
     low, high = min(m.start for m in all_marks), max(m.end for m in all_marks)
     ways = [
@@ -194,12 +200,12 @@ def _wrap(job: Job, band: _Band) -> Wrap | None:
     edge, against, _ = min(ways, key=lambda w: (w[2] > FAR, ranks[w[1]], w[2]))
     return Wrap(
         diameter=band.diameter,
-        paper=job.design.print.paper_thickness,
+        paper=paper,
         start=band.start if edge == "start" else max(band.start, low - BEYOND),
         end=band.end if edge == "end" else min(band.end, high + BEYOND),
         edge=edge,
         against=against,
-        seam=job.design.axle.wire_slot.angle + 180.0,
+        seam=seam,
         marks=marks,
         slot=slot,
     )
@@ -212,8 +218,8 @@ def _against(neighbour: float, own: float, face: str) -> str:
     return "shoulder" if neighbour - own >= 2 * STOPS else "step"
 
 
-def _slot(job: Job, band: _Band) -> Mark | None:
-    slot, cut = slot_feature(job.design.axle), job.design.axle.wire_slot
+def _slot(axle: Axle, band: _Band) -> Mark | None:
+    slot, cut = slot_feature(axle), axle.wire_slot
     if not (band.start - SAME <= slot.start and slot.end <= band.end + SAME):
         return None
     if cut.width >= band.diameter:
@@ -222,20 +228,20 @@ def _slot(job: Job, band: _Band) -> Mark | None:
     return Mark("wire slot", cut.angle, slot.start, slot.end, half)
 
 
-def _marks(job: Job, band: _Band) -> tuple[Mark, ...]:
+def _marks(axle: Axle, key: Keyway | None, band: _Band) -> tuple[Mark, ...]:
     """Return what else lies on a stretch."""
-    axle, found = job.design.axle, []
-    for feature, cut in zip(flat_features(job.design.axle), axle.flats, strict=True):
+    found = []
+    for feature, cut in zip(flat_features(axle), axle.flats, strict=True):
         if cut.across < band.diameter - SAME:
             half = math.acos(cut.across / band.diameter)
             found += [
                 Mark("flat", cut.angle + turn, feature.start, feature.end, half)
                 for turn in (0.0, 180.0)
             ]
-    for feature, groove in zip(groove_features(job.design.axle), axle.grooves, strict=True):
+    for feature, groove in zip(groove_features(axle), axle.grooves, strict=True):
         if groove.diameter < band.diameter - SAME:
             found.append(Mark("groove", 0.0, feature.start, feature.end, math.pi))
-    key, seat = job.design.hub.keyway, stator_feature(job.design.axle)
+    seat = stator_feature(axle)
     if key is not None and key.width < band.diameter:
         half = math.asin(key.width / band.diameter)
         found += [
@@ -269,55 +275,50 @@ _QUARTER = math.pi / 2
 def wrap_figure(wrap: Wrap, number: int, words: Words) -> Figure:
     """Return the wrap at true size, its name above it; lower left corner at the origin."""
     width, height = wrap.width, wrap.end - wrap.start
-    sheet = Region(Outline.rectangle(width, height, Point(width / 2, height / 2)))
+    sheet = wrap.sheet
     lines: list[Stroke] = [s for s in edges(sheet, "cut") if isinstance(s, Stroke)]
     lines += _ticks(wrap, height)
     lines += [s for m in wrap.marks for s in _mark(wrap, m)]
-    lines += _slot_wrap_figure(wrap)
-    taken, texts = Taken(lines), list[Text]()
-    against = taken.first_free(
-        p for p in _edge_places(wrap, words, height) if _inside(p, width, height)
-    )
+    lines += _slot_strokes(wrap)
+    occupied, texts = Taken(lines), list[Text]()
+
+    def first_free(places: Iterator[Text]) -> Text | None:
+        return occupied.first_free(p for p in places if _inside(p, width, height))
+
+    against = first_free(_edge_places(wrap, words, height))
     above = 2.0
     if against is None:  # no room on the paper: beside the edge
         y = height + above if wrap.edge == "start" else -above - SMALLEST_TEXT
         against = Text(width / 2, y, SMALLEST_TEXT, f"this edge to {edge_words(wrap)}", "centre")
         above += 4.0 if wrap.edge == "start" else 0.0
     texts.append(against)
-    taken.add(texts)
+    occupied.add(texts)
     for places in _texts(wrap, number, words, height):
-        spot = taken.first_free(p for p in places if _inside(p, width, height))
+        spot = first_free(places)
         if spot is not None:
             texts.append(spot)
-            taken.add((spot,))
-    name = wrap_name(wrap, number, words)
+            occupied.add((spot,))
+    name = (
+        f"wrap {number}: ⌀{words.size(wrap.diameter)}, {plain(wrap.start)} to "
+        f"{plain(wrap.end)} mm from face A"
+    )
     title = Text(width / 2, height + above, SMALLEST_TEXT, name, "centre")
     return Figure((*lines, *texts, title), (sheet,), name)
 
 
-def wrap_name(wrap: Wrap, number: int, words: Words) -> str:
-    """Return what stands above a wrap."""
-    return (
-        f"wrap {number}: ⌀{words.size(wrap.diameter)}, {plain(wrap.start)} to "
-        f"{plain(wrap.end)} mm from face A"
-    )
-
-
-def drill_figure(wrap: Wrap, centres: tuple[float, float], width: float, words: Words) -> Figure:
-    """Return the table of the two drill centres of the wire slot, `width` mm wide."""
-    assert wrap.slot is not None
+def drill_figure(wrap: Wrap, slot: WireSlot, words: Words) -> Figure:
+    """Return the table of the two drill centres of the wire slot that lies on a wrap."""
     rows = [("hole", f"from {edge_words(wrap)}, {words.unit}", "from face A", "direction", "drill")]
-    for k, z in enumerate(centres, start=1):
-        off = abs(z - wrap.at_edge)
-        rows.append(
-            (
-                str(k),
-                words.size(off),
-                words.size(z),
-                f"{plain(wrap.slot.angle)}°",
-                words.size(width, "⌀"),
-            )
+    rows += [
+        (
+            str(k),
+            words.size(abs(z - wrap.at_edge)),
+            words.size(z),
+            f"{plain(slot.angle)}°",
+            words.size(slot.width, "⌀"),
         )
+        for k, z in enumerate(drill_centres(slot), start=1)
+    ]
     return Figure(table(0.0, 0.0, rows).items)
 
 
@@ -367,7 +368,7 @@ def _mark(wrap: Wrap, mark: Mark) -> Iterator[Stroke]:
                 yield line(Point(left, y), Point(right, y), "mark")
 
 
-def _slot_wrap_figure(wrap: Wrap) -> Iterator[Stroke]:
+def _slot_strokes(wrap: Wrap) -> Iterator[Stroke]:
     """Yield the slot's edge, its middle line, and a cross at both drill centres."""
     if wrap.slot is None:
         return
@@ -410,13 +411,11 @@ def _text(x: float, y: float, words: str, turn: float = 0.0) -> Text:
 
 def _edge_places(wrap: Wrap, words: Words, height: float) -> Iterator[Text]:
     """Yield places for the words at the edge that is laid against something."""
-    against = "step" if wrap.against == "step" else wrap.against
-    verb = "this edge to" if against != "step" else "this edge flush with"
-    long = f"{verb} {against}, {words.size(wrap.at_edge)} from face A"
-    if wrap.against.startswith("face"):
-        long = f"{verb} {against}"
+    against = wrap.against
+    short = f"this edge {'flush with' if against == 'step' else 'to'} {against}"
+    far = "" if against.startswith("face") else f", {words.size(wrap.at_edge)} from face A"
     first = TICK + 0.8 + SMALLEST_TEXT / 2
-    for said in (long, f"{verb} {against}", f"to {against}"):
+    for said in (f"{short}{far}", short, f"to {against}"):
         for k in range(4):
             off = first + 3.4 * k
             y = off if wrap.edge == "end" else height - off
@@ -451,65 +450,49 @@ def _anywhere(wrap: Wrap, height: float, sayings: Sequence[str]) -> Iterator[Tex
                     yield _text((a + dx) * wrap.width, (b + dy) * height, said)
 
 
-def axle_wrap(job: Job) -> tuple[Part, ...]:
+def axle_wrap(wraps: Sequence[Wrap], slot: WireSlot, imprint: Imprint) -> tuple[Part, ...]:
     """Return the wraps as one part with its pages; none where nothing is to be marked.
 
-    Raises:
-        Refused: an unknown bearing, features of the axle that overlap, or the printer's rulers are
-            out of range.
+    Args:
+        wraps: from face A to face B.
+        slot: wire slot of the axle.
+        imprint: of the design.
+
+    Raises (when its pages are looked at):
+        Refused: the printer's rulers are out of range.
     """
-    wraps, printer = wraps_of(job), job.design.print
     if not wraps:
         return ()
+    paper = imprint.printer.paper_thickness
+    notes = (
+        "Punch the crosses through the paper, drill small first. Clamp the axle; eye protection.",
+        "Printed side out, face A up. Seams do not just meet? Measure rulers, axle, paper "
+        f"({plain(paper)} mm).",
+        "Angles: counter-clockwise as you look at face A, 0° right, 90° up.",
+        "Seams lie opposite the wire slot, numbers at the free edge.",
+    )
+    settings: dict[str, float | int | str] = {"paper_thickness_mm": paper}
+    for number, wrap in enumerate(wraps, start=1):
+        settings[f"wrap_{number}_diameter_mm"] = round(wrap.diameter, 4)
+        settings[f"wrap_{number}_width_mm"] = round(wrap.width, 4)
+
+    def pages() -> list[Drawing]:
+        figures = []
+        for number, wrap in enumerate(wraps, start=1):
+            figures.append(wrap_figure(wrap, number, imprint.words))
+            if wrap.slot is not None:
+                figures.append(drill_figure(wrap, slot, imprint.words))
+        return true_scale_pages(figures, imprint, "axle wrap", notes)
+
     return (
         Part(
             name="axle_wrap",
-            cut=tuple(_sheet(w) for w in wraps),
+            cut=tuple(w.sheet for w in wraps),
             material="office paper",
-            thickness=printer.paper_thickness,
+            thickness=paper,
             quantity=1,
-            settings=_settings(job, wraps),
-            notes=_notes(job),
-            drawings=Lazy(partial(_pages, job, wraps)),
+            settings=settings,
+            notes=notes,
+            drawings=Lazy(pages),
         ),
-    )
-
-
-def _pages(job: Job, wraps: tuple[Wrap, ...]) -> list[Drawing]:
-    """Return wraps and drill table at true size."""
-    words = Words(job.design.units == "in")
-    figures = []
-    for number, wrap in enumerate(wraps, start=1):
-        figures.append(wrap_figure(wrap, number, words))
-        if wrap.slot is not None:
-            width = job.design.axle.wire_slot.width
-            figures.append(drill_figure(wrap, drill_centres(job), width, words))
-    paper = printing_paper(job.design.print)
-    try:
-        sheets = on_pages(figures, paper, _notes(job))
-        return bound(sheets, paper, f"{job.design.name}: axle wrap", job.revision)
-    except GeometryError as error:
-        raise Refused(misfit(error, "print.measured_x, print.measured_y")) from None
-
-
-def _sheet(wrap: Wrap) -> Region:
-    wide, high = wrap.width, wrap.end - wrap.start
-    return Region(Outline.rectangle(wide, high, Point(wide / 2, high / 2)))
-
-
-def _settings(job: Job, wraps: tuple[Wrap, ...]) -> dict[str, float | int | str]:
-    found: dict[str, float | int | str] = {"paper_thickness_mm": job.design.print.paper_thickness}
-    for number, wrap in enumerate(wraps, start=1):
-        found[f"wrap_{number}_diameter_mm"] = round(wrap.diameter, 4)
-        found[f"wrap_{number}_width_mm"] = round(wrap.width, 4)
-    return found
-
-
-def _notes(job: Job) -> tuple[str, ...]:
-    paper = plain(job.design.print.paper_thickness)
-    return (
-        "Punch the crosses through the paper, drill small first. Clamp the axle; eye protection.",
-        f"Printed side out, face A up. Seams do not just meet? Measure rulers, axle, paper ({paper} mm).",
-        "Angles: counter-clockwise as you look at face A, 0° right, 90° up.",
-        "Seams lie opposite the wire slot, numbers at the free edge.",
     )

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from geometry.drafting.dimension import LinearDimension, arrow
 from geometry.drafting.drawing import Item, Items, Stroke, Text, line
@@ -20,124 +19,38 @@ from geometry.fillet import fillet
 from geometry.outline import Outline, Region
 from geometry.point import ORIGIN, Point
 from geometry.segment import Arc, Line, Segment
+from recipes.design.axle import Axle
 from recipes.drawing_conventions import Words, plain
-from recipes.job import Job
+from recipes.shaft.axle_shape import AxleShape, FlatFace
 from recipes.shaft.key_seat import KeySeats
-from recipes.shaft.profile import mouth_radius
-from recipes.shaft.sections import SAME, flat_features
+from recipes.shaft.sections import SAME
 
-#     How flats look from the side and from the end: where they lower the edge of a turned part.
+# How key seats look: from the side, and across in a section of their own.
 #
-# Directions are those of the drawing: counter-clockwise as seen on face A, 0 toward the wire slot,
-# which the side view looks at; so sin is the height above the axis in that view.
-
-
-@dataclass(frozen=True)
-class FlatFace:
-    """One flat on one turned piece.
-
-    Args:
-        start, end: from face A in mm.
-        radius: of the piece, mm.
-        distance: from the axis to the flat, mm.
-        direction: that it faces, rad.
-        open_start, open_end: no step up there: the axle ends, or goes on with a smaller diameter.
-    """
-
-    start: float
-    end: float
-    radius: float
-    distance: float
-    direction: float
-    open_start: bool = False
-    open_end: bool = False
-
-    @property
-    def cut(self) -> tuple[float, float]:
-        """Stretch whose edges it lowers, mm: just past an open end, so that its face counts."""
-        return (
-            self.start - 10 * SAME if self.open_start else self.start,
-            self.end + 10 * SAME if self.open_end else self.end,
-        )
-
-    @property
-    def half_angle(self) -> float:
-        """Half the angle that the flat takes of the circle, rad."""
-        return math.acos(self.distance / self.radius)
-
-    @property
-    def corners(self) -> tuple[float, float]:
-        """Directions of its two edges, rad, counter-clockwise."""
-        return self.direction - self.half_angle, self.direction + self.half_angle
-
-    @property
-    def edge_heights(self) -> list[float]:
-        """Heights of those of its edges that the side view shows, mm, rising."""
-        return sorted(self.radius * math.sin(c) for c in self.corners if math.cos(c) > -1e-9)
-
-    @property
-    def faces_viewer(self) -> bool:
-        """Whether the side view shows its face and not just its edge."""
-        return math.cos(self.direction) > 0.15
-
-    def lowers(self, up: float) -> float | None:
-        """Return the height that it leaves of the upper (+1) or lower (-1) edge, None if all."""
-        away = math.remainder(self.direction - up * math.pi / 2, 2 * math.pi)
-        if abs(away) >= self.half_angle - SAME:
-            return None
-        return max(self.radius * math.sin(up * c) for c in self.corners)
-
-
-def flat_faces(job: Job) -> tuple[FlatFace, ...]:
-    """Return every flat, once for each piece that it runs over."""
-    toward_slot = job.design.axle.wire_slot.angle
-    faces = []
-    pieces = job.pieces
-    sizes = [0.0, *(p.diameter for p in pieces), 0.0]
-    for feature, cut in zip(flat_features(job.design.axle), job.design.axle.flats, strict=True):
-        for k, p in enumerate(pieces):
-            a, b = max(p.start, feature.start), min(p.end, feature.end)
-            if b - a <= SAME or cut.across >= p.diameter - SAME:
-                continue
-            opened = (
-                a - p.start <= SAME and sizes[k] < p.diameter,
-                p.end - b <= SAME and sizes[k + 2] < p.diameter,
-            )
-            for turn in (0.0, 180.0):
-                facing = math.radians(cut.angle + turn - toward_slot)
-                faces.append(FlatFace(a, b, p.diameter / 2, cut.across / 2, facing, *opened))
-    return tuple(faces)
-
-
-#     How key seats look: from the side, and across in a section of their own.
-#
-# Directions are those of the drawing: counter-clockwise as seen on face A, 0 toward the wire slot,
-# which the side view looks at. A seat that faces the reader shows its mouth, one at the upper or lower
-# edge its floor as a hidden line; one behind is told in words and in the section. Round ends that are
-# seen at an angle are drawn as arcs through true points.
+# A seat that faces the reader shows its mouth, one at the upper or lower edge its floor as a hidden
+# line; one behind is told in words and in the section. Round ends that are seen at an angle are
+# drawn as arcs through true points.
 
 #: A seat whose direction lies this near to the edge of the view shows its floor, not its mouth.
 EDGE_ON = 0.15
-
-NAME_HEIGHT_KEY_VIEW = 3.5
 
 #: Seats shorter than this on the sheet, mm, have no label of their own: that of the stator seat says it.
 LEAST_LENGTH = 6.0
 
 
-def drawn_directions(job: Job, seats: KeySeats) -> list[float]:
-    """Return the directions of the seats in the drawing, rad."""
-    return [math.radians(a - job.design.axle.wire_slot.angle) for a in seats.angles]
+def key_directions(shape: AxleShape) -> list[float]:
+    """Return the directions of the key seats in the drawing, rad."""
+    return [shape.direction(a) for a in shape.key_seats.angles] if shape.key_seats else []
 
 
-def side_view_keys(job: Job, view: View) -> Iterator[Stroke]:
+def side_view_keys(shape: AxleShape, view: View) -> Iterator[Stroke]:
     """Yield what the side view shows of the key seats."""
-    seats = job.key_seats
+    seats = shape.key_seats
     if seats is None:
         return
-    for turn in drawn_directions(job, seats):
+    for turn in key_directions(shape):
         if math.cos(turn) > EDGE_ON:
-            yield view.stroke(_mouth_key_view(seats, turn), "visible")
+            yield view.stroke(_key_mouth(seats, turn), "visible")
         elif math.cos(turn) >= -EDGE_ON:
             up = math.copysign(1.0, math.sin(turn))
             a, b = (Point(z, up * seats.floor) for z in (seats.start, seats.end))
@@ -145,7 +58,7 @@ def side_view_keys(job: Job, view: View) -> Iterator[Stroke]:
             yield view.stroke((Line(c, a), Line(a, b), Line(b, d)), "hidden")
 
 
-def _mouth_key_view(seats: KeySeats, turn: float) -> tuple[Segment, ...]:
+def _key_mouth(seats: KeySeats, turn: float) -> tuple[Segment, ...]:
     """Return the edge of a seat on the skin of the axle, as seen from the side."""
     half = seats.width / 2
 
@@ -175,16 +88,13 @@ def _through(a: Point, b: Point, c: Point) -> Arc:
     return Arc(a, c, a.plus(Point(x, y)), twice > 0)
 
 
-def dimensioned(seats: KeySeats, view: View) -> bool:
-    """Tell whether the side view has room for a label and the lengths of the seats."""
-    return seats.length * view.factor >= LEAST_LENGTH
+def dimensioned(seats: KeySeats | None, view: View) -> bool:
+    """Tell whether there are key seats for whose label and lengths the side view has room."""
+    return seats is not None and seats.length * view.factor >= LEAST_LENGTH
 
 
-def key_lines(job: Job, view: View, words: Words) -> tuple[str, ...]:
-    """Return what is said of the key seats: size, class, depth, directions; () without keys."""
-    seats = job.key_seats
-    if seats is None:
-        return ()
+def key_lines(seats: KeySeats, view: View, words: Words) -> tuple[str, ...]:
+    """Return what is said of the key seats: size, class, depth, directions."""
     many = "key seat " if len(seats.angles) == 1 else f"{len(seats.angles)} key seats "
     lines = [
         *words.pair(many, seats.width, seats.length),
@@ -196,12 +106,12 @@ def key_lines(job: Job, view: View, words: Words) -> tuple[str, ...]:
     return tuple(lines)
 
 
-def key_label(job: Job, view: View, words: Words) -> list[Label]:
+def key_label(shape: AxleShape, view: View, words: Words) -> list[Label]:
     """Return the label of the key seats; none without keys, or where the view is too small."""
-    seats = job.key_seats
+    seats = shape.key_seats
     if seats is None or not dimensioned(seats, view):
         return []
-    turns = drawn_directions(job, seats)
+    turns = key_directions(shape)
     seen = [t for t in turns if math.cos(t) > EDGE_ON]
     edge = seats.radius
     if seen and not any(abs(math.cos(t)) <= EDGE_ON and math.sin(t) > 0 for t in turns):
@@ -209,58 +119,55 @@ def key_label(job: Job, view: View, words: Words) -> list[Label]:
         edge = seats.radius * math.sin(top + math.asin(seats.width / 2 / seats.radius))
     half = seats.width / 2
     spots = ((view.at(seats.start + half, 0.0).x, view.at(seats.end - half, 0.0).x),)
-    return [Label(spots, view.at(0.0, edge).y, None, key_lines(job, view, words))]
+    return [Label(spots, view.at(0.0, edge).y, None, key_lines(seats, view, words))]
 
 
-def key_section(job: Job) -> Region:
+def key_section(shape: AxleShape) -> Region:
     """Return the cut face across the stator seat at the key seats, exact; wire slot toward +x.
 
     Raises:
         AssertionError: the stack takes no key.
     """
-    seats = job.key_seats
+    seats, axle = shape.key_seats, shape.axle
     assert seats is not None
     half, r = seats.width / 2, seats.radius
     reach = math.sqrt(r * r - half * half)
     cuts = []
-    for turn in sorted(t % (2 * math.pi) for t in drawn_directions(job, seats)):
+    for turn in sorted(t % (2 * math.pi) for t in key_directions(shape)):
         corners = ((reach, -half), (seats.floor, -half), (seats.floor, half), (reach, half))
         cuts.append([Point(*c).rotated(turn) for c in corners])
     run: list[Segment] = []
     for k, cut in enumerate(cuts):
         run += [Line(cut[0], cut[1]), Line(cut[1], cut[2]), Line(cut[2], cut[3])]
         run.append(Arc(cut[3], cuts[(k + 1) % len(cuts)][0], ORIGIN, True))
-    axle = job.design.axle
     hollow = axle.bore_depth is None or axle.bore_depth > (seats.start + seats.end) / 2
     holes = (Outline.circle(ORIGIN, axle.bore_diameter / 2),) if hollow else ()
     return Region(Outline(tuple(run)), holes)
 
 
-def key_section_view(job: Job, view: View, words: Words) -> Items:
+def key_section_view(shape: AxleShape, view: View, words: Words) -> Items:
     """Return the section through the key seats with its sizes and its name above."""
-    seats = job.key_seats
+    seats, region = shape.key_seats, key_section(shape)
     assert seats is not None
-    region, r = key_section(job), seats.radius * view.factor
+    r = seats.radius * view.factor
     items: list[Item] = [*hatch(view.region(region)), *view.edges(region, "visible")]
     items += centre_cross(view.origin, r)
-    turns = drawn_directions(job, seats)
     # from the seat that lies highest at the right, led out beside the circle
-    turn = max(turns, key=lambda t: (round(math.sin(t) + 0.2 * math.cos(t), 6), -t))
+    turn = max(key_directions(shape), key=lambda t: (round(math.sin(t) + 0.2 * math.cos(t), 6), -t))
     tip = view.point(Point(seats.floor, -0.25 * seats.width).rotated(turn))
     up = 1.0 if math.sin(turn) > -SAME else -1.0
     elbow = Point(view.origin.x + r + 4.0, view.origin.y + up * (r - 1.0))
-    items += leader(tip, elbow, _size_words(seats, words))
+    limits = seats.width_limits
+    sizes = (
+        *words.lines(seats.width, "", " N9"),
+        *((f"{limits[0]:.3f} / {limits[1]:.3f}",) if limits else ()),
+        *words.lines(seats.depth, "", f" +{seats.depth_over:g} deep"),
+    )
+    items += leader(tip, elbow, sizes)
     name = f"at the key seats ({view.scale[0]}:{view.scale[1]})"
     high = view.origin.y + r + 4.5
-    items.append(Text(view.origin.x, high, NAME_HEIGHT_KEY_VIEW, name, "centre"))
+    items.append(Text(view.origin.x, high, NAME_HEIGHT, name, "centre"))
     return tuple(items)
-
-
-def _size_words(seats: KeySeats, words: Words) -> tuple[str, ...]:
-    limits = seats.width_limits
-    wide = words.lines(seats.width, "", " N9")
-    pair = (f"{limits[0]:.3f} / {limits[1]:.3f}",) if limits else ()
-    return (*wide, *pair, *words.lines(seats.depth, "", f" +{seats.depth_over:g} deep"))
 
 
 #: Two circles that would lie nearer than this on the sheet, mm, are drawn as one.
@@ -270,21 +177,16 @@ APART = 0.7
 NAME_HEIGHT = 3.5
 
 
-def slot_radius(job: Job) -> float:
-    """Return the radius of the axle at the wire slot, mm; the rules have made sure of it."""
-    piece = job.slot_piece
-    assert piece is not None
-    return piece.diameter / 2
+def slot_mouth(axle: Axle, radius: float) -> tuple[Line, Arc | Line, Arc]:
+    """Return the upper edge of the slot: its wall outward, round, outer circle to the far side.
 
+    Args:
+        axle: as designed.
+        radius: of the axle at the slot, mm.
 
-def slot_corner(job: Job, radius: float) -> Arc | Line:
-    """Return the upper edge of the slot's mouth in the section: its round, or the wall if sharp."""
-    return _mouth(job, radius)[1]
-
-
-def _mouth(job: Job, radius: float) -> tuple[Line, Arc | Line, Arc]:
-    """Return wall of the slot outward, round of its mouth, outer circle to the far side."""
-    axle = job.design.axle
+    Returns:
+        As said; a sharp mouth has the wall in place of its round.
+    """
     a, rb = axle.wire_slot.width / 2, axle.bore_diameter / 2
     inner = Point(math.sqrt(rb * rb - a * a), a)
     edge = Point(math.sqrt(radius * radius - a * a), a)
@@ -297,33 +199,50 @@ def _mouth(job: Job, radius: float) -> tuple[Line, Arc | Line, Arc]:
     return cut, round_, rest
 
 
-def slot_section(job: Job, radius: float) -> Region:
+def slot_section(axle: Axle, radius: float) -> Region:
     """Return the cut face through the wire slot of an axle of `radius` mm, slot toward +x, exact."""
-    wall, round_, outer = _mouth(job, radius)
+    wall, round_, outer = slot_mouth(axle, radius)
     upper: list[Segment] = [wall, outer] if round_ is wall else [wall, round_, outer]
     lower = [s.mirrored().reversed() for s in reversed(upper)]
     bore = Arc(lower[-1].end, upper[0].start, ORIGIN, False)
     return Region(Outline((*upper, *lower, bore)))
 
 
-def end_view(job: Job, view: View, words: Words) -> Items:
+def mounted_section(axle: Axle, radius: float, middle: Point, size: float) -> Iterator[Stroke]:
+    """Yield the cut face through the wire slot as mounted, up is up, hatched.
+
+    Args:
+        axle: as designed.
+        radius: of the axle at the slot, mm.
+        middle: its axis on the sheet.
+        size: its radius on the sheet, mm, which it comes near to.
+    """
+    scale = max(1, int(1000 * size / radius)), 1000
+    view = View(middle, scale, ORIGIN, math.radians(axle.wire_slot.angle))
+    region = view.region(slot_section(axle, radius))
+    yield from hatch(region)
+    for loop in region.loops:
+        yield Stroke(loop.segments, "visible")
+
+
+def end_view(shape: AxleShape, view: View, words: Words) -> Items:
     """Return the view on face A with the up direction of the mounted axle.
 
     Args:
         view: places the axis (0, 0) on the sheet.
     """
-    axle, pieces, flats = job.design.axle, job.pieces, flat_faces(job)
+    axle = shape.axle
     items: list[Item] = []
     largest = 0.0
-    for p in pieces:
+    for p in shape.pieces:
         r = p.diameter / 2
         if (r - largest) * view.factor >= APART or (largest == 0.0):
-            cut = [f for f in flats if f.start <= SAME and p.start <= SAME]
+            cut = [f for f in shape.flat_faces if f.start <= SAME and p.start <= SAME]
             items += _circle(view, r, cut)
             largest = r
     bore = axle.bore_diameter / 2
     items += view.edges(Outline.circle(ORIGIN, bore), "visible")
-    mouth = mouth_radius(job.design.axle, job.pieces)
+    mouth = shape.mouth_radius
     if mouth * view.factor >= APART:
         items += view.edges(Outline.circle(ORIGIN, bore + mouth), "narrow")
     items += centre_cross(view.point(ORIGIN), largest * view.factor)
@@ -374,15 +293,15 @@ def _up(view: View, turn: float, reach: float) -> Items:
     return line(foot, tip), arrow(tip, turn), label
 
 
-def section_view(job: Job, view: View, words: Words, name: str) -> Items:
+def section_view(shape: AxleShape, view: View, words: Words, name: str) -> Items:
     """Return section A-A through the wire slot with its sizes and its name above."""
-    r = slot_radius(job)
-    region = slot_section(job, r)
+    r = shape.slot_radius
+    region = slot_section(shape.axle, r)
     items: list[Item] = [*hatch(view.region(region)), *view.edges(region, "visible")]
     items += _behind(view, region)
     k = view.factor
     items += centre_cross(view.point(ORIGIN), r * k)
-    items += _sizes(job, view, r, words)
+    items += _sizes(shape.axle, view, r, words)
     # Clear of the circle, and of the words on the bore that stand beside it.
     high = max(r * k + 4.5, math.tan(math.radians(40)) * (r * k + 4.0) + 4.4)
     items.append(Text(view.origin.x, view.origin.y + high, NAME_HEIGHT, name, "centre"))
@@ -399,16 +318,24 @@ def _behind(view: View, region: Region) -> Iterator[Stroke]:
     yield view.stroke((Arc(bore.start, bore.end, ORIGIN, True),), "visible")
 
 
-def _sizes(job: Job, view: View, r: float, words: Words) -> Items:
+def _sizes(axle: Axle, view: View, r: float, words: Words) -> Items:
     """Return width of the slot and round of its mouth at the right, bore and wall at the left."""
-    axle, k, o = job.design.axle, view.factor, view.origin
+    k, o, wall = view.factor, view.origin, r - axle.bore_diameter / 2
     a, rb = axle.wire_slot.width / 2, axle.bore_diameter / 2
-    items: list[Item] = list(_slot_width(job, view, r, words))
+    items: list[Item] = list(_slot_width(axle.wire_slot.width, view, r, words))
     near, far = (view.point(Point.polar(rb, math.radians(t))) for t in (-40, 140))
     clear = (r * k + 4.0) / math.cos(math.radians(40)) - rb * k  # the shelf ends beside the circle
-    items += diameter(near, far, _bore_words(job, view, r, words), reach=clear, side=-1)
-    items += _wall(view, r, rb, words)
-    round_ = slot_corner(job, r).mirrored()
+    depth = "through" if axle.bore_depth is None else f"{words.size(axle.bore_depth)} deep"
+    said = [*words.lines(axle.bore_diameter, "⌀"), depth]
+    wall_words = f"({words.size(wall)})"  # a reference size
+    if text_width(wall_words, SMALLEST_TEXT) + 2.0 <= wall * k:  # on a dimension line of its own
+        items += diameter(near, far, tuple(said), reach=clear, side=-1)
+        ends = view.point(Point(0.0, -r)), view.point(Point(0.0, -rb))
+        items += LinearDimension(*ends, wall_words, o.x - r * k - 6.0, "y").items()
+    else:
+        said.append(f"wall {wall_words}")
+        items += diameter(near, far, tuple(said), reach=clear, side=-1)
+    round_ = slot_mouth(axle, r)[1].mirrored()
     if isinstance(round_, Arc):
         tip = view.point(round_.point_at(0.5))
         elbow = Point(tip.x + 3.0, o.y - a * k - 11.0)
@@ -416,9 +343,8 @@ def _sizes(job: Job, view: View, r: float, words: Words) -> Items:
     return tuple(items)
 
 
-def _slot_width(job: Job, view: View, r: float, words: Words) -> Items:
+def _slot_width(width: float, view: View, r: float, words: Words) -> Items:
     """Return the width of the slot, its text on a shelf if it does not fit on the line."""
-    width = job.design.axle.wire_slot.width
     edge = Point(math.sqrt(r * r - width * width / 4), width / 2)
     upper, lower = view.point(edge), view.point(edge.mirrored())
     at = view.origin.x + r * view.factor + 9.0
@@ -428,31 +354,3 @@ def _slot_width(job: Job, view: View, r: float, words: Words) -> Items:
     ways = [line(Point(p.x + 0.8, p.y), Point(at + 2.0, p.y)) for p in (lower, upper)]
     feet = Point(at, lower.y), Point(at, upper.y)
     return (*ways, *diameter(*feet, words.lines(width), reach=8.0, side=1))
-
-
-def _fits_wall(view: View, wall: float, words: Words) -> bool:
-    """Tell whether the wall can be written on its own dimension line."""
-    return text_width(_wall_words(wall, words), SMALLEST_TEXT) + 2.0 <= wall * view.factor
-
-
-def _wall_words(wall: float, words: Words) -> str:
-    return f"({words.size(wall)})"
-
-
-def _wall(view: View, r: float, rb: float, words: Words) -> Items:
-    """Return the wall as a reference size at the left, where there is room for its text."""
-    if not _fits_wall(view, r - rb, words):
-        return ()
-    a, b = view.point(Point(0.0, -r)), view.point(Point(0.0, -rb))
-    at = view.origin.x - r * view.factor - 6.0
-    return LinearDimension(a, b, _wall_words(r - rb, words), at, "y").items()
-
-
-def _bore_words(job: Job, view: View, r: float, words: Words) -> tuple[str, ...]:
-    """Return diameter and depth of the bore, and the wall if it is not dimensioned."""
-    axle = job.design.axle
-    lines = words.lines(axle.bore_diameter, "⌀")
-    wall = r - axle.bore_diameter / 2
-    depth = "through" if axle.bore_depth is None else f"{words.size(axle.bore_depth)} deep"
-    rest = () if _fits_wall(view, wall, words) else (f"wall {_wall_words(wall, words)}",)
-    return (*lines, depth, *rest)

@@ -19,18 +19,17 @@ Left out: connectors (they do not pass: crimp after threading), lubricant, leads
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
-from dataclasses import dataclass, field
-from functools import cached_property
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field, replace
+from functools import cached_property, partial
 from typing import Final
 
 from geometry.finding import Finding
 from geometry.packing.mixed import MOST_CIRCLES, MixedPacking, pack_mixed
-from recipes.job import Job
+from recipes.design.axle import Axle, Lead
 from recipes.refusal import Refused, note, stop, warn
-from recipes.shaft.profile import mouth_radius
 from recipes.shaft.sections import SAME, bore_end
-from recipes.shaft.strength import axle_strength
+from recipes.shaft.strength import AxleStrength
 from recipes.shaft.wire_slot_rules import BUNDLE, MOUTH
 
 #: Share of the bore that one, two, and more leads may fill (NEC chapter 9 Table 1).
@@ -172,10 +171,8 @@ class LeadBundle:
 
     def with_thickest(self, diameter: float) -> LeadBundle:
         """Return the same bundle with another diameter for its thickest kind, mm."""
-        kinds = tuple(
-            LeadKind(k.name, k.count, diameter) if k is self.thickest else k for k in self.kinds
-        )
-        return LeadBundle(kinds, self.bore, self.pull, self.slot_width, self.slot_length)
+        kinds = (replace(k, diameter=diameter) if k is self.thickest else k for k in self.kinds)
+        return replace(self, kinds=tuple(kinds), pack=pack_mixed)
 
     @property
     def passes(self) -> bool:
@@ -198,29 +195,38 @@ class LeadBundle:
         return low / 20 if low else None
 
 
-def lead_bundle_of(job: Job) -> LeadBundle | None:
-    """Return the leads of a design with bore and slot; None if it names no leads."""
-    axle = job.design.axle
-    if not axle.leads:
+def lead_bundle(
+    axle: Axle, pack: Callable[[tuple[float, ...]], MixedPacking] = pack_mixed
+) -> LeadBundle | None:
+    """Return the leads of an axle with bore and slot; None without leads, or with too many to pack.
+
+    Args:
+        axle: as designed.
+        pack: packs the leads into a round hole.
+    """
+    if lead_count_findings(axle.leads):
         return None
     kinds = tuple(LeadKind(k.name, k.count, k.outside_diameter) for k in axle.leads)
-    pull = min(bore_end(job.design.axle), axle.wire_slot.from_face + axle.wire_slot.length)
     slot = axle.wire_slot
-    return LeadBundle(kinds, axle.bore_diameter, pull, slot.width, slot.length, job.pack_mixed)
+    pull = min(bore_end(axle), slot.from_face + slot.length)
+    return LeadBundle(kinds, axle.bore_diameter, pull, slot.width, slot.length, pack)
 
 
 # What people are told about the leads: findings and figures.
 
-_PRACTICE: Final = "common practice"
-_NEC: Final = "NEC chapter 9 Table 1 and note 4"
+#: Tells how strong the axle would be with another bore in mm, in brackets; "" without a load.
+StrengthWords = Callable[[float], str]
+
+_practice_note = partial(note, source="common practice", confidence="practice")
+_practice_warn = partial(warn, source="common practice", confidence="practice")
 
 
-def lead_bundle_findings(job: Job) -> list[Finding]:
-    """Return what must be said about the leads."""
-    bundle = lead_bundle_of(job)
-    if bundle is None:
+def lead_count_findings(leads: Sequence[Lead]) -> list[Finding]:
+    """Say that no leads are named, or more than can be packed."""
+    count = sum(lead.count for lead in leads)
+    if not leads:
         return [
-            note(
+            _practice_note(
                 "leads-unknown",
                 "axle.leads",
                 "axle.leads names no leads: nobody can say whether they pass bore and slot",
@@ -229,29 +235,46 @@ def lead_bundle_findings(job: Job) -> list[Finding]:
                     "give phases, Hall and temperature leads, each { name, count, outside_diameter } over "
                     "their real insulation"
                 ),
-                source=_PRACTICE,
-                confidence="practice",
             )
         ]
-    if len(bundle.diameters) > MOST_CIRCLES:
-        return [_too_many(bundle)]
-    rules = (_bore, _slot, _full, _jam, _thread, _mouth, _sleeve)
-    return [f for rule in rules for f in rule(job, bundle)]
+    if count <= MOST_CIRCLES:
+        return []
+    return [
+        stop(
+            "too-many-leads",
+            "axle.leads",
+            f"axle.leads: {count} leads are more than can be packed ({MOST_CIRCLES})",
+            value=count,
+            limit=MOST_CIRCLES,
+            fix=f"use at most {MOST_CIRCLES}, or one cable for many",
+        )
+    ]
 
 
-def _too_many(bundle: LeadBundle) -> Finding:
-    n = len(bundle.diameters)
-    return stop(
-        "too-many-leads",
-        "axle.leads",
-        f"axle.leads: {n} leads are more than can be packed ({MOST_CIRCLES})",
-        value=n,
-        limit=MOST_CIRCLES,
-        fix=f"use at most {MOST_CIRCLES}, or one cable for many",
-    )
+def lead_bundle_findings(
+    bundle: LeadBundle, axle: Axle, mouth_radius: float, strength: Callable[[Axle], AxleStrength]
+) -> list[Finding]:
+    """Return what must be said about the leads.
+
+    Args:
+        bundle: the leads.
+        axle: as designed.
+        mouth_radius: round on the bore's mouth at face A, mm.
+        strength: judges an axle.
+    """
+    words = partial(_strength_words, axle, strength)
+    return [
+        *_bore(bundle, words),
+        *_slot(bundle),
+        *_full(bundle, words),
+        *_jam(bundle, words),
+        *_thread(bundle),
+        *_mouth(bundle, mouth_radius),
+        *_sleeve(bundle),
+    ]
 
 
-def _bore(job: Job, bundle: LeadBundle) -> list[Finding]:
+def _bore(bundle: LeadBundle, words: StrengthWords) -> list[Finding]:
     """The circles have room in the bore."""
     if bundle.fits_bore:
         return []
@@ -265,13 +288,13 @@ def _bore(job: Job, bundle: LeadBundle) -> list[Finding]:
             ),
             value=bundle.bore,
             limit=bundle.packing.hole,
-            fix=_ways(job, bundle),
+            fix=_ways(bundle, words),
             source="packing of the very circles",
         )
     ]
 
 
-def _full(job: Job, bundle: LeadBundle) -> list[Finding]:
+def _full(bundle: LeadBundle, words: StrengthWords) -> list[Finding]:
     """The leads leave the share of the bore free that a pull needs."""
     if bundle.fill <= bundle.limit or not bundle.fits_bore:
         return []
@@ -290,34 +313,34 @@ def _full(job: Job, bundle: LeadBundle) -> list[Finding]:
             ),
             value=bundle.fill,
             limit=bundle.limit,
-            fix=_ways(job, bundle),
-            source=_NEC,
+            fix=_ways(bundle, words),
+            source="NEC chapter 9 Table 1 and note 4",
         )
     ]
 
 
-def _slot(job: Job, bundle: LeadBundle) -> list[Finding]:
+def _slot(bundle: LeadBundle) -> list[Finding]:
     """Every lead passes the slot, and all of them beside each other."""
-    slot, thick = job.design.axle.wire_slot, bundle.thickest
-    if thick.diameter > slot.width + SAME:
+    width, length, thick = bundle.slot_width, bundle.slot_length, bundle.thickest
+    if thick.diameter > width + SAME:
         return [
             stop(
                 "lead-wider-than-slot",
                 "axle.wire_slot.width",
                 (
-                    f"axle.wire_slot.width = {slot.width:g} mm does not let a {thick.name} lead of "
+                    f"axle.wire_slot.width = {width:g} mm does not let a {thick.name} lead of "
                     f"{thick.diameter:g} mm through"
                 ),
-                value=slot.width,
+                value=width,
                 limit=thick.diameter,
                 fix=f"use a slot wider than {thick.diameter:g} mm, or thinner insulation",
             )
         ]
-    if bundle.row_length <= slot.length + SAME:
+    if bundle.row_length <= length + SAME:
         if bundle.slot_fill <= NIPPLE_FILL:
             return []
         return [
-            warn(
+            _practice_warn(
                 "slot-too-full",
                 "axle.wire_slot.length",
                 (
@@ -327,8 +350,6 @@ def _slot(job: Job, bundle: LeadBundle) -> list[Finding]:
                 value=bundle.slot_fill,
                 limit=NIPPLE_FILL,
                 fix="use a longer slot or thinner leads",
-                source="common practice",
-                confidence="practice",
             )
         ]
     return [
@@ -336,17 +357,17 @@ def _slot(job: Job, bundle: LeadBundle) -> list[Finding]:
             "slot-too-small-for-leads",
             "axle.wire_slot.length",
             (
-                f"axle.wire_slot: {_names(bundle)} side by side in rows of {slot.width:g} mm take "
-                f"{bundle.row_length:.1f} mm of its {slot.length:g} mm"
+                f"axle.wire_slot: {_names(bundle)} side by side in rows of {width:g} mm take "
+                f"{bundle.row_length:.1f} mm of its {length:g} mm"
             ),
-            value=slot.length,
+            value=length,
             limit=bundle.row_length,
             fix=f"use a slot of at least {bundle.row_length:.1f} mm, or fewer and thinner leads",
         )
     ]
 
 
-def _jam(job: Job, bundle: LeadBundle) -> list[Finding]:
+def _jam(bundle: LeadBundle, words: StrengthWords) -> list[Finding]:
     """Three leads alone do not wedge beside each other."""
     ratio = bundle.jam_ratio
     if ratio is None or not JAM[0] <= ratio <= JAM[1] or not bundle.fits_bore:
@@ -364,7 +385,7 @@ def _jam(job: Job, bundle: LeadBundle) -> list[Finding]:
             value=ratio,
             limit=JAM[1],
             fix=(
-                f"use a bore above {wide:.2f} mm{_safety(job, math.ceil(10 * wide + 0.1) / 10)} or, for a "
+                f"use a bore above {wide:.2f} mm{words(math.ceil(10 * wide + 0.1) / 10)} or, for a "
                 f"tight bundle, below {narrow:.2f} mm; or tape the three together before pulling"
             ),
             source="NEC chapter 9 Table 1, note on jamming",
@@ -372,12 +393,12 @@ def _jam(job: Job, bundle: LeadBundle) -> list[Finding]:
     ]
 
 
-def _thread(_: Job, bundle: LeadBundle) -> list[Finding]:
+def _thread(bundle: LeadBundle) -> list[Finding]:
     """A bundle wider than the slot is threaded lead by lead."""
     if bundle.passes_slot_at_once or bundle.row_length > bundle.slot_length:
         return []
     return [
-        note(
+        _practice_note(
             "thread-leads-singly",
             "axle.wire_slot.width",
             (
@@ -390,22 +411,17 @@ def _thread(_: Job, bundle: LeadBundle) -> list[Finding]:
                 "thread the leads one by one, the thickest first, with a pull cord left in for the last; "
                 "crimp connectors afterwards"
             ),
-            source=_PRACTICE,
-            confidence="practice",
         )
     ]
 
 
-def _mouth(job: Job, bundle: LeadBundle) -> list[Finding]:
+def _mouth(bundle: LeadBundle, radius: float) -> list[Finding]:
     """The bore's edge at face A does not cut the leads."""
-    least, radius = (
-        min(MOUTH, bundle.thickest.diameter / 2),
-        mouth_radius(job.design.axle, job.pieces),
-    )
+    least = min(MOUTH, bundle.thickest.diameter / 2)
     if radius >= least - SAME:
         return []
     return [
-        warn(
+        _practice_warn(
             "bore-mouth-sharp",
             "axle.bore_mouth_radius",
             (
@@ -415,19 +431,17 @@ def _mouth(job: Job, bundle: LeadBundle) -> list[Finding]:
             value=radius,
             limit=least,
             fix=f"set axle.bore_mouth_radius to {least:g} mm, or press in a bush and sleeve the leads",
-            source=_PRACTICE,
-            confidence="practice",
         )
     ]
 
 
-def _sleeve(_: Job, bundle: LeadBundle) -> list[Finding]:
+def _sleeve(bundle: LeadBundle) -> list[Finding]:
     """A sleeve goes over the bundle where the bore leaves room."""
     room = (bundle.bore - bundle.hand_diameter) / 2
     if room >= SLEEVE or not bundle.fits_bore:
         return []
     return [
-        note(
+        _practice_note(
             "no-room-for-sleeve",
             "axle.bore_diameter",
             (
@@ -440,8 +454,6 @@ def _sleeve(_: Job, bundle: LeadBundle) -> list[Finding]:
                 "sleeve the leads at the slot and at face A only; keep Hall leads in a sleeve of their own: "
                 "a phase that touches one kills sensor and controller"
             ),
-            source=_PRACTICE,
-            confidence="practice",
         )
     ]
 
@@ -450,37 +462,34 @@ def _names(bundle: LeadBundle) -> str:
     return ", ".join(f"{k.count} x {k.name} {k.diameter:g} mm" for k in bundle.kinds)
 
 
-def _ways(job: Job, bundle: LeadBundle) -> str:
+def _ways(bundle: LeadBundle, words: StrengthWords) -> str:
     """Return what to change: thinner insulation, or a wider bore with what it costs."""
     found, thin = [], bundle.largest_insulation()
     if thin is not None:
         found.append(f"use {bundle.thickest.name} leads of at most {thin:g} mm over the insulation")
     bore = bundle.smallest_bore
-    found.append(f"drill {bore:g} mm{_safety(job, bore)}")
+    found.append(f"drill {bore:g} mm{words(bore)}")
     return ", or ".join(found)
 
 
-def _safety(job: Job, bore: float) -> str:
+def _strength_words(axle: Axle, strength: Callable[[Axle], AxleStrength], bore: float) -> str:
     """Return how strong the axle would be with another bore, in brackets; "" without a load."""
-    load = job.design.axle.load
-    if load.force == 0.0 and load.torque == 0.0:
+    if axle.load.force == 0.0 and axle.load.torque == 0.0:
         return ""
     try:
-        now = f", now {job.axle_strength.least.safety:.2f}"
+        now = f", now {strength(axle).least.safety:.2f}"
     except Refused:
         now = ""
-    d, wider = job.design, job.design.axle.model_copy(update={"bore_diameter": bore})
     try:
-        least = axle_strength(wider, d.lamination, d.hub, job.stack.length).least
+        least = strength(axle.model_copy(update={"bore_diameter": bore})).least
     except Refused as refused:
         return f" (the axle does not bear it: {refused.findings[0].message})"
     return f" (safety of the axle {least.safety:.2f} at the {least.name}{now})"
 
 
-def lead_bundle_results(job: Job) -> dict[str, float | int | str]:
+def lead_bundle_results(bundle: LeadBundle | None) -> dict[str, float | int | str]:
     """Return the figures of the leads; nothing without leads. Takes about a tenth of a second."""
-    bundle = lead_bundle_of(job)
-    if bundle is None or len(bundle.diameters) > MOST_CIRCLES:
+    if bundle is None:
         return {}
     found: dict[str, float | int | str] = {
         "leads": len(bundle.diameters),

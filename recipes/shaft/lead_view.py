@@ -21,16 +21,14 @@ from geometry.drafting.leader import leader
 from geometry.drafting.symbol import centre_line, hatch
 from geometry.drafting.view import View
 from geometry.outline import Outline, Region
-from geometry.point import ORIGIN, Point
+from geometry.point import Point
 from geometry.segment import Arc, Line, Segment
-from recipes.job import Job
-from recipes.refusal import Refused, stop
-from recipes.shaft.cross_section import slot_radius, slot_section
-from recipes.shaft.lead_bundle import SLEEVE, LeadBundle, lead_bundle_of
-from recipes.shaft.profile import mouth_radius
-from recipes.shaft.sections import slot_feature
+from recipes.design.axle import Axle
+from recipes.shaft.axle_shape import AxleShape
+from recipes.shaft.cross_section import mounted_section
+from recipes.shaft.lead_bundle import SLEEVE, LeadBundle
 
-#     Path of the leads in the picture: from the controller through loop and bore out of the slot.
+# Path of the leads in the picture: from the controller through loop and bore out of the slot.
 #
 # Sheet coordinates in mm. The path is a run of lines and arcs that meet without a kink; the bundle
 # is drawn as the two parallels of it.
@@ -81,7 +79,7 @@ def _beside(edge: Segment, offset: float) -> Segment:
     return Arc(start, end, edge.center, edge.ccw)
 
 
-#     The axle cut along its wire slot, with the leads from the coils to the controller.
+# The axle cut along its wire slot, with the leads from the coils to the controller.
 #
 # Axle and slot are to scale, the slot turned up; loop, clamp and bends are drawn for reading.
 
@@ -100,33 +98,40 @@ class Along:
     """What the view is drawn from.
 
     Args:
-        job: the design.
+        shape: the axle.
         view: places (z, height above the axis) on the sheet.
         end: where the axle is broken off, mm from face A.
         half: half the bundle on the sheet, mm.
     """
 
-    job: Job
+    shape: AxleShape
     view: View
     end: float
     half: float
 
+    @property
+    def bore(self) -> float:
+        """Radius of the bore on the sheet, mm."""
+        return self.shape.axle.bore_diameter / 2 * self.view.factor
 
-def leads_along(job: Job, bundle: LeadBundle) -> Iterator[Item]:
+
+def leads_along(shape: AxleShape, bundle: LeadBundle) -> Iterator[Item]:
     """Yield the view along the axle with its notes."""
-    span, pieces = slot_feature(job.design.axle), job.pieces
-    end = min(span.end + 0.4 * (span.end - span.start) + 2.0, job.design.axle.length)
-    reach = max(p.diameter for p in pieces if p.start < end) / 2
+    span = shape.slot
+    end = min(span.end + 0.4 * (span.end - span.start) + 2.0, shape.axle.length)
+    reach = max(p.diameter for p in shape.pieces if p.start < end) / 2
     wide = min(bundle.hand_diameter, bundle.bore)
     k = min((RIGHT - FACE) / end, REACH / reach, 2 * HALF / wide)
     view = View(Point(FACE, AXIS), (max(1, int(1000 * k)), 1000))
-    on = Along(job, view, end, wide / 2 * view.factor)
+    on = Along(shape, view, end, wide / 2 * view.factor)
     yield from _walls(on)
     yield centre_line(view.at(0.0, 0.0), view.at(end, 0.0))
     before, inside, out = _path(on)
     for run in (before, inside, out):
         yield from band(run, on.half, "visible")
-    yield from band((_part(out[-1], 0.0, 0.75),), on.half + SLEEVE_SHOWN, "hidden")
+    last = out[-1]
+    most = Line(last.start, last.start.plus(last.end.minus(last.start), 0.75))
+    yield from band((most,), on.half + SLEEVE_SHOWN, "hidden")
     at_face = Line(Point(FACE - 6.0, AXIS), Point(FACE + 8.0, AXIS))
     yield from band((at_face,), on.half + SLEEVE_SHOWN, "hidden")
     yield from _clamp(on)
@@ -135,20 +140,13 @@ def leads_along(job: Job, bundle: LeadBundle) -> Iterator[Item]:
 
 def _walls(on: Along) -> Iterator[Item]:
     """Yield the cut faces beside the bore, hatched; the upper one has the slot in it."""
-    span, bore = slot_feature(on.job.design.axle), on.job.design.axle.bore_diameter / 2
-    edge, mouth = (
-        on.job.design.axle.wire_slot.mouth_radius,
-        mouth_radius(on.job.design.axle, on.job.pieces),
-    )
-    top = slot_radius(on.job)
+    span, bore, top = on.shape.slot, on.shape.axle.bore_diameter / 2, on.shape.slot_radius
+    edge, mouth = on.shape.axle.wire_slot.mouth_radius, on.shape.mouth_radius
     corners = [
         p
-        for piece in on.job.pieces
+        for piece in on.shape.pieces
         if piece.start < on.end
-        for p in (
-            Point(piece.start, piece.diameter / 2),
-            Point(min(piece.end, on.end), piece.diameter / 2),
-        )
+        for p in (Point(z, piece.diameter / 2) for z in (piece.start, min(piece.end, on.end)))
     ]
     inner = [Point(mouth, bore), Point(0.0, bore + mouth)]
     a, b = Point(span.start - edge, top), Point(span.start, top - edge)
@@ -199,16 +197,12 @@ def _path(on: Along) -> tuple[Run, Run, Run]:
     pen = pen.turn(math.pi, loop).ahead(2.0).turn(-math.pi / 2, bend)
     rise, foot = _rise(on)
     # The upper edge of the bundle has come round before it leaves the bore.
-    room = (_bore(on) - on.half * math.cos(rise)) / (1.0 - math.cos(rise))
+    room = (on.bore - on.half * math.cos(rise)) / (1.0 - math.cos(rise))
     radius = max(1.05 * on.half, min(2.5 * bend, room))
     tangent = radius * math.tan(rise / 2)
     inside = Pen(pen.at, 0.0).ahead(foot - tangent - pen.at.x).turn(rise, radius)
     out = Pen(inside.at, rise).ahead((AXIS + REACH + 11.0 - inside.at.y) / math.sin(rise))
     return pen.run, inside.run, out.run
-
-
-def _bore(on: Along) -> float:
-    return on.job.design.axle.bore_diameter / 2 * on.view.factor
 
 
 def _rise(on: Along) -> tuple[float, float]:
@@ -217,8 +211,8 @@ def _rise(on: Along) -> tuple[float, float]:
     The upper edge of the bundle passes the slot's near end at the bore, the lower edge its far
     end outside; the second figure is x on the sheet where the middle line would meet the axis.
     """
-    span, k = slot_feature(on.job.design.axle), on.view.factor
-    wall = slot_radius(on.job) * k - _bore(on)
+    span, k = on.shape.slot, on.view.factor
+    wall = on.shape.slot_radius * k - on.bore
     length = (span.end - span.start) * k
     near = on.view.at(span.start, 0.0).x
     for degrees in range(35, 91, 5):
@@ -227,14 +221,8 @@ def _rise(on: Along) -> tuple[float, float]:
         if taken <= length or degrees == 90:
             break
     slack = max(0.0, length - taken) / 2
-    spot = Point(near + slack, _bore(on)).plus(Point.polar(on.half, rise - math.pi / 2))
+    spot = Point(near + slack, on.bore).plus(Point.polar(on.half, rise - math.pi / 2))
     return rise, spot.x - spot.y / math.tan(rise)
-
-
-def _part(edge: Segment, low: float, high: float) -> Segment:
-    """Return a part of a straight edge, by shares of its length."""
-    step = edge.end.minus(edge.start)
-    return Line(edge.start.plus(step, low), edge.start.plus(step, high))
 
 
 def _clamp(on: Along) -> Iterator[Item]:
@@ -247,7 +235,7 @@ def _clamp(on: Along) -> Iterator[Item]:
 
 def _notes(on: Along, before: Run, out: Run) -> Iterator[Item]:
     """Yield what every part is called."""
-    slot, span = on.job.design.axle.wire_slot, slot_feature(on.job.design.axle)
+    shape, slot, span = on.shape, on.shape.axle.wire_slot, on.shape.slot
     high = AXIS + REACH
     title = f"along, the wire slot turned up (it faces {slot.angle:g}° when mounted)"
     yield Text(6.0, high + 28.0, 3.5, title)
@@ -268,23 +256,20 @@ def _notes(on: Along, before: Run, out: Run) -> Iterator[Item]:
     sleeve = Point(FACE + 7.0, AXIS - on.half - SLEEVE_SHOWN)
     both = ("sleeve over both edges, from 5 mm before", "to 5 mm behind each")
     yield from leader(sleeve, Point(FACE + 10.0, AXIS - REACH - 8.0), both)
-    mouth, bore = (
-        mouth_radius(on.job.design.axle, on.job.pieces),
-        on.job.design.axle.bore_diameter / 2,
-    )
+    mouth, bore = shape.mouth_radius, shape.axle.bore_diameter / 2
     spot = on.view.at(0.3 * mouth, bore + 0.3 * mouth)
     yield from leader(spot, Point(FACE + 2.0, high + 19.0), f"bore mouth R{mouth:.3g}")
     edge, words = 0.3 * slot.mouth_radius, f"slot mouth R{slot.mouth_radius:.3g}"
-    tip = on.view.at(span.start - edge, slot_radius(on.job) - edge)
+    tip = on.view.at(span.start - edge, shape.slot_radius - edge)
     if tip.x - FACE > 40.0:
         yield from leader(tip, Point(tip.x - 4.0, high + 5.0), words, side=-1)
     else:  # a short way: the far mouth has more room beside it
-        tip = on.view.at(span.end + edge, slot_radius(on.job) - edge)
+        tip = on.view.at(span.end + edge, shape.slot_radius - edge)
         yield from leader(tip, Point(tip.x + 8.0, high + 5.0), words)
     broken = on.view.at(on.end, 0.0).x
-    if on.end < on.job.design.axle.length:
+    if on.end < shape.axle.length:
         for up in (1.0, -1.0):
-            y = AXIS + up * (slot_radius(on.job) * on.view.factor + _bore(on)) / 2
+            y = AXIS + up * (shape.slot_radius * on.view.factor + on.bore) / 2
             yield line(Point(broken, y - 1.5), Point(broken + 1.5, y + 1.5))
 
 
@@ -295,40 +280,17 @@ WIDTH, HEIGHT = 200.0, 205.0
 ACROSS, ACROSS_RADIUS = Point(52.0, 150.0), 42.0
 
 
-def lead_view(job: Job) -> Drawing:
-    """Return the picture of the leads.
-
-    Raises:
-        Refused: the design names no leads, or its axle cannot be drawn.
-    """
-    bundle = lead_bundle_of(job)
-    if bundle is None:
-        raise Refused(
-            stop(
-                "leads-unknown",
-                "axle.leads",
-                "axle.leads names no leads: there is no bundle to draw",
-                value=0,
-                fix="give phases, Hall and temperature leads",
-                source="common practice",
-                confidence="practice",
-            )
-        )
-    items: list[Item] = [*_across(job, bundle), *_legend(job, bundle), *leads_along(job, bundle)]
-    return Drawing(WIDTH, HEIGHT, tuple(items), f"{job.design.name}: leads in the axle")
+def lead_view(shape: AxleShape, bundle: LeadBundle, name: str) -> Drawing:
+    """Return the picture of the leads in their axle; `name` of the design."""
+    items: list[Item] = [*_across(shape.axle, shape.slot_radius, bundle), *_legend(bundle, name)]
+    items += leads_along(shape, bundle)
+    return Drawing(WIDTH, HEIGHT, tuple(items), f"{name}: leads in the axle")
 
 
-def _across(job: Job, bundle: LeadBundle) -> Iterator[Item]:
-    """Yield the section at the slot as mounted, with every lead to scale."""
-    r = slot_radius(job)
-    scale = max(1, int(1000 * ACROSS_RADIUS / r)), 1000
-    turn = math.radians(job.design.axle.wire_slot.angle)
-    steel = View(ACROSS, scale, ORIGIN, turn)
-    region = steel.region(slot_section(job, r))
-    yield from hatch(region)
-    for loop in region.loops:
-        yield Stroke(loop.segments, "visible")
-    view = View(ACROSS, scale)
+def _across(axle: Axle, r: float, bundle: LeadBundle) -> Iterator[Item]:
+    """Yield the section at the slot, where the axle has radius `r` mm, with every lead to scale."""
+    yield from mounted_section(axle, r, ACROSS, ACROSS_RADIUS)
+    view = View(ACROSS, (max(1, int(1000 * ACROSS_RADIUS / r)), 1000))
     if bundle.packing.hole + 2 * SLEEVE <= bundle.bore:
         sleeve = Outline.circle(ACROSS, (bundle.packing.hole / 2 + SLEEVE) * view.factor)
         yield Stroke(sleeve.segments, "hidden")
@@ -345,10 +307,10 @@ def _across(job: Job, bundle: LeadBundle) -> Iterator[Item]:
     yield Text(ACROSS.x, ACROSS.y + ACROSS_RADIUS + 4.0, 3.5, "across, at the wire slot", "centre")
 
 
-def _legend(job: Job, bundle: LeadBundle) -> Iterator[Item]:
+def _legend(bundle: LeadBundle, name: str) -> Iterator[Item]:
     x, top = ACROSS.x + ACROSS_RADIUS + 12.0, ACROSS.y + ACROSS_RADIUS + 6.5
     fits = bundle.packing.hole <= bundle.bore
-    lines = [f"{job.design.name}: leads through the axle", ""]
+    lines = [f"{name}: leads through the axle", ""]
     lines += [
         f"{mark}   {k.count} × {k.name}, ⌀{k.diameter:.4g} over the insulation"
         for mark, k in enumerate(bundle.kinds, 1)

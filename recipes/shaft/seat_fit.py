@@ -14,23 +14,20 @@ with the outer ring: the turning ring sits tight, the standing ring may slide.
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal
 
 from geometry.finding import Finding
-from recipes.job import Job
+from recipes.design.axle import Axle, Seat
 from recipes.refusal import Refused, finding, stop, warn
-from recipes.shaft.sections import SAME, seat_features
+from recipes.shaft.sections import SAME, Section
 from recipes.tables.bearings import Bearing
 from recipes.tables.fits import Limits, fit_limits
 from recipes.tables.reader import TableError
 
-TurningRing = Literal["inner", "outer"]
-
-#: (shaft, housing) classes by the ring that turns against the load; normal load, small bearings.
-CLASSES: dict[TurningRing, tuple[str, str]] = {"outer": ("h6", "N7"), "inner": ("k6", "H7")}
-
-_CLASS_SOURCE = "JIS B 1566, DIN 5425-1; the ring that turns against the load sits tight"
+#: Classes of shaft and housing where the outer ring turns against the load: the turning ring sits
+#: tight; normal load, small bearings (JIS B 1566, DIN 5425-1).
+SHAFT, HOUSING = "h6", "N7"
 
 #: Tolerance on the diameter that ways of working hold, mm (common practice).
 HOLDS = {"filed": 0.05, "turned": 0.01, "ground": 0.005}
@@ -86,19 +83,14 @@ def ring_in_housing(ring: Bearing, fit: str) -> RingFit:
     )
 
 
-def recommended(turning: TurningRing = "outer") -> tuple[str, str]:
-    """Return the classes of shaft and housing for the ring that turns against the load."""
-    return CLASSES[turning]
-
-
-def seat_fits_of(job: Job) -> tuple[RingFit, ...]:
-    """Return the play of both bearings on their seats, in the order of the design.
+def seat_fits(ring: Bearing, seats: Sequence[Seat]) -> tuple[RingFit, ...]:
+    """Return the play of the bearing on each seat, in the order of the design.
 
     Raises:
-        Refused: no such bearing, or no such fit; the rules of the axle say the same.
+        Refused: no such fit; the rules of the axle say the same.
     """
-    ring, found = job.bearing, []
-    for k, seat in enumerate(job.design.axle.seats, 1):
+    found = []
+    for k, seat in enumerate(seats, 1):
         field = f"axle.seats[{k}].fit"
         try:
             found.append(ring_on_shaft(ring, seat.fit, field))
@@ -116,44 +108,27 @@ def seat_fits_of(job: Job) -> tuple[RingFit, ...]:
     return tuple(found)
 
 
-def clean_diameter(job: Job) -> float:
-    """Return the largest cylinder in mm that the bar turns to: its least diameter less its runout.
-
-    A bar whose surface runs out by r (dial reading, twice its eccentricity) is cut clean r below
-    its diameter.
-    """
-    axle = job.design.axle
-    least = axle.stock_diameter if axle.stock_least is None else axle.stock_least
-    return least - (axle.stock_runout or 0.0)
+def hub_fit(ring: Bearing) -> RingFit | None:
+    """Return the play of the bearing in the recommended bore of the hub; None beyond the table."""
+    try:
+        return ring_in_housing(ring, HOUSING)
+    except TableError:
+        return None
 
 
-def largest_diameter(job: Job) -> float:
-    """Return the largest diameter in mm that is turned on the axle.
-
-    Raises:
-        Refused: features of the axle overlap or leave it.
-    """
-    return max(s.diameter for s in job.sections)
-
-
-def seat_fit_findings(job: Job) -> list[Finding]:
-    """Judge the class of each seat, the way it is made, and the bar that it is cut from.
-
-    Raises:
-        Refused: see `seat_fits_of`.
-    """
-    found: list[Finding] = []
-    for fit, seat in zip(seat_fits_of(job), job.design.axle.seats, strict=True):
-        found += _class(fit)
-        found += _way(fit, seat.made)
-    return found + _stock(job)
+def seat_fit_findings(fits: Sequence[RingFit], seats: Sequence[Seat]) -> list[Finding]:
+    """Judge the class of each seat and the way it is made."""
+    return [
+        f
+        for fit, seat in zip(fits, seats, strict=True)
+        for f in (*_class(fit), *_way(fit, seat.made))
+    ]
 
 
 def _class(fit: RingFit) -> list[Finding]:
     name, most = fit.limits.fit, fit.interference_most
     if name not in ("js6", "k5", "k6"):
         return []
-    shaft, housing = recommended("outer")
     return [
         finding(
             "note" if name == "js6" else "warn",
@@ -164,9 +139,9 @@ def _class(fit: RingFit) -> list[Finding]:
                 "still; it need not be tight, and it takes play out of the bearing"
             ),
             value=name,
-            limit=shaft,
-            fix=f"use {shaft}, or g6 where the ring must slide; the hub's bore is the tight one, {housing}",
-            source=_CLASS_SOURCE,
+            limit=SHAFT,
+            fix=f"use {SHAFT}, or g6 where the ring must slide; the hub's bore is the tight one, {HOUSING}",
+            source="JIS B 1566, DIN 5425-1; the ring that turns against the load sits tight",
         )
     ]
 
@@ -200,13 +175,25 @@ def compound_seat(fit: RingFit) -> tuple[float, float]:
     return fit.limits.nominal_mm - COMPOUND_GAP[1], fit.limits.nominal_mm - COMPOUND_GAP[0]
 
 
-def _stock(job: Job) -> list[Finding]:
+def clean_diameter(axle: Axle) -> float:
+    """Return the largest cylinder in mm that the bar turns to: its least diameter less its runout.
+
+    A bar whose surface runs out by r (dial reading, twice its eccentricity) is cut clean r below
+    its diameter.
+    """
+    least = axle.stock_diameter if axle.stock_least is None else axle.stock_least
+    return least - (axle.stock_runout or 0.0)
+
+
+def bar_measured(axle: Axle) -> bool:
+    """Tell whether the bar was measured, its diameter or how far it runs out."""
+    return axle.stock_least is not None or axle.stock_runout is not None
+
+
+def bar_findings(axle: Axle, sections: Sequence[Section]) -> list[Finding]:
     """Is the bar as measured large and true enough? Its nominal size is judged with the axle."""
-    axle, clean = job.design.axle, clean_diameter(job)
-    if axle.stock_least is None and axle.stock_runout is None:
-        return []
-    largest = max(job.sections, key=lambda s: s.diameter)
-    if clean >= largest.diameter - SAME:
+    largest, clean = max(sections, key=lambda s: s.diameter), clean_diameter(axle)
+    if not bar_measured(axle) or clean >= largest.diameter - SAME:
         return []
     short = largest.diameter - clean
     true = clean + (axle.stock_runout or 0.0) >= largest.diameter - SAME
@@ -232,36 +219,33 @@ def _stock(job: Job) -> list[Finding]:
     ]
 
 
-def seat_fit_results(job: Job) -> dict[str, float | int | str]:
-    """Return play on both seats and in the hub, and what comes off the bar.
-
-    Raises:
-        Refused: see `seat_fits_of`.
-    """
+def seat_fit_results(
+    fits: Sequence[RingFit], hub: RingFit | None, stock_diameter: float
+) -> dict[str, float | int | str]:
+    """Return play on the seats and in the hub, and what comes off the bar of `stock_diameter` mm."""
     results: dict[str, float | int | str] = {}
-    for k, fit in enumerate(seat_fits_of(job), 1):
+    for k, fit in enumerate(fits, 1):
         results |= {
             f"seat_{k}_max_mm": fit.limits.max_size_mm,
             f"seat_{k}_min_mm": fit.limits.min_size_mm,
             f"seat_{k}_clearance_most_um": 1000 * fit.clearance_most,
             f"seat_{k}_interference_most_um": 1000 * fit.interference_most,
-            f"seat_{k}_take_off_mm": job.design.axle.stock_diameter - fit.limits.max_size_mm,
+            f"seat_{k}_take_off_mm": stock_diameter - fit.limits.max_size_mm,
         }
-    try:
-        housing = ring_in_housing(job.bearing, recommended("outer")[1])
-    except TableError:  # larger than the table: nothing to say
+    if hub is None:
         return results
     return results | {
-        "housing_fit": housing.limits.fit,
-        "housing_max_mm": housing.limits.max_size_mm,
-        "housing_min_mm": housing.limits.min_size_mm,
-        "housing_clearance_most_um": 1000 * housing.clearance_most,
-        "housing_interference_most_um": 1000 * housing.interference_most,
+        "housing_fit": hub.limits.fit,
+        "housing_max_mm": hub.limits.max_size_mm,
+        "housing_min_mm": hub.limits.min_size_mm,
+        "housing_clearance_most_um": 1000 * hub.clearance_most,
+        "housing_interference_most_um": 1000 * hub.interference_most,
     }
 
 
-def seat_places(job: Job) -> tuple[str, ...]:
+def seat_places(seats: Sequence[Seat]) -> tuple[str, ...]:
     """Return in words where each seat lies."""
     return tuple(
-        f"{f.name}, {f.start:g} to {f.end:g} mm from face A" for f in seat_features(job.design.axle)
+        f"bearing seat {k}, {s.from_face:g} to {s.from_face + s.length:g} mm from face A"
+        for k, s in enumerate(seats, 1)
     )

@@ -7,27 +7,27 @@ written on. Not said here: how a lathe is set up.
 from __future__ import annotations
 
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from geometry.drafting.table import table
 from geometry.part import Part
 from geometry.printing.page import live_box
+from recipes.design.axle import Axle
 from recipes.design.units import MM_PER_INCH
-from recipes.job import Job
-from recipes.shaft.key_seat import key_seat_words
+from recipes.drawing_conventions import Imprint
+from recipes.shaft.key_seat import KeySeats, key_seat_words
 from recipes.shaft.seat_fit import (
     COMPOUND_GAP,
     RingFit,
+    bar_measured,
     clean_diameter,
     compound_seat,
-    largest_diameter,
-    recommended,
-    ring_in_housing,
-    seat_fits_of,
     seat_places,
 )
-from recipes.shaft.shrink_fit import CAUTION, FREEZER, WarmFit, hub_temperature, shrink_fits_of
-from recipes.tables.fits import fit_limits
+from recipes.shaft.shrink_fit import CAUTION, FREEZER, ShrinkFit
+from recipes.tables.bearings import Bearing
+from recipes.tables.fits import Limits, fit_limits
 from recipes.tables.reader import TableError
 from recipes.winding.card_tables import READING, Flow, numbered_sheets
 
@@ -68,27 +68,33 @@ COMPOUND = (
 )
 
 
-def seat_steps_steps(job: Job) -> tuple[tuple[str, ...], ...]:
+def steps_of_seats(
+    fits: Sequence[RingFit], axle: Axle, thickest: float
+) -> tuple[tuple[str, ...], ...]:
     """Return the steps of each seat, one sentence or two each, in the order of the design.
 
-    Raises:
-        Refused: no such bearing, or no such fit.
+    Args:
+        fits: of the bearings on their seats.
+        axle: the axle as designed.
+        thickest: largest diameter that is turned on it, mm.
     """
-    return tuple(
-        _steps(job, fit, place)
-        for fit, place in zip(seat_fits_of(job), seat_places(job), strict=True)
-    )
+    places = seat_places(axle.seats)
+    return tuple(_steps(f, p, axle, thickest) for f, p in zip(fits, places, strict=True))
 
 
-def _steps(job: Job, fit: RingFit, place: str) -> tuple[str, ...]:
-    axle, limits = job.design.axle, fit.limits
-    start, top, low = axle.stock_diameter, limits.max_size_mm, limits.min_size_mm
+def _steps(fit: RingFit, place: str, axle: Axle, thickest: float) -> tuple[str, ...]:
+    start, top, low = axle.stock_diameter, fit.limits.max_size_mm, fit.limits.min_size_mm
     rough, fine = top + ROUGH_LEAVES, top + FINE_LEAVES
+    measured = (
+        f"as measured it turns clean to {clean_diameter(axle):.2f} mm"
+        if bar_measured(axle)
+        else "type both into the design file (axle.stock_least, axle.stock_runout)"
+    )
     return (
-        f"Seat: {place}, for bearing {axle.bearing}: {top:.3f} to {low:.3f} mm ({limits.fit}).",
+        f"Seat: {place}, for bearing {axle.bearing}: {top:.3f} to {low:.3f} mm ({fit.limits.fit}).",
         f"Measure the bar at both ends and the middle, two ways each ({start:g} mm wanted), and read a "
         "dial gauge along it as it turns. Least diameter less run-out must stay above "
-        f"{largest_diameter(job):g} mm, the thickest place{_measured(job)}.",
+        f"{thickest:g} mm, the thickest place; {measured}.",
         *_cuts(start, rough, fine),
         "Let it cool to the hand before each measurement: a seat 30 K warm measures "
         f"{30 * 11e-3 * top:.0f} µm too large.",
@@ -101,14 +107,6 @@ def _steps(job: Job, fit: RingFit, place: str) -> tuple[str, ...]:
         f"{compound_seat(fit)[0]:.2f} mm, and holds best below {compound_seat(fit)[1]:.2f} mm; smaller "
         "still, make a sleeve or begin again.",
     )
-
-
-def _measured(job: Job) -> str:
-    """Return what the design file knows of the bar, in words."""
-    axle = job.design.axle
-    if axle.stock_least is None and axle.stock_runout is None:
-        return "; type both into the design file (axle.stock_least, axle.stock_runout)"
-    return f"; as measured it turns clean to {clean_diameter(job):.2f} mm"
 
 
 def _cuts(start: float, rough: float, fine: float) -> tuple[str, ...]:
@@ -135,26 +133,30 @@ class SeatRow:
     """One line of the table of seats.
 
     Args:
-        name, fit: such as "bearing seat 1" and "h6".
-        largest, smallest: limits in mm.
+        name: such as "bearing seat 1".
+        limits: class and limits.
         mate: what goes on or in, with its own limits.
-        loosest, tightest: play on the diameter in um, above 0 loose; None where the mate is measured.
+        play: on the diameter in um: loosest and tightest, above 0 loose; None where the mate is
+            measured.
     """
 
     name: str
-    fit: str
-    largest: float
-    smallest: float
+    limits: Limits
     mate: str
-    loosest: float | None
-    tightest: float | None
+    play: tuple[float, float] | None
 
     @property
-    def play(self) -> str:
+    def play_words(self) -> str:
         """The play in words."""
-        if self.loosest is None or self.tightest is None:
-            return "as measured"
-        return f"{_play(self.loosest)} to {_play(self.tightest)}"
+        return " to ".join(_play(um) for um in self.play) if self.play else "as measured"
+
+    def between(self, inches: bool) -> str:
+        """Return both limits in words, in inches below if asked for."""
+        high, low = self.limits.max_size_mm, self.limits.min_size_mm
+        words = f"{high:.3f} and {low:.3f}"
+        if not inches:
+            return words
+        return f"{words}\n[{high / MM_PER_INCH:.4f} and {low / MM_PER_INCH:.4f}]"
 
 
 def _play(um: float) -> str:
@@ -163,105 +165,75 @@ def _play(um: float) -> str:
     return f"{abs(um):.0f} µm {'loose' if um > 0 else 'tight'}"
 
 
-def seat_table(job: Job) -> tuple[SeatRow, ...]:
+def seat_table(
+    fits: Sequence[RingFit], hub: RingFit | None, ring: Bearing, axle: Axle, stator_bore: float
+) -> tuple[SeatRow, ...]:
     """Return limits and play of bearing seats, stator seat and hub, in the order of the work.
 
     A seat that no table holds is left out; the rules of the axle say so.
 
-    Raises:
-        Refused: no such bearing, or no such fit.
+    Args:
+        fits, hub: of the bearings on their seats, and in the hub.
+        ring: the bearing.
+        axle: the axle as designed.
+        stator_bore: nominal diameter of the stator seat, mm.
     """
-    ring, axle = job.bearing, job.design.axle
-    bore = (ring.bore_mm + ring.bore_upper_um / 1000, ring.bore_mm + ring.bore_lower_um / 1000)
-    rows = [
-        SeatRow(
-            f"bearing seat {k}",
-            fit.limits.fit,
-            fit.limits.max_size_mm,
-            fit.limits.min_size_mm,
-            f"bore of {axle.bearing}, {bore[0]:.3f} to {bore[1]:.3f}",
-            1000 * fit.clearance_most,
-            -1000 * fit.interference_most,
-        )
-        for k, fit in enumerate(seat_fits_of(job), 1)
-    ]
+
+    def row(name: str, fit: RingFit, what: str, size: float, upper: float, lower: float) -> SeatRow:
+        mate = f"{what} of {axle.bearing}, {size + upper / 1000:.3f} to {size + lower / 1000:.3f}"
+        play = 1000 * fit.clearance_most, -1000 * fit.interference_most
+        return SeatRow(name, fit.limits, mate, play)
+
+    bore = ring.bore_mm, ring.bore_upper_um, ring.bore_lower_um
+    rows = [row(f"bearing seat {k}", fit, "bore", *bore) for k, fit in enumerate(fits, 1)]
     try:
-        stator = fit_limits(job.design.lamination.bore_diameter, axle.stator_seat.fit)
-        rows.append(
-            SeatRow(
-                "stator seat",
-                stator.fit,
-                stator.max_size_mm,
-                stator.min_size_mm,
-                "the glued stack: measure its bore, turn the seat to that",
-                None,
-                None,
-            )
-        )
-        hub = ring_in_housing(ring, recommended("outer")[1])
+        limits = fit_limits(stator_bore, axle.stator_seat.fit)
     except TableError:
         return tuple(rows)
-    outside = (
-        ring.outside_mm + ring.outside_upper_um / 1000,
-        ring.outside_mm + ring.outside_lower_um / 1000,
-    )
-    rows.append(
-        SeatRow(
-            "hub, both bores",
-            hub.limits.fit,
-            hub.limits.max_size_mm,
-            hub.limits.min_size_mm,
-            f"outside of {axle.bearing}, {outside[0]:.3f} to {outside[1]:.3f}",
-            1000 * hub.clearance_most,
-            -1000 * hub.interference_most,
-        )
-    )
+    stack = "the glued stack: measure its bore, turn the seat to that"
+    rows.append(SeatRow("stator seat", limits, stack, None))
+    if hub:
+        outside = ring.outside_mm, ring.outside_upper_um, ring.outside_lower_um
+        rows.append(row("hub, both bores", hub, "outside", *outside))
     return tuple(rows)
 
 
-def steps_by_seat(job: Job) -> tuple[tuple[tuple[str, ...], tuple[str, ...]], ...]:
-    """Return (headings, steps) of the seats; seats of one class share their steps.
-
-    Raises:
-        Refused: no such bearing, or no such fit.
-    """
+def steps_by_seat(
+    steps: Sequence[tuple[str, ...]],
+) -> tuple[tuple[tuple[str, ...], tuple[str, ...]], ...]:
+    """Return (headings, steps) of the seats; seats of one class share their steps."""
     found: dict[tuple[str, ...], list[str]] = {}
-    for first, *rest in seat_steps_steps(job):
+    for first, *rest in steps:
         found.setdefault(tuple(rest), []).append(first)
-    return tuple((tuple(heads), steps) for steps, heads in found.items())
+    return tuple((tuple(heads), shared) for shared, heads in found.items())
 
 
-def warm_steps(job: Job) -> tuple[str, ...]:
+def warm_steps(fits: Sequence[ShrinkFit], hub: float | None, room: float) -> tuple[str, ...]:
     """Return how warm each tight bearing, and the hub, must be; seats alike share a sentence.
 
-    Raises:
-        Refused: no such bearing, or no such fit.
+    Args:
+        fits: of the bearings that may come out tight.
+        hub: temperature that lets the hub take its bearing, degC; None where it is never tight.
+        room: temperature of the room, degC.
     """
     found: dict[str, list[str]] = {}
-    for warm in shrink_fits_of(job):
-        seat = warm.field.removesuffix(".fit").removeprefix("axle.seats[").rstrip("]")
-        found.setdefault(_warm_words(job, warm), []).append(seat)
-    seats_found = [
+    for fit in fits:
+        seat = fit.field.removesuffix(".fit").removeprefix("axle.seats[").rstrip("]")
+        found.setdefault(_warm_words(fit, room), []).append(seat)
+    steps = [
         f"{'Seats' if len(seats) > 1 else 'Seat'} {' and '.join(seats)}: {words}"
         for words, seats in found.items()
     ]
-    return (*seats_found, *_hub_words(job))
+    if hub is not None:
+        steps.append(
+            f"Hub: warm the empty hub, not the bearing, to {hub:.0f}°C (steel; aluminium takes half the "
+            "rise) and drop the bearing in cold, its outer ring square. Before any magnet or glue is in "
+            "it: magnets lose strength for good when hot."
+        )
+    return tuple(steps)
 
 
-def _hub_words(job: Job) -> tuple[str, ...]:
-    """Return how warm the hub must be to take its bearings; () where they are never tight."""
-    warm = hub_temperature(job)
-    if warm is None:
-        return ()
-    return (
-        f"Hub: warm the empty hub, not the bearing, to {warm:.0f}°C (steel; aluminium takes half the "
-        "rise) and drop the bearing in cold, its outer ring square. Before any magnet or glue is in it: "
-        "magnets lose strength for good when hot.",
-    )
-
-
-def _warm_words(job: Job, warm: WarmFit) -> str:
-    room = job.design.winding.room_temperature
+def _warm_words(warm: ShrinkFit, room: float) -> str:
     start = f"at worst {1000 * warm.interference:.0f} µm tight. "
     if warm.alone <= warm.limit:
         return (
@@ -276,12 +248,11 @@ def _warm_words(job: Job, warm: WarmFit) -> str:
     return f"{start}No allowed temperature opens it: take the seat down with cloth, or choose h6 or g6."
 
 
-def key_steps(job: Job) -> tuple[str, ...]:
+def key_steps(seats: KeySeats | None) -> tuple[str, ...]:
     """Return how keys and their seats are made and fitted; () without keys."""
-    seats = job.key_seats
     if seats is None:
         return ()
-    words = key_seat_words(job.key_seats)
+    words = key_seat_words(seats)
     return (
         f"{words[0].upper()}{words[1:]}.",
         f"Try the key before the stack: it goes in with light taps and does not rock, and stands "
@@ -294,21 +265,42 @@ def key_steps(job: Job) -> tuple[str, ...]:
 NAME, FIT, LIMITS, PLAY = 27.0, 11.0, 37.0, 42.0
 
 
-def seat_steps(job: Job) -> tuple[Part, ...]:
+def seat_steps(
+    rows: Sequence[SeatRow],
+    steps: Sequence[tuple[str, ...]],
+    warm: Sequence[str],
+    keys: Sequence[str],
+    imprint: Imprint,
+) -> tuple[Part, ...]:
     """Return the bench sheet as one part.
 
-    Raises:
-        Refused: no such bearing or fit, or features of the axle overlap.
+    Args:
+        rows: of the table of seats.
+        steps: of each seat.
+        warm, keys: steps for tight bearings and for keys; () leaves their chapter out.
+        imprint: of the design.
     """
-    page = job.design.print.page
-    flow = Flow(live_box(page))
-    _limits(job, flow)
-    _seats(job, flow)
-    _heat(job, flow)
-    _keys(job, flow)
-    _record(job, flow)
-    title = f"Bench sheet, seats: {job.design.name}"
-    drawings = numbered_sheets(flow.sheets, title, page, job.revision)
+    flow = Flow(live_box(imprint.printer.page))
+    _limits(flow, rows, imprint.inches)
+    flow.title("Take off, measure, try", keep=30.0)
+    flow.caution(LATHE)
+    for headings, shared in steps_by_seat(steps):
+        flow.need(30.0)
+        for heading in headings:
+            flow.sentence(_kept(heading), READING)
+        _ticked(flow, shared)
+    flow.title("If a seat came out too small", keep=20.0)
+    flow.caution(_kept(COMPOUND))
+    if warm:
+        flow.title("If a bearing does not go on by hand", keep=30.0)
+        flow.caution(CAUTION)
+        _ticked(flow, warm)
+    if keys:
+        flow.title("Keys of the stack", keep=20.0)
+        _ticked(flow, keys)
+    _record(flow, rows)
+    title = f"Bench sheet, seats: {imprint.name}"
+    drawings = numbered_sheets(flow.sheets, title, imprint.printer.page, imprint.revision)
     return (
         Part(
             name="seat_steps",
@@ -323,27 +315,16 @@ def seat_steps(job: Job) -> tuple[Part, ...]:
     )
 
 
-def _limits(job: Job, flow: Flow) -> None:
+def _limits(flow: Flow, seats: Sequence[SeatRow], inches: bool) -> None:
     flow.title("What each seat must measure", keep=40.0)
-    inches = job.design.units == "in"
     rows = [("seat", "class", "between (mm)", "what goes on it", "play on the diameter")]
-    rows += [(r.name, r.fit, _between(r, inches), r.mate, _kept(r.play)) for r in seat_table(job)]
+    rows += [(r.name, r.limits.fit, r.between(inches), r.mate, _kept(r.play_words)) for r in seats]
     widths = (NAME, FIT, LIMITS, flow.width - NAME - FIT - LIMITS - PLAY, PLAY)
     laid = table(flow.left, flow.y, rows, widths=widths)
     flow.add(laid.items, laid.height + 3.0)
     flow.sentence(WHY)
-    flow.sentence(
-        f"In a thin or aluminium hub, or with light load, K7 instead of N7. {FILING}"
-        if any(r.fit == "N7" for r in seat_table(job))
-        else FILING
-    )
-
-
-def _between(row: SeatRow, inches: bool) -> str:
-    words = f"{row.largest:.3f} and {row.smallest:.3f}"
-    if not inches:
-        return words
-    return f"{words}\n[{row.largest / MM_PER_INCH:.4f} and {row.smallest / MM_PER_INCH:.4f}]"
+    thin = "In a thin or aluminium hub, or with light load, K7 instead of N7. "
+    flow.sentence(f"{thin if any(r.limits.fit == 'N7' for r in seats) else ''}{FILING}")
 
 
 def _kept(words: str) -> str:
@@ -351,39 +332,12 @@ def _kept(words: str) -> str:
     return re.sub(r"(\d) (mm|µm)\b", "\\1\u00a0\\2", words)
 
 
-def _seats(job: Job, flow: Flow) -> None:
-    flow.title("Take off, measure, try", keep=30.0)
-    flow.caution(LATHE)
-    for headings, steps in steps_by_seat(job):
-        flow.need(30.0)
-        for heading in headings:
-            flow.sentence(_kept(heading), READING)
-        for step in steps:
-            flow.step(_kept(step))
-    flow.title("If a seat came out too small", keep=20.0)
-    flow.caution(_kept(COMPOUND))
-
-
-def _heat(job: Job, flow: Flow) -> None:
-    steps = warm_steps(job)
-    if not steps:
-        return
-    flow.title("If a bearing does not go on by hand", keep=30.0)
-    flow.caution(CAUTION)
+def _ticked(flow: Flow, steps: Sequence[str]) -> None:
     for step in steps:
         flow.step(_kept(step))
 
 
-def _keys(job: Job, flow: Flow) -> None:
-    steps = key_steps(job)
-    if not steps:
-        return
-    flow.title("Keys of the stack", keep=20.0)
-    for step in steps:
-        flow.step(_kept(step))
-
-
-def _record(job: Job, flow: Flow) -> None:
+def _record(flow: Flow, seats: Sequence[SeatRow]) -> None:
     """Write an empty table for what was measured."""
     heads = (
         "seat",
@@ -393,10 +347,9 @@ def _record(job: Job, flow: Flow) -> None:
         "at last",
         "bearing or stack tried",
     )
-    rows = [heads, *((r.name, "", "", "", "", "") for r in seat_table(job))]
+    rows = [heads, *((r.name, "", "", "", "", "") for r in seats)]
     first = 32.0
-    rest = (flow.width - first) / (len(heads) - 1)
-    laid = table(flow.left, 0.0, rows, widths=(first, *(rest,) * (len(heads) - 1)))
-    flow.title("Measured (mm)", keep=laid.height + 2.0)
-    laid = table(flow.left, flow.y, rows, widths=(first, *(rest,) * (len(heads) - 1)))
+    widths = (first, *((flow.width - first) / (len(heads) - 1),) * (len(heads) - 1))
+    flow.title("Measured (mm)", keep=table(flow.left, 0.0, rows, widths=widths).height + 2.0)
+    laid = table(flow.left, flow.y, rows, widths=widths)
     flow.add(laid.items, laid.height)

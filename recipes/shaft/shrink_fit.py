@@ -1,4 +1,4 @@
-"""Warm fit: how hot a bearing must be to slide onto its seat, and what a cold axle adds.
+"""Shrink fit: how hot a bearing must be to slide onto its seat, and what a cold axle adds.
 
     rise = (interference + mounting gap) / (expansion x diameter)
 
@@ -10,13 +10,14 @@ passetra.com); 100 C with shields or seals, or less by the maker (common practic
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from geometry.finding import Finding
-from recipes.job import Job
 from recipes.refusal import note, warn
-from recipes.shaft.seat_fit import RingFit, recommended, ring_in_housing, seat_fits_of
-from recipes.tables.reader import TableError
+from recipes.shaft.seat_fit import RingFit
+from recipes.tables.bearings import Bearing
 
 #: Lowest published expansion of bearing steel, 1/K; also used for the axle, whose steel is near.
 EXPANSION = 10.9e-6
@@ -27,8 +28,6 @@ OPEN_LIMIT, GREASED_LIMIT = 120.0, 100.0
 #: A household freezer, degC.
 FREEZER = -18.0
 
-_SOURCE = "expansion 10.9e-6 / K, lowest published; ceiling by bearing makers"
-
 CAUTION = (
     "Warm it in an oven or on a bearing heater with a thermometer, never in a flame; gloves, no open "
     "flame near grease. Push on the inner ring, hold it against its shoulder until it grips. A frozen "
@@ -37,7 +36,7 @@ CAUTION = (
 
 
 @dataclass(frozen=True)
-class WarmFit:
+class ShrinkFit:
     """Temperatures that let one bearing slide on at worst case.
 
     Args:
@@ -60,119 +59,96 @@ def rise(interference: float, gap: float, diameter: float, expansion: float = EX
     return (interference + gap) / (expansion * diameter)
 
 
-def heat_limit(job: Job) -> float:
-    """Return the hottest in degC that the bearings may get.
+def heat_limit(ring: Bearing, grease_limit: float | None) -> float:
+    """Return the hottest in degC that a bearing may get: as given, else by its closure."""
+    if grease_limit is not None:
+        return grease_limit
+    return OPEN_LIMIT if ring.closure == "open" else GREASED_LIMIT
 
-    Raises:
-        Refused: no such bearing.
+
+def shrink_fits(
+    fits: Sequence[RingFit], gap: float, room: float, limit: float
+) -> tuple[ShrinkFit, ...]:
+    """Return the shrink fit of every seat that may come out tight.
+
+    Args:
+        fits: of the bearings on their seats.
+        gap: play on the diameter that a warm bearing needs to slide on, mm.
+        room: temperature of the room, degC.
+        limit: hottest that the bearing may get, degC.
     """
-    given = job.design.axle.grease_limit
-    if given is not None:
-        return given
-    return OPEN_LIMIT if job.bearing.closure == "open" else GREASED_LIMIT
+    found = []
+    for fit in fits:
+        if fit.interference_most > 0:
+            need = rise(fit.interference_most, gap, fit.limits.nominal_mm)
+            # a cold axle counts in full: both grow by the same share of the same diameter
+            cold = max(room, FREEZER + need)
+            found.append(ShrinkFit(fit.field, fit.interference_most, room + need, cold, limit))
+    return tuple(found)
 
 
-def shrink_fits_of(job: Job) -> tuple[WarmFit, ...]:
-    """Return the warm fit of every seat that may come out tight.
-
-    Raises:
-        Refused: no such bearing, or no such fit.
-    """
-    return tuple(_warm(job, fit) for fit in seat_fits_of(job) if fit.interference_most > 0)
-
-
-def _warm(job: Job, fit: RingFit) -> WarmFit:
-    room, size = job.design.winding.room_temperature, fit.limits.nominal_mm
-    need = rise(fit.interference_most, job.design.axle.mounting_gap, size)
-    alone, cold = room + need, FREEZER + need
-    # a cold axle counts in full: both grow by the same share of the same diameter
-    return WarmFit(fit.field, fit.interference_most, alone, max(room, cold), heat_limit(job))
-
-
-def hub_temperature(job: Job) -> float | None:
+def hub_temperature(hub: RingFit | None, gap: float, room: float) -> float | None:
     """Return how warm in degC a steel hub must be to take its bearing at worst; None if never tight.
 
-    Raises:
-        Refused: no such bearing.
+    Args: as those of `shrink_fits`; `hub` is None for a bearing beyond the table.
     """
-    try:
-        fit = ring_in_housing(job.bearing, recommended()[1])
-    except TableError:  # larger than the table: nothing to say
+    if hub is None or hub.interference_most <= 0:
         return None
-    if fit.interference_most <= 0:
-        return None
-    need = rise(fit.interference_most, job.design.axle.mounting_gap, fit.limits.nominal_mm)
-    return job.design.winding.room_temperature + need
+    return room + rise(hub.interference_most, gap, hub.limits.nominal_mm)
 
 
-def shrink_fit_findings(job: Job) -> list[Finding]:
-    """Say where heat alone is not enough, or no allowed temperature is.
-
-    Raises:
-        Refused: no such bearing, or no such fit.
-    """
-    return [f for warm in shrink_fits_of(job) for f in _judge(warm)]
-
-
-def _judge(warm: WarmFit) -> list[Finding]:
-    if warm.alone <= warm.limit:
-        return []
-    um = 1000 * warm.interference
-    if warm.with_cold_axle <= warm.limit:
-        return [
-            note(
-                "warm-fit-cold-axle",
-                warm.field,
-                (
-                    f"{warm.field}: at worst {um:.0f} um tight; heat alone would take {warm.alone:.0f} C, "
-                    f"above the bearing's {warm.limit:g} C"
-                ),
-                value=warm.alone,
-                limit=warm.limit,
-                fix=(
-                    f"if it does not push on by hand: axle at {FREEZER:g} C, bearing at "
-                    f"{warm.with_cold_axle:.0f} C"
-                ),
-                source=_SOURCE,
-                confidence="practice",
-            )
-        ]
-    return [
-        warn(
-            "warm-fit-refused",
-            warm.field,
-            (
-                f"{warm.field}: at worst {um:.0f} um tight; even with the axle at {FREEZER:g} C the bearing "
-                f"would need {warm.with_cold_axle:.0f} C, above its {warm.limit:g} C: no warm fit"
-            ),
-            value=warm.with_cold_axle,
-            limit=warm.limit,
-            fix="use h6 or g6, or press it on cold with a sleeve on the inner ring only",
-            source=_SOURCE,
+def shrink_fit_findings(fits: Sequence[ShrinkFit]) -> list[Finding]:
+    """Say where heat alone is not enough, or no allowed temperature is."""
+    found = []
+    for fit in fits:
+        if fit.alone <= fit.limit:
+            continue
+        tight = f"{fit.field}: at worst {1000 * fit.interference:.0f} um tight"
+        say = partial(
+            note if fit.with_cold_axle <= fit.limit else warn,
+            field=fit.field,
+            limit=fit.limit,
+            source="expansion 10.9e-6 / K, lowest published; ceiling by bearing makers",
             confidence="practice",
         )
-    ]
+        if fit.with_cold_axle <= fit.limit:
+            found.append(
+                say(
+                    "warm-fit-cold-axle",
+                    message=f"{tight}; heat alone would take {fit.alone:.0f} C, above the bearing's "
+                    f"{fit.limit:g} C",
+                    value=fit.alone,
+                    fix=f"if it does not push on by hand: axle at {FREEZER:g} C, bearing at "
+                    f"{fit.with_cold_axle:.0f} C",
+                )
+            )
+        else:
+            found.append(
+                say(
+                    "warm-fit-refused",
+                    message=f"{tight}; even with the axle at {FREEZER:g} C the bearing would need "
+                    f"{fit.with_cold_axle:.0f} C, above its {fit.limit:g} C: no warm fit",
+                    value=fit.with_cold_axle,
+                    fix="use h6 or g6, or press it on cold with a sleeve on the inner ring only",
+                )
+            )
+    return found
 
 
-def shrink_fit_results(job: Job) -> dict[str, float | int | str]:
+def shrink_fit_results(
+    fits: Sequence[ShrinkFit], hub: float | None
+) -> dict[str, float | int | str]:
     """Return the temperature of hub and tightest bearing, with the axle warm and cold; none if loose.
 
     A temperature above the bearing's limit is left out.
-
-    Raises:
-        Refused: no such bearing, or no such fit.
     """
-    found, hub = shrink_fits_of(job), hub_temperature(job)
     results: dict[str, float | int | str] = {} if hub is None else {"warm_fit_hub_c": hub}
-    if not found:
+    if not fits:
         return results
-    worst = max(found, key=lambda w: w.alone)
+    worst = max(fits, key=lambda f: f.alone)
     results["bearing_heat_limit_c"] = worst.limit
     if worst.alone <= worst.limit:
         results["warm_fit_bearing_c"] = worst.alone
     elif worst.with_cold_axle <= worst.limit:
-        results |= {
-            "warm_fit_bearing_c": worst.with_cold_axle,
-            "warm_fit_axle_c": FREEZER,
-        }
+        results |= {"warm_fit_bearing_c": worst.with_cold_axle, "warm_fit_axle_c": FREEZER}
     return results

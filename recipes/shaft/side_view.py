@@ -1,12 +1,18 @@
-"""The axle seen from the side, face A at the left, the wire slot toward the reader."""
+"""The axle seen from the side, face A at the left, the wire slot toward the reader.
+
+Diameters, slot, grooves and flats stand in labels above it, lengths in a row below.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from itertools import pairwise
 
 from geometry.drafting.broken_view import GAP, Stretch
+from geometry.drafting.dimension_layout import Station
 from geometry.drafting.drawing import Item, Items, Stroke
+from geometry.drafting.label_row import Label, Range
 from geometry.drafting.symbol import centre_line
 from geometry.drafting.view import View
 from geometry.errors import GeometryError
@@ -16,15 +22,24 @@ from geometry.point import Point
 from geometry.segment import Arc, Line, Segment
 from geometry.solid.cut import RadialSlot
 from geometry.tolerance import TANGENT_ANGLE
-from recipes.job import Job
+from recipes.design.axle import Axle
+from recipes.drawing_conventions import Words, plain
+from recipes.shaft.axle_shape import AxleShape, FlatFace
 from recipes.shaft.cross_section import (
-    FlatFace,
-    flat_faces,
+    dimensioned,
+    key_label,
+    key_lines,
     side_view_keys,
-    slot_corner,
-    slot_radius,
+    slot_mouth,
 )
-from recipes.shaft.sections import SAME, flat_features, groove_features, slot_feature
+from recipes.shaft.sections import (
+    SAME,
+    UNDER_SIZE,
+    Feature,
+    Section,
+    flat_features,
+    groove_features,
+)
 
 # Where a long, thin axle may be shown shortened: in the middle of plain round stretches.
 
@@ -35,19 +50,14 @@ LEAST_SHOWN = 15.0
 _HALVINGS = 50
 
 
-def plain_stretches(job: Job) -> list[Stretch]:
+def plain_stretches(shape: AxleShape) -> list[Stretch]:
     """Return the stretches of one diameter and fit without slot, groove, flat or key seat, mm."""
-    cuts = [
-        slot_feature(job.design.axle),
-        *groove_features(job.design.axle),
-        *flat_features(job.design.axle),
-    ]
-    spans = [(f.start, f.end) for f in cuts]
-    if (keys := job.key_seats) is not None:
-        spans.append((keys.start, keys.end))
-    depth = job.design.axle.bore_depth
-    marks = {0.0, job.design.axle.length, *(z for span in spans for z in span)}
-    marks |= {z for s in job.sections for z in (s.start, s.end)}
+    axle, keys = shape.axle, shape.key_seats
+    cuts = [shape.slot, *groove_features(axle), *flat_features(axle)]
+    spans = [(f.start, f.end) for f in cuts] + ([(keys.start, keys.end)] if keys else [])
+    depth = axle.bore_depth
+    marks = {0.0, axle.length, *(z for span in spans for z in span)}
+    marks |= {z for s in shape.sections for z in (s.start, s.end)}
     marks |= {depth} if depth is not None else set()
     return [
         (a, b)
@@ -56,14 +66,14 @@ def plain_stretches(job: Job) -> list[Stretch]:
     ]
 
 
-def left_out(job: Job, factor: float, room: float) -> tuple[Stretch, ...]:
+def left_out(shape: AxleShape, factor: float, room: float) -> tuple[Stretch, ...]:
     """Return what to leave out so that the axle takes `room` mm of the sheet: the longest lose most.
 
     Raises:
         GeometryError: it fits as it is, or even then not.
     """
-    plain = plain_stretches(job)
-    rest = job.design.axle.length - sum(b - a for a, b in plain)
+    plain = plain_stretches(shape)
+    rest = shape.axle.length - sum(b - a for a, b in plain)
 
     def shown(most: float) -> float:
         return rest + sum(min(b - a, most) for a, b in plain)
@@ -83,11 +93,6 @@ def left_out(job: Job, factor: float, room: float) -> tuple[Stretch, ...]:
     return tuple(cuts)
 
 
-def radius_at(job: Job, z: float) -> float:
-    """Return the outer radius of the axle at `z` mm from face A."""
-    return next(p.diameter for p in job.pieces if p.start <= z <= p.end) / 2
-
-
 #: Two edges that would lie nearer than this on the sheet, mm, are drawn as one.
 APART = 0.7
 
@@ -95,36 +100,30 @@ APART = 0.7
 LEAST_BORE = 1.5
 
 
-def side_view(job: Job, view: View) -> Items:
+def side_view(shape: AxleShape, view: View) -> Items:
     """Return outline, edges, wire slot, flats, key seats, hidden bore and centre line.
 
     Args:
+        shape: the axle.
         view: places the model's (z, height above the axis) on the sheet.
     """
-    flats = flat_faces(job)
     items: list[Item] = []
     for up in (1.0, -1.0):
-        items += [view.stroke((s,), "visible") for s in _contour(job, flats, up)]
-    items += _edge_lines(job, view, flats)
-    items += _seat_limits(job, view)
-    items += _flat_marks(view, flats)
-    items += _hidden_bore(job, view)
-    items += _slot(job, view)
-    items += side_view_keys(job, view)
-    axis = centre_line(view.at(0.0, 0.0), view.at(job.design.axle.length, 0.0))
+        items += [view.stroke((s,), "visible") for s in _contour(shape, up)]
+    items += _edge_lines(shape, view)
+    items += _seat_limits(shape.sections, view)
+    items += _flat_marks(shape.flat_faces, view)
+    items += _hidden_bore(shape.axle, shape.profile.bore, view)
+    items += _slot(shape, view)
+    items += side_view_keys(shape, view)
+    axis = centre_line(view.at(0.0, 0.0), view.at(shape.axle.length, 0.0))
     return (*items, axis)
 
 
-def slot_cut(job: Job) -> RadialSlot:
-    """Return the wire slot with its direction as in the drawing: 0."""
-    slot, span = job.design.axle.wire_slot, slot_feature(job.design.axle)
-    return RadialSlot(span.start, span.end, slot.width, 0.0, slot.mouth_radius)
-
-
-def _contour(job: Job, flats: tuple[FlatFace, ...], up: float) -> Iterator[Segment]:
+def _contour(shape: AxleShape, up: float) -> Iterator[Segment]:
     """Yield the upper or lower edge of the view, lowered where a flat cuts it."""
-    lowered = [(*f.cut, h) for f in flats if (h := f.lowers(up)) is not None]
-    for s in job.profile.outside:
+    lowered = [(*f.cut, h) for f in shape.flat_faces if (h := f.lowers(up)) is not None]
+    for s in shape.profile.outside:
         for part in _lowered(s, lowered):
             yield part if up > 0 else part.mirrored()
 
@@ -143,7 +142,8 @@ def _lowered(s: Segment, flats: list[tuple[float, float, float]]) -> Iterator[Se
         return  # a round on an edge that the flat takes away
     rest = [flat for flat in flats if flat != here[0]]
     spots = [s.start]
-    spots += [_at(s, z) for z in (a, b) if z0 + SAME < z < z1 - SAME]
+    inside = [z for z in (a, b) if z0 + SAME < z < z1 - SAME]
+    spots += [s.point_at((z - s.start.x) / (s.end.x - s.start.x)) for z in inside]
     if (s.start.y - height) * (s.end.y - height) < 0:
         spots.append(s.point_at((height - s.start.y) / (s.end.y - s.start.y)))
     spots = [*sorted(spots, key=lambda p: p.distance(s.start)), s.end]
@@ -164,17 +164,13 @@ def _lowered(s: Segment, flats: list[tuple[float, float, float]]) -> Iterator[Se
         yield low
 
 
-def _at(s: Line, z: float) -> Point:
-    return s.point_at((z - s.start.x) / (s.end.x - s.start.x))
-
-
-def _edge_lines(job: Job, view: View, flats: tuple[FlatFace, ...]) -> Iterator[Stroke]:
+def _edge_lines(shape: AxleShape, view: View) -> Iterator[Stroke]:
     """Yield the circles of the body, seen as lines across it; close ones only once."""
-    outside = job.profile.outside
+    outside = shape.profile.outside
     spots = [outside[0].start, outside[-1].end]
     spots += [a.end for a, b in pairwise(outside) if abs(corner_turn(a, b)) > TANGENT_ANGLE]
     spots.sort(key=lambda p: (-abs(p.y), p.x))  # the highest of a close group is the one to see
-    faces = (0.0, job.design.axle.length)
+    faces = (0.0, shape.axle.length)
     drawn: list[float] = []
     for p in sorted(spots, key=lambda p: p.x not in faces):
         if any(abs(p.x - z) * view.factor < APART for z in drawn):
@@ -184,22 +180,22 @@ def _edge_lines(job: Job, view: View, flats: tuple[FlatFace, ...]) -> Iterator[S
         for up in (1.0, -1.0):
             cut = [
                 h
-                for f in flats
+                for f in shape.flat_faces
                 if f.cut[0] + SAME < p.x < f.cut[1] - SAME and (h := f.lowers(up)) is not None
             ]
             heights.append(up * min([p.y, *cut]))
         yield view.line(Point(p.x, heights[0]), Point(p.x, heights[1]), "visible")
 
 
-def _seat_limits(job: Job, view: View) -> Iterator[Stroke]:
+def _seat_limits(sections: Sequence[Section], view: View) -> Iterator[Stroke]:
     """Yield narrow lines where a fit ends on one diameter (ISO 129-1)."""
-    for a, b in pairwise(job.sections):
+    for a, b in pairwise(sections):
         if abs(a.diameter - b.diameter) <= SAME and a.fit != b.fit:
             r = a.diameter / 2
             yield view.line(Point(a.end, -r), Point(a.end, r), "narrow")
 
 
-def _flat_marks(view: View, flats: tuple[FlatFace, ...]) -> Iterator[Stroke]:
+def _flat_marks(flats: Sequence[FlatFace], view: View) -> Iterator[Stroke]:
     """Yield the edges of flats that face the reader, and the narrow cross that marks a flat."""
     for f in flats:
         heights = f.edge_heights
@@ -214,24 +210,23 @@ def _flat_marks(view: View, flats: tuple[FlatFace, ...]) -> Iterator[Stroke]:
             yield view.line(Point(f.start, high), Point(f.end, low), "narrow")
 
 
-def _hidden_bore(job: Job, view: View) -> Iterator[Stroke]:
-    if job.design.axle.bore_diameter * view.factor < LEAST_BORE:
+def _hidden_bore(axle: Axle, bore: Sequence[Segment], view: View) -> Iterator[Stroke]:
+    if axle.bore_diameter * view.factor < LEAST_BORE:
         return
-    bore = job.profile.bore
     yield view.stroke(bore, "hidden")
     yield view.stroke([s.mirrored() for s in bore], "hidden")
-    depth = job.design.axle.bore_depth
-    if depth is not None:
-        r = job.design.axle.bore_diameter / 2
+    if axle.bore_depth is not None:
+        depth, r = axle.bore_depth, axle.bore_diameter / 2
         yield view.line(Point(depth, -r), Point(depth, r), "hidden")
 
 
-def _slot(job: Job, view: View) -> Items:
+def _slot(shape: AxleShape, view: View) -> Items:
     """Return the slot's true shape, and where the round of its mouth runs out (narrow)."""
-    cut = slot_cut(job)
+    slot, span = shape.axle.wire_slot, shape.slot
+    cut = RadialSlot(span.start, span.end, slot.width, 0.0, slot.mouth_radius)
     items = list(view.edges(cut.footprint, "visible"))
     if cut.mouth_radius * view.factor >= APART:
-        reach = slot_corner(job, slot_radius(job)).end.y
+        reach = slot_mouth(shape.axle, shape.slot_radius)[1].end.y
         r = cut.width / 2
         z0, z1 = cut.z_start + r, cut.z_end - r
         a, b, c, d = Point(z0, -reach), Point(z1, -reach), Point(z1, reach), Point(z0, reach)
@@ -250,6 +245,171 @@ def _slot(job: Job, view: View) -> Items:
     return tuple(items)
 
 
-def half_height(job: Job) -> float:
-    """Return the largest radius of the axle, mm."""
-    return max(s.box()[3] for s in job.profile.outside)
+# What the view says.
+
+#: Run-out of each seat to the axis of both bearing seats, mm (common practice, from memory).
+RUN_OUT = "0.02"
+
+#: Roughness of the seats (common practice: Ra 0.8 to 1.6).
+BEARING_FINISH, STATOR_FINISH = "Ra 0.8", "Ra 1.6"
+
+#: Flats are filed to the frame: never over size (common practice).
+FLATS_UNDER = 0.1
+
+#: A leader keeps this far from the ends of its section, as a share of the section.
+INSIDE = 0.12
+
+
+def labels(shape: AxleShape, view: View, words: Words, *, stacked: bool = False) -> list[Label]:
+    """Return the labels of the side view; equal diameters without a fit share one.
+
+    Args:
+        stacked: signs of surfaces stand on top of their label: narrower, taller.
+    """
+    found: list[Label] = []
+    grouped: dict[tuple[str, float], list[Section]] = {}
+    seats = 0
+    for s in shape.sections:
+        if s.kind == "seat":
+            seats += 1
+            found.append(_seat_label(shape, view, words, s, "AB"[seats - 1]))
+        elif s.kind == "stator":
+            found.append(_seat_label(shape, view, words, s, ""))
+        else:
+            grouped.setdefault((s.kind, round(s.diameter, 6)), []).append(s)
+    found += [_plain_label(shape, view, words, group) for group in grouped.values()]
+    found.append(_slot_label(shape, view, words))
+    found += [*_groove_labels(shape, view, words), *_flat_labels(shape, view, words)]
+    found += key_label(shape, view, words)
+    return [replace(label, stacked=stacked) for label in found]
+
+
+def _spots(shape: AxleShape, view: View, sections: list[Section]) -> tuple[Range, ...]:
+    """Return where a diameter's line may cross these sections: not through slot or groove."""
+    blocked = [shape.slot, *groove_features(shape.axle), *flat_features(shape.axle)]
+    keys = shape.key_seats
+    if keys and dimensioned(keys, view):
+        blocked.append(Feature("key seats", "axle.key_seat", keys.start, keys.end))
+    free: list[Range] = []
+    for s in sections:
+        edge = INSIDE * s.length
+        parts = [(s.start + edge, s.end - edge)]
+        for b in blocked:
+            parts = [
+                piece
+                for a, z in parts
+                for piece in ((a, min(z, b.start)), (max(a, b.end), z))
+                if piece[1] - piece[0] > SAME
+            ]
+        free += parts
+    free.sort(key=lambda p: p[0] - p[1])
+    if not free:  # flats or slot take it all: cross them
+        free = [(s.start, s.end) for s in sections]
+    return tuple(_range(view, a, b) for a, b in free)
+
+
+def _range(view: View, start: float, end: float) -> Range:
+    """Return where a stretch of the axle lies on the sheet."""
+    return view.at(start, 0.0).x, view.at(end, 0.0).x
+
+
+def _diameter_label(
+    shape: AxleShape, view: View, sections: list[Section], lines: tuple[str, ...]
+) -> Label:
+    r = sections[0].diameter / 2
+    spots = _spots(shape, view, sections)
+    return Label(spots, view.at(0.0, r).y, view.at(0.0, -r).y, lines)
+
+
+def _seat_label(shape: AxleShape, view: View, words: Words, s: Section, letter: str) -> Label:
+    limits = s.limits
+    assert limits is not None, "asked after the rules"
+    keys, lines = shape.key_seats, words.limits(limits)
+    if not letter and keys and not dimensioned(keys, view):
+        lines = (*lines, *key_lines(keys, view, words))
+    label = _diameter_label(shape, view, [s], lines)
+    finish = BEARING_FINISH if letter else STATOR_FINISH
+    return replace(label, texture=finish, frame=(RUN_OUT, "A-B"), datum=letter)
+
+
+def _plain_label(shape: AxleShape, view: View, words: Words, group: list[Section]) -> Label:
+    s = group[0]
+    times = f"{len(group)} × " if len(group) > 1 else ""
+    if s.kind == "shoulder":
+        return _diameter_label(shape, view, group, words.lines(s.diameter, "⌀"))
+    return _diameter_label(
+        shape, view, group, words.under_size(s.diameter, f"{times}⌀", UNDER_SIZE)
+    )
+
+
+def _slot_label(shape: AxleShape, view: View, words: Words) -> Label:
+    """Return the label of the slot; its arrow stands on the upper edge, where it is straight."""
+    slot, span = shape.axle.wire_slot, shape.slot
+    r = slot.width / 2
+    at = (span.start + r, max(span.end - r, span.start + r))
+    if words.inches:
+        rounds = [words.size(r, "ends R"), words.size(slot.mouth_radius, "mouth R")]
+    else:
+        rounds = [f"ends R{plain(r)}, mouth R{plain(slot.mouth_radius)}"]
+    lines = [*words.pair("slot ", slot.width, slot.length), *rounds]
+    return Label((_range(view, *at),), view.at(0.0, r).y, None, tuple(lines))
+
+
+def _groove_labels(shape: AxleShape, view: View, words: Words) -> Iterator[Label]:
+    grooves = zip(groove_features(shape.axle), shape.axle.grooves, strict=True)
+    groups: dict[tuple[float, float], list[Range]] = {}
+    for f, g in sorted(grooves, key=lambda pair: pair[0].start):
+        key = round(g.width, 6), round(g.diameter, 6)
+        groups.setdefault(key, []).append(_range(view, f.start, f.end))
+    for (width, diameter), spots in groups.items():
+        times = f"{len(spots)} × " if len(spots) > 1 else ""
+        lines = (*words.lines(width, f"{times}groove "), *words.lines(diameter, "⌀"))
+        yield Label(
+            tuple(spots), view.at(0.0, diameter / 2).y, view.at(0.0, -diameter / 2).y, lines
+        )
+
+
+def _flat_labels(shape: AxleShape, view: View, words: Words) -> Iterator[Label]:
+    for f, cut in zip(flat_features(shape.axle), shape.axle.flats, strict=True):
+        here = [
+            face
+            for face in shape.flat_faces
+            if face.start >= f.start - SAME and face.end <= f.end + SAME
+        ]
+        edge = here[0].radius
+        lowered = [h for face in here[:2] if (h := face.lowers(1.0)) is not None]
+        facing = f"facing {plain(cut.angle)}° / {plain((cut.angle + 180.0) % 360.0)}°"
+        lines = ("2 flats", *words.under_size(cut.across, "", FLATS_UNDER), facing)
+        yield Label(
+            (_range(view, here[0].start, here[0].end),),
+            view.at(0.0, min([edge, *lowered])).y,
+            None,
+            lines,
+        )
+
+
+def stations(shape: AxleShape, view: View, words: Words) -> list[Station]:
+    """Return every length from face A, rising: turned steps, grooves, slot and flats."""
+    heights: dict[float, float] = {}
+    steps = [(z, s.diameter) for s in shape.sections for z in (s.start, s.end)]
+    for f, g in zip(groove_features(shape.axle), shape.axle.grooves, strict=True):
+        steps += [(f.start, g.diameter), (f.end, g.diameter)]
+    for z, d in steps:
+        key = _key(heights, z)
+        heights[key] = max(heights.get(key, 0.0), d / 2)
+    for f in flat_features(shape.axle):
+        for z in (f.start, f.end):
+            beside = [p for p in shape.pieces if p.start <= z + SAME and p.end >= z - SAME]
+            heights.setdefault(_key(heights, z), max(p.diameter for p in beside) / 2)
+    keys = shape.key_seats
+    if keys and dimensioned(keys, view):
+        for z in (keys.start, keys.end):
+            heights.setdefault(_key(heights, z), keys.radius)
+    for z in (shape.slot.start, shape.slot.end):
+        heights.setdefault(_key(heights, z), 0.0)
+    return [Station(view.at(z, -r), words.size(z)) for z, r in sorted(heights.items())]
+
+
+def _key(known: dict[float, float], z: float) -> float:
+    """Return the length among those known that `z` repeats within rounding noise, else `z`."""
+    return next((k for k in known if abs(k - z) <= SAME), z)

@@ -11,8 +11,8 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
+from geometry.drafting.axis import Axis, Chart
 from geometry.drafting.dimension import arrow
 from geometry.drafting.drawing import (
     Anchor,
@@ -30,15 +30,16 @@ from geometry.drafting.font import SMALLEST_TEXT, wrap
 from geometry.drafting.symbol import hatch
 from geometry.drafting.view import View
 from geometry.outline import Outline, Region
-from geometry.point import ORIGIN, Point
-from recipes.job import Job
-from recipes.shaft.cross_section import slot_radius, slot_section
+from geometry.point import Point
+from recipes.design.axle import Axle
+from recipes.shaft.axle_shape import AxleShape
+from recipes.shaft.cross_section import mounted_section
 from recipes.shaft.load import Run
-from recipes.shaft.side_view import half_height, side_view
-from recipes.shaft.strength import AxleStrength
+from recipes.shaft.side_view import side_view
+from recipes.shaft.strength import AxleStrength, Place
 from recipes.shaft.strength_rules import LEAST_STATIC
 
-#     Charts of the axle's strength over its length: safety, bending and torque.
+# Charts over the length of the axle: safety, bending and torque.
 #
 # 50 |      ____          ____
 # 10 |  ___/    \__|  ___/         logarithmic: safety by von Mises, dashed the long run
@@ -51,59 +52,32 @@ LOW, HIGH = 0.5, 50.0
 MARKS = (0.5, 1.0, 2.0, 5.0, 10.0, 20.0, 50.0)
 
 
-@dataclass(frozen=True)
-class Frame:
-    """Where a chart lies on the sheet, in mm.
+def safety_chart(
+    across: Axis, bottom: float, top: float, marks: Sequence[float], size: float
+) -> tuple[Chart, list[Item]]:
+    """Return a chart of safety over the axle, and its tone below the limit with marks and lines.
 
     Args:
-        left, right, bottom, top: of the field.
-        length: of the axle, which fills left to right.
+        across: length from face A.
+        bottom, top: of the field on the sheet, mm.
+        marks: values that get a line and a number.
+        size: height of letters, mm.
     """
-
-    left: float
-    right: float
-    bottom: float
-    top: float
-    length: float
-
-    def x(self, z: float) -> float:
-        """Return the place of a length from face A."""
-        return self.left + (self.right - self.left) * z / self.length
-
-    def y(self, safety: float) -> float:
-        """Return the height of a safety factor; beyond the scale its end."""
-        kept = min(max(safety, LOW), HIGH)
-        share = math.log(kept / LOW) / math.log(HIGH / LOW)
-        return self.bottom + (self.top - self.bottom) * share
+    chart = Chart(across, Axis(LOW, HIGH, bottom, top, logarithmic=True))
+    left, right, limit = across.start, across.end, chart.up.at(LEAST_STATIC)
+    below = Outline.polygon([(left, bottom), (right, bottom), (right, limit), (left, limit)])
+    return chart, [Fill((below,), "grey"), *chart.levels(marks, size, LEAST_STATIC)]
 
 
-def safety_scale(frame: Frame) -> list[Item]:
-    """Return the tone below the limit, the marks and their lines."""
-    limit = frame.y(LEAST_STATIC)
-    corners = [
-        (frame.left, frame.bottom),
-        (frame.right, frame.bottom),
-        (frame.right, limit),
-        (frame.left, limit),
-    ]
-    items: list[Item] = [Fill((Outline.polygon(corners),), "grey")]
-    for mark in MARKS:
-        y = frame.y(mark)
-        style = "frame" if mark == LEAST_STATIC else "narrow"
-        items.append(line(Point(frame.left, y), Point(frame.right, y), style))
-        items.append(Text(frame.left - 1.5, y, SMALLEST_TEXT, f"{mark:g}", "right", level="middle"))
-    return items
-
-
-def safety_curve(frame: Frame, curve: Sequence[tuple[float, float]], style: str) -> Iterator[Item]:
+def safety_curve(chart: Chart, curve: Sequence[tuple[float, float]], style: str) -> Iterator[Item]:
     """Yield the curve in runs, left out where it lies beyond the top of the scale."""
     run: list[Point] = []
     for z, factor in curve:
-        spot = Point(frame.x(z), frame.y(factor))
+        spot = chart.point(z, factor)
         if run and run[-1].distance(spot) < 1e-6:
             continue
         run.append(spot)
-        if factor >= HIGH and (len(run) == 1 or run[-2].y >= frame.top - 1e-9):
+        if factor >= HIGH and (len(run) == 1 or run[-2].y >= chart.up.end - 1e-9):
             if len(run) > 2:
                 yield polyline(run[:-1], style)
             run = [spot]
@@ -111,40 +85,67 @@ def safety_curve(frame: Frame, curve: Sequence[tuple[float, float]], style: str)
         yield polyline(run, style)
 
 
-def force_chart(frame: Frame, run: Run, unit: str, divisor: float) -> list[Item]:
-    """Return a quantity along the axle over its base line, its largest value written.
+def weakest_place(
+    strength: AxleStrength, chart: Chart, view: View, radius: float
+) -> Iterator[Stroke]:
+    """Yield circles of `radius` mm round the weakest place on curve and axle, joined by a line.
 
     Args:
-        frame: the field; the base line is its bottom if the quantity never falls below 0, its top
-            if it never rises above.
+        strength: of the axle.
+        chart: of its safety, above the axle.
+        view: of the axle, below.
+        radius: as said.
+    """
+    least = strength.least
+    if math.isinf(least.safety):
+        return
+    top = chart.point(least.z, least.safety)
+    foot = view.at(least.z, strength.outside_at(least.z) / 2)
+    for spot in (top, foot):
+        yield Stroke(Outline.circle(spot, radius).segments, "visible")
+    yield line(Point(top.x, top.y - radius), Point(foot.x, foot.y + radius), "centre")
+
+
+def weakest_words(
+    least: Place, chart: Chart, away: float, words: str, size: float
+) -> Iterator[Text]:
+    """Yield words of `size` mm, `away` mm beside the weakest place on the curve.
+
+    None where its factor is below the limit: there the curve lies.
+    """
+    if math.isinf(least.safety) or least.safety < LEAST_STATIC:
+        return
+    top, up = chart.point(least.z, least.safety), chart.up
+    right = top.x < (chart.across.start + chart.across.end) / 2
+    x = top.x + (away if right else -away)
+    level = (up.at(1.0) + up.at(LEAST_STATIC)) / 2
+    yield Text(x, level, size, words, "left" if right else "right", level="middle")
+
+
+def force_chart(
+    across: Axis, bottom: float, top: float, run: Run, unit: str, divisor: float
+) -> Iterator[Item]:
+    """Yield a quantity along the axle over its base line, its largest value beside the field.
+
+    Args:
+        across: length from face A.
+        bottom, top: of the field, mm; the base line is its bottom if the quantity never falls
+            below 0, its top if it never rises above.
         run: the quantity.
         unit: behind the number.
         divisor: of the run's own unit.
     """
-    most, least = max(0.0, *run.value), min(0.0, *run.value)
-    span = (most - least) or 1.0
-    zero = frame.bottom + (frame.top - frame.bottom) * -least / span
-    scale = (frame.top - frame.bottom) / span
-    points = [Point(frame.x(z), zero + scale * v) for z, v in zip(run.z, run.value, strict=True)]
-    points = [Point(frame.left, zero), *points, Point(frame.right, zero)]
-    apart = [p for k, p in enumerate(points) if not k or p.distance(points[k - 1]) > 1e-6]
-    items: list[Item] = [line(Point(frame.left, zero), Point(frame.right, zero))]
-    if run.most == 0.0:
-        return [*items, _most(frame, f"0 {unit}")]
-    items.append(Fill((_closed(apart),), "grey"))
-    items.append(polyline(apart, "visible"))
-    return [*items, _most(frame, f"{run.most / divisor:.3g} {unit}")]
-
-
-def _closed(points: list[Point]) -> Outline:
-    """Return the area between a run and the base line on which it starts and ends."""
-    return Outline.polygon([(p.x, p.y) for p in points])
-
-
-def _most(frame: Frame, words: str) -> Text:
-    """Return the largest value, beside the field so that no line crosses it."""
-    middle = (frame.bottom + frame.top) / 2
-    return Text(frame.right + 3.0, middle, SMALLEST_TEXT, words, level="middle")
+    low, high = min(0.0, *run.value), max(0.0, *run.value)
+    chart = Chart(across, Axis(low, high if high > low else low + 1.0, bottom, top))
+    ends = chart.point(0.0, 0.0), chart.point(across.high, 0.0)
+    spots = [ends[0], *(chart.point(*v) for v in zip(run.z, run.value, strict=True)), ends[1]]
+    apart = [p for k, p in enumerate(spots) if not k or p.distance(spots[k - 1]) > 1e-6]
+    yield line(*ends)
+    if run.most != 0.0:
+        yield Fill((Outline.polygon([(p.x, p.y) for p in apart]),), "grey")
+        yield polyline(apart, "visible")
+    words = f"{run.most / divisor:.3g} {unit}" if run.most != 0.0 else f"0 {unit}"
+    yield Text(across.end + 3.0, (bottom + top) / 2, SMALLEST_TEXT, words, level="middle")
 
 
 #: Size of the picture, the room left and right of the charts, and of the parts above each other.
@@ -156,51 +157,47 @@ TORQUE = (56.0, 65.0)
 WORDS_TOP, SECTION_RADIUS = 46.0, 13.0
 
 
-def axle_strength_view(job: Job) -> Drawing:
-    """Return the picture of the axle's strength.
-
-    Raises:
-        Refused: an axle that cannot be judged or drawn; see `recipes.shaft.strength`.
-    """
-    strength, length = job.axle_strength, job.design.axle.length
+def axle_strength_view(shape: AxleShape, strength: AxleStrength, name: str) -> Drawing:
+    """Return the picture of the strength of an axle; `name` of the design."""
+    length = shape.axle.length
     room = WIDTH - LEFT - RIGHT
     # A picture, not a drawing: the scale is what fills the sheet, in thousandths.
-    scale = max(1, int(1000 * min(room / length, AXLE_ROOM / (2 * half_height(job)))))
+    scale = max(1, int(1000 * min(room / length, AXLE_ROOM / (2 * shape.half_height))))
     wide = length * scale / 1000
     left = LEFT + (room - wide) / 2
     view = View(Point(left, AXLE_MIDDLE), (scale, 1000))
-    chart = Frame(left, left + wide, *CHART, length)
-    items: list[Item] = [*safety_scale(chart)]
+    across = Axis(0.0, length, left, left + wide)
+    chart, items = safety_chart(across, *CHART, MARKS, SMALLEST_TEXT)
     items += safety_curve(chart, strength.long_run_curve, "hidden")
     items += safety_curve(chart, strength.curve, "visible")
-    items += side_view(job, view)
-    items += [*_frames(job, strength, view), *_bearings(job, strength, view)]
-    items += _weakest(strength, chart, view)
-    items += force_chart(
-        Frame(left, left + wide, *BENDING, length), strength.load.moment, "Nm", 1e3
-    )
-    items += force_chart(Frame(left, left + wide, *TORQUE, length), strength.load.torque, "Nm", 1e3)
-    items += [*_names(chart, strength), *_section(job), *_words(job, strength)]
-    title = f"{job.design.name}: strength of the axle"
-    return Drawing(WIDTH, HEIGHT, tuple(items), title)
+    items += side_view(shape, view)
+    items += _frames(length, strength, view)
+    items += _bearings(shape.half_height * view.factor, strength, view)
+    said = f"{strength.least.safety:.2f} {strength.least.name}"
+    items += weakest_place(strength, chart, view, 2.2)
+    items += weakest_words(strength.least, chart, 3.2, said, SMALLEST_TEXT)
+    items += force_chart(across, *BENDING, strength.load.moment, "Nm", 1e3)
+    items += force_chart(across, *TORQUE, strength.load.torque, "Nm", 1e3)
+    items += _names(across, strength)
+    items += _section(shape.axle, shape.slot_radius)
+    items += _words(shape.axle, strength, name)
+    return Drawing(WIDTH, HEIGHT, tuple(items), f"{name}: strength of the axle")
 
 
-def _names(chart: Frame, strength: AxleStrength) -> Iterator[Item]:
+def _names(across: Axis, strength: AxleStrength) -> Iterator[Item]:
     least = strength.least
     heading = "safety against yielding (dashed: long run)"
     if least.safety < LEAST_STATIC:
         heading = f"safety (dashed: long run), TOO WEAK: {least.safety:.2f} at the {least.name}"
-    yield Text(LEFT, chart.top + 4.0, 3.5, heading)
-    x = LEFT - 20.0
+    yield Text(LEFT, CHART[1] + 4.0, 3.5, heading)
     for words, (low, high) in (("bending", BENDING), ("torque", TORQUE)):
-        yield Text(x, (low + high) / 2, SMALLEST_TEXT, words, level="middle")
-    for words, z in (("A", 0.0), ("B", chart.length)):
-        yield Text(chart.x(z), BENDING[1] + 2.5, SMALLEST_TEXT, words, "centre")
+        yield Text(LEFT - 20.0, (low + high) / 2, SMALLEST_TEXT, words, level="middle")
+    for words, x in (("A", across.start), ("B", across.end)):
+        yield Text(x, BENDING[1] + 2.5, SMALLEST_TEXT, words, "centre")
 
 
-def _frames(job: Job, strength: AxleStrength, view: View) -> Iterator[Item]:
-    """Yield the frame above and below the axle at each held face."""
-    length = job.design.axle.length
+def _frames(length: float, strength: AxleStrength, view: View) -> Iterator[Item]:
+    """Yield the frame above and below the axle of `length` mm at each held face."""
     for z, _, _ in strength.load.frames:
         face = 0.0 if z < length / 2 else length
         r = strength.outside_at(face) / 2 * view.factor
@@ -213,9 +210,9 @@ def _frames(job: Job, strength: AxleStrength, view: View) -> Iterator[Item]:
             yield from hatch(Region(block), spacing=1.5)
 
 
-def _bearings(job: Job, strength: AxleStrength, view: View) -> Iterator[Item]:
-    """Yield the force of each bearing on the axle, its number outside the axle's largest round."""
-    high, weak = half_height(job) * view.factor, strength.least.z
+def _bearings(high: float, strength: AxleStrength, view: View) -> Iterator[Item]:
+    """Yield the force of each bearing on the axle, its number `high` mm off the axis or more."""
+    weak = strength.least.z
     for z, force in strength.load.bearings:
         if force:
             r = strength.outside_at(z) / 2 * view.factor
@@ -234,43 +231,11 @@ def _force(x: float, r: float, high: float, force: float, anchor: Anchor) -> Ite
     yield Text(beside, y, SMALLEST_TEXT, words, anchor, level="middle")
 
 
-def _weakest(strength: AxleStrength, chart: Frame, view: View) -> Iterator[Item]:
-    """Yield circles round the weakest place on curve and axle, joined by a line, and its factor."""
-    least = strength.least
-    if math.isinf(least.safety):
-        return
-    top = Point(chart.x(least.z), chart.y(least.safety))
-    r = strength.outside_at(least.z) / 2
-    foot = view.at(least.z, r)
-    for spot in (top, foot):
-        yield Stroke(Outline.circle(spot, 2.2).segments, "visible")
-    if top.y - foot.y > 5.0:
-        yield line(Point(top.x, top.y - 2.2), Point(foot.x, foot.y + 2.2), "centre")
-    if least.safety < LEAST_STATIC:
-        return  # the curve lies where the words would stand; the heading says it
-    right = top.x < (chart.left + chart.right) / 2
-    x = top.x + (3.2 if right else -3.2)
-    y = (chart.y(1.0) + chart.y(LEAST_STATIC)) / 2
-    yield Text(
-        x,
-        y,
-        SMALLEST_TEXT,
-        f"{least.safety:.2f} {least.name}",
-        "left" if right else "right",
-        level="middle",
-    )
-
-
-def _section(job: Job) -> Iterator[Item]:
+def _section(axle: Axle, r: float) -> Iterator[Item]:
     """Yield the section at the slot as mounted, up is up, with the force on it."""
-    r, load = slot_radius(job), job.design.axle.load
+    load = axle.load
     centre = Point(WIDTH - RIGHT - SECTION_RADIUS, WORDS_TOP - SECTION_RADIUS - 7.0)
-    scale = max(1, int(1000 * SECTION_RADIUS / r)), 1000
-    view = View(centre, scale, ORIGIN, math.radians(job.design.axle.wire_slot.angle))
-    region = view.region(slot_section(job, r))
-    yield from hatch(region)
-    for loop in region.loops:
-        yield Stroke(loop.segments, "visible")
+    yield from mounted_section(axle, r, centre, SECTION_RADIUS)
     if load.action == "turns":
         yield Text(
             centre.x, centre.y + SECTION_RADIUS + 3.0, SMALLEST_TEXT, "force turns", "centre"
@@ -285,12 +250,12 @@ def _section(job: Job) -> Iterator[Item]:
     yield Text(beside.x, beside.y, SMALLEST_TEXT, "F", "left" if math.cos(way) < 0.5 else "right")
 
 
-def _words(job: Job, strength: AxleStrength) -> Iterator[Item]:
+def _words(axle: Axle, strength: AxleStrength, name: str) -> Iterator[Item]:
     least, worn, steel = strength.least, strength.least_long_run, strength.steel
     angle, best = strength.best_angle()
-    load = job.design.axle.load
+    load = axle.load
     lines = [
-        f"{job.design.name}: {load.force:g} N at {strength.load.force_at:.4g} mm from face A, "
+        f"{name}: {load.force:g} N at {strength.load.force_at:.4g} mm from face A, "
         f"{load.torque:g} Nm, held at {load.held}",
         f"{steel.name} {steel.condition}, yield {steel.yield_MPa:g} MPa, tensile {steel.tensile_MPa:g} MPa",
         f"least {least.safety:.2f} at the {least.name}, {least.z:.4g} mm from face A; without wire slot "

@@ -12,6 +12,7 @@ import sys
 from functools import cache
 
 import pytest
+from recipes.shaft.axle_labels import stations
 
 from geometry.drafting.drawing import Drawing, Fill, Stroke
 from geometry.drafting.font import SMALLEST_TEXT
@@ -24,7 +25,6 @@ from recipes.drawing_conventions import Words, fitted, inch, plain
 from recipes.job import Job
 from recipes.refusal import Refused
 from recipes.shaft.axle import axle
-from recipes.shaft.axle_labels import stations
 from recipes.shaft.cross_section import FlatFace, end_view, flat_faces, slot_section
 from recipes.shaft.side_view import side_view
 from recipes.tables.fits import fit_limits

@@ -13,8 +13,7 @@ from geometry.solid.blind_slot import BlindSlot
 from recipes.job import Job
 from recipes.shaft.axle import axle
 from recipes.shaft.cross_section import key_section, side_view_keys
-from recipes.shaft.key_seat import key_words
-from recipes.shaft.key_seat import key_seats_of
+from recipes.shaft.key_seat import key_seats_of, key_words
 from recipes.shaft.profile import axle_solid
 from recipes.shaft.strength import axle_strength_of
 from recipes.stator.lamination import lamination
