@@ -110,12 +110,11 @@ def test_a_mouth_has_no_larger_round_than_its_section_can_be_drawn_with() -> Non
     """The rule compared it with the wall; the kernel of the section knew better, on the page."""
     from geometry.errors import GeometryError
     from recipes.shaft.cross_section import slot_section
-    from recipes.shaft.wire_slot_rules import slot_on_one_cylinder
 
     for mouth, fits in ((4.79, True), (4.83, False)):
         slot = {"from_face": 60.0, "length": 22.0, "width": 8.0, "mouth_radius": mouth}
         j = job(axle__length=190.0, axle__wire_slot=slot, axle__key_seat=None)
-        codes = [f.code for f in slot_on_one_cylinder(j)]
+        codes = [f.code for f in j.axle_findings]
         try:
             slot_section(j, 15.0)
             drawn = True

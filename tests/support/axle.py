@@ -5,13 +5,30 @@ from __future__ import annotations
 import random
 from typing import Any
 
+from geometry.finding import Finding
+from geometry.solid.body import Solid
 from recipes.job import Job
+from recipes.shaft.profile import axle_solid, mouth_radius
+from recipes.shaft.strength_rules import axle_load_findings, axle_strength_findings
 from tests.support.bearings import BEARINGS
 from tests.support.design import job
 
 
 def seat(from_face: float, length: float, fit: str = "h6") -> dict[str, Any]:
     return {"from_face": from_face, "length": length, "fit": fit}
+
+
+def solid_of(made: Job) -> Solid:
+    return axle_solid(made.design.axle, made.profile, made.key_seats)
+
+
+def mouth_of(made: Job) -> float:
+    return mouth_radius(made.design.axle, made.pieces)
+
+
+def strength_told(made: Job) -> list[Finding]:
+    axle = made.design.axle
+    return axle_load_findings(axle) + axle_strength_findings(axle, made.axle_strength)
 
 
 #: Without the starter's arms and key, which would not suit another bore.

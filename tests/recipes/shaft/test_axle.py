@@ -22,18 +22,10 @@ from geometry.solid.cut import Flat, RadialSlot
 from recipes.refusal import Refused
 from recipes.shaft.axle import axle
 from recipes.shaft.cross_section import slot_section
-from recipes.shaft.profile import (
-    LAND_ROUND,
-    STATOR_ROUND,
-    axle_pieces,
-    axle_solid,
-    bore_end,
-    mouth_radius,
-    seat_round,
-)
-from recipes.shaft.sections import axle_sections
+from recipes.shaft.profile import LAND_ROUND, STATOR_ROUND, seat_round
+from recipes.shaft.sections import bore_end
 from tests.places import ROOT
-from tests.support.axle import BUSY, LONG, PLAIN_HUB, SHORT, random_axle, seat
+from tests.support.axle import BUSY, LONG, PLAIN_HUB, SHORT, mouth_of, random_axle, seat, solid_of
 from tests.support.design import STARTERS, job
 from tests.support.solid import kernel_volume
 
@@ -52,7 +44,7 @@ def tried(request):
 
 
 def test_sections_of_the_potters_wheel():
-    found = [(s.start, s.end, s.diameter, s.kind, s.fit) for s in axle_sections(job())]
+    found = [(s.start, s.end, s.diameter, s.kind, s.fit) for s in job().sections]
     assert found == [
         (0, 22, 24.8, "end", ""),
         (22, 36, 25, "seat", "h6"),
@@ -83,29 +75,29 @@ def test_sections_follow_given_ends_lands_and_gaps():
     assert sizes[36, 70] == (28.3, "land")
     assert sizes[94, 95.1] == (28.3, "land")
     assert sizes[103.1, 118] == (28.3, "land")
-    wide = axle_sections(job(
+    wide = job(
         axle__land_diameter=33.3,
         axle__shoulder={"from_face": 95.1, "length": 8, "diameter": 36},
-    ))  # fmt: skip
+    ).sections  # fmt: skip
     assert {(s.start, s.end): s.diameter for s in wide}[94, 95.1] == 30  # the stack slides over it
 
 
 def test_sections_refuse_an_overlap_and_an_unknown_bearing():
     with pytest.raises(Refused, match="overlaps its neighbour"):
-        axle_sections(job(axle__stator_seat=seat(70, 25.5)))
+        _ = job(axle__stator_seat=seat(70, 25.5)).sections
     with pytest.raises(Refused) as caught:
-        axle_sections(job(axle__bearing="6999"))
+        _ = job(axle__bearing="6999").sections
     assert caught.value.findings[0].field == "axle.bearing"
 
 
 def test_inches_leave_no_slivers():
-    kinds = [s.kind for s in axle_sections(job("wool-spinner"))]
+    kinds = [s.kind for s in job("wool-spinner").sections]
     assert kinds == ["end", "seat", "land", "stator", "shoulder", "land", "seat", "end"]
-    assert axle_sections(job("wool-spinner"))[-1].start == pytest.approx(4.25 * 25.4, abs=1e-9)
+    assert job("wool-spinner").sections[-1].start == pytest.approx(4.25 * 25.4, abs=1e-9)
 
 
 def test_grooves_cut_into_ends_and_lands():
-    found = [(p.start, p.end, p.diameter, p.first) for p in axle_pieces(job(**BUSY))]
+    found = [(p.start, p.end, p.diameter, p.first) for p in job(**BUSY).pieces]
     assert (20.7, 22, 23.9, "groove") in found
     assert (132, 133.3, 23.9, "groove") in found
     assert (36, 94, 30, "land") in found  # land and stator seat are one cylinder
@@ -180,16 +172,16 @@ def test_blind_bore_ends_in_a_drill_point_of_118_degrees():
     tip = 88.8 + 6.5 / math.tan(math.radians(59))
     assert bore_end(j.design.axle) == pytest.approx(tip, abs=1e-12)
     assert any(s.start == (tip, 0.0) or s.end == (tip, 0.0) for s in j.profile.outline.segments)
-    assert bore_end(job()) == 150
+    assert bore_end(job().design.axle) == 150
 
 
 def test_mouth_of_the_bore():
-    assert mouth_radius(job()) == 1.5  # as the wire slot
-    assert mouth_radius(job(axle__bore_mouth_radius=2.3)) == 2.3
-    assert mouth_radius(job(axle__bore_diameter=22)) == 0.5  # 0.4 x 1.4, in tenths
+    assert mouth_of(job()) == 1.5  # as the wire slot
+    assert mouth_of(job(axle__bore_mouth_radius=2.3)) == 2.3
+    assert mouth_of(job(axle__bore_diameter=22)) == 0.5  # 0.4 x 1.4, in tenths
     across = [{"from_face": 0, "length": 13.3, "across": 19.7}]
-    assert mouth_radius(job(axle__flats=across)) == 1.3  # 0.4 x 3.35
-    assert mouth_radius(job(**SHORT)) == 0.6
+    assert mouth_of(job(axle__flats=across)) == 1.3  # 0.4 x 3.35
+    assert mouth_of(job(**SHORT)) == 0.6
 
 
 def strip(radius: float, half: float) -> float:
@@ -234,7 +226,7 @@ def test_rounded_mouth_against_morphological_opening():
 
 
 def test_solid_stands_upright_and_opens_to_the_right_of_the_lead_side():
-    solid = axle_solid(job(axle__wire_slot={
+    solid = solid_of(job(axle__wire_slot={
         "from_face": 44.5, "length": 22, "width": 8, "mouth_radius": 1.5, "angle": 25,
     }, axle__flats=[{"from_face": 0, "length": 13.3, "across": 19.7, "angle": 90}]))  # fmt: skip
     slot, up, down, *keys = solid.cuts
@@ -252,7 +244,7 @@ def test_solid_stands_upright_and_opens_to_the_right_of_the_lead_side():
 
 
 def test_solid_takes_every_cut(tried):
-    solid = axle_solid(tried.design.axle, tried.profile, tried.key_seats)
+    solid = solid_of(tried)
     assert solid.z_range == (0.0, tried.design.axle.length)
     assert 0 < solid.volume < solid.base.volume
 
@@ -261,7 +253,7 @@ def test_kernel_agrees_with_the_closed_form():
     """OpenCASCADE builds the same body: volume with a sharp mouth, to 1e-8 of it."""
     slot = {"from_face": 44.5, "length": 22, "width": 8, "mouth_radius": 0, "angle": 25}
     keys = {"width": 5.5, "depth": 2.4, "count": 3}
-    solid = axle_solid(job(**{**BUSY, "axle__wire_slot": slot, "hub__keyway": keys}))
+    solid = solid_of(job(**{**BUSY, "axle__wire_slot": slot, "hub__keyway": keys}))
     assert sum(isinstance(c, BlindSlot) for c in solid.cuts) == 3
     assert kernel_volume(solid) == pytest.approx(solid.volume, rel=1e-8)
 
@@ -271,7 +263,7 @@ def test_part_of_the_potters_wheel():
     assert (part.name, part.cut, part.thickness, part.quantity) == ("axle", (), 0.0, 1)
     assert part.material == "C45 normalised"
     assert len(part.drawings) == 1
-    assert part.solid == axle_solid(job())
+    assert part.solid == solid_of(job())
     figures = part.settings
     # ISO 286-2: h6 over 24 to 30 is 0 / -13 um
     assert (figures["bearing_seat_A_max_mm"], figures["bearing_seat_A_min_mm"]) == (25.0, 24.987)

@@ -8,7 +8,6 @@ import math
 
 import pytest
 
-from recipes.shaft.strength import axle_strength_of
 from tests.support.design import job
 
 
@@ -54,7 +53,7 @@ def test_potters_wheel_by_hand() -> None:
     bending = roark_deep(6.9444, 1 / 6) * 60353.1 / w_bending(25, 13)
     torsion = pilkey_at_4(1 / 6, 6.9444 / 4) * 12000 / (2 * w_bending(25, 13))
     stress = math.hypot(bending, math.sqrt(3) * torsion)
-    least = axle_strength_of(job()).least
+    least = job().axle_strength.least
     assert (least.name, least.z) == ("step beside bearing seat 1", 36.0)
     assert least.stress.static == pytest.approx(stress, rel=1e-3)
     assert least.safety == pytest.approx(305 / stress, rel=1e-3)
@@ -72,7 +71,7 @@ def test_potters_wheel_slot_by_hand() -> None:
     area = math.pi * (15**2 - 6.5**2)
     slid = 678.125 * 4 / 3 / area * (1 + 15 * 6.5 / (15**2 + 6.5**2))
     across = math.sqrt(3) * (12000 * (k / 6.5 - 6.5) / 11006 + 2 * slid)
-    at_slot = axle_strength_of(job()).at_slot
+    at_slot = job().axle_strength.at_slot
     assert at_slot.name == "wire slot"
     assert at_slot.stress.static == pytest.approx(max(outer, inner, across), rel=0.01)
     # Its ends: the load is across the slot, so only the rise of bending across it, 8/30 of the
@@ -84,7 +83,7 @@ def test_potters_wheel_slot_by_hand() -> None:
     kt *= (11 + math.sqrt(44)) ** 2 / (44 * math.sqrt(44))  # ellipse 22 long, end radius 4
     shear = 12000 / (2 * w_bending(30, 13)) + slid
     edge = kirsch(0.0, 54928.1 / w_bending(30, 13) * x, kt / 4 * shear)
-    end = next(p for p in axle_strength_of(job()).places if p.name.endswith("toward face A"))
+    end = next(p for p in job().axle_strength.places if p.name.endswith("toward face A"))
     assert end.stress.static == pytest.approx(edge, rel=5e-3)
 
 
@@ -94,7 +93,7 @@ def test_kayak_thruster_by_hand() -> None:
     # h/r = 8.333; 1.4301: 190 MPa (EN 10088-3).
     bending = roark_deep(8.3333, 1 / 6) * 6490.7 / w_bending(15, 9)
     torsion = pilkey_at_4(1 / 6, 8.3333 / 4) * 4000 / (2 * w_bending(15, 9))
-    strength = axle_strength_of(job("kayak-thruster"))
+    strength = job("kayak-thruster").axle_strength
     assert strength.least.name == "step beside bearing seat 1"
     assert strength.least.safety == pytest.approx(
         190 / math.hypot(bending, math.sqrt(3) * torsion), rel=1e-3
@@ -121,7 +120,7 @@ def test_kayak_thruster_slot_by_hand() -> None:
         )
         for a in (math.radians(3 * n) for n in range(31))
     )
-    found = axle_strength_of(job("kayak-thruster")).at_slot
+    found = job("kayak-thruster").axle_strength.at_slot
     assert found.name == "wire slot, end toward face A"
     assert (found.notch.bending, found.notch.torsion) == pytest.approx((kb, kt), rel=1e-6)
     assert found.safety == pytest.approx(190 / worst, rel=5e-3)
@@ -139,7 +138,7 @@ def test_wool_spinner_by_hand() -> None:
     share = 4.05 / 19.05
     bending = roark_deep(11.25, share) * moment / w_bending(15, 9.525)
     torsion = pilkey_at_4(share, 11.25 / 4) * 1500 / (2 * w_bending(15, 9.525))
-    least = axle_strength_of(job("wool-spinner")).least
+    least = job("wool-spinner").axle_strength.least
     assert least.z == pytest.approx(96.52)
     assert least.safety == pytest.approx(
         530 / math.hypot(bending, math.sqrt(3) * torsion), rel=1e-3
@@ -161,6 +160,6 @@ def test_long_run_by_hand() -> None:
         math.sqrt(3) * kfs * 12000 / (2 * w_bending(25, 13)),
     )
     goodman = 1 / (stress / 2 / 192.7 + stress / 2 / 580)
-    found = axle_strength_of(job())
-    assert found.trial.judge.endurance(25.0) == pytest.approx(192.7, abs=0.2)
+    found = job().axle_strength
+    assert found.case.criterion.endurance(25.0) == pytest.approx(192.7, abs=0.2)
     assert found.least_long_run.long_run == pytest.approx(goodman, rel=2e-3)

@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 
-from recipes.shaft.strength import AxleStrength, axle_strength_of
+from recipes.shaft.strength import AxleStrength
 from tests.support.design import job
 
 
@@ -26,7 +26,7 @@ def load(force: float, torque: float, **more: object) -> dict[str, object]:
 
 def test_the_curve_goes_by_the_textbook_on_both_sides_of_a_notch() -> None:
     """Key seat in the land 30/13: R2 = 350 (215 - 29) / 96 = 678.125 N at 125 mm, no torque."""
-    found = axle_strength_of(job(axle__load=load(350, 0.0)))
+    found = job(axle__load=load(350, 0.0)).axle_strength
     modulus = math.pi * (30**4 - 13**4) / (32 * 30)
     for z in (75.0, 93.0):  # key 18 long in the stator seat
         plain = 305 * modulus / (678.125 * (125 - z))
@@ -39,7 +39,7 @@ def test_the_curve_goes_by_the_textbook_on_both_sides_of_a_notch() -> None:
 
 
 def test_an_unloaded_axle_is_safe_without_end() -> None:
-    found = axle_strength_of(job(axle__load=load(0.0, 0.0)))
+    found = job(axle__load=load(0.0, 0.0)).axle_strength
     assert {s for _, s in found.curve} == {s for _, s in found.long_run_curve} == {math.inf}
 
 
@@ -59,9 +59,9 @@ class Spot:
 def drawn(*spikes: Spot) -> AxleStrength:
     """Two stretches, 3 to 15 mm and on to 19 mm, with a jump between them, and these spikes."""
     runs = [(None, [Spot(3.0, 4.0), Spot(15.0, 2.0)]), (None, [Spot(15.0, 5.0), Spot(19.0, 3.5)])]
-    trial: Any = SimpleNamespace(along=lambda points: runs if points > 2 else None)
+    case: Any = SimpleNamespace(stretches=lambda points: runs if points > 2 else None)
     places: Any = spikes
-    return AxleStrength(trial, places, places, math.inf)
+    return AxleStrength(case, places, places, math.inf)
 
 
 @pytest.mark.parametrize(
@@ -91,10 +91,10 @@ def test_a_strong_side_after_the_jump_hides_nothing() -> None:
     """The side before it is the stronger one here: 5 falls to 1.9, the notch of 2.1 stays hidden."""
     found = drawn()
     runs = [(None, [Spot(3.0, 9.0), Spot(15.0, 5.0)]), (None, [Spot(15.0, 1.9), Spot(19.0, 8.0)])]
-    trial: Any = SimpleNamespace(along=lambda _: runs)
+    case: Any = SimpleNamespace(stretches=lambda _: runs)
     for factor, count in ((2.1, 4), (1.8, 5)):
         spikes: Any = (Spot(15.0, factor),)
-        assert len(replace(found, trial=trial, spikes=spikes).curve) == count
+        assert len(replace(found, case=case, spikes=spikes).curve) == count
 
 
 # --- the best direction --------------------------------------------------------------------------
@@ -109,18 +109,18 @@ def test_no_direction_all_round_is_better_and_no_equal_one_nearer(
     direction: float, angle: float, torque: float
 ) -> None:
     slot = {"from_face": 44, "length": 22, "width": 8, "mouth_radius": 1.5, "angle": angle}
-    found = axle_strength_of(
-        job(axle__load=load(350, torque, direction=direction), axle__wire_slot=slot)
-    )
+    found = job(
+        axle__load=load(350, torque, direction=direction), axle__wire_slot=slot
+    ).axle_strength
     turned, safety = found.best_angle()
     assert -180 < turned <= 180
     assert math.remainder(turned - direction, 5) == pytest.approx(0, abs=1e-6)  # can be set by eye
-    assert found.trial.slot_safety(replace(found.trial.slot, angle=turned)) == pytest.approx(safety)
+    assert found.case.slot_safety(replace(found.case.slot, angle=turned)) == pytest.approx(safety)
     way = abs(math.remainder(turned - angle, 360))
     assert way > 1  # all these stand badly
     for around in range(72):
         other = direction + 5.0 * around
-        reached = found.trial.slot_safety(replace(found.trial.slot, angle=other))
+        reached = found.case.slot_safety(replace(found.case.slot, angle=other))
         assert reached < (1 + 1e-9) * safety
         if reached > (1 - 1e-9) * safety:
             assert abs(math.remainder(other - angle, 360)) > way - 1e-6
@@ -129,15 +129,15 @@ def test_no_direction_all_round_is_better_and_no_equal_one_nearer(
 def test_bending_alone_wants_the_slot_on_the_line_that_is_not_stretched() -> None:
     """Seen from the load the least bent fibre lies square to it (any textbook)."""
     slot = {"from_face": 44, "length": 22, "width": 8, "mouth_radius": 1.5, "angle": 61.0}
-    found = axle_strength_of(job(axle__load=load(350, 0.0, direction=37.0), axle__wire_slot=slot))
+    found = job(axle__load=load(350, 0.0, direction=37.0), axle__wire_slot=slot).axle_strength
     assert abs(found.best_angle()[0] - (37 + 90)) <= 10
 
 
 def test_a_slot_that_stands_well_stays() -> None:
     slot = {"from_face": 44, "length": 22, "width": 8, "mouth_radius": 1.5}
-    found = axle_strength_of(job(axle__wire_slot={**slot, "angle": 60.0}))
+    found = job(axle__wire_slot={**slot, "angle": 60.0}).axle_strength
     best, most = found.best_angle()
     assert most > 1.02 * found.at_slot.safety
-    near = axle_strength_of(job(axle__wire_slot={**slot, "angle": best + 5.2}))
+    near = job(axle__wire_slot={**slot, "angle": best + 5.2}).axle_strength
     assert 1.002 < most / near.at_slot.safety < 1.02
     assert near.best_angle() == (best + 5.2, near.at_slot.safety)

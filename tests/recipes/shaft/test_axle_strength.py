@@ -13,10 +13,9 @@ import pytest
 from geometry.drafting.legible import legibility
 from recipes.refusal import Refused
 from recipes.shaft.load import axle_load
-from recipes.shaft.strength import axle_strength_of, with_bore
-from recipes.shaft.strength_rules import axle_strength_findings, axle_strength_results
+from recipes.shaft.strength_rules import axle_strength_results
 from recipes.shaft.strength_view import axle_strength_view
-from tests.support.axle import BUSY, LONG, SHORT, seat
+from tests.support.axle import BUSY, LONG, SHORT, seat, strength_told
 from tests.support.design import STARTERS, job
 
 
@@ -26,9 +25,9 @@ def w_bending(big: float, small: float) -> float:
 
 
 def test_a_turning_force_wears_more_and_knows_no_best_angle() -> None:
-    still = axle_strength_of(job())
+    still = job().axle_strength
     load = {"force": 350, "overhang": 215, "torque": 12, "grip": 18, "action": "turns"}
-    turning = axle_strength_of(job(axle__load=load))
+    turning = job(axle__load=load).axle_strength
     assert turning.least_long_run.long_run < 0.8 * still.least_long_run.long_run
     assert turning.at_slot.safety < still.at_slot.safety
     assert turning.best_angle() == (0.0, turning.at_slot.safety)
@@ -40,28 +39,28 @@ def slot(angle: float = 0.0, **changes: float) -> dict[str, object]:
 
 
 def test_the_slot_belongs_to_the_side_of_the_load() -> None:
-    found = {a: axle_strength_of(job(**slot(a))).at_slot.safety for a in (-90, -45, 0, 45, 90, 180)}
+    found = {a: job(**slot(a)).axle_strength.at_slot.safety for a in (-90, -45, 0, 45, 90, 180)}
     assert found[-90] == pytest.approx(found[90])  # tension and compression yield alike
     assert found[0] == pytest.approx(found[180])
     assert found[90] < found[45] < 0.6 * found[0]
-    turned = axle_strength_of(job(**slot(70.0)))
+    turned = job(**slot(70.0)).axle_strength
     angle, best = turned.best_angle()
     assert abs(angle) <= 20  # the near side, not 160 or beyond
     assert best >= 0.98 * found[0]
     # A force from the side wants the slot up or down.
     load = {"force": 350, "overhang": 215, "torque": 12, "grip": 18, "direction": 0}
-    sideways = axle_strength_of(job(axle__load=load))
+    sideways = job(axle__load=load).axle_strength
     assert abs(abs(sideways.best_angle()[0]) - 90) <= 20
     assert sideways.at_slot.safety == pytest.approx(found[90])
 
 
 def test_narrower_and_shorter_slots_and_none() -> None:
-    now = axle_strength_of(job(**slot(80.0)))
-    assert now.least.safety > now.trial.judge.steel.yield_MPa / 1e4
+    now = job(**slot(80.0)).axle_strength
+    assert now.least.safety > now.case.criterion.steel.yield_MPa / 1e4
     assert now.half_as_wide == pytest.approx(
-        axle_strength_of(job(**slot(80.0, width=4))).at_slot.safety
+        job(**slot(80.0, width=4)).axle_strength.at_slot.safety
     )
-    shorter = axle_strength_of(job(**slot(80.0, from_face=44 + 22 / 3, length=44 / 3)))
+    shorter = job(**slot(80.0, from_face=44 + 22 / 3, length=44 / 3)).axle_strength
     assert now.two_thirds_as_long == pytest.approx(shorter.at_slot.safety)
     assert now.half_as_wide > now.at_slot.safety
     assert now.two_thirds_as_long > now.at_slot.safety
@@ -70,7 +69,7 @@ def test_narrower_and_shorter_slots_and_none() -> None:
 
 @pytest.mark.parametrize("design", [{}, BUSY, LONG | {"axle__load": {"force": 900, "overhang": 200, "torque": 60}}])  # fmt: skip
 def test_the_curve_holds_its_least_and_covers_the_axle(design: dict[str, object]) -> None:
-    found = axle_strength_of(job(**design))
+    found = job(**design).axle_strength
     zs = [z for z, _ in found.curve]
     assert all(b >= a - 1e-6 for a, b in pairwise(zs))
     assert (zs[0], zs[-1]) == (0.0, job(**design).design.axle.length)
@@ -81,7 +80,7 @@ def test_the_curve_holds_its_least_and_covers_the_axle(design: dict[str, object]
 
 def test_double_load_halves_every_safety() -> None:
     one, two = (
-        axle_strength_of(job(axle__load={"force": f, "overhang": 215, "torque": t, "grip": 18}))
+        job(axle__load={"force": f, "overhang": 215, "torque": t, "grip": 18}).axle_strength
         for f, t in ((350, 12), (700, 24))
     )
     for a, b in zip(one.places, two.places, strict=True):
@@ -90,20 +89,20 @@ def test_double_load_halves_every_safety() -> None:
 
 
 def test_grooves_flats_and_keys_are_notches() -> None:
-    names = {p.name for p in axle_strength_of(job(**BUSY)).places if p.notch.bending > 1}
+    names = {p.name for p in job(**BUSY).axle_strength.places if p.notch.bending > 1}
     assert {"groove", "end of pair of flats 1", "end of pair of flats 2"} <= names
-    keyed = {p.name for p in axle_strength_of(job()).places}
+    keyed = {p.name for p in job().axle_strength.places}
     assert "key seat in the stator seat" in keyed
     assert "key seat in the stator seat" not in {
-        p.name for p in axle_strength_of(job(hub__keyway=None)).places
+        p.name for p in job(hub__keyway=None).axle_strength.places
     }
 
 
 @pytest.mark.parametrize("name", STARTERS)
 def test_starters_hold(name: str) -> None:
-    found = axle_strength_findings(job(name))
+    found = strength_told(job(name))
     assert [(f.level, f.code) for f in found] == [("note", "axle-long-run")]
-    figures = axle_strength_results(job(name))
+    figures = axle_strength_results(job(name).design.axle, job(name).axle_strength)
     assert figures["axle_safety_factor"] > 2.4
     assert figures["axle_long_run_factor"] > 1.5
     assert figures["axle_safety_without_slot"] >= figures["axle_safety_factor"]
@@ -113,23 +112,23 @@ def test_starters_hold(name: str) -> None:
 def test_too_weak_is_refused_with_ways_out() -> None:
     load = {"force": 900, "overhang": 215, "torque": 40, "grip": 18}
     weak = job(axle__load=load, **slot(80.0), hub__keyway=None)
-    stop = next(f for f in axle_strength_findings(weak) if f.level == "stop")
+    stop = next(f for f in strength_told(weak) if f.level == "stop")
     assert (stop.code, stop.field, stop.limit) == ("axle-too-weak", "axle.bearing", 2.0)
-    assert stop.value == pytest.approx(axle_strength_of(weak).least.safety, abs=1e-4)
+    assert stop.value == pytest.approx(weak.axle_strength.least.safety, abs=1e-4)
     assert "step beside bearing seat 1, 36 mm from face A" in stop.message
     assert "4140 quenched and tempered" in stop.fix
     assert "qualified person" in stop.fix
-    turn = next(f for f in axle_strength_findings(weak) if f.code == "slot-toward-load")
+    turn = next(f for f in strength_told(weak) if f.code == "slot-toward-load")
     assert turn.level == "note"  # the rule on the slot's place warns; here are the figures
     # A thin land makes the slot the weakest: each way out comes with the safety that it gives.
     thin = {
         "axle__land_diameter": 25.4, "hub__keyway": None,
         "axle__load": {"force": 700, "overhang": 215, "torque": 12, "grip": 18},
     }  # fmt: skip
-    stop = next(f for f in axle_strength_findings(job(**slot(90.0), **thin)) if f.level == "stop")
+    stop = next(f for f in strength_told(job(**slot(90.0), **thin)) if f.level == "stop")
     assert stop.field == "axle.wire_slot"
-    narrow = axle_strength_of(job(**slot(90.0, width=4), **thin)).least.safety
-    turned = axle_strength_of(job(**slot(0.0), **thin)).least.safety
+    narrow = job(**slot(90.0, width=4), **thin).axle_strength.least.safety
+    turned = job(**slot(0.0), **thin).axle_strength.least.safety
     assert f"turn the wire slot to 0 deg (safety {turned:.2f})" in stop.fix
     assert f"make it 4 mm wide (safety {narrow:.2f})" in stop.fix
 
@@ -137,19 +136,19 @@ def test_too_weak_is_refused_with_ways_out() -> None:
 def test_the_safety_promised_by_the_fix_is_the_one_that_comes() -> None:
     load = {"force": 900, "overhang": 215, "torque": 40, "grip": 18}
     strong = job(axle__load=load, axle__material="4140 quenched and tempered")
-    assert axle_strength_of(strong).least.safety >= 2.0
-    share = axle_strength_of(job(axle__load=load)).least.safety / 2
+    assert strong.axle_strength.least.safety >= 2.0
+    share = job(axle__load=load).axle_strength.least.safety / 2
     less = {**load, "force": 900 * share, "torque": 40 * share}
-    assert axle_strength_of(job(axle__load=less)).least.safety == pytest.approx(2.0)
+    assert job(axle__load=less).axle_strength.least.safety == pytest.approx(2.0)
 
 
 def codes(**changes: object) -> dict[str, str]:
-    return {f.code: f.level for f in axle_strength_findings(job(**changes))}
+    return {f.code: f.level for f in strength_told(job(**changes))}
 
 
 def test_what_else_people_are_told() -> None:
     assert codes(axle__load=None) == {"axle-load-unknown": "warn"}
-    assert axle_strength_results(job(axle__load=None)) == {}
+    assert axle_strength_results(job(axle__load=None).design.axle, job().axle_strength) == {}
     assert codes(axle__material="bar from the shed")["axle-steel-open"] == "warn"
     assert codes(axle__material="C45")["axle-steel-open"] == "warn"
     wide = codes(**slot(width=9.2))
@@ -166,19 +165,20 @@ def test_an_axle_that_cannot_be_judged_is_refused_with_the_rules_own_words() -> 
     for changes in (
         {"axle__seats": [seat(22, 14)]},
         {"axle__length": 130.5},
+        {"axle__stator_seat": seat(33.4, 24)},
         {"axle__bore_diameter": 24.9},
         {"axle__bearing": "6999"},
         slot(length=5.0),
     ):
         with pytest.raises(Refused) as refused:
-            axle_strength_of(job(**changes))
+            _ = job(**changes).axle_strength
         assert all(f.level == "stop" for f in refused.value.findings)
 
 
 def test_a_wider_bore_costs_strength() -> None:
-    thin = axle_strength_of(with_bore(job(), 16.2))
-    assert thin.least.safety < axle_strength_of(job()).least.safety
-    assert thin.least.safety == axle_strength_of(job(axle__bore_diameter=16.2)).least.safety
+    thin = job(axle__bore_diameter=16.2).axle_strength
+    assert thin.least.safety < job().axle_strength.least.safety
+    assert thin.least.safety == job(axle__bore_diameter=16.2).axle_strength.least.safety
 
 
 VIEWS = {
@@ -196,7 +196,7 @@ def test_the_picture_can_be_read(view: str) -> None:
     drawing = axle_strength_view(job(starter, **changes))
     assert legibility(drawing) == []
     words = " ".join(t.text for t in drawing.texts)
-    least = axle_strength_of(job(starter, **changes)).least
+    least = job(starter, **changes).axle_strength.least
     assert f"{least.safety:.2f}" in words
     assert least.name in words
 
@@ -215,9 +215,9 @@ def _circle(stroke) -> float:
 
 
 def test_the_trial_takes_another_slot() -> None:
-    strength = axle_strength_of(job())
-    plain = strength.trial.slot_stretch(replace(strength.trial.slot, width=0.0))
-    load = axle_load(job())
+    strength = job().axle_strength
+    plain = strength.case.slot_stretch(replace(strength.case.slot, width=0.0))
+    load = axle_load(job().design.axle)
     first = plain[0]
     assert first.forces.moment == pytest.approx(load.moment.at(44.0))
     bending, torsion = load.moment.at(44.0) / w_bending(30, 13), 12000 / (2 * w_bending(30, 13))

@@ -1,4 +1,4 @@
-"""The judge of one place of the axle, by hand from Shigley, Mechanical Engineering Design, chapter 6.
+"""The criterion at one place of the axle, by hand from Shigley, Mechanical Engineering Design, chapter 6.
 
 Endurance 0.5 Rm (at most 700 MPa), surface 4.51 Rm^-0.265 (machined), size 1.24 d^-0.107 to 51 mm
 and 1.51 d^-0.157 above, a standing load counting 0.37 d, reliability 0.814 for 99 %.
@@ -12,17 +12,17 @@ import math
 import pytest
 
 from recipes.shaft.notch_factor import Notch, hole_bending, hole_torsion, sensitivity, slot_stretch
-from recipes.shaft.stress import Forces, Judge, Nominal, Stress
-from recipes.shaft.tube_section import Unit, tube_section
+from recipes.shaft.stress import Criterion, Forces, Nominal, Stress
+from recipes.shaft.tube_section import TubeSection, Unit
 from recipes.tables.axle_steel import axle_steel_of
 from tests.support.design import job
 
-STEEL = axle_steel_of(job())
+STEEL = axle_steel_of(job().design.axle)
 
 
-def judge(turns: bool, tensile: float = 750.0, direction: float = 0.0) -> Judge:
+def criterion(turns: bool, tensile: float = 750.0, direction: float = 0.0) -> Criterion:
     steel = dataclasses.replace(STEEL, tensile_MPa=tensile, yield_MPa=410.0)
-    return Judge(steel, direction, turns)
+    return Criterion(steel, direction, turns)
 
 
 @pytest.mark.parametrize(
@@ -37,18 +37,18 @@ def judge(turns: bool, tensile: float = 750.0, direction: float = 0.0) -> Judge:
     ],
 )
 def test_endurance(turns: bool, tensile: float, diameter: float, bears: float) -> None:
-    assert judge(turns, tensile).endurance(diameter) == pytest.approx(bears, rel=1e-4)
+    assert criterion(turns, tensile).endurance(diameter) == pytest.approx(bears, rel=1e-4)
 
 
 def test_goodman_and_yield() -> None:
     """1 / n = amplitude / endurance + mean / Rm; 410 / 164 = 2.5."""
     stress = Stress(164.0, 51.0, 37.0, 30.0)
-    assert judge(True).safety(stress) == pytest.approx(2.5)
-    assert judge(True).long_run(stress) == pytest.approx(
+    assert criterion(True).safety(stress) == pytest.approx(2.5)
+    assert criterion(True).long_run(stress) == pytest.approx(
         1.0 / (51.0 / 205.27 + 37.0 / 750.0), rel=1e-4
     )
-    assert judge(True).long_run(Stress(0.0, 0.0, 0.0, 30.0)) == math.inf
-    assert judge(True).safety_at(0.0) == math.inf
+    assert criterion(True).long_run(Stress(0.0, 0.0, 0.0, 30.0)) == math.inf
+    assert criterion(True).safety(Stress(0.0, 0.0, 0.0, 30.0)) == math.inf
 
 
 def test_the_worst_spot_and_how_it_swings() -> None:
@@ -57,17 +57,17 @@ def test_the_worst_spot_and_how_it_swings() -> None:
     at = Forces(40_000.0, 9_000.0, 700.0)
     root3 = math.sqrt(3.0)
     # 80 and 15.59 MPa against 40 and 46.77 MPa: the first spot is the worse.
-    turning, standing = judge(True).section(nominal, at), judge(False).section(nominal, at)
+    turning, standing = criterion(True).section(nominal, at), criterion(False).section(nominal, at)
     assert turning.static == pytest.approx(math.hypot(80.0, 9.0 * root3))
     assert turning.amplitude == pytest.approx(math.hypot(80.0, 4.5 * root3))
     assert turning.mean == pytest.approx(4.5 * root3)
     assert standing.amplitude == standing.mean == pytest.approx(math.hypot(80.0, 9.0 * root3) / 2)
     assert turning.diameter == 30.0
     # More torque, and the second is the worse.
-    more = judge(True).section(nominal, Forces(40_000.0, -30_000.0, 700.0))
+    more = criterion(True).section(nominal, Forces(40_000.0, -30_000.0, 700.0))
     assert more.amplitude == pytest.approx(math.hypot(40.0, 45.0 * root3))
     # Shear alone: root 3 times the stress of the force across.
-    across = judge(True).section(nominal, Forces(0.0, 0.0, 700.0))
+    across = criterion(True).section(nominal, Forces(0.0, 0.0, 700.0))
     assert across.static == pytest.approx(root3 * 7.0)
 
 
@@ -76,7 +76,7 @@ def test_a_notch_counts_in_full_at_once_and_by_its_sensitivity_in_the_long_run()
     notch, at = Notch(2.3, 1.7, 0.8), Forces(40_000.0, 9_000.0, 0.0)
     kb = 1.0 + sensitivity(750.0, 0.8) * 1.3
     kt = 1.0 + sensitivity(750.0, 0.8, True) * 0.7
-    found = judge(False).section(nominal, at, notch)
+    found = criterion(False).section(nominal, at, notch)
     assert found.static == pytest.approx(math.hypot(2.3 * 80.0, 1.7 * 9.0 * math.sqrt(3.0)))
     assert found.amplitude == pytest.approx(math.hypot(kb * 80.0, kt * 9.0 * math.sqrt(3.0)) / 2)
 
@@ -87,8 +87,8 @@ BENDS = 32 * BIG / (math.pi * (BIG**4 - BORE**4))
 
 
 def slot_end(turns: bool, moment: float, torque: float, facing: float = 0.0) -> Stress:
-    tube = tube_section(BIG, BORE, WIDTH)
-    return judge(turns).slot_end(tube, LENGTH, facing, Forces(moment, torque, 0.0))[0]
+    tube = TubeSection(BIG, BORE, WIDTH)
+    return criterion(turns).slot_end(tube, LENGTH, facing, Forces(moment, torque, 0.0))[0]
 
 
 def test_bending_at_the_end_of_a_slot() -> None:

@@ -13,38 +13,39 @@ from geometry.solid.blind_slot import BlindSlot
 from recipes.job import Job
 from recipes.shaft.axle import axle
 from recipes.shaft.cross_section import key_section, side_view_keys
-from recipes.shaft.key_seat import key_seats_of, key_words
-from recipes.shaft.profile import axle_solid
-from recipes.shaft.strength import axle_strength_of
+from recipes.shaft.key_seat import key_words
 from recipes.stator.lamination import lamination
+from tests.support.axle import solid_of
 from tests.support.design import STARTERS, job
 
 
 def test_potters_wheel_seats_by_hand() -> None:
     """DIN 6885-1: 6 x 6, t1 3.5; stack 20.2 mm against the collar at 94; 18 mm is a key length."""
-    seats = key_seats_of(job())
+    seats = job().key_seats
     assert seats is not None
     assert (seats.width, seats.depth, seats.height, seats.length) == (6, 3.5, 6, 18)
     assert (seats.start, seats.end) == (75.0, 93.0)
     assert seats.floor == 11.5
     assert seats.width_limits == (6.0, 5.97)  # N9, ISO 286-2
     assert seats.angles == (90.0, 270.0)
-    assert key_words(job()) == "2 keys 6 × 6 × 18 with round ends (DIN 6885-1 A), key steel."
+    assert (
+        key_words(job().key_seats) == "2 keys 6 × 6 × 18 with round ends (DIN 6885-1 A), key steel."
+    )
 
 
 @pytest.mark.parametrize("name", ["kayak-thruster", "wool-spinner"])
 def test_no_key_no_seat(name: str) -> None:
-    assert key_seats_of(job(name)) is None
-    assert not any(isinstance(c, BlindSlot) for c in axle_solid(job(name)).cuts)
+    assert job(name).key_seats is None
+    assert not any(isinstance(c, BlindSlot) for c in solid_of(job(name)).cuts)
     assert not list(side_view_keys(job(name), View(Point(0.0, 0.0))))
 
 
 def test_what_is_given_goes_before_what_follows() -> None:
     given = {"from_face": 72.3, "length": 15.4, "depth": 3.1}
-    seats = key_seats_of(job(axle__key_seat=given))
+    seats = job(axle__key_seat=given).key_seats
     assert seats is not None
     assert (seats.start, seats.length, seats.depth) == pytest.approx((72.3, 15.4, 3.1))
-    odd = key_seats_of(job(hub__keyway={"width": 5.6, "depth": 2.3}))
+    odd = job(hub__keyway={"width": 5.6, "depth": 2.3}).key_seats
     assert odd is not None
     # no standard key: it fills both seats but for 0.2 mm at its back
     assert odd.height == pytest.approx(odd.depth + 2.3 - 0.2)
@@ -59,7 +60,7 @@ def mirrored() -> Job:
 
 
 def test_seats_lie_under_the_stack_on_either_side_of_the_collar() -> None:
-    seats, stack = key_seats_of(mirrored()), job().stack.length
+    seats, stack = mirrored().key_seats, job().stack.length
     assert seats is not None
     assert seats.start > 70 + 0.7
     assert seats.end < 70 + stack - 0.7
@@ -91,7 +92,7 @@ def test_key_of_the_sheet_meets_the_seat_of_the_axle(count: int) -> None:
 
 def test_body_carries_the_section_along_its_straight_length() -> None:
     long, short = (
-        axle_solid(job(axle__key_seat={"from_face": 73, "length": n})).volume for n in (17.3, 11.1)
+        solid_of(job(axle__key_seat={"from_face": 73, "length": n})).volume for n in (17.3, 11.1)
     )
     strip = 3 * math.sqrt(216) + 225 * math.asin(3 / 15) - 6 * 11.5
     assert short - long == pytest.approx(2 * strip * 6.2, rel=1e-9)
@@ -132,5 +133,5 @@ def test_drawing_names_the_seats_where_there_are_some(name: str) -> None:
 
 
 def test_notches_stand_at_the_ends_of_the_seats() -> None:
-    places = axle_strength_of(job()).places
+    places = job().axle_strength.places
     assert [p.z for p in places if p.name.startswith("key seat")] == [75.0, 93.0]

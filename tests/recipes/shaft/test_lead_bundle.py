@@ -20,7 +20,6 @@ from recipes.shaft.lead_bundle import (
     lead_bundle_results,
 )
 from recipes.shaft.lead_view import Pen, band, lead_view
-from recipes.shaft.strength import axle_strength_of, with_bore
 from tests.support.axle import LONG, SHORT
 from tests.support.design import STARTERS, job
 
@@ -117,10 +116,10 @@ def test_a_small_bore_is_refused_with_ways_that_work() -> None:
     assert own.with_thickest(thin).passes
     assert not own.with_thickest(thin + 0.05).passes
     assert f"phase leads of at most {thin:g} mm" in stop.fix
-    wider = with_bore(job(**thick), own.smallest_bore)
+    wider = job(**thick, axle__bore_diameter=own.smallest_bore)
     assert "leads-too-thick-for-bore" not in {f.code for f in lead_bundle_findings(wider)}
     assert f"drill {own.smallest_bore:g} mm (safety of the axle" in stop.fix
-    assert f"{axle_strength_of(wider).least.safety:.2f} at the" in stop.fix
+    assert f"{wider.axle_strength.least.safety:.2f} at the" in stop.fix
 
 
 def test_a_bore_that_the_axle_cannot_bear_is_said_so() -> None:

@@ -6,8 +6,6 @@ import pytest
 
 from recipes.refusal import Refused
 from recipes.shaft.sections import (
-    axle_bearing,
-    axle_sections,
     collar_feature,
     flat_features,
     groove_features,
@@ -35,14 +33,14 @@ WHEEL = [
 def turned(**changes: object) -> list[tuple[object, ...]]:
     return [
         (round(s.start, 9), round(s.end, 9), round(s.diameter, 9), s.kind, s.fit, s.field)
-        for s in axle_sections(job(**changes))
+        for s in job(**changes).sections
     ]
 
 
 def test_the_wheels_axle_is_turned_in_eight_sections() -> None:
     """Each says which field of the design file sets its diameter."""
     assert turned() == WHEEL
-    assert [s.length for s in axle_sections(job())] == [22, 14, 34, 24, 8, 16, 14, 18]
+    assert [s.length for s in job().sections] == [22, 14, 34, 24, 8, 16, 14, 18]
 
 
 def test_diameters_that_are_given_are_kept() -> None:
@@ -60,7 +58,7 @@ def test_the_stack_passes_what_lies_between_its_seat_and_the_collar() -> None:
 
 def test_sections_that_touch_leave_nothing_between_them() -> None:
     """In inches 2.25 and 0.7 meet 2.95 but for rounding; all share their ends to the last bit."""
-    sections = axle_sections(job("wool-spinner"))
+    sections = job("wool-spinner").sections
     assert sections[0].start == 0
     assert [s.end for s in sections[:-1]] == [s.start for s in sections[1:]]
     assert sections[-1].end == pytest.approx(127)
@@ -88,7 +86,7 @@ def test_what_has_no_room_is_named(
     changes: dict[str, object], field: str, by: float, says: str
 ) -> None:
     with pytest.raises(Refused, match=says) as caught:
-        axle_sections(job(**changes))
+        _ = job(**changes).sections
     (found,) = caught.value.findings
     assert (found.level, found.code, found.field) == ("stop", "features-overlap", field)
     assert (found.value, found.limit) == (pytest.approx(by), 0.0)
@@ -119,24 +117,30 @@ def test_stretches_overlap_by_what_they_share() -> None:
     first, _ = seat_features(busy.design.axle)
     groove = groove_features(busy.design.axle)[0]
     assert first.overlap(groove) == groove.overlap(first) == pytest.approx(0)
-    assert stator_feature(busy.design.axle).overlap(slot_feature(busy.design.axle)) == pytest.approx(-3.5)
+    assert stator_feature(busy.design.axle).overlap(
+        slot_feature(busy.design.axle)
+    ) == pytest.approx(-3.5)
     moved = job(axle__wire_slot={"from_face": 30.7, "length": 22, "width": 8, "mouth_radius": 1.5})
-    assert seat_features(moved.design.axle)[0].overlap(slot_feature(moved.design.axle)) == pytest.approx(5.3)
-    assert collar_feature(busy.design.axle).overlap(collar_feature(busy.design.axle)) == pytest.approx(8)
+    assert seat_features(moved.design.axle)[0].overlap(
+        slot_feature(moved.design.axle)
+    ) == pytest.approx(5.3)
+    assert collar_feature(busy.design.axle).overlap(
+        collar_feature(busy.design.axle)
+    ) == pytest.approx(8)
 
 
 def test_limits_of_a_section_are_those_of_its_fit() -> None:
     """25 h6: 0 and -0.013 mm (ISO 286-2); what has no fit has no limits."""
-    first, seat = axle_sections(job())[:2]
+    first, seat = job().sections[:2]
     assert first.limits is None
     assert seat.limits is not None
     assert (seat.limits.upper_mm, seat.limits.lower_mm) == (0, -0.013)
 
 
 def test_a_bearing_that_is_not_in_the_table_is_named() -> None:
-    assert axle_bearing(job()).bore_mm == 25
+    assert job().bearing.bore_mm == 25
     with pytest.raises(Refused, match=r"axle\.bearing = '6999'") as caught:
-        axle_bearing(job(axle__bearing="6999"))
+        _ = job(axle__bearing="6999").bearing
     (found,) = caught.value.findings
     assert (found.level, found.code, found.field) == ("stop", "no-such-bearing", "axle.bearing")
     assert (found.value, found.limit, found.source) == ("6999", None, "ISO 15")

@@ -11,15 +11,8 @@ import pytest
 
 from geometry.finding import Finding
 from recipes.assess import assess
-from recipes.shaft.torque import (
-    clamp_force,
-    flat_loads,
-    glue_shear,
-    key_load,
-    motor_torque,
-    torque_findings,
-    torque_results,
-)
+from recipes.job import Job
+from recipes.shaft.torque import TorquePath, torque_findings, torque_results
 from tests.support.axle import seat
 from tests.support.design import STARTERS, job
 
@@ -32,12 +25,23 @@ def flats(across: float, length: float = 11.0, from_face: float = 0.0) -> dict[s
     return {"from_face": from_face, "length": length, "across": across}
 
 
+def path(made: Job) -> TorquePath:
+    assert made.torque_path is not None
+    return made.torque_path
+
+
+def told(made: Job) -> list[Finding]:
+    d = made.design
+    current = d.motor.phase_current
+    return torque_findings(d.axle, d.hub, current, made.motor_torque, made.torque_path)
+
+
 def codes(**changes: object) -> list[str]:
-    return [f.code for f in torque_findings(job(**changes))]
+    return [f.code for f in told(job(**changes))]
 
 
 def only(code: str, **changes: object) -> Finding:
-    (found,) = [f for f in torque_findings(job(**changes)) if f.code == code]
+    (found,) = [f for f in told(job(**changes)) if f.code == code]
     return found
 
 
@@ -49,7 +53,7 @@ def test_potters_wheel_keys_by_hand() -> None:
     # Key 6 x 6 x 18 with round ends carries on 18 - 6 = 12 mm (DIN 6892): shear 533.3 / 72 = 7.41 MPa.
     # It stands 6 - 3.5 = 2.5 mm into sheets that are 0.94 steel: 533.3 / (2.5 x 12 x 0.94) = 18.9 MPa.
     # The seat's edge lies 15 - sqrt(225 - 9) = 0.303 mm lower: 533.3 / (3.197 x 12) = 13.9 MPa.
-    key = key_load(job())
+    key = path(job()).key
     assert key is not None
     assert (key.force, key.shear) == pytest.approx((533.33, 7.4074), rel=1e-4)
     assert (key.hub_pressure, key.axle_pressure) == pytest.approx((18.913, 13.902), rel=1e-4)
@@ -62,8 +66,8 @@ def test_potters_wheel_keys_by_hand() -> None:
 )
 def test_glue_by_hand(name: str, shear: float) -> None:
     """Thin layer on a cylinder: T = tau (pi d L) d / 2 (any textbook)."""
-    assert glue_shear(job(name)) == pytest.approx(shear, rel=1e-3)
-    assert key_load(job(name)) is None
+    assert path(job(name)).glue_shear == pytest.approx(shear, rel=1e-3)
+    assert path(job(name)).key is None
 
 
 @pytest.mark.parametrize(
@@ -72,7 +76,7 @@ def test_glue_by_hand(name: str, shear: float) -> None:
     [("potters-wheel", 3225.8), ("kayak-thruster", 1801.8), ("wool-spinner", 675.7)],
 )
 def test_clamp_by_hand(name: str, newton: float) -> None:
-    assert clamp_force(job(name)) == pytest.approx(newton, rel=1e-4)
+    assert path(job(name)).clamp_force == pytest.approx(newton, rel=1e-4)
 
 
 @pytest.mark.parametrize(
@@ -89,12 +93,12 @@ def test_clamp_by_hand(name: str, newton: float) -> None:
 def test_motor_torque_by_hand(name: str, newton_metre: float) -> None:
     """Torque times speed is the power of three phases, 3 E I r.m.s. (any motor textbook)."""
     j = job(name)
-    assert motor_torque(j) == pytest.approx(newton_metre, rel=1e-4)
+    assert j.motor_torque == pytest.approx(newton_metre, rel=1e-4)
     speed = 100.0  # rad/s
     between = speed * 30 / math.pi / (j.design.motor.speed_constant or 0)
     phase = between if j.design.winding.connection == "delta" else between / math.sqrt(3)
     power = 3 * phase / math.sqrt(2) * j.design.motor.phase_current
-    assert motor_torque(j) == pytest.approx(power / speed)
+    assert j.motor_torque == pytest.approx(power / speed)
 
 
 # --- flats ---------------------------------------------------------------------------------------
@@ -103,7 +107,7 @@ def test_motor_torque_by_hand(name: str, newton_metre: float) -> None:
 def test_flats_are_in_equilibrium_with_their_triangles_of_pressure() -> None:
     """Summed strip by strip: the moment of both flats is the torque, their force the spread."""
     j = job(axle__load=load(17.3), axle__flats=[flats(20.7, 9.4)])
-    (found,) = flat_loads(j)
+    (found,) = path(j).flats
     assert found.width == pytest.approx(math.sqrt(24.8**2 - 20.7**2))
     n = 20000
     step = found.width / 2 / n
@@ -120,7 +124,7 @@ def test_example_of_a_spread_dropout() -> None:
     width = math.sqrt(12**2 - 10**2)
     assert 1.5 * 20000 / width == pytest.approx(4400, rel=0.03)
     j = job(axle__load=load(20.0), axle__flats=[flats(10.0)], axle__end_diameter=12.0)
-    (found,) = flat_loads(j)
+    (found,) = path(j).flats
     assert found.spread == pytest.approx(1.5 * 20000 / width)
 
 
@@ -128,11 +132,11 @@ def test_flats_count_where_the_frame_is() -> None:
     both = [flats(20.7), flats(19.9, from_face=139.0)]
     for held, fields in (("face A", [1]), ("face B", [2]), ("both ends", [1, 2])):
         j = job(axle__load=load(9.1, held, overhang=60), axle__flats=both)
-        assert [f.field for f in flat_loads(j)] == [f"axle.flats[{k}]" for k in fields]
+        assert [f.field for f in path(j).flats] == [f"axle.flats[{k}]" for k in fields]
     # flats on the seat of a stack with a flat bore hold the stack, not the axle
     held = job(hub__keyway=None, hub__flats={"count": 2, "distance": 14.1}, axle__load=load(9.1),
                axle__flats=[flats(28.2, 24.0, 70.0)])  # fmt: skip
-    assert flat_loads(held) == ()
+    assert path(held).flats == ()
 
 
 def test_flats_reach_up_to_the_bearing_seats_and_not_onto_them() -> None:
@@ -141,20 +145,20 @@ def test_flats_reach_up_to_the_bearing_seats_and_not_onto_them() -> None:
     onto = [flats(20.7, 9.3, 22 - 9.2), flats(19.9, 8.1, 131.9)]
     held = load(9.1, "both ends", overhang=60)
     for given, length in ((up_to, [9.3, 8.1]), (onto, [])):
-        found = flat_loads(job(axle__load=held, axle__flats=given))
+        found = path(job(axle__load=held, axle__flats=given)).flats
         assert [f.length for f in found] == pytest.approx(length)
 
 
 def test_flats_as_wide_as_the_end_hold_nothing_and_hide_no_others() -> None:
     none = [flats(24.8), flats(25.3), flats(19.9, from_face=139.0)]
-    (found,) = flat_loads(job(axle__load=load(9.1, "both ends", overhang=60), axle__flats=none))
+    (found,) = path(job(axle__load=load(9.1, "both ends", overhang=60), axle__flats=none)).flats
     assert found.field == "axle.flats[3]"
 
 
 def test_flats_of_an_axle_without_seats_are_all_in_the_frame() -> None:
     """Rules refuse such an axle, and all that is wrong is told at once: nothing may fall over."""
     j = job(axle__load=load(9.1), axle__flats=[flats(20.7, 9.4, 0.3)], axle__seats=[])
-    assert len(flat_loads(j)) == 1
+    assert len(path(j).flats) == 1
 
 
 def test_a_face_is_held_as_far_as_the_middle_of_the_axle() -> None:
@@ -164,7 +168,7 @@ def test_a_face_is_held_as_far_as_the_middle_of_the_axle() -> None:
         for face in ("face A", "face B"):
             j = job(axle__load=load(9.1, face), axle__flats=[flats(20.7, 10.3, start)],
                     axle__seats=seats)  # fmt: skip
-            assert len(flat_loads(j)) == (face == held)
+            assert len(path(j).flats) == (face == held)
 
 
 def test_a_groove_beside_flats_takes_nothing_and_one_below_them_does() -> None:
@@ -172,7 +176,7 @@ def test_a_groove_beside_flats_takes_nothing_and_one_below_them_does() -> None:
     wide = [{"from_face": 1.1, "width": 9.7, "diameter": 21.9}]
     for start, grooves, size in ((0.0, beside, 24.8), (2.0, wide, 21.9)):
         j = job(axle__load=load(9.1), axle__flats=[flats(18.3, 7.7, start)], axle__grooves=grooves)
-        (found,) = flat_loads(j)
+        (found,) = path(j).flats
         assert found.width == pytest.approx(math.sqrt(size**2 - 18.3**2))
 
 
@@ -181,14 +185,14 @@ def test_the_clamp_grips_the_end_and_not_the_groove_behind_it(held: str) -> None
     """Friction: F = T / (mu d), mu 0.15 (common practice); ends of 24.8 mm, grooves of 21.3."""
     grooves = [{"from_face": z, "width": 1.3, "diameter": 21.3} for z in (20.7, 132)]
     j = job(axle__load=load(9.1, held, overhang=60), axle__grooves=grooves)
-    assert clamp_force(j) == pytest.approx(9100 / 0.15 / 24.8)
+    assert path(j).clamp_force == pytest.approx(9100 / 0.15 / 24.8)
 
 
 def test_the_clamp_needs_most_on_the_thinner_of_two_ends() -> None:
     grooves = [{"from_face": 145.3, "width": 4.7, "diameter": 19.7}]  # turned down to the face
     for held, size in (("face A", 24.8), ("face B", 19.7), ("both ends", 19.7)):
         j = job(axle__load=load(9.1, held, overhang=60), axle__grooves=grooves)
-        assert clamp_force(j) == pytest.approx(9100 / 0.15 / size)
+        assert path(j).clamp_force == pytest.approx(9100 / 0.15 / size)
 
 
 # --- findings ------------------------------------------------------------------------------------
@@ -196,9 +200,9 @@ def test_the_clamp_needs_most_on_the_thinner_of_two_ends() -> None:
 
 @pytest.mark.parametrize("name", STARTERS)
 def test_starters_hold(name: str) -> None:
-    assert {f.level for f in torque_findings(job(name))} == {"note"}
-    told = [f.code for f in assess(job(name), whole=False).findings]
-    assert "axle-held-by-friction" in told
+    assert {f.level for f in told(job(name))} == {"note"}
+    judged = [f.code for f in assess(job(name), whole=False).findings]
+    assert "axle-held-by-friction" in judged
 
 
 def test_a_key_is_refused_beyond_yield_and_warned_before() -> None:
@@ -213,8 +217,8 @@ def test_a_key_is_refused_beyond_yield_and_warned_before() -> None:
 
 
 def test_one_key_carries_more_than_half_of_two() -> None:
-    one = key_load(job(hub__keyway={"width": 6, "depth": 2.8, "count": 1}))
-    two, three = (key_load(job(hub__keyway={"width": 6, "depth": 2.8, "count": n})) for n in (2, 3))
+    one = path(job(hub__keyway={"width": 6, "depth": 2.8, "count": 1})).key
+    two, three = (path(job(hub__keyway={"width": 6, "depth": 2.8, "count": n})).key for n in (2, 3))
     assert one
     assert two
     assert three
@@ -259,4 +263,4 @@ def test_glue_alone_is_a_note_then_a_warning() -> None:
 
 def test_without_torque_there_is_nothing_to_hold() -> None:
     idle = job(axle__load=load(0.0), motor__speed_constant=None)
-    assert (torque_findings(idle), torque_results(idle)) == ([], {})
+    assert (told(idle), torque_results(idle.motor_torque, idle.torque_path)) == ([], {})
