@@ -42,7 +42,7 @@ def main() -> None:
     parser.add_argument("--repeat", type=int, default=5)
     repeat = parser.parse_args().repeat
     wheel = job("potters-wheel")
-    fill, (off, _) = wheel.fill, flank(wheel)
+    fill, (off, _) = wheel.window, flank(wheel)
     print(f"{'asked':>6} {'laid':>6} {'ms':>9} {'us/wire':>9} {'x time':>8} {'x count':>8}")
     first: tuple[float, int] | None = None
     for count in COUNTS:

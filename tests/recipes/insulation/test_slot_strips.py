@@ -66,9 +66,9 @@ def test_the_separator_stands_in_the_room_of_its_slot(name: str) -> None:
     floor = j.design.lamination.outer_diameter / 2 - j.design.lamination.slot_depth
     low = floor + j.design.liner.thickness
     strip = shapely.box(low, -0.1, low + separator_width(j), 0.1)
-    assert strip.intersection(j.fill.room).area < 1e-9  # wire keeps clear of it
-    assert low + separator_width(j) == pytest.approx(j.fill.wedge_span[1] - 0.2)
-    assert separator_width(j) > 0.8 * (j.fill.room.bounds[2] - j.fill.room.bounds[0])
+    assert strip.intersection(j.window.room).area < 1e-9  # wire keeps clear of it
+    assert low + separator_width(j) == pytest.approx(j.window.wedge_span[1] - 0.2)
+    assert separator_width(j) > 0.8 * (j.window.room.bounds[2] - j.window.room.bounds[0])
 
 
 def test_what_the_design_leaves_out_is_not_cut() -> None:

@@ -26,7 +26,7 @@ def axis_by_hand(j: Job) -> float:
     p, q = j.design.motor.poles // 2, j.design.motor.slots
     total = sum(
         t.sense * cmath.exp(1j * math.radians(p * 360 * k / q))
-        for k, t in enumerate(j.winding.teeth)
+        for k, t in enumerate(j.layout.teeth)
         if t.phase == "U"
     )
     return math.degrees(cmath.phase(total))

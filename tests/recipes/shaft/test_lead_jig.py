@@ -40,7 +40,7 @@ def dents(j: Job, jig: LeadJig, depth: float) -> list[float]:
 def test_a_notch_for_every_tail_of_a_terminal_beside_its_tooth(name: str) -> None:
     """Which side: the wire that comes up last crosses the tooth's end toward it, as the arrow shows."""
     j = job(name)
-    jig, winding = lead_jig_of(j), j.winding
+    jig, winding = lead_jig_of(j), j.layout
     joins = joint_list(winding, j.design.winding.parallel_paths)
     wanted = {(x.from_end, x.to_tooth, x.to_end) for x in joins if x.from_tooth is None}
     wanted |= {(x.to_end, x.from_tooth, x.from_end) for x in joins if x.to_tooth is None}

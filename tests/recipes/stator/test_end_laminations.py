@@ -205,7 +205,7 @@ def test_square_edges_get_a_proposal_that_then_satisfies() -> None:
         stepped = job(name, ends={"steps": rows})
         assert step_findings(stepped) == []
         assert end_lamination_findings(stepped) == []
-        assert stepped.turn_length.edge_radius_mm >= radius
+        assert stepped.turn_lengths.edge_radius_mm >= radius
         assert step_results(stepped)["end_steps"] == step_results(bare)["proposed_end_steps"]
     assert step_findings(job()) == []  # it has a cap
     assert step_results(job()) == {}

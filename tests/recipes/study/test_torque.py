@@ -26,7 +26,7 @@ def volt_seconds(j: Job) -> float:
         -math.pi / 2 / p,
         math.pi / 2 / p,
     )
-    kw = winding_factors(j.winding, (1,))[1].winding
+    kw = winding_factors(j.layout, (1,))[1].winding
     return p * circuit_of(j).turns_in_series * kw * flux
 
 

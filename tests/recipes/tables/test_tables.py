@@ -22,7 +22,7 @@ from recipes.tables.reader import (
 )
 from tests.places import ROOT
 
-DATA = ROOT / "recipes" / "data"
+DATA = ROOT / "recipes" / "tables" / "data"
 FILES = sorted(p.name for p in DATA.glob("*.csv"))
 MODULES = [
     "bearings",

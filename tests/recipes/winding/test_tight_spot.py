@@ -17,13 +17,13 @@ def test_gaps_are_those_that_shapely_measures(name: str) -> None:
     j = job(name)
     spots = {s.name: s for s in tight_spots(j)}
     r = j.wire.overall_max_mm / 2
-    discs = [shapely.Point(x, y).buffer(r, quad_segs=64) for x, y in j.lay.laid.tolist()]
+    discs = [shapely.Point(x, y).buffer(r, quad_segs=64) for x, y in j.conductors.laid.tolist()]
     own = shapely.union_all(discs)
-    if j.fill.sides == 2:
+    if j.window.sides == 2:
         other = shapely.affinity.scale(own, 1.0, -1.0, origin=(0.0, 0.0))
         strip = j.design.separator.thickness
         assert spots["coil sides"].gap == pytest.approx(own.distance(other) - strip, abs=2e-3)
-    face = shapely.LineString([(j.fill.wedge_span[1], -99.0), (j.fill.wedge_span[1], 99.0)])
+    face = shapely.LineString([(j.window.wedge_span[1], -99.0), (j.window.wedge_span[1], 99.0)])
     assert max(0.0, spots["wedge"].gap) == pytest.approx(own.distance(face), abs=2e-3)
     opening = j.design.lamination.slot_opening - 2 * j.design.liner.thickness - 2 * r
     assert spots["opening"].gap == pytest.approx(opening, abs=1e-9)

@@ -146,7 +146,7 @@ def test_printed_file_is_true_to_size() -> None:
 @pytest.mark.parametrize("name", ALL)
 def test_every_tooth_has_its_number_once_and_the_far_ring_is_the_mirror(name: str) -> None:
     of = case(name)
-    slots = len(of.winding.teeth)
+    slots = len(of.layout.teeth)
     for part, way in zip(rings(name), ENDS.values(), strict=True):
         outer = float(part.settings["outer_diameter_mm"]) / 2
         found: dict[int, Point] = {}
@@ -168,7 +168,7 @@ def test_every_tooth_has_its_number_once_and_the_far_ring_is_the_mirror(name: st
 def test_arrows_and_phases_are_those_of_the_winding_on_either_end(name: str) -> None:
     """Arrows from the definition of "+" alone: it shows opposite ways to the numbers on both ends."""
     of = case(name)
-    coils = {k for k, tooth in enumerate(of.winding.teeth) if tooth.phase}
+    coils = {k for k, tooth in enumerate(of.layout.teeth) if tooth.phase}
     for part, end in zip(rings(name), ENDS.values(), strict=True):
         outer = float(part.settings["outer_diameter_mm"]) / 2
         seen, labels = set(), 0
@@ -184,12 +184,12 @@ def test_arrows_and_phases_are_those_of_the_winding_on_either_end(name: str) -> 
                 toward, shown = spokes[k + 1].unit(), way
                 if end < 0:
                     toward, shown = Point(-toward.x, toward.y), Point(-way.x, way.y)
-                assert shown.dot(crosses_on(end, of.winding.teeth[k].sense, toward)) > 0.999
+                assert shown.dot(crosses_on(end, of.layout.teeth[k].sense, toward)) > 0.999
             for text in page.texts:
                 if re.fullmatch(r"[UVW][+−]?", text.text):
                     k = _nearest(spokes, Point(text.x, text.y).minus(axle))
-                    assert text.text[0] == of.winding.teeth[k].phase
-                    assert text.text[1:] in ("", "+" if of.winding.teeth[k].sense > 0 else "−")
+                    assert text.text[0] == of.layout.teeth[k].phase
+                    assert text.text[1:] in ("", "+" if of.layout.teeth[k].sense > 0 else "−")
                     labels += 1
         assert seen == coils
         assert labels == len(coils)

@@ -171,9 +171,9 @@ def test_paper_washer_and_rows_make_the_coil_end():
     assert cap.end_height_mm - plain.end_height_mm == pytest.approx(1.1)
     # of 42 turns one rests so high against the slot bottom that it stands out over its row
     high = a_job("wool-spinner")
-    top = high.lay.heights[:42].max() + lay.diameter / 2
-    assert top > 3.2 * lay.diameter > high.lay.layers * lay.diameter
-    assert high.turn_length.end_height_mm == pytest.approx(2 * paper + top)
+    top = high.conductors.heights[:42].max() + lay.diameter / 2
+    assert top > 3.2 * lay.diameter > high.conductors.layers * lay.diameter
+    assert high.turn_lengths.end_height_mm == pytest.approx(2 * paper + top)
 
 
 @pytest.mark.parametrize("ends", [CAP, STEPS])
@@ -213,8 +213,8 @@ def test_wire_by_hand():
     phase = 4 * t.coil_total_m + 2 * 2 * 4 * 0.130
     assert t.phase_wire_m == pytest.approx(phase)
     alternate = a_job("kayak-thruster", winding={"tail": 310, "coil_sides": "alternate teeth"})
-    assert alternate.turn_length.phase_wire_m == pytest.approx(
-        2 * 4 * (alternate.turn_length.coil_wire_m + 0.62)
+    assert alternate.turn_lengths.phase_wire_m == pytest.approx(
+        2 * 4 * (alternate.turn_lengths.coil_wire_m + 0.62)
     )
 
 

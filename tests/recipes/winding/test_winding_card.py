@@ -107,11 +107,11 @@ def test_starters_can_be_read_and_printed(starter: str) -> None:
 def test_picture_has_every_tooth_once_and_in_its_place(name: str) -> None:
     of = case(name)
     picture = sheets(of)[0]
-    centre, slots = centre_of(picture), len(of.winding.teeth)
+    centre, slots = centre_of(picture), len(of.layout.teeth)
     numbers = {t.text: t for t in picture.texts if re.fullmatch(r"\d+", t.text)}
     assert sorted(map(int, numbers)) == list(range(1, slots + 1))
     assert sum(t.text.isdigit() for t in picture.texts) == slots
-    for k, tooth in enumerate(of.winding.teeth):
+    for k, tooth in enumerate(of.layout.teeth):
         text = numbers[str(k + 1)]
         angle = Point(text.x, text.y).minus(centre).angle()
         assert abs(math.remainder(angle - TOOTH_1 - 2 * math.pi * k / slots, 2 * math.pi)) < 1e-3
@@ -124,14 +124,14 @@ def test_picture_has_every_tooth_once_and_in_its_place(name: str) -> None:
             assert near.text == label
     for phase in "UVW":
         shown = sum(bool(re.fullmatch(rf"{phase}[+−]", t.text)) for t in picture.texts)
-        assert shown == of.winding.coils_per_phase
+        assert shown == of.layout.coils_per_phase
 
 
 @pytest.mark.parametrize("name", CASES)
 def test_arrows_show_the_wire_over_the_lead_end(name: str) -> None:
     of = case(name)
     picture = sheets(of)[0]
-    centre, slots = centre_of(picture), len(of.winding.teeth)
+    centre, slots = centre_of(picture), len(of.layout.teeth)
     found: dict[int, Point] = {}
     for fill in (i for i in picture.items if isinstance(i, Fill)):
         way = arrow_direction(fill)
@@ -141,11 +141,11 @@ def test_arrows_show_the_wire_over_the_lead_end(name: str) -> None:
             assert abs(turn - round(turn)) < 1e-3
             assert round(turn) % slots not in found
             found[round(turn) % slots] = way
-    wound = {k for k, tooth in enumerate(of.winding.teeth) if tooth.phase}
+    wound = {k for k, tooth in enumerate(of.layout.teeth) if tooth.phase}
     assert set(found) == wound
     for k, way in found.items():
         toward = Point.polar(1.0, TOOTH_1 + 2 * math.pi * k / slots)
-        assert way.dot(crosses_on(+1.0, of.winding.teeth[k].sense, toward)) > 0.999
+        assert way.dot(crosses_on(+1.0, of.layout.teeth[k].sense, toward)) > 0.999
 
 
 @pytest.mark.parametrize("name", CASES)
@@ -155,24 +155,24 @@ def test_joint_list_followed_by_hand(name: str) -> None:
     printed = printed_joints(sheets(of))
     assert len(set(printed)) == len(printed)
     paths = of.design.winding.parallel_paths
-    assert len(printed) == len(joint_list(of.winding, paths))
+    assert len(printed) == len(joint_list(of.layout, paths))
     for phase in "UVW":
         chains = followed(printed, phase)
         assert len(chains) == paths
-        assert {len(c) for c in chains} == {of.winding.coils_per_phase // paths}
+        assert {len(c) for c in chains} == {of.layout.coils_per_phase // paths}
         teeth = sorted(n - 1 for c in chains for n in c)
-        assert teeth == list(of.winding.teeth_of(phase))  # type: ignore[arg-type]
+        assert teeth == list(of.layout.teeth_of(phase))  # type: ignore[arg-type]
 
 
 @pytest.mark.parametrize("name", CASES)
 def test_table_of_teeth_says_the_same_as_the_joint_list(name: str) -> None:
     of = case(name)
     drawn = sheets(of)
-    rows, slots = printed_teeth(drawn), len(of.winding.teeth)
+    rows, slots = printed_teeth(drawn), len(of.layout.teeth)
     assert sorted(rows) == list(range(1, slots + 1))
     joins = set()
     for number, row in rows.items():
-        tooth = of.winding.teeth[number - 1]
+        tooth = of.layout.teeth[number - 1]
         if not tooth.phase:
             assert row[1:] == ["bare"]
             continue
@@ -197,7 +197,7 @@ def test_links_of_the_picture_followed_by_eye(name: str) -> None:
     """Every drawn link runs from a letter F to a letter S of the coils that the list names."""
     of = case(name)
     picture = sheets(of)[0]
-    centre, slots = centre_of(picture), len(of.winding.teeth)
+    centre, slots = centre_of(picture), len(of.layout.teeth)
     letters = [t for t in picture.texts if t.text in "SF" and len(t.text) == 1]
 
     def end(at: Point) -> tuple[int, str]:
@@ -213,7 +213,7 @@ def test_links_of_the_picture_followed_by_eye(name: str) -> None:
                 drawn.append((phase, *end(run[0].start), *end(run[-1].end)))
     listed = [
         (j.phase, j.from_tooth, j.from_end, j.to_tooth, j.to_end)
-        for j in joint_list(of.winding, of.design.winding.parallel_paths)
+        for j in joint_list(of.layout, of.design.winding.parallel_paths)
         if j.from_tooth is not None and j.to_tooth is not None
     ]
     assert sorted(drawn) == sorted(listed)
@@ -247,13 +247,13 @@ def test_links_do_not_cover_each_other_and_a_dot_lies_on_one_line_only(name: str
 def test_start_lies_where_the_arrow_points(starter: str) -> None:
     of = case(starter)
     picture = sheets(of)[0]
-    centre, slots = centre_of(picture), len(of.winding.teeth)
+    centre, slots = centre_of(picture), len(of.layout.teeth)
     for text in picture.texts:
         spoke = Point(text.x, text.y).minus(centre)
         if text.text in ("S", "F") and spoke.length() < 80.0:
             k = round((spoke.angle() - TOOTH_1) / (2 * math.pi) * slots) % slots
             toward = Point.polar(1.0, TOOTH_1 + 2 * math.pi * k / slots)
-            along = spoke.dot(crosses_on(+1.0, of.winding.teeth[k].sense, toward))
+            along = spoke.dot(crosses_on(+1.0, of.layout.teeth[k].sense, toward))
             assert (along > 0.5) if text.text == "S" else (along < -0.5)
 
 
@@ -298,9 +298,9 @@ def test_tally_counts_up_to_the_turns(name: str) -> None:
     assert list(boxes.counts) == sorted(set(boxes.counts))
     assert boxes.pitch * (len(boxes.counts) - 1) + 3.0 <= 36.6 + 1e-9
     assert boxes.shown[len(boxes.counts) - 1] == str(of.design.winding.turns)
-    if of.lay.kind == "layered" and len(of.lay.turns_per_layer) <= 8 and not of.lay.fails_at:
+    if of.conductors.kind == "layered" and len(of.conductors.turns_per_layer) <= 8 and not of.conductors.fails_at:
         steps = [b - a for a, b in zip((0, *boxes.counts), boxes.counts, strict=False)]
-        assert steps == [n for n in of.lay.turns_per_layer if n]
+        assert steps == [n for n in of.conductors.turns_per_layer if n]
 
 
 @pytest.mark.parametrize("starter", STARTERS)
@@ -308,7 +308,7 @@ def test_boxes_to_tick(starter: str) -> None:
     """On the table: tally, "clear" and "done" for each coil; on the list two for each joint."""
     of = case(starter)
     drawn = sheets(of)
-    coils = 3 * of.winding.coils_per_phase
+    coils = 3 * of.layout.coils_per_phase
     squares = [
         sum(
             s.closed
@@ -329,7 +329,7 @@ def test_boxes_to_tick(starter: str) -> None:
 def test_figures_are_those_of_the_design(starter: str) -> None:
     of = case(starter)
     text, winding, wire = words(sheets(of)), of.design.winding, of.wire
-    metres = of.turn_length.coil_wire_m + 2 * winding.tail / 1000
+    metres = of.turn_lengths.coil_wire_m + 2 * winding.tail / 1000
     assert f"{winding.strands} × {metres:.2f} m" in text
     copper = winding.strands * math.pi / 4 * wire.bare_mm**2
     # 35 to 55 N/mm2 on the copper of one wire (common practice)
@@ -341,7 +341,7 @@ def test_figures_are_those_of_the_design(starter: str) -> None:
     # IACS copper, 58 MS/m at 20 degC (IEC 60028)
     assert coil == pytest.approx(1000 * metres / (58.0 * copper), rel=0.02)
     assert least < coil < most
-    assert " + ".join(map(str, of.lay.turns_per_layer)) + " turns" in text
+    assert " + ".join(map(str, of.conductors.turns_per_layer)) + " turns" in text
 
 
 def test_inch_design_has_inches_and_pounds() -> None:

@@ -10,7 +10,7 @@ def test_page_lists_ladder_connections_and_layers(name: str) -> None:
     j = job(name)
     page = winding_choices(j)
     assert page.count("this design") >= 2  # its own wire, and its own way to join
-    for rung in j.ladder:
+    for rung in j.wire_alternatives:
         assert f"| {rung.wire.label} | {rung.strands} |" in page
     widths = {line.count("|") for line in page.splitlines() if line.startswith("|")}
     assert widths == {11, 9, 4}

@@ -24,8 +24,8 @@ def test_lined_area_is_the_slot_less_the_paper_by_closed_form(thickness: float) 
         s.length * thickness - getattr(s, "sweep", 0.0) * thickness**2 / 2 for s in slot.wall
     )
     expected = slot.outline.area - taken
-    assert j.fill.lined_area == pytest.approx(expected, abs=2 * thickness * 0.5)
-    assert j.fill.lined_area < slot.outline.area - 0.9 * taken
+    assert j.window.lined_area == pytest.approx(expected, abs=2 * thickness * 0.5)
+    assert j.window.lined_area < slot.outline.area - 0.9 * taken
 
 
 def test_wedge_and_separator_take_their_strips() -> None:
@@ -54,7 +54,7 @@ def test_every_wire_lies_in_the_room_and_apart(name: str) -> None:
 
 def test_figures_by_hand() -> None:
     j = job(winding__wire="0.71 mm", winding__strands=3, winding__turns=11)
-    fill = j.fill
+    fill = j.window
     copper = 2 * 33 * math.pi / 4 * 0.71**2
     assert fill.copper_fill == pytest.approx(copper / j.slot.outline.area, rel=1e-9)
     # 0.789 mm: largest overall diameter of 0.710 mm grade 2, IEC 60317-0-1 table 1
