@@ -116,7 +116,7 @@ def test_a_mouth_has_no_larger_round_than_its_section_can_be_drawn_with() -> Non
         j = job(axle__length=190.0, axle__wire_slot=slot, axle__key_seat=None)
         codes = [f.code for f in j.axle_findings]
         try:
-            slot_section(j, 15.0)
+            slot_section(j.design.axle, 15.0)
             drawn = True
         except GeometryError:
             drawn = False

@@ -20,7 +20,6 @@ from geometry.solid.blind_slot import BlindSlot
 from geometry.solid.body import Turned
 from geometry.solid.cut import Flat, RadialSlot
 from recipes.refusal import Refused
-from recipes.shaft.axle import axle
 from recipes.shaft.cross_section import slot_section
 from recipes.shaft.profile import LAND_ROUND, STATOR_ROUND, seat_round
 from recipes.shaft.sections import bore_end
@@ -192,7 +191,7 @@ def strip(radius: float, half: float) -> float:
 def test_section_through_the_slot_against_the_exact_area():
     j = job(axle__wire_slot={"from_face": 44.5, "length": 22, "width": 7.7, "mouth_radius": 0})
     exact = math.pi * (15**2 - 6.5**2) - (strip(15, 3.85) - strip(6.5, 3.85))
-    assert slot_section(j, 15.0).area == pytest.approx(exact, abs=1e-9)
+    assert slot_section(j.design.axle, 15.0).area == pytest.approx(exact, abs=1e-9)
 
 
 def test_section_of_slotted_tubes_against_the_table():
@@ -206,7 +205,7 @@ def test_section_of_slotted_tubes_against_the_table():
             "from_face": 44.5, "length": 22, "width": float(row["slot_w_mm"]), "mouth_radius": 0,
         }  # fmt: skip
         j = job(axle__bore_diameter=float(row["d_mm"]), axle__wire_slot=slot)
-        area = slot_section(j, float(row["D_mm"]) / 2).area
+        area = slot_section(j.design.axle, float(row["D_mm"]) / 2).area
         assert area == pytest.approx(float(row["A_mm2"]), abs=1e-5)
         checked += 1
     assert checked == 2
@@ -215,12 +214,13 @@ def test_section_of_slotted_tubes_against_the_table():
 def test_rounded_mouth_against_morphological_opening():
     """Opening a shape (shapely: shrink, then grow) rounds its outward corners by that radius."""
     mouth = {"from_face": 44.5, "length": 22, "width": 8, "mouth_radius": 1.3}
-    sharp = to_polygon(
-        slot_section(job(axle__wire_slot={**mouth, "mouth_radius": 0}), 15.0), sagitta=1e-5
-    )
+    edged = job(axle__wire_slot={**mouth, "mouth_radius": 0}).design.axle
+    sharp = to_polygon(slot_section(edged, 15.0), sagitta=1e-5)
     outer = shapely.Point(0, 0).buffer(99).difference(shapely.Point(0, 0).buffer(11, 256))
     opened = sharp.buffer(-1.3, 512).buffer(1.3, 512).intersection(outer)
-    made = to_polygon(slot_section(job(axle__wire_slot=mouth), 15.0), 1e-5).intersection(outer)
+    made = to_polygon(
+        slot_section(job(axle__wire_slot=mouth).design.axle, 15.0), 1e-5
+    ).intersection(outer)
     assert made.area == pytest.approx(opened.area, abs=2e-3)
     assert sharp.intersection(outer).area - made.area > 1.0
 
@@ -259,7 +259,7 @@ def test_kernel_agrees_with_the_closed_form():
 
 
 def test_part_of_the_potters_wheel():
-    (part,) = axle(job())
+    (part,) = job().parts["axle"]
     assert (part.name, part.cut, part.thickness, part.quantity) == ("axle", (), 0.0, 1)
     assert part.material == "C45 normalised"
     assert len(part.drawings) == 1
@@ -282,13 +282,13 @@ def test_part_of_the_potters_wheel():
 
 def test_limits_of_the_kayak_axle():
     """ISO 286-2, 10 to 18 mm: h6 0 / -11 um, g6 -6 / -17 um (JIS B 0401 table)."""
-    figures = axle(job("kayak-thruster"))[0].settings
+    figures = job("kayak-thruster").parts["axle"][0].settings
     assert (figures["bearing_seat_A_max_mm"], figures["bearing_seat_A_min_mm"]) == (15.0, 14.989)
     assert (figures["bearing_seat_B_max_mm"], figures["bearing_seat_B_min_mm"]) == (14.994, 14.983)
-    assert "key seat" not in " ".join(axle(job("kayak-thruster"))[0].notes)
+    assert "key seat" not in " ".join(job("kayak-thruster").parts["axle"][0].notes)
 
 
 def test_axle_without_room_is_refused_with_every_reason():
     with pytest.raises(Refused) as caught:
-        axle(job(**PLAIN_HUB, axle__bore_diameter=23, axle__stock_diameter=30))
+        job(**PLAIN_HUB, axle__bore_diameter=23, axle__stock_diameter=30).parts["axle"]
     assert {f.code for f in caught.value.findings} == {"thin-wall", "stock-too-thin"}

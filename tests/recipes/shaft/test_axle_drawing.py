@@ -12,7 +12,6 @@ import sys
 from functools import cache
 
 import pytest
-from recipes.shaft.axle_labels import stations
 
 from geometry.drafting.drawing import Drawing, Fill, Stroke
 from geometry.drafting.font import SMALLEST_TEXT
@@ -24,9 +23,9 @@ from geometry.segment import Arc, Line
 from recipes.drawing_conventions import Words, fitted, inch, plain
 from recipes.job import Job
 from recipes.refusal import Refused
-from recipes.shaft.axle import axle
-from recipes.shaft.cross_section import FlatFace, end_view, flat_faces, slot_section
-from recipes.shaft.side_view import side_view
+from recipes.shaft.axle_shape import FlatFace
+from recipes.shaft.cross_section import end_view, slot_section
+from recipes.shaft.side_view import side_view, stations
 from recipes.tables.fits import fit_limits
 from tests.support.axle import BUSY, LONG, SHORT, random_axle, seat
 from tests.support.design import STARTERS, job
@@ -67,7 +66,7 @@ MADE = {
 @cache
 def made(name: str) -> tuple[Job, Drawing]:
     j = MADE[name]()
-    return j, axle(j)[0].drawings[0]
+    return j, j.parts["axle"][0].drawings[0]
 
 
 def words(name: str) -> list[str]:
@@ -170,7 +169,7 @@ def strokes(items, style="visible"):
 @pytest.mark.parametrize("name", ["potters-wheel", "busy", "turned", "seed 3", "seed 8"])
 def test_side_view_is_to_scale(name):
     j = made(name)[0]
-    items = strokes(side_view(j, View(Point(0.0, 0.0))))
+    items = strokes(side_view(j.axle_shape, View(Point(0.0, 0.0))))
     boxes = [s.box() for item in items for s in item.segments]
     half = max(s.diameter for s in j.sections) / 2
     assert min(b[0] for b in boxes) == pytest.approx(0, abs=1e-9)
@@ -191,7 +190,7 @@ def highest(j: Job, z: float) -> float:
     """Top of the side view at `z`: visible edges that run along the axis."""
     found = [
         s.box()[3]
-        for item in strokes(side_view(j, View(Point(0.0, 0.0))))
+        for item in strokes(side_view(j.axle_shape, View(Point(0.0, 0.0))))
         for s in item.segments
         if s.box()[0] < z < s.box()[2]
     ]
@@ -218,7 +217,7 @@ def test_flat_at_an_angle_by_its_corners():
     assert face.faces_viewer
     turned = made("turned")[0]
     # the drawing looks at the slot: 60 - 35 degrees, and its opposite
-    assert {round(math.degrees(f.direction)) for f in flat_faces(turned)} == {25, 205}
+    assert {round(math.degrees(f.direction)) for f in turned.axle_shape.flat_faces} == {25, 205}
 
 
 def test_end_view_stands_at_the_right_and_shows_up():
@@ -229,14 +228,15 @@ def test_end_view_stands_at_the_right_and_shows_up():
     assert word.x > last.x + 18
     for angle in (0, 25, -80, 180):
         slot = {"from_face": 44.5, "length": 22, "width": 8, "mouth_radius": 1.5, "angle": angle}
-        items = end_view(job(axle__wire_slot=slot), View(Point(0.0, 0.0)), Words(False))
+        shape = job(axle__wire_slot=slot).axle_shape
+        items = end_view(shape, View(Point(0.0, 0.0)), Words(False))
         up = next(i for i in items if getattr(i, "text", "") == "up")
         turn = math.radians(90 - angle)
         assert math.cos(math.atan2(up.y, up.x) - turn) > 0.99
 
 
 def test_section_opens_to_the_right():
-    region = to_polygon(slot_section(job(), 15.0))
+    region = to_polygon(slot_section(job().design.axle, 15.0))
     from shapely.geometry import Point as Spot
 
     assert not region.contains(Spot(14.0, 0.0))
@@ -247,7 +247,7 @@ def test_section_opens_to_the_right():
 
 def test_stations_rise_and_start_at_face_a():
     for name in ("busy", "long", "seed 5"):
-        found = stations(made(name)[0], View(Point(7.0, 0.0)), Words(False))
+        found = stations(made(name)[0].axle_shape, View(Point(7.0, 0.0)), Words(False))
         xs = [s.at.x for s in found]
         assert xs == sorted(set(xs))
         assert found[0].text == "0"
@@ -258,7 +258,7 @@ def test_too_many_different_grooves_are_refused_in_words():
     grooves = [
         {"from_face": 150 + 30 * k, "width": 1.1 + 0.05 * k, "diameter": 27.3} for k in range(24)
     ]
-    (part,) = axle(job(**{**ENDLESS, "axle__grooves": grooves}))
+    (part,) = job(**{**ENDLESS, "axle__grooves": grooves}).parts["axle"]
     with pytest.raises(Refused) as caught:
         part.drawings[0]
     assert [(f.code, f.field) for f in caught.value.findings] == [("no-sheet", "axle.length")]
@@ -282,10 +282,9 @@ def test_words():
 
 HASHED = """
 import hashlib
-from geometry.sheet.drawing_svg import write_svg
-from recipes.parts.axle import axle
+from geometry.formats.drawing_svg import write_svg
 from tests.support.design import job
-print(hashlib.sha256(write_svg(axle(job("wool-spinner"))[0].drawings[0]).encode()).hexdigest())
+print(hashlib.sha256(write_svg(job("wool-spinner").parts["axle"][0].drawings[0]).encode()).hexdigest())
 """
 
 

@@ -11,7 +11,7 @@ from geometry.errors import GeometryError
 from recipes.drawing_conventions import plain
 from recipes.job import Job
 from recipes.shaft.sections import slot_feature
-from recipes.shaft.side_view import LEAST_SHOWN, left_out, plain_stretches, radius_at
+from recipes.shaft.side_view import LEAST_SHOWN, left_out, plain_stretches
 from tests.support.axle import BUSY, LONG
 from tests.support.design import job
 from tests.support.extremes import axle_of
@@ -34,7 +34,7 @@ def test_plain_stretches_hold_no_feature(changes):
     keys = j.key_seats
     cuts += [(keys.start, keys.end)] if keys else []
     assert (keys is None) == (j.design.hub.keyway is None)
-    found = plain_stretches(j)
+    found = plain_stretches(j.axle_shape)
     assert found
     for a, b in found:
         assert 0.0 <= a < b <= axle.length
@@ -45,20 +45,22 @@ def test_plain_stretches_hold_no_feature(changes):
 @pytest.mark.parametrize(("factor", "room"), [(1.0, 214.0), (0.5, 180.0), (2.0, 330.0)])
 def test_axle_takes_the_room_it_is_given(factor, room):
     j = axle_of(*THIN)
-    cuts = left_out(j, factor, room)
+    cuts = left_out(j.axle_shape, factor, room)
     saved = sum((b - a) * factor - GAP for a, b in cuts)
     assert 700.0 * factor - saved == pytest.approx(room, abs=1e-6)
     for a, b in cuts:
-        (whole,) = [(low, high) for low, high in plain_stretches(j) if low < a and b < high]
+        (whole,) = [
+            (low, high) for low, high in plain_stretches(j.axle_shape) if low < a and b < high
+        ]
         assert (whole[1] - whole[0] - (b - a)) * factor + GAP >= LEAST_SHOWN - 1e-6
-        assert radius_at(j, a) == radius_at(j, b)
+        assert j.axle_shape.radius_at(a) == j.axle_shape.radius_at(b)
 
 
 def test_refuses_what_fits_or_cannot():
     j = axle_of(*THIN)
     for factor, room in ((0.2, 141.0), (5.0, 101.0)):
         with pytest.raises(GeometryError, match="shortened"):
-            left_out(j, factor, room)
+            left_out(j.axle_shape, factor, room)
 
 
 def test_sheet_of_a_thin_axle():

@@ -15,7 +15,7 @@ from geometry.drafting.drawing import Drawing, Stroke
 from geometry.drafting.legible import legibility
 from geometry.formats.drawing_pdf import write_pdf
 from recipes.job import Job
-from recipes.shaft.axle_wrap import Wrap, axle_wrap, drill_centres, slot_edge, wraps_of
+from recipes.shaft.axle_wrap import Wrap, axle_wraps, drill_centres, slot_edge
 from tests.support.design import STARTERS, job
 
 MM = 25.4 / 72
@@ -27,7 +27,12 @@ MARKED = {
 
 
 def pages(j: Job) -> list[Drawing]:
-    return list(axle_wrap(j)[0].drawings)
+    return list(j.parts["axle_wrap"][0].drawings)
+
+
+def wraps_of(j: Job) -> tuple[Wrap, ...]:
+    d = j.design
+    return axle_wraps(d.axle, j.sections, d.hub.keyway, d.print.paper_thickness)
 
 
 def cut_boxes(page: Drawing) -> list[tuple[float, float, float, float]]:
@@ -57,7 +62,7 @@ def test_lengths_along_the_axle_are_those_of_the_design() -> None:
     assert (wrap.start, wrap.end, wrap.edge, wrap.against) == (36.0, 94.0, "end", "shoulder")
     ((_, y0, _, y1),) = cut_boxes(pages(j)[0])
     assert y1 - y0 == pytest.approx(58.0, abs=0.05)
-    assert drill_centres(j) == pytest.approx((48.0, 62.0))
+    assert drill_centres(j.design.axle.wire_slot) == pytest.approx((48.0, 62.0))
     said = " ".join(t.text for t in pages(j)[0].texts)
     for words in ("46", "48", "32", "62", "⌀8", "this edge to shoulder", "seam", "90°", "key seat"):
         assert words in said, words
@@ -85,7 +90,7 @@ def test_the_slot_rolled_on_is_the_slot_that_is_milled(angle: float) -> None:
     slot = j.design.axle.wire_slot
     toward = np.array([math.cos(math.radians(angle)), math.sin(math.radians(angle)), 0.0])
     aside = np.cross([0.0, 0.0, 1.0], toward)
-    low, high = (-z for z in reversed(drill_centres(j)))
+    low, high = (-z for z in reversed(drill_centres(slot)))
     for x, y in slot_edge(wrap, slot.width):
         p = on_axle(wrap, x, y)
         assert p @ toward > 0

@@ -10,16 +10,20 @@ import math
 
 import pytest
 
+from geometry.drafting.drawing import Drawing
 from geometry.drafting.legible import legibility
-from recipes.refusal import Refused
+from geometry.finding import Finding
+from recipes.design.axle import Axle
+from recipes.job import Job
 from recipes.shaft.lead_bundle import (
     LeadBundle,
     LeadKind,
     lead_bundle_findings,
-    lead_bundle_of,
     lead_bundle_results,
+    lead_count_findings,
 )
 from recipes.shaft.lead_view import Pen, band, lead_view
+from recipes.shaft.strength import AxleStrength, axle_strength
 from tests.support.axle import LONG, SHORT
 from tests.support.design import STARTERS, job
 
@@ -33,12 +37,24 @@ def leads(*kinds: tuple[str, int, float]) -> dict[str, object]:
     return {"axle__leads": [{"name": n, "count": k, "outside_diameter": d} for n, k, d in kinds]}
 
 
+def judged(j: Job) -> list[Finding]:
+    d = j.design
+
+    def strength(axle: Axle) -> AxleStrength:
+        return axle_strength(axle, d.lamination, d.hub, j.stack.length)
+
+    if j.lead_bundle is None:
+        return lead_count_findings(d.axle.leads)
+    assert lead_count_findings(d.axle.leads) == []
+    return lead_bundle_findings(j.lead_bundle, d.axle, j.mouth_radius, strength)
+
+
 def codes(**changes: object) -> dict[str, str]:
-    return {f.code: f.level for f in lead_bundle_findings(job(**changes))}
+    return {f.code: f.level for f in judged(job(**changes))}
 
 
-def found(code: str, **changes: object):
-    return next(f for f in lead_bundle_findings(job(**changes)) if f.code == code)
+def found(code: str, **changes: object) -> Finding:
+    return next(f for f in judged(job(**changes)) if f.code == code)
 
 
 @pytest.mark.parametrize(
@@ -83,7 +99,7 @@ def test_jam_ratio_is_for_three_equal_leads_alone() -> None:
 
 def test_leads_leave_the_slot_in_rows() -> None:
     # 8 mm wide: 3.6 + 3.6 (0.8 left), 3.6 + 3 x 1.2, 4 x 1.2: 3.6 + 3.6 + 1.2 long
-    wheel = lead_bundle_of(job())
+    wheel = job().lead_bundle
     assert wheel is not None
     assert wheel.row_length == pytest.approx(8.4)
     assert bundle((1, 8.1)).row_length == math.inf
@@ -95,9 +111,9 @@ def test_leads_leave_the_slot_in_rows() -> None:
 
 @pytest.mark.parametrize("name", STARTERS)
 def test_starters_pass(name: str) -> None:
-    told = lead_bundle_findings(job(name))
+    told = judged(job(name))
     assert [(f.level, f.code) for f in told] == [("note", "thread-leads-singly")]
-    figures = lead_bundle_results(job(name))
+    figures = lead_bundle_results(job(name).lead_bundle)
     assert figures["bundle_diameter_mm"] < figures["bundle_diameter_by_hand_mm"]
     assert figures["bundle_fill"] < 0.31
     assert figures["smallest_bore_mm"] < job(name).design.axle.bore_diameter
@@ -107,7 +123,7 @@ def test_a_small_bore_is_refused_with_ways_that_work() -> None:
     thick = leads(("phase", 3, 5.9), ("Hall", 5, 2.6))
     stop = found("leads-too-thick-for-bore", **thick)
     assert (stop.level, stop.field, stop.value) == ("stop", "axle.bore_diameter", 13.0)
-    own = lead_bundle_of(job(**thick))
+    own = job(**thick).lead_bundle
     assert own is not None
     assert stop.limit == pytest.approx(own.packing.hole, abs=1e-4)
     assert own.packing.hole > 13
@@ -117,7 +133,7 @@ def test_a_small_bore_is_refused_with_ways_that_work() -> None:
     assert not own.with_thickest(thin + 0.05).passes
     assert f"phase leads of at most {thin:g} mm" in stop.fix
     wider = job(**thick, axle__bore_diameter=own.smallest_bore)
-    assert "leads-too-thick-for-bore" not in {f.code for f in lead_bundle_findings(wider)}
+    assert "leads-too-thick-for-bore" not in {f.code for f in judged(wider)}
     assert f"drill {own.smallest_bore:g} mm (safety of the axle" in stop.fix
     assert f"{wider.axle_strength.least.safety:.2f} at the" in stop.fix
 
@@ -136,10 +152,10 @@ def test_a_full_bore_is_a_warning() -> None:
     assert (full.level, full.limit) == ("warn", 0.6)
     assert full.value == pytest.approx((3 * 5.2**2 + 5 * 2.2**2) / 169, abs=1e-4)
     assert "nipple" in full.message
-    room = {f.code for f in lead_bundle_findings(job(**leads(("phase", 3, 5.0), ("Hall", 5, 2.2))))}
+    room = {f.code for f in judged(job(**leads(("phase", 3, 5.0), ("Hall", 5, 2.2))))}
     assert "bore-too-full" not in room
     slim = leads(("phase", 3, 3.6), ("Hall", 5, 1.36))
-    thruster = {f.code: f.level for f in lead_bundle_findings(job("kayak-thruster", **slim))}
+    thruster = {f.code: f.level for f in judged(job("kayak-thruster", **slim))}
     assert thruster["no-room-for-sleeve"] == "note"
 
 
@@ -158,11 +174,11 @@ def test_the_slot_lets_them_out() -> None:
 
 def test_what_else_people_are_told() -> None:
     assert codes(axle__leads=None) == {"leads-unknown": "note"}
-    assert lead_bundle_of(job(axle__leads=None)) is None
-    assert lead_bundle_results(job(axle__leads=None)) == {}
+    assert job(axle__leads=None).lead_bundle is None
+    assert lead_bundle_results(job(axle__leads=None).lead_bundle) == {}
     many = leads(*((f"kind {k}", 60, 0.6) for k in range(3)))
     assert codes(**many) == {"too-many-leads": "stop"}
-    assert lead_bundle_results(job(**many)) == {}
+    assert lead_bundle_results(job(**many).lead_bundle) == {}
     assert codes(axle__bore_mouth_radius=0.3)["bore-mouth-sharp"] == "warn"
     assert "bore-mouth-sharp" not in codes(axle__bore_mouth_radius=1.0)
 
@@ -175,7 +191,7 @@ def test_the_picture_can_be_read(view: str) -> None:
         "full": leads(("phase", 3, 5.2), ("Hall", 5, 2.2)),
     }
     made = job(**designs[view]) if view in designs else job(view)
-    drawing = lead_view(made)
+    drawing = picture(made)
     told = [f.message for f in legibility(drawing)]
     # Hatching under the white of a lead is covered; no other line may run through a word.
     assert [m for m in told if not m.endswith(("'1'", "'2'", "'3'"))] == []
@@ -189,13 +205,18 @@ def test_the_picture_can_be_read(view: str) -> None:
         "connectors",
     ):
         assert word in words
-    own = lead_bundle_of(made)
+    own = made.lead_bundle
     assert own is not None
     assert f"⌀{own.packing.hole:.2f}" in words
 
 
+def picture(j: Job) -> Drawing:
+    assert j.lead_bundle is not None
+    return lead_view(j.axle_shape, j.lead_bundle, j.design.name)
+
+
 def test_the_picture_shows_every_lead_to_scale() -> None:
-    drawing = lead_view(job())
+    drawing = picture(job())
     scale = 42.0 / 15
     rings = [
         2 * s.segments[0].start.distance(s.segments[0].center) / scale
@@ -204,11 +225,6 @@ def test_the_picture_shows_every_lead_to_scale() -> None:
     ]
     assert sum(abs(d - 3.6) < 0.01 for d in rings) == 3
     assert sum(abs(d - 1.2) < 0.01 for d in rings) == 7
-
-
-def test_no_picture_without_leads() -> None:
-    with pytest.raises(Refused):
-        lead_view(job(axle__leads=None))
 
 
 def test_a_band_keeps_its_width_round_bends() -> None:
@@ -241,7 +257,7 @@ def test_starters_by_hand(
 ) -> None:
     """Fill: sum d2 / D2 (NEC chapter 9); bundle by hand 1.2 root of the sum (common practice); the
     slot's opening is a rectangle and two half discs."""
-    bundle = lead_bundle_of(job(name))
+    bundle = job(name).lead_bundle
     assert bundle is not None
     assert bundle.squares == pytest.approx(squares, rel=1e-5)
     assert bundle.fill == pytest.approx(squares / bore**2, rel=1e-5)

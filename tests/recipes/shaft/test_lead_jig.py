@@ -9,17 +9,22 @@ from shapely.geometry import LineString, Polygon
 from shapely.geometry import Point as Spot
 
 from geometry.drafting.legible import legibility
+from geometry.finding import Finding
 from geometry.point import Point
 from recipes.job import Job
-from recipes.shaft.lead_jig import LeadJig, lead_jig, lead_jig_findings, lead_jig_of
+from recipes.shaft.lead_jig import LeadJig, lead_jig_findings
 from recipes.stator.lamination import TOOTH_1
 from recipes.winding.circuit import joint_list
 from tests.support.card import crosses_on
 from tests.support.design import STARTERS, job
 
 
+def judged(j: Job) -> list[Finding]:
+    return lead_jig_findings(j.parts["lead_jig"], j.design.lamination.slot_depth)
+
+
 def plate(j: Job) -> Polygon:
-    region = lead_jig(j)[0].cut[0]
+    region = j.parts["lead_jig"][0].cut[0]
     return Polygon(region.outer.chords(0.001), [h.chords(0.001) for h in region.holes])
 
 
@@ -37,41 +42,41 @@ def dents(j: Job, jig: LeadJig, depth: float) -> list[float]:
 
 
 @pytest.mark.parametrize("name", STARTERS)
-def test_a_notch_for_every_tail_of_a_terminal_beside_its_tooth(name: str) -> None:
+def test_a_notch_for_every_lead_out_of_a_terminal_beside_its_tooth(name: str) -> None:
     """Which side: the wire that comes up last crosses the tooth's end toward it, as the arrow shows."""
     j = job(name)
-    jig, winding = lead_jig_of(j), j.layout
-    joins = joint_list(winding, j.design.winding.parallel_paths)
+    jig, layout = j.lead_jig, j.layout
+    joins = joint_list(layout, j.design.winding.parallel_paths)
     wanted = {(x.from_end, x.to_tooth, x.to_end) for x in joins if x.from_tooth is None}
     wanted |= {(x.to_end, x.from_tooth, x.from_end) for x in joins if x.to_tooth is None}
-    assert {(t.terminal, t.tooth, t.end) for t in jig.tails} == wanted
-    assert len(jig.tails) == 6 * j.design.winding.parallel_paths
-    pitch = 2 * math.pi / winding.slots
-    for tail in jig.tails:
-        axis = TOOTH_1 + pitch * tail.tooth
-        off = math.remainder(tail.angle - axis, 2 * math.pi)
+    assert {(t.terminal, t.tooth, t.end) for t in jig.lead_outs} == wanted
+    assert len(jig.lead_outs) == 6 * j.design.winding.parallel_paths
+    pitch = 2 * math.pi / layout.slots
+    for out in jig.lead_outs:
+        axis = TOOTH_1 + pitch * out.tooth
+        off = math.remainder(out.angle - axis, 2 * math.pi)
         assert 0.25 * pitch < abs(off) < 0.5 * pitch
-        arrow = crosses_on(1, winding.teeth[tail.tooth].sense, Point.polar(1.0, axis))
+        arrow = crosses_on(1, layout.teeth[out.tooth].sense, Point.polar(1.0, axis))
         toward = Point.polar(1.0, axis + math.copysign(math.pi / 2, off))
-        assert (arrow.dot(toward) > 0) == (tail.end == "start")
+        assert (arrow.dot(toward) > 0) == (out.end == "start")
 
 
 @pytest.mark.parametrize("name", STARTERS)
 def test_the_rim_is_cut_where_tails_come_up_and_over_tooth_1(name: str) -> None:
     j = job(name)
-    jig = lead_jig_of(j)
+    jig = j.lead_jig
     assert jig.notched
-    wrapped = sorted(math.remainder(t.angle, 2 * math.pi) for t in jig.tails)
+    wrapped = sorted(math.remainder(t.angle, 2 * math.pi) for t in jig.lead_outs)
     assert dents(j, jig, 3.0) == pytest.approx(wrapped, abs=2e-3)
     shallow = dents(j, jig, 0.8)
-    assert len(shallow) == len(jig.tails) + 1
+    assert len(shallow) == len(jig.lead_outs) + 1
     assert min(abs(math.remainder(a - TOOTH_1, 2 * math.pi)) for a in shallow) < 2e-3
 
 
 @pytest.mark.parametrize("angle", [0.0, 37.0, -120.0])
 def test_the_mouth_lies_over_the_wire_slot_and_as_wide(angle: float) -> None:
     j = job(axle__wire_slot__angle=angle)
-    jig, turn = lead_jig_of(j), math.radians(angle)
+    jig, turn = j.lead_jig, math.radians(angle)
     at = (jig.hole + jig.ring) / 2
     assert not plate(j).contains(Spot(at * math.cos(turn), at * math.sin(turn)))
     across = LineString(
@@ -88,53 +93,53 @@ def test_the_mouth_lies_over_the_wire_slot_and_as_wide(angle: float) -> None:
 def test_the_way_is_what_a_string_measures(name: str) -> None:
     """In to the ring, along it the shorter way, in to the axle; laid out and measured by shapely."""
     j = job(name)
-    jig = lead_jig_of(j)
+    jig = j.lead_jig
     bore = j.design.lamination.bore_diameter / 2
-    for tail in jig.tails:
-        turn = math.remainder(jig.direction - tail.angle, 2 * math.pi)
-        bend = [tail.angle + turn * k / 400 for k in range(401)]
+    for out in jig.lead_outs:
+        turn = math.remainder(jig.direction - out.angle, 2 * math.pi)
+        bend = [out.angle + turn * k / 400 for k in range(401)]
         path = [
-            (jig.rim * math.cos(tail.angle), jig.rim * math.sin(tail.angle)),
+            (jig.rim * math.cos(out.angle), jig.rim * math.sin(out.angle)),
             *((jig.ring * math.cos(a), jig.ring * math.sin(a)) for a in bend),
             (bore * math.cos(jig.direction), bore * math.sin(jig.direction)),
         ]
-        assert tail.way == pytest.approx(LineString(path).length, rel=1e-3)
+        assert out.way == pytest.approx(LineString(path).length, rel=1e-3)
 
 
 @pytest.mark.parametrize("name", STARTERS)
-def test_the_page_names_every_tail_and_can_be_read(name: str) -> None:
+def test_the_page_names_every_lead_out_and_can_be_read(name: str) -> None:
     j = job(name)
-    (page,) = lead_jig(j)[0].drawings
+    (page,) = j.parts["lead_jig"][0].drawings
     assert [f.message for f in legibility(page)] == []
     said = [t.text for t in page.texts]
-    for tail in lead_jig_of(j).tails:
+    for out in j.lead_jig.lead_outs:
         assert (
-            sum(words.split()[0] == tail.terminal for words in said if words) >= 2
+            sum(words.split()[0] == out.terminal for words in said if words) >= 2
         )  # jig and table
-    assert lead_jig_findings(j) == []
+    assert judged(j) == []
 
 
 def test_the_slit_keeps_off_notches_and_mouth_and_opens_the_hole() -> None:
     for name in STARTERS:
         j = job(name)
-        jig, shape = lead_jig_of(j), plate(j)
+        jig, shape = j.lead_jig, plate(j)
         run = LineString(
             [(r * math.cos(jig.slit), r * math.sin(jig.slit)) for r in (jig.hole, jig.rim)]
         )
         assert run.difference(shape).length < 0.01
-        others = [jig.direction, *(t.angle for t in jig.tails)]
+        others = [jig.direction, *(t.angle for t in jig.lead_outs)]
         assert min(abs(math.remainder(a - jig.slit, 2 * math.pi)) for a in others) > 0.15
 
 
 def test_left_out_where_no_plate_is_left() -> None:
     thick = job(axle__land_diameter=116.0, axle__stock_diameter=122.0)
-    assert lead_jig(thick) == ()
-    assert [f.code for f in lead_jig_findings(thick)] == ["lead-jig-left-out"]
+    assert thick.parts["lead_jig"] == ()
+    assert [f.code for f in judged(thick)] == ["lead-jig-left-out"]
 
 
 def test_a_large_jig_comes_on_tiles() -> None:
     large = job(lamination__outer_diameter=412.0)
-    pages = lead_jig(large)[0].drawings
+    pages = large.parts["lead_jig"][0].drawings
     assert "map" in pages[0].title
     assert [f.message for p in pages for f in legibility(p)] == []
-    assert [f.code for f in lead_jig_findings(large)] == ["printed-on-tiles"]
+    assert [f.code for f in judged(large)] == ["printed-on-tiles"]

@@ -7,24 +7,20 @@ import re
 
 import pytest
 
+from geometry.finding import Finding
+from recipes.job import Job
 from recipes.refusal import Refused
 from recipes.shaft.seat_fit import (
+    HOUSING,
+    SHAFT,
+    bar_findings,
     clean_diameter,
-    recommended,
     ring_in_housing,
     ring_on_shaft,
     seat_fit_findings,
     seat_fit_results,
-    seat_fits_of,
 )
-from recipes.shaft.seat_steps import seat_steps_steps as seat_steps
-from recipes.shaft.shrink_fit import (
-    EXPANSION,
-    rise,
-    shrink_fit_findings,
-    shrink_fit_results,
-    shrink_fits_of,
-)
+from recipes.shaft.shrink_fit import EXPANSION, rise, shrink_fit_findings, shrink_fit_results
 from recipes.tables.bearings import bearing
 from tests.places import ROOT
 from tests.support.design import STARTERS, job, raw
@@ -43,6 +39,10 @@ def seats(starter: str, **changes: object) -> list[dict[str, object]]:
     return found
 
 
+def judged(j: Job) -> list[Finding]:
+    return seat_fit_findings(j.seats, j.design.axle.seats)
+
+
 @pytest.mark.parametrize("row", rows("bearing_on_shaft_fit_um.csv"))
 def test_play_equals_a_bearing_makers_table(row: dict[str, str]) -> None:
     """gbbco.cn/en/page-33135.html: g6 and h6 shafts with ISO 492 Normal bores."""
@@ -58,23 +58,22 @@ def test_the_turning_ring_is_the_tight_one() -> None:
     35 mm N7 is -8 / -33 um (JIS B 0401) and a 35 mm outside is 0 / -11 um (ISO 492): interference
     33 to clearance 3 um.
     """
-    assert recommended("outer") == ("h6", "N7")
+    assert (SHAFT, HOUSING) == ("h6", "N7")
     housing = ring_in_housing(bearing("6202"), "N7")
     assert 1000 * housing.interference_most == pytest.approx(33)
     assert 1000 * housing.clearance_most == pytest.approx(3)
-    assert recommended("inner") == ("k6", "H7")
-    shaft = ring_on_shaft(bearing("6202"), recommended("inner")[0])
-    assert shaft.clearance_most < 0 < shaft.interference_most
+    tight = ring_on_shaft(bearing("6202"), "k6")  # for an inner ring that turns
+    assert tight.clearance_most < 0 < tight.interference_most
 
 
 @pytest.mark.parametrize("name", STARTERS)
 def test_starters_have_good_seats(name: str) -> None:
     j = job(name)
-    assert seat_fit_findings(j) == []
-    assert all(f.level == "note" for f in shrink_fit_findings(j))
-    results = seat_fit_results(j)
+    assert judged(j) == []
+    assert all(f.level == "note" for f in shrink_fit_findings(j.shrink_fits))
+    results = seat_fit_results(j.seats, j.hub_fit, j.design.axle.stock_diameter)
     assert results["housing_fit"] == "N7"
-    for k, fit in enumerate(seat_fits_of(j), 1):
+    for k, fit in enumerate(j.seats, 1):
         assert results[f"seat_{k}_max_mm"] == fit.limits.max_size_mm
         assert results[f"seat_{k}_take_off_mm"] == pytest.approx(
             j.design.axle.stock_diameter - fit.limits.max_size_mm
@@ -83,23 +82,21 @@ def test_starters_have_good_seats(name: str) -> None:
 
 def test_a_tight_standing_ring_is_told() -> None:
     for fit, level in (("k5", "warn"), ("k6", "warn"), ("js6", "note")):
-        found = seat_fit_findings(job(axle__seats=seats("potters-wheel", fit=fit)))
+        found = judged(job(axle__seats=seats("potters-wheel", fit=fit)))
         told = [(f.code, f.level, f.field) for f in found if f.code != "seat-not-held"]
         assert told == [("tight-standing-ring", level, "axle.seats[2].fit")]
         assert "N7" in found[0].fix
     # 25 k6 is +15 / +2 um, bore 0 / -10: 25 um
-    assert (
-        "25 um" in seat_fit_findings(job(axle__seats=seats("potters-wheel", fit="k6")))[0].message
-    )
+    assert "25 um" in judged(job(axle__seats=seats("potters-wheel", fit="k6")))[0].message
 
 
 def test_a_filed_seat_is_not_held_and_compound_is_offered() -> None:
-    found = seat_fit_findings(job(axle__seats=seats("potters-wheel", made="filed")))
+    found = judged(job(axle__seats=seats("potters-wheel", made="filed")))
     assert [(f.code, f.field) for f in found] == [("seat-not-held", "axle.seats[2].made")]
     assert "0.013 mm" in found[0].message  # IT6 of 18 to 30 mm
     assert "24.85 to 24.95 mm" in found[0].fix  # 0.05 to 0.15 mm play
-    assert seat_fit_findings(job(axle__seats=seats("potters-wheel", made="ground"))) == []
-    tight = seat_fit_findings(job(axle__seats=seats("potters-wheel", fit="h5")))  # IT5: 9 um
+    assert judged(job(axle__seats=seats("potters-wheel", made="ground"))) == []
+    tight = judged(job(axle__seats=seats("potters-wheel", fit="h5")))  # IT5: 9 um
     assert [f.code for f in tight] == ["seat-not-held"]
 
 
@@ -118,14 +115,13 @@ def test_stock_as_measured(
 ) -> None:
     """The collar of the potter's wheel has 36 mm, its bar 38 mm."""
     j = job(axle__stock_least=least, axle__stock_runout=runout)
-    found = seat_fit_findings(j)
+    found = bar_findings(j.design.axle, j.sections)
     assert [(f.code, f.field, f.level) for f in found] == ([(code, field, "stop")] if code else [])
     if code == "stock-out-of-true":
         to = re.search(r"run out ([\d.]+) mm or less", found[0].fix)
         assert to
-        assert clean_diameter(
-            job(axle__stock_least=least, axle__stock_runout=float(to[1]))
-        ) == pytest.approx(36.0, abs=0.005)
+        trued = job(axle__stock_least=least, axle__stock_runout=float(to[1])).design.axle
+        assert clean_diameter(trued) == pytest.approx(36.0, abs=0.005)
 
 
 def test_largest_cylinder_in_a_bar_that_runs_out() -> None:
@@ -135,13 +131,13 @@ def test_largest_cylinder_in_a_bar_that_runs_out() -> None:
     j = job(axle__stock_least=37.4, axle__stock_runout=0.62)
     bar = Point(0.31, 0.0).buffer(37.4 / 2, quad_segs=720)
     radius = bar.exterior.distance(Point(0.0, 0.0))
-    assert clean_diameter(j) == pytest.approx(2 * radius, abs=1e-4)
+    assert clean_diameter(j.design.axle) == pytest.approx(2 * radius, abs=1e-4)
 
 
 @pytest.mark.parametrize("name", STARTERS)
 def test_steps_add_up_and_end_at_the_bearing(name: str) -> None:
     j = job(name)
-    for steps, fit in zip(seat_steps(j), seat_fits_of(j), strict=True):
+    for steps, fit in zip(j.seat_steps, j.seats, strict=True):
         text = " ".join(steps)
         taken = sum(float(v) for v in re.findall(r"Take ([\d.]+) mm", text))
         last = float(re.findall(r"From ([\d.]+) mm on", text)[0])
@@ -152,9 +148,9 @@ def test_steps_add_up_and_end_at_the_bearing(name: str) -> None:
 
 def test_a_bar_at_size_needs_cloth_only() -> None:
     near = job(axle__stock_diameter=25.3)  # refused elsewhere: the collar does not come out of it
-    assert any("0.28 mm off the diameter in fine cuts" in s for s in seat_steps(near)[0])
+    assert any("0.28 mm off the diameter in fine cuts" in s for s in near.seat_steps[0])
     ready = job(axle__stock_diameter=25.0)
-    assert any("cloth only" in s for s in seat_steps(ready)[0])
+    assert any("cloth only" in s for s in ready.seat_steps[0])
 
 
 # --- warm fit ------------------------------------------------------------------------------------
@@ -174,22 +170,24 @@ def test_growth_equals_a_published_table() -> None:
 
 def test_grease_and_seals_lower_the_limit() -> None:
     limits = {
-        name: shrink_fits_of(job(axle__bearing=name))[0].limit
+        name: job(axle__bearing=name).shrink_fits[0].limit
         for name in ("6005", "6005-2Z", "6005-2RS", "6005-RS")
     }
     assert limits == {"6005": 120.0, "6005-2Z": 100.0, "6005-2RS": 100.0, "6005-RS": 100.0}
-    assert shrink_fits_of(job(axle__grease_limit=87))[0].limit == 87.0
+    assert job(axle__grease_limit=87).shrink_fits[0].limit == 87.0
 
 
 def test_one_temperature_is_enough_or_the_axle_is_cooled_or_it_is_refused() -> None:
     """25 h6 with an ISO 492 bore: 10 um tight; 10 um gap; (20 / 25000) / 10.9e-6 = 73.4 K."""
     j = job()
-    assert shrink_fit_findings(j) == []
-    assert shrink_fit_results(j)["warm_fit_bearing_c"] == pytest.approx(93.4, abs=0.05)
+    assert shrink_fit_findings(j.shrink_fits) == []
+    assert shrink_fit_results(j.shrink_fits, j.hub_temperature)[
+        "warm_fit_bearing_c"
+    ] == pytest.approx(93.4, abs=0.05)
     cooled = job(axle__grease_limit=80)
-    (found,) = shrink_fit_findings(cooled)[:1]
+    (found,) = shrink_fit_findings(cooled.shrink_fits)[:1]
     assert (found.code, found.level) == ("warm-fit-cold-axle", "note")
-    both = shrink_fit_results(cooled)
+    both = shrink_fit_results(cooled.shrink_fits, cooled.hub_temperature)
     assert (both["warm_fit_bearing_c"], both["warm_fit_axle_c"]) == (
         pytest.approx(55.4, abs=0.05),
         -18,
@@ -198,21 +196,23 @@ def test_one_temperature_is_enough_or_the_axle_is_cooled_or_it_is_refused() -> N
     bore = 25.0 - 0.010 + 25.0 * EXPANSION * (both["warm_fit_bearing_c"] - 20.0)
     assert bore - 25.0 * (1.0 - 38.0 * EXPANSION) == pytest.approx(0.010, abs=1e-4)
     refused = job(axle__seats=seats("potters-wheel", fit="k6"), axle__grease_limit=80)
-    codes = {f.field: f.code for f in shrink_fit_findings(refused)}
+    codes = {f.field: f.code for f in shrink_fit_findings(refused.shrink_fits)}
     assert codes["axle.seats[2].fit"] == "warm-fit-refused"
-    assert "warm_fit_bearing_c" not in shrink_fit_results(refused)
+    assert "warm_fit_bearing_c" not in shrink_fit_results(
+        refused.shrink_fits, refused.hub_temperature
+    )
 
 
 def test_a_loose_ring_needs_no_heat() -> None:
     """25 g6 is -7 / -20 um: with a bore 10 um small it is still 3 um tight, so it is listed."""
     loose = [dict(s, fit="g6") for s in raw()["axle"]["seats"]]
-    assert [1000 * w.interference for w in shrink_fits_of(job(axle__seats=loose))] == pytest.approx(
+    assert [1000 * w.interference for w in job(axle__seats=loose).shrink_fits] == pytest.approx(
         [3, 3]
     )
     assert EXPANSION < 11e-6
 
 
 def test_unknown_bearings_are_refused() -> None:
-    for ask in (seat_fit_findings, seat_fit_results, shrink_fit_findings):
+    for fact in ("seats", "hub_fit", "shrink_fits"):
         with pytest.raises(Refused):
-            ask(job(axle__bearing="6005-K"))
+            getattr(job(axle__bearing="6005-K"), fact)

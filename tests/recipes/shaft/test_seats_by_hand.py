@@ -10,8 +10,7 @@ from dataclasses import dataclass
 
 import pytest
 
-from recipes.shaft.seat_fit import compound_seat, ring_in_housing, seat_fit_results, seat_fits_of
-from recipes.shaft.shrink_fit import hub_temperature, shrink_fits_of
+from recipes.shaft.seat_fit import compound_seat, ring_in_housing, seat_fit_results
 from recipes.tables.bearings import bearing
 from tests.support.design import job
 
@@ -48,7 +47,8 @@ HANDS = [
 @pytest.mark.parametrize("h", HANDS, ids=lambda h: f"{h.starter} {h.seat}")
 def test_play_of_a_bearing_on_its_seat(h: Hand) -> None:
     """ISO 286-1: most clearance = largest hole - smallest shaft; most interference the other way."""
-    got = seat_fit_results(job(h.starter))
+    j = job(h.starter)
+    got = seat_fit_results(j.seats, j.hub_fit, j.design.axle.stock_diameter)
     assert got[f"seat_{h.seat}_max_mm"] == pytest.approx(h.bore + h.upper / 1000)
     assert got[f"seat_{h.seat}_min_mm"] == pytest.approx(h.bore + h.lower / 1000)
     assert got[f"seat_{h.seat}_clearance_most_um"] == pytest.approx(0 - h.lower)
@@ -64,24 +64,22 @@ def test_play_of_a_bearing_on_its_seat(h: Hand) -> None:
 def test_heat_for_a_bearing_and_for_the_hub(h: Hand) -> None:
     """dT = (interference + gap) / (alpha d), any handbook; alpha 10.9e-6 / K, the least published;
     gap 10 um, room 20 C, freezer -18 C."""
-    (warm,) = [w for w in shrink_fits_of(job(h.starter)) if f"[{h.seat}]" in w.field]
+    (warm,) = [w for w in job(h.starter).shrink_fits if f"[{h.seat}]" in w.field]
     need = (h.upper - h.bore_lower + 10) / (10.9 * h.bore) * 1000
     assert warm.alone == pytest.approx(20 + need, abs=0.01)
     assert warm.with_cold_axle == pytest.approx(max(20, -18 + need), abs=0.01)
     assert warm.limit == 120.0  # open bearings
     hub = (0 - h.hub_lower + 10) / (10.9 * h.hub) * 1000
-    assert hub_temperature(job(h.starter)) == pytest.approx(20 + hub, abs=0.01)
+    assert job(h.starter).hub_temperature == pytest.approx(20 + hub, abs=0.01)
 
 
 def test_the_figures_themselves() -> None:
     """The same, as plain numbers: 73.4 K on 25 mm and 110.1 K on 15 mm; hubs 83.9 and 123.3 K."""
-    alone = {
-        n: [w.alone for w in shrink_fits_of(job(n))] for n in ("potters-wheel", "wool-spinner")
-    }
+    alone = {n: [w.alone for w in job(n).shrink_fits] for n in ("potters-wheel", "wool-spinner")}
     assert alone["potters-wheel"] == pytest.approx([93.4, 93.4], abs=0.05)
     assert alone["wool-spinner"] == pytest.approx([130.1, 130.1], abs=0.05)
-    assert hub_temperature(job()) == pytest.approx(103.9, abs=0.05)
-    assert hub_temperature(job("wool-spinner")) == pytest.approx(143.3, abs=0.05)
+    assert job().hub_temperature == pytest.approx(103.9, abs=0.05)
+    assert job("wool-spinner").hub_temperature == pytest.approx(143.3, abs=0.05)
 
 
 def test_a_loose_hub_needs_no_heat() -> None:
@@ -96,5 +94,5 @@ def test_a_loose_hub_needs_no_heat() -> None:
 )  # fmt: skip
 def test_seat_for_compound(name: str, low: float, high: float) -> None:
     """0.05 to 0.15 mm play on the diameter (common practice; 0.002 to 0.005 in for most strength)."""
-    for fit in seat_fits_of(job(name)):
+    for fit in job(name).seats:
         assert compound_seat(fit) == pytest.approx((low, high))

@@ -9,7 +9,7 @@ import pytest
 from geometry.drafting.drawing import Fill
 from recipes.design.load import BadInput
 from recipes.study.design_point import Outcome
-from recipes.study.range_chart import Scale, trade_off
+from recipes.study.range_chart import trade_off
 from recipes.study.rank import Done, Goal, front, goal_of, ranked
 from recipes.study.vary import Trial, axes_of
 
@@ -67,12 +67,6 @@ def test_a_goal_needs_a_better_side() -> None:
     for text in ("turns_in_series", "coil_end_height_mm", "a:most", ":more"):
         with pytest.raises(BadInput, match="--rank"):
             goal_of(text, "--rank")
-
-
-def test_ticks_are_round_and_inside() -> None:
-    assert Scale(0.68, 1.17, 0, 1).ticks() == pytest.approx((0.7, 0.8, 0.9, 1.0, 1.1))
-    assert Scale(0.63, 1.19, 0, 1).ticks() == pytest.approx((0.7, 0.8, 0.9, 1.0, 1.1))
-    assert Scale(-37, 61, 0, 1).ticks() == pytest.approx((-20, 0, 20, 40, 60))
 
 
 def test_chart_shows_every_fine_design_and_numbers_the_front() -> None:
