@@ -11,7 +11,6 @@ from itertools import chain
 import pytest
 
 from recipes.refusal import Refused
-from recipes.shaft.axle import axle
 from recipes.shaft.wire_slot_rules import bundle_diameter
 from tests.places import ROOT
 from tests.support.axle import BUSY, LONG, SHORT, random_axle, seat
@@ -233,7 +232,7 @@ def test_all_findings_come_at_once():
         "two-seats", "no-such-bearing", "outside-axle", "slot-edge-sharp", "slot-in-load",
     }  # fmt: skip
     with pytest.raises(Refused) as caught:
-        axle(job(**changes))
+        job(**changes).parts["axle"]
     assert {f.level for f in caught.value.findings} == {"stop"}
     assert {"two-seats", "no-such-bearing"} <= {f.code for f in caught.value.findings}
 

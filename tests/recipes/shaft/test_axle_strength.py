@@ -10,7 +10,9 @@ from itertools import pairwise
 
 import pytest
 
+from geometry.drafting.drawing import Drawing
 from geometry.drafting.legible import legibility
+from recipes.job import Job
 from recipes.refusal import Refused
 from recipes.shaft.load import axle_load
 from recipes.shaft.strength_rules import axle_strength_results
@@ -190,10 +192,14 @@ VIEWS = {
 }  # fmt: skip
 
 
+def picture(j: Job) -> Drawing:
+    return axle_strength_view(j.axle_shape, j.axle_strength, j.design.name)
+
+
 @pytest.mark.parametrize("view", VIEWS)
 def test_the_picture_can_be_read(view: str) -> None:
     starter, changes = VIEWS[view]
-    drawing = axle_strength_view(job(starter, **changes))
+    drawing = picture(job(starter, **changes))
     assert legibility(drawing) == []
     words = " ".join(t.text for t in drawing.texts)
     least = job(starter, **changes).axle_strength.least
@@ -202,7 +208,7 @@ def test_the_picture_can_be_read(view: str) -> None:
 
 
 def test_the_weakest_place_is_circled_on_curve_and_axle() -> None:
-    drawing = axle_strength_view(job())
+    drawing = picture(job())
     circles = [s.segments[0].center for s in drawing.strokes if _circle(s) == pytest.approx(2.2)]
     assert len(set(circles)) == 2
     assert len({round(c.x, 6) for c in circles}) == 1

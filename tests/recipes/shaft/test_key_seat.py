@@ -11,7 +11,6 @@ from geometry.point import Point
 from geometry.polygon import to_polygon
 from geometry.solid.blind_slot import BlindSlot
 from recipes.job import Job
-from recipes.shaft.axle import axle
 from recipes.shaft.cross_section import key_section, side_view_keys
 from recipes.shaft.key_seat import key_words
 from recipes.stator.lamination import lamination
@@ -37,7 +36,7 @@ def test_potters_wheel_seats_by_hand() -> None:
 def test_no_key_no_seat(name: str) -> None:
     assert job(name).key_seats is None
     assert not any(isinstance(c, BlindSlot) for c in solid_of(job(name)).cuts)
-    assert not list(side_view_keys(job(name), View(Point(0.0, 0.0))))
+    assert not list(side_view_keys(job(name).axle_shape, View(Point(0.0, 0.0))))
 
 
 def test_what_is_given_goes_before_what_follows() -> None:
@@ -77,7 +76,7 @@ def test_key_of_the_sheet_meets_the_seat_of_the_axle(count: int) -> None:
 
     sheet = to_polygon(lamination(j)[0].cut[0], 1e-4)
     # the section looks along the slot's direction: turn it back to the mounted axle
-    steel = affinity.rotate(to_polygon(key_section(j), 1e-4), 33, origin=(0, 0))
+    steel = affinity.rotate(to_polygon(key_section(j.axle_shape), 1e-4), 33, origin=(0, 0))
     for k in range(count):
         way = math.pi / 2 + 2 * math.pi * k / count
         spots = [Point(r * math.cos(way), r * math.sin(way)) for r in (12.0, 14.5, 15.5, 17.3)]
@@ -100,12 +99,12 @@ def test_body_carries_the_section_along_its_straight_length() -> None:
 
 def test_side_view_shows_a_mouth_or_a_hidden_floor() -> None:
     view = View(Point(0.0, 0.0))
-    up = list(side_view_keys(job(), view))
+    up = list(side_view_keys(job().axle_shape, view))
     assert [s.style for s in up] == ["hidden", "hidden"]
     assert {abs(s.segments[1].start.y) for s in up} == {11.5}
     facing = job(axle__wire_slot={"from_face": 44.5, "length": 22, "width": 8, "mouth_radius": 1.5,
                                   "angle": 90})  # fmt: skip
-    (mouth,) = side_view_keys(facing, view)
+    (mouth,) = side_view_keys(facing.axle_shape, view)
     assert mouth.style == "visible"
     boxes = [s.box() for s in mouth.segments]
     sizes = (min(b[0] for b in boxes), max(b[2] for b in boxes), max(b[3] for b in boxes))
@@ -113,7 +112,7 @@ def test_side_view_shows_a_mouth_or_a_hidden_floor() -> None:
     # seen at 25 degrees from the edge, the straight edges lie at 15 sin(65 +- asin(3 / 15))
     tilted = job(axle__wire_slot={"from_face": 44.5, "length": 22, "width": 8, "mouth_radius": 1.5,
                                   "angle": 25})  # fmt: skip
-    (seen,) = side_view_keys(tilted, view)
+    (seen,) = side_view_keys(tilted.axle_shape, view)
     turn, spread = math.radians(65), math.asin(3 / 15)
     ys = [s.start.y for s in seen.segments]
     edges = [15 * math.sin(turn + k * spread) for k in (-1, 1)]
@@ -122,7 +121,7 @@ def test_side_view_shows_a_mouth_or_a_hidden_floor() -> None:
 
 @pytest.mark.parametrize("name", STARTERS)
 def test_drawing_names_the_seats_where_there_are_some(name: str) -> None:
-    texts = [t.text for t in axle(job(name))[0].drawings[0].texts]
+    texts = [t.text for t in job(name).parts["axle"][0].drawings[0].texts]
     said = [t for t in texts if "key seat" in t]
     if job(name).design.hub.keyway is None:
         assert said == []
