@@ -7,6 +7,7 @@ key seats (`key_seat`) have rules of their own. Not judged: strength, room for t
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import partial
 from itertools import combinations
 
@@ -18,7 +19,6 @@ from recipes.shaft.key_seat import key_seat_findings, key_seats
 from recipes.shaft.profile import axle_pieces
 from recipes.shaft.sections import (
     SAME,
-    Feature,
     Section,
     axle_bearing,
     axle_sections,
@@ -69,13 +69,16 @@ def axle_findings(
     except Refused:
         return found
     pieces = axle_pieces(axle, sections)
-    found += turning_findings(axle, sections, pieces)
-    found += bearings_pass(axle, bearing, sections)
-    found += stack_passes(stator_bore, sections)
-    found += flat_bore_passes(hub.flats, axle, sections)
-    found += bearing_abutment(axle, bearing, sections)
-    found += key_seat_findings(key_seats(hub.keyway, axle, stator_bore, stack_length), axle)
-    return found + slot_shape_findings(axle, bearing, pieces)
+    return [
+        *found,
+        *turning_findings(axle, sections, pieces),
+        *bearings_pass(axle, bearing, sections),
+        *stack_passes(stator_bore, sections),
+        *flat_bore_passes(hub.flats, axle, sections),
+        *bearing_abutment(axle, bearing, sections),
+        *key_seat_findings(key_seats(hub.keyway, axle, stator_bore, stack_length), axle),
+        *slot_shape_findings(axle, bearing, pieces),
+    ]
 
 
 def refuse_weak_shape(axle: Axle, lamination: Lamination, hub: Hub, stack_length: float) -> None:
@@ -88,8 +91,8 @@ def refuse_weak_shape(axle: Axle, lamination: Lamination, hub: Hub, stack_length
     if not stops:
         bore = lamination.bore_diameter
         seats = key_seats(hub.keyway, axle, bore, stack_length)
-        stops = wall_left(axle, axle_pieces(axle, axle_sections(axle, bore)))
-        stops += [f for f in key_seat_findings(seats, axle) if f.level == "stop"]
+        walls = wall_left(axle, axle_pieces(axle, axle_sections(axle, bore)))
+        stops = [f for f in (*walls, *key_seat_findings(seats, axle)) if f.level == "stop"]
     if stops:
         raise Refused(*stops)
 
@@ -112,21 +115,19 @@ def place_findings(
     ]
 
 
-def two_seats(axle: Axle) -> list[Finding]:
+def two_seats(axle: Axle) -> Iterator[Finding]:
     """Exactly two bearing seats."""
     n = len(axle.seats)
     if n == 2:
-        return []
-    return [
-        _stop(
-            "two-seats",
-            "axle.seats",
-            f"axle.seats: {n} bearing seat{'s' * (n != 1)}; the rotor turns on two",
-            value=n,
-            limit=2,
-            fix="give two seats, each { from_face, length, fit }",
-        )
-    ]
+        return
+    yield _stop(
+        "two-seats",
+        "axle.seats",
+        f"axle.seats: {n} bearing seat{'s' * (n != 1)}; the rotor turns on two",
+        value=n,
+        limit=2,
+        fix="give two seats, each { from_face, length, fit }",
+    )
 
 
 def known_bearing(name: str) -> list[Finding]:
@@ -138,31 +139,27 @@ def known_bearing(name: str) -> list[Finding]:
     return []
 
 
-def known_fits(axle: Axle, stator_bore: float) -> list[Finding]:
+def known_fits(axle: Axle, stator_bore: float) -> Iterator[Finding]:
     """The table of fits holds those at the bearing's bore and at the stator seat."""
     asked = [("axle.stator_seat.fit", stator_bore, str(axle.stator_seat.fit))]
     if not known_bearing(axle.bearing):
         bore = axle_bearing(axle.bearing).bore_mm
         asked += [(f"axle.seats[{k}].fit", bore, s.fit) for k, s in enumerate(axle.seats, 1)]
-    found = []
     for field, size, fit in asked:
         try:
             fit_limits(size, fit)
         except TableError as error:
-            found.append(
-                stop(
-                    "no-such-fit",
-                    field,
-                    f"{field} = {fit!r}: {error}",
-                    value=size,
-                    fix="use a diameter of the table: `lookup fit` lists them",
-                    source="ISO 286-2",
-                )
+            yield stop(
+                "no-such-fit",
+                field,
+                f"{field} = {fit!r}: {error}",
+                value=size,
+                fix="use a diameter of the table: `lookup fit` lists them",
+                source="ISO 286-2",
             )
-    return found
 
 
-def inside_axle(axle: Axle) -> list[Finding]:
+def inside_axle(axle: Axle) -> Iterator[Finding]:
     """Every feature ends at face B or before it."""
     features = (
         *turned_features(axle),
@@ -170,21 +167,19 @@ def inside_axle(axle: Axle) -> list[Finding]:
         *groove_features(axle),
         *flat_features(axle),
     )
-    return [
-        stop(
-            "outside-axle",
-            f"{f.field}.from_face",
-            f"{f.field}: the {f.name} ends {f.end:.3f} mm from face A, the axle at {axle.length:g} mm",
-            value=f.end,
-            limit=axle.length,
-            fix=f"move it at least {f.end - axle.length:.3f} mm toward face A, or raise axle.length",
-        )
-        for f in features
-        if f.end > axle.length + SAME
-    ]
+    for f in features:
+        if f.end > axle.length + SAME:
+            yield stop(
+                "outside-axle",
+                f"{f.field}.from_face",
+                f"{f.field}: the {f.name} ends {f.end:.3f} mm from face A, the axle at {axle.length:g} mm",
+                value=f.end,
+                limit=axle.length,
+                fix=f"move it at least {f.end - axle.length:.3f} mm toward face A, or raise axle.length",
+            )
 
 
-def features_apart(axle: Axle, hub: Hub) -> list[Finding]:
+def features_apart(axle: Axle, hub: Hub) -> Iterator[Finding]:
     """Seats, collar, grooves and flats do not overlap; grooves and flats keep to ends and lands.
 
     Flats may cross a groove, and the stator seat if the bore of the stack has flats too.
@@ -196,107 +191,96 @@ def features_apart(axle: Axle, hub: Hub) -> list[Finding]:
         *((other, flat) for flat in flats for other in turned if other.field not in shared),
         *combinations(flats, 2),
     ]
-    return [_overlap(a, b) for a, b in pairs if a.overlap(b) > SAME]
+    for a, b in pairs:
+        if a.overlap(b) > SAME:
+            first, second = (a, b) if a.start <= b.start else (b, a)
+            yield stop(
+                "features-overlap",
+                f"{second.field}.from_face",
+                f"{second.field}.from_face = {second.start:g} mm: {first.name} and {second.name} overlap "
+                f"by {a.overlap(b):.3f} mm",
+                value=second.start,
+                limit=first.end,
+                fix=f"start the {second.name} at {first.end:g} mm or later, or shorten the {first.name}",
+            )
 
 
-def _overlap(a: Feature, b: Feature) -> Finding:
-    first, second = (a, b) if a.start <= b.start else (b, a)
-    return stop(
-        "features-overlap",
-        f"{second.field}.from_face",
-        f"{second.field}.from_face = {second.start:g} mm: {first.name} and {second.name} overlap by "
-        f"{a.overlap(b):.3f} mm",
-        value=second.start,
-        limit=first.end,
-        fix=f"start the {second.name} at {first.end:g} mm or later, or shorten the {first.name}",
-    )
-
-
-def collar_beside_stack(axle: Axle) -> list[Finding]:
+def collar_beside_stack(axle: Axle) -> Iterator[Finding]:
     """The collar stands beside the stator seat."""
     seat, collar = stator_feature(axle), collar_feature(axle)
     gap = -seat.overlap(collar)
     if gap <= UNDERCUT + SAME:
-        return []
+        return
     beside = seat.end if collar.start > seat.start else seat.start - (collar.end - collar.start)
-    return [
-        _stop(
-            "collar-apart",
-            "axle.shoulder.from_face",
-            f"axle.shoulder.from_face = {collar.start:g} mm: the collar stands {gap:.3f} mm from the "
-            f"stator seat, more than an undercut of {UNDERCUT:g} mm: the stack would leave its seat",
-            value=collar.start,
-            limit=beside,
-            fix=f"use axle.shoulder.from_face = {beside:g}",
-        )
-    ]
+    yield _stop(
+        "collar-apart",
+        "axle.shoulder.from_face",
+        f"axle.shoulder.from_face = {collar.start:g} mm: the collar stands {gap:.3f} mm from the "
+        f"stator seat, more than an undercut of {UNDERCUT:g} mm: the stack would leave its seat",
+        value=collar.start,
+        limit=beside,
+        fix=f"use axle.shoulder.from_face = {beside:g}",
+    )
 
 
-def collar_height(collar: float, lamination: Lamination) -> list[Finding]:
+def collar_height(collar: float, lamination: Lamination) -> Iterator[Finding]:
     """The collar, of this diameter in mm, stands above the stator seat and below the coils."""
     bore, floor = lamination.bore_diameter, lamination.outer_diameter - 2 * lamination.slot_depth
     if collar <= bore + SAME:
-        return [
-            _stop(
-                "collar-too-low",
-                "axle.shoulder.diameter",
-                f"axle.shoulder.diameter = {collar:g} mm does not stand above the stator seat of "
-                f"{bore:g} mm: nothing stops the stack",
-                value=collar,
-                limit=bore,
-                fix=f"use more than {bore:g} mm; 3 mm more or above is usual",
-            )
-        ]
-    if collar <= floor + SAME:
-        return []
-    return [
-        _warn(
-            "collar-under-coils",
+        yield _stop(
+            "collar-too-low",
             "axle.shoulder.diameter",
-            f"axle.shoulder.diameter = {collar:g} mm reaches past the slot bottom at {floor:.2f} mm: "
-            "bare steel beside the coil ends",
+            f"axle.shoulder.diameter = {collar:g} mm does not stand above the stator seat of "
+            f"{bore:g} mm: nothing stops the stack",
             value=collar,
-            limit=floor,
-            fix=f"use at most {floor:.2f} mm, or insulate that face of the collar",
+            limit=bore,
+            fix=f"use more than {bore:g} mm; 3 mm more or above is usual",
         )
-    ]
+        return
+    if collar <= floor + SAME:
+        return
+    yield _warn(
+        "collar-under-coils",
+        "axle.shoulder.diameter",
+        f"axle.shoulder.diameter = {collar:g} mm reaches past the slot bottom at {floor:.2f} mm: "
+        "bare steel beside the coil ends",
+        value=collar,
+        limit=floor,
+        fix=f"use at most {floor:.2f} mm, or insulate that face of the collar",
+    )
 
 
-def stack_on_seat(seat: float, stack: float) -> list[Finding]:
+def stack_on_seat(seat: float, stack: float) -> Iterator[Finding]:
     """The stator seat is as long as the stack; both in mm."""
     if seat >= stack - SAME:
-        return []
-    return [
-        stop(
-            "stator-seat-short",
-            "axle.stator_seat.length",
-            f"axle.stator_seat.length = {seat:g} mm is shorter than the stack of {stack:.3f} mm",
-            value=seat,
-            limit=stack,
-            fix=f"use at least {stack:.3f} mm",
-        )
-    ]
+        return
+    yield stop(
+        "stator-seat-short",
+        "axle.stator_seat.length",
+        f"axle.stator_seat.length = {seat:g} mm is shorter than the stack of {stack:.3f} mm",
+        value=seat,
+        limit=stack,
+        fix=f"use at least {stack:.3f} mm",
+    )
 
 
-def bearing_on_seat(axle: Axle) -> list[Finding]:
+def bearing_on_seat(axle: Axle) -> Iterator[Finding]:
     """A bearing seat is as long as the bearing is wide."""
     if known_bearing(axle.bearing):
-        return []
+        return
     width = axle_bearing(axle.bearing).width_mm
-    return [
-        warn(
-            "bearing-seat-short",
-            f"axle.seats[{k}].length",
-            f"axle.seats[{k}].length = {s.length:g} mm is shorter than bearing {axle.bearing} is wide, "
-            f"{width:g} mm: its inner ring stands out",
-            value=s.length,
-            limit=width,
-            fix=f"use at least {width:g} mm",
-            source="ISO 15",
-        )
-        for k, s in enumerate(axle.seats, 1)
-        if s.length < width - SAME
-    ]
+    for k, s in enumerate(axle.seats, 1):
+        if s.length < width - SAME:
+            yield warn(
+                "bearing-seat-short",
+                f"axle.seats[{k}].length",
+                f"axle.seats[{k}].length = {s.length:g} mm is shorter than bearing {axle.bearing} is wide, "
+                f"{width:g} mm: its inner ring stands out",
+                value=s.length,
+                limit=width,
+                fix=f"use at least {width:g} mm",
+                source="ISO 15",
+            )
 
 
 # Assembly: what is pushed over what, and what stops the bearings.
@@ -308,29 +292,26 @@ def _in_the_way(sections: tuple[Section, ...], bore: float) -> Section | None:
     return max(large, key=lambda s: s.diameter, default=None)
 
 
-def bearings_pass(axle: Axle, bearing: Bearing, sections: tuple[Section, ...]) -> list[Finding]:
+def bearings_pass(axle: Axle, bearing: Bearing, sections: tuple[Section, ...]) -> Iterator[Finding]:
     """Each bearing can be pushed from an end over everything before its seat."""
-    bore, found = bearing.bore_mm, []
+    bore = bearing.bore_mm
     seats = [k for k, s in enumerate(sections) if s.kind == "seat"]
     for nth, k in enumerate(seats, 1):
         seat = sections[k]
         from_a, from_b = _in_the_way(sections[:k], bore), _in_the_way(sections[k + 1 :], bore)
         if from_a and from_b:
             near = from_a if seat.start < axle.length - seat.end else from_b
-            found.append(
-                stop(
-                    "bearing-cannot-pass",
-                    near.field,
-                    f"bearing {axle.bearing} with its bore of {bore:g} mm cannot reach seat {nth} "
-                    f"(counted from face A) over the {near.kind} of {near.diameter:g} mm at "
-                    f"{near.start:g} to {near.end:g} mm",
-                    value=near.diameter,
-                    limit=bore,
-                    fix=f"turn {near.field} to {bore:g} mm or less",
-                    source="order of assembly",
-                )
+            yield stop(
+                "bearing-cannot-pass",
+                near.field,
+                f"bearing {axle.bearing} with its bore of {bore:g} mm cannot reach seat {nth} "
+                f"(counted from face A) over the {near.kind} of {near.diameter:g} mm at "
+                f"{near.start:g} to {near.end:g} mm",
+                value=near.diameter,
+                limit=bore,
+                fix=f"turn {near.field} to {bore:g} mm or less",
+                source="order of assembly",
             )
-    return found
 
 
 def _way_of_stack(sections: tuple[Section, ...]) -> tuple[tuple[Section, ...], str]:
@@ -340,31 +321,31 @@ def _way_of_stack(sections: tuple[Section, ...]) -> tuple[tuple[Section, ...], s
     return (sections[:k], "A") if kinds.index("shoulder") > k else (sections[k + 1 :], "B")
 
 
-def stack_passes(bore: float, sections: tuple[Section, ...]) -> list[Finding]:
+def stack_passes(bore: float, sections: tuple[Section, ...]) -> Iterator[Finding]:
     """The stack can be pushed from the side away from the collar over everything before its seat."""
     way, face = _way_of_stack(sections)
     block = _in_the_way(way, bore)
     if block is None:
-        return []
-    return [
-        stop(
-            "stack-cannot-pass",
-            block.field,
-            f"the stack with its bore of {bore:g} mm comes from face {face}, away from the collar, and "
-            f"cannot pass the {block.kind} of {block.diameter:g} mm at {block.start:g} to "
-            f"{block.end:g} mm ({block.field})",
-            value=block.diameter,
-            limit=bore,
-            fix=f"turn that to {bore:g} mm or less, or use a larger lamination.bore_diameter",
-            source="order of assembly",
-        )
-    ]
+        return
+    yield stop(
+        "stack-cannot-pass",
+        block.field,
+        f"the stack with its bore of {bore:g} mm comes from face {face}, away from the collar, and "
+        f"cannot pass the {block.kind} of {block.diameter:g} mm at {block.start:g} to "
+        f"{block.end:g} mm ({block.field})",
+        value=block.diameter,
+        limit=bore,
+        fix=f"turn that to {bore:g} mm or less, or use a larger lamination.bore_diameter",
+        source="order of assembly",
+    )
 
 
-def flat_bore_passes(hub: Flats | None, axle: Axle, sections: tuple[Section, ...]) -> list[Finding]:
+def flat_bore_passes(
+    hub: Flats | None, axle: Axle, sections: tuple[Section, ...]
+) -> Iterator[Finding]:
     """A stack whose bore has flats finds flats on its seat, and nothing round in its way."""
     if hub is None:
-        return []
+        return
     across = 2 * hub.distance
     flats = [
         feature
@@ -375,27 +356,25 @@ def flat_bore_passes(hub: Flats | None, axle: Axle, sections: tuple[Section, ...
     for s in (seat, *_way_of_stack(sections)[0]):
         covered = any(f.start <= s.start + SAME and s.end <= f.end + SAME for f in flats)
         if s.diameter > across + SAME and not covered:
-            return [
-                stop(
-                    "flat-bore-cannot-pass",
-                    "hub.flats.distance",
-                    f"hub.flats.distance = {hub.distance:g} mm lets {across:g} mm through, but the "
-                    f"{s.kind} of {s.diameter:g} mm at {s.start:g} to {s.end:g} mm is round",
-                    value=s.diameter,
-                    limit=across,
-                    fix=f"give axle.flats across {across:g} mm there, turn it to {across:g} mm, or hold the "
-                    "stack by hub.keyway instead",
-                    source="order of assembly",
-                )
-            ]
-    return []
+            yield stop(
+                "flat-bore-cannot-pass",
+                "hub.flats.distance",
+                f"hub.flats.distance = {hub.distance:g} mm lets {across:g} mm through, but the "
+                f"{s.kind} of {s.diameter:g} mm at {s.start:g} to {s.end:g} mm is round",
+                value=s.diameter,
+                limit=across,
+                fix=f"give axle.flats across {across:g} mm there, turn it to {across:g} mm, or hold the "
+                "stack by hub.keyway instead",
+                source="order of assembly",
+            )
+            return
+    return
 
 
-def bearing_abutment(axle: Axle, ring: Bearing, sections: tuple[Section, ...]) -> list[Finding]:
+def bearing_abutment(axle: Axle, ring: Bearing, sections: tuple[Section, ...]) -> Iterator[Finding]:
     """A shoulder or a ring stops each bearing, and no shoulder nears its turning parts."""
     least = ring.bore_mm + 2 * ABUTMENT_CHAMFERS * ring.chamfer_min_mm
     most = ring.bore_mm + ABUTMENT_SHARE * (ring.outside_mm - ring.bore_mm)
-    found: list[Finding] = []
     for k, seat in enumerate(sections):
         if seat.kind != "seat":
             continue
@@ -406,25 +385,20 @@ def bearing_abutment(axle: Axle, ring: Bearing, sections: tuple[Section, ...]) -
             for groove in groove_features(axle)
         )
         if step.diameter > most + SAME:
-            found.append(
-                _warn(
-                    "abutment-too-high",
-                    step.field,
-                    f"{place} comes near the turning ring or the seal",
-                    value=step.diameter,
-                    limit=most,
-                    fix=f"use at most {most:.2f} mm, or what the bearing's maker allows",
-                )
+            yield _warn(
+                "abutment-too-high",
+                step.field,
+                f"{place} comes near the turning ring or the seal",
+                value=step.diameter,
+                limit=most,
+                fix=f"use at most {most:.2f} mm, or what the bearing's maker allows",
             )
         elif step.diameter < least - SAME and not ringed:
-            found.append(
-                _warn(
-                    "bearing-not-stopped",
-                    step.field,
-                    f"{place} does not stop the inner ring",
-                    value=step.diameter,
-                    limit=least,
-                    fix=f"use at least {least:.2f} mm, or a groove for a retaining ring beside the seat",
-                )
+            yield _warn(
+                "bearing-not-stopped",
+                step.field,
+                f"{place} does not stop the inner ring",
+                value=step.diameter,
+                limit=least,
+                fix=f"use at least {least:.2f} mm, or a groove for a retaining ring beside the seat",
             )
-    return found

@@ -12,6 +12,7 @@ which is up, the others at equal steps counter-clockwise, as in the sheet.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
@@ -183,136 +184,123 @@ def key_seat_findings(seats: KeySeats | None, axle: Axle) -> list[Finding]:
     ]
 
 
-def _longer_than_wide(seats: KeySeats) -> list[Finding]:
+def _longer_than_wide(seats: KeySeats) -> Iterator[Finding]:
     if seats.length > seats.width + SAME:
-        return []
-    return [
-        stop(
-            "key-seat-too-short",
-            "axle.key_seat.length",
-            f"axle.key_seat.length = {seats.length:.2f} mm is not above the key's width of "
-            f"{seats.width:g} mm: a cutter leaves round ends, and nothing straight would be left to carry",
-            value=seats.length,
-            limit=seats.width,
-            fix=f"use more than {2 * seats.width:g} mm, a longer stack, or a narrower hub.keyway.width",
-            source=_STANDARD,
-        )
-    ]
+        return
+    yield stop(
+        "key-seat-too-short",
+        "axle.key_seat.length",
+        f"axle.key_seat.length = {seats.length:.2f} mm is not above the key's width of "
+        f"{seats.width:g} mm: a cutter leaves round ends, and nothing straight would be left to carry",
+        value=seats.length,
+        limit=seats.width,
+        fix=f"use more than {2 * seats.width:g} mm, a longer stack, or a narrower hub.keyway.width",
+        source=_STANDARD,
+    )
 
 
-def _on_seat(axle: Axle, seats: KeySeats) -> list[Finding]:
+def _on_seat(axle: Axle, seats: KeySeats) -> Iterator[Finding]:
     seat = stator_feature(axle)
     if seats.start >= seat.start - SAME and seats.end <= seat.end + SAME:
-        return []
-    return [
-        stop(
-            "key-seat-off-stack",
-            "axle.key_seat.from_face",
-            f"axle.key_seat: {seats.start:.2f} to {seats.end:.2f} mm leaves the stator seat, "
-            f"{seat.start:g} to {seat.end:g} mm: there are no sheets to hold",
-            value=seats.start,
-            limit=seat.start,
-            fix="leave from_face and length out, or keep them inside the stator seat",
-        )
-    ]
+        return
+    yield stop(
+        "key-seat-off-stack",
+        "axle.key_seat.from_face",
+        f"axle.key_seat: {seats.start:.2f} to {seats.end:.2f} mm leaves the stator seat, "
+        f"{seat.start:g} to {seat.end:g} mm: there are no sheets to hold",
+        value=seats.start,
+        limit=seat.start,
+        fix="leave from_face and length out, or keep them inside the stator seat",
+    )
 
 
-def _cuts(seats: KeySeats) -> list[Finding]:
+def _cuts(seats: KeySeats) -> Iterator[Finding]:
     """The floor lies below the skin at its edges too."""
     if seats.floor > 0 and math.hypot(seats.floor, seats.width / 2) < seats.radius - SAME:
-        return []
+        return
     sag = seats.radius - math.sqrt(max(seats.radius**2 - seats.width**2 / 4, 0.0))
-    return [
-        stop(
-            "key-seat-not-cut",
-            "axle.key_seat.depth",
-            f"axle.key_seat.depth = {seats.depth:.2f} mm: a seat {seats.width:g} mm wide in "
-            f"{2 * seats.radius:g} mm must be deeper than {sag:.2f} mm and end before the axis",
-            value=seats.depth,
-            limit=sag,
-            fix=f"use a depth above {sag:.2f} mm, or a narrower hub.keyway.width",
-            source=_STANDARD,
-        )
-    ]
+    yield stop(
+        "key-seat-not-cut",
+        "axle.key_seat.depth",
+        f"axle.key_seat.depth = {seats.depth:.2f} mm: a seat {seats.width:g} mm wide in "
+        f"{2 * seats.radius:g} mm must be deeper than {sag:.2f} mm and end before the axis",
+        value=seats.depth,
+        limit=sag,
+        fix=f"use a depth above {sag:.2f} mm, or a narrower hub.keyway.width",
+        source=_STANDARD,
+    )
 
 
-def _wall(axle: Axle, seats: KeySeats) -> list[Finding]:
+def _wall(axle: Axle, seats: KeySeats) -> Iterator[Finding]:
     bore = axle.bore_diameter
     least = least_wall(2 * seats.radius)
     wall = seats.floor - seats.depth_over - bore / 2
     if wall >= least - SAME or seats.start >= bore_end(axle) - SAME:
-        return []
-    return [
-        stop(
-            "key-seat-thin-wall",
-            "axle.key_seat.depth",
-            f"a key seat {seats.depth:.2f} +{seats.depth_over:g} mm deep leaves a wall of {wall:.2f} mm "
-            f"over the bore of {bore:g} mm; {least:.2f} mm is the least",
-            value=wall,
-            limit=least,
-            fix=f"use a bore of at most {2 * (wall + bore / 2 - least):.2f} mm, a narrower hub.keyway.width, "
-            "or a thicker stator seat",
-            source="common practice",
-            confidence="practice",
-        )
-    ]
+        return
+    yield stop(
+        "key-seat-thin-wall",
+        "axle.key_seat.depth",
+        f"a key seat {seats.depth:.2f} +{seats.depth_over:g} mm deep leaves a wall of {wall:.2f} mm "
+        f"over the bore of {bore:g} mm; {least:.2f} mm is the least",
+        value=wall,
+        limit=least,
+        fix=f"use a bore of at most {2 * (wall + bore / 2 - least):.2f} mm, a narrower hub.keyway.width, "
+        "or a thicker stator seat",
+        source="common practice",
+        confidence="practice",
+    )
 
 
-def _flats(axle: Axle, seats: KeySeats) -> list[Finding]:
+def _flats(axle: Axle, seats: KeySeats) -> Iterator[Finding]:
     for flat in flat_features(axle):
         if min(flat.end, seats.end) - max(flat.start, seats.start) > SAME:
-            return [
-                stop(
-                    "key-on-flat",
-                    flat.field,
-                    f"{flat.name}, {flat.start:g} to {flat.end:g} mm, and the key seats at "
-                    f"{seats.start:.2f} to {seats.end:.2f} mm overlap",
-                    value=flat.end,
-                    limit=seats.start,
-                    fix="hold the stack by flats or by keys, not by both",
-                )
-            ]
-    return []
+            yield stop(
+                "key-on-flat",
+                flat.field,
+                f"{flat.name}, {flat.start:g} to {flat.end:g} mm, and the key seats at "
+                f"{seats.start:.2f} to {seats.end:.2f} mm overlap",
+                value=flat.end,
+                limit=seats.start,
+                fix="hold the stack by flats or by keys, not by both",
+            )
+            return
+    return
 
 
-def _height(seats: KeySeats) -> list[Finding]:
+def _height(seats: KeySeats) -> Iterator[Finding]:
     if seats.notch >= seats.proud + LEAST_BACK - SAME:
-        return []
-    return [
-        warn(
-            "key-too-high",
-            "hub.keyway.depth",
-            f"hub.keyway.depth = {seats.notch:g} mm: a key {seats.height:g} mm high stands "
-            f"{seats.proud:.2f} mm out of its seat, so the stack does not go on",
-            value=seats.notch,
-            limit=seats.proud + LEAST_BACK,
-            fix=f"use hub.keyway.depth = {seats.proud + 2 * LEAST_BACK:.2f}, or file the back of the key",
-            source=_STANDARD,
-        )
-    ]
+        return
+    yield warn(
+        "key-too-high",
+        "hub.keyway.depth",
+        f"hub.keyway.depth = {seats.notch:g} mm: a key {seats.height:g} mm high stands "
+        f"{seats.proud:.2f} mm out of its seat, so the stack does not go on",
+        value=seats.notch,
+        limit=seats.proud + LEAST_BACK,
+        fix=f"use hub.keyway.depth = {seats.proud + 2 * LEAST_BACK:.2f}, or file the back of the key",
+        source=_STANDARD,
+    )
 
 
-def _standard(seats: KeySeats) -> list[Finding]:
+def _standard(seats: KeySeats) -> Iterator[Finding]:
     if seats.key is not None:
-        return []
+        return
     try:
         usual = key_for_shaft(2 * seats.radius).width_mm
     except TableError:
         usual = None
-    return [
-        note(
-            "key-no-standard",
-            "hub.keyway.width",
-            f"hub.keyway.width = {seats.width:g} mm is no standard key: it has to be made, "
-            f"{seats.height:.2f} mm high for seats {seats.depth:.2f} mm deep",
-            value=seats.width,
-            limit=usual,
-            fix=f"use hub.keyway.width = {usual:g}"
-            if usual
-            else "buy key steel and file the key to size",
-            source=_STANDARD,
-        )
-    ]
+    yield note(
+        "key-no-standard",
+        "hub.keyway.width",
+        f"hub.keyway.width = {seats.width:g} mm is no standard key: it has to be made, "
+        f"{seats.height:.2f} mm high for seats {seats.depth:.2f} mm deep",
+        value=seats.width,
+        limit=usual,
+        fix=f"use hub.keyway.width = {usual:g}"
+        if usual
+        else "buy key steel and file the key to size",
+        source=_STANDARD,
+    )
 
 
 def key_words(seats: KeySeats | None) -> str:

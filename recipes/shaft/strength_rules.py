@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from typing import Final
 
 from geometry.finding import Finding
@@ -62,48 +63,44 @@ def axle_strength_findings(axle: Axle, strength: AxleStrength) -> list[Finding]:
     ]
 
 
-def _material(material: str, steel: AxleSteel) -> list[Finding]:
+def _material(material: str, steel: AxleSteel) -> Iterator[Finding]:
     why = {
         "unknown": "is not in the table of steels: counted as the weakest of it",
         "condition open": "does not say its condition: counted as the weakest of its grade",
         "bar too thick": "is not in the table at this thickness of bar: counted as its thickest row",
     }.get(steel.match)
     if why is None:
-        return []
+        return
     known = ", ".join(sorted({s.name for s in list_axle_steels()}))
     words = f"{steel.name} {steel.condition}".strip()
-    return [
-        warn(
-            "axle-steel-open",
-            "axle.material",
-            f"axle.material = {material!r} {why}, {words}, yield {steel.yield_MPa:g} MPa, tensile "
-            f"strength {steel.tensile_MPa:g} MPa",
-            value=material,
-            fix=f"name grade and condition ({known}), or give axle.yield_strength and "
-            "axle.tensile_strength from the bar's certificate",
-            source=steel.source,
-            confidence="practice",
-        )
-    ]
+    yield warn(
+        "axle-steel-open",
+        "axle.material",
+        f"axle.material = {material!r} {why}, {words}, yield {steel.yield_MPa:g} MPa, tensile "
+        f"strength {steel.tensile_MPa:g} MPa",
+        value=material,
+        fix=f"name grade and condition ({known}), or give axle.yield_strength and "
+        "axle.tensile_strength from the bar's certificate",
+        source=steel.source,
+        confidence="practice",
+    )
 
 
-def _static(stock: float, strength: AxleStrength) -> list[Finding]:
+def _static(stock: float, strength: AxleStrength) -> Iterator[Finding]:
     least = strength.least
     if least.safety >= LEAST_STATIC:
-        return []
-    return [
-        stop(
-            "axle-too-weak",
-            least.field,
-            f"axle: safety against yielding is {least.safety:.2f} at the {_where(least)}, below "
-            f"{LEAST_STATIC:g}: {_stress(strength, least)}",
-            value=least.safety,
-            limit=LEAST_STATIC,
-            fix="; or ".join(_ways(stock, strength)) + f". {PROOF}",
-            source=_PRACTICE,
-            confidence="practice",
-        )
-    ]
+        return
+    yield stop(
+        "axle-too-weak",
+        least.field,
+        f"axle: safety against yielding is {least.safety:.2f} at the {_where(least)}, below "
+        f"{LEAST_STATIC:g}: {_stress(strength, least)}",
+        value=least.safety,
+        limit=LEAST_STATIC,
+        fix="; or ".join(_ways(stock, strength)) + f". {PROOF}",
+        source=_PRACTICE,
+        confidence="practice",
+    )
 
 
 def _where(place: Place) -> str:
@@ -169,7 +166,7 @@ def _stronger(stock: float, strength: AxleStrength) -> list[str]:
     return [f"use a steel with yield {needed:.0f} MPa, such as {best.name} {best.condition}"]
 
 
-def _long_run(strength: AxleStrength) -> list[Finding]:
+def _long_run(strength: AxleStrength) -> Iterator[Finding]:
     worst, criterion = strength.least_long_run, strength.case.criterion
     load = (
         "the force turns with the rotor and bends the axle to and fro"
@@ -180,70 +177,63 @@ def _long_run(strength: AxleStrength) -> list[Finding]:
     grow = (
         f"make stress there {LEAST_LONG_RUN / worst.long_run:.2g} times smaller: larger rounds, a "
     )
-    return [
-        finding(
-            "warn" if low else "note",
-            "axle-long-run",
-            worst.field,
-            f"axle in the long run (estimate): factor {worst.long_run:.2f} at the {_where(worst)}; "
-            f"{load}. In water, rusty, or worn under a loose ring it is less",
-            value=worst.long_run,
-            limit=LEAST_LONG_RUN,
-            fix=(f"{grow}thicker axle, a slot out of the load. " if low else "")
-            + f"Look for cracks at the wire slot and at steps when serviced. {PROOF}",
-            source="Goodman, endurance 0.5 Rm with factors for surface, size, notch and 99 %: Shigley ch. 6",
-            confidence="practice",
-        )
-    ]
+    yield finding(
+        "warn" if low else "note",
+        "axle-long-run",
+        worst.field,
+        f"axle in the long run (estimate): factor {worst.long_run:.2f} at the {_where(worst)}; "
+        f"{load}. In water, rusty, or worn under a loose ring it is less",
+        value=worst.long_run,
+        limit=LEAST_LONG_RUN,
+        fix=(f"{grow}thicker axle, a slot out of the load. " if low else "")
+        + f"Look for cracks at the wire slot and at steps when serviced. {PROOF}",
+        source="Goodman, endurance 0.5 Rm with factors for surface, size, notch and 99 %: Shigley ch. 6",
+        confidence="practice",
+    )
 
 
-def _table(strength: AxleStrength) -> list[Finding]:
+def _table(strength: AxleStrength) -> Iterator[Finding]:
     slot = strength.case.slot
     size = strength.outside_at((slot.start + slot.end) / 2)
     most = HOLE_BENDING_LIMIT * size
     if slot.width <= most + 1e-9:
-        return []
-    return [
-        warn(
-            "slot-beyond-notch-table",
-            "axle.wire_slot.width",
-            f"axle.wire_slot.width = {slot.width:g} mm is more than "
-            f"{HOLE_BENDING_LIMIT:g} of the axle's {size:g} mm: the notch factor there is stretched "
-            "beyond its table",
-            value=slot.width,
-            limit=most,
-            fix=f"use at most {most:.2f} mm, or trust the safety at the slot less",
-            source="Roark Table 17.1",
-        )
-    ]
+        return
+    yield warn(
+        "slot-beyond-notch-table",
+        "axle.wire_slot.width",
+        f"axle.wire_slot.width = {slot.width:g} mm is more than "
+        f"{HOLE_BENDING_LIMIT:g} of the axle's {size:g} mm: the notch factor there is stretched "
+        "beyond its table",
+        value=slot.width,
+        limit=most,
+        fix=f"use at most {most:.2f} mm, or trust the safety at the slot less",
+        source="Roark Table 17.1",
+    )
 
 
-def _angle(axle: Axle, strength: AxleStrength) -> list[Finding]:
+def _angle(axle: Axle, strength: AxleStrength) -> Iterator[Finding]:
     """Tell of a better direction for the slot where that would save the axle strength."""
     now = strength.at_slot.safety
     if now > 2 * LEAST_STATIC:
-        return []
+        return
     angle, best = strength.best_angle()
     if best < TELL_ANGLE * now:
-        return []
+        return
     slot = axle.wire_slot
-    told = bool(
-        slot_to_the_side(slot.angle, axle.load)
-    )  # the rule on the slot's place has warned: only the figures
-    return [
-        finding(
-            "note" if told else "warn",
-            "slot-toward-load",
-            "axle.wire_slot.angle",
-            f"axle.wire_slot.angle = {slot.angle:g} deg: safety at the slot is {now:.2f}; at {angle:g} "
-            f"deg it would be {best:.2f}, for the force points to {axle.load.direction:g} deg",
-            value=slot.angle,
-            limit=angle,
-            fix=f"turn the slot to {angle:g} deg",
-            source=_PRACTICE,
-            confidence="practice",
-        )
-    ]
+    # Where the rule on the slot's place has warned, only the figures are told.
+    told = any(slot_to_the_side(slot.angle, axle.load))
+    yield finding(
+        "note" if told else "warn",
+        "slot-toward-load",
+        "axle.wire_slot.angle",
+        f"axle.wire_slot.angle = {slot.angle:g} deg: safety at the slot is {now:.2f}; at {angle:g} "
+        f"deg it would be {best:.2f}, for the force points to {axle.load.direction:g} deg",
+        value=slot.angle,
+        limit=angle,
+        fix=f"turn the slot to {angle:g} deg",
+        source=_PRACTICE,
+        confidence="practice",
+    )
 
 
 def axle_strength_results(axle: Axle, s: AxleStrength) -> dict[str, float | int | str]:

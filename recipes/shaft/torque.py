@@ -23,6 +23,7 @@ phase's voltage, T = 3/2 E I, E the phase's peak volt-seconds of the speed const
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Final
 
@@ -217,7 +218,7 @@ def torque_findings(
         phase_current: in A, at which the motor makes `motor_torque` in Nm; None if not known.
         path: None without a torque.
     """
-    found = _motor(axle.load.torque, phase_current, motor_torque)
+    found = [*_motor(axle.load.torque, phase_current, motor_torque)]
     if path:
         found += _keys(axle, path.key)
         if not (hub.keyway or hub.flats):
@@ -226,31 +227,29 @@ def torque_findings(
     return found
 
 
-def _motor(given: float, current: float, makes: float | None) -> list[Finding]:
+def _motor(given: float, current: float, makes: float | None) -> Iterator[Finding]:
     """The torque that the axle is judged for is at least the motor's own, both in Nm."""
     if makes is None or makes <= given * 1.01:
-        return []
-    return [
-        warn(
-            "torque-below-motor",
-            "axle.load.torque",
-            f"axle.load.torque = {given:g} Nm, but at motor.phase_current = "
-            f"{current:g} A the motor itself turns with about {makes:.1f} Nm: axle, "
-            "key and flats are judged for too little",
-            value=given,
-            limit=makes,
-            fix=f"use axle.load.torque = {math.ceil(10 * makes) / 10:g} or more; short peaks of current make "
-            "more still",
-            source="T = 3/2 E I, sine currents in phase with the voltage; any motor textbook",
-            confidence="practice",
-        )
-    ]
+        return
+    yield warn(
+        "torque-below-motor",
+        "axle.load.torque",
+        f"axle.load.torque = {given:g} Nm, but at motor.phase_current = "
+        f"{current:g} A the motor itself turns with about {makes:.1f} Nm: axle, "
+        "key and flats are judged for too little",
+        value=given,
+        limit=makes,
+        fix=f"use axle.load.torque = {math.ceil(10 * makes) / 10:g} or more; short peaks of current make "
+        "more still",
+        source="T = 3/2 E I, sine currents in phase with the voltage; any motor textbook",
+        confidence="practice",
+    )
 
 
-def _keys(axle: Axle, load: KeyLoad | None) -> list[Finding]:
+def _keys(axle: Axle, load: KeyLoad | None) -> Iterator[Finding]:
     """No key shears, and none presses sheets or seat out of shape."""
     if load is None:
-        return []
+        return
     axle_yield, torque = axle_steel_of(axle).yield_MPa, axle.load.torque
     judged = (
         (load.shear, SHEAR * KEY_YIELD, "shears the key", "hub.keyway.width"),
@@ -264,95 +263,86 @@ def _keys(axle: Axle, load: KeyLoad | None) -> list[Finding]:
     )
     stress, limit, what, field = max(judged, key=lambda j: j[0] / j[1])
     if stress <= limit / LEAST_HOLD:
-        return []
-    return [
-        finding(
-            "stop" if stress > limit else "warn",
-            "key-overloaded",
-            field,
-            f"{field}: {torque:g} Nm put {load.force:.0f} N on each key, which {what} with "
-            f"{stress:.0f} MPa, more than {limit / LEAST_HOLD:.0f} MPa ({LEAST_HOLD:g} times safe against "
-            "yielding): the stack works loose, turns on the axle and tears the leads",
-            value=stress,
-            limit=limit / LEAST_HOLD,
-            fix=f"use keys {LEAST_HOLD * stress / limit:.1f} times as long with a longer stack, or a wider and "
-            "deeper hub.keyway, or more of them (hub.keyway.count); glue the stack as well",
-            source="key: F = 2 T / (d n phi), shear F / (b l), pressure F / (h l); DIN 6892 method C, "
-            "Roloff/Matek",
-            confidence="practice",
-        )
-    ]
+        return
+    yield finding(
+        "stop" if stress > limit else "warn",
+        "key-overloaded",
+        field,
+        f"{field}: {torque:g} Nm put {load.force:.0f} N on each key, which {what} with "
+        f"{stress:.0f} MPa, more than {limit / LEAST_HOLD:.0f} MPa ({LEAST_HOLD:g} times safe against "
+        "yielding): the stack works loose, turns on the axle and tears the leads",
+        value=stress,
+        limit=limit / LEAST_HOLD,
+        fix=f"use keys {LEAST_HOLD * stress / limit:.1f} times as long with a longer stack, or a wider and "
+        "deeper hub.keyway, or more of them (hub.keyway.count); glue the stack as well",
+        source="key: F = 2 T / (d n phi), shear F / (b l), pressure F / (h l); DIN 6892 method C, "
+        "Roloff/Matek",
+        confidence="practice",
+    )
 
 
-def _bond(torque: float, shear: float) -> list[Finding]:
+def _bond(torque: float, shear: float) -> Iterator[Finding]:
     """Without key or flats only glue, or a press fit, holds the stack."""
     held = shear <= GLUE_HOLDS
-    return [
-        finding(
-            "note" if held else "warn",
-            "stack-held-by-glue",
-            "hub.keyway",
-            f"neither hub.keyway nor hub.flats: {torque:g} Nm hang on the glue between stack and axle, "
-            f"{shear:.2f} MPa all round the seat; hand-set glue holds {GLUE_HOLDS:g} MPa for years. Stacks "
-            "that came loose have turned on their axle and torn off the leads",
-            value=shear,
-            limit=GLUE_HOLDS,
-            fix=(
-                "this holds if the gap is small and even, both faces are free of grease, and the coils stay "
-                "cooler than the glue allows; "
-                if held
-                else ""
-            )
-            + "safer: give hub.keyway, or drill and pin the stack to the collar",
-            source="tau = 2 T / (pi d^2 L); limit common practice",
-            confidence="practice",
+    yield finding(
+        "note" if held else "warn",
+        "stack-held-by-glue",
+        "hub.keyway",
+        f"neither hub.keyway nor hub.flats: {torque:g} Nm hang on the glue between stack and axle, "
+        f"{shear:.2f} MPa all round the seat; hand-set glue holds {GLUE_HOLDS:g} MPa for years. Stacks "
+        "that came loose have turned on their axle and torn off the leads",
+        value=shear,
+        limit=GLUE_HOLDS,
+        fix=(
+            "this holds if the gap is small and even, both faces are free of grease, and the coils stay "
+            "cooler than the glue allows; "
+            if held
+            else ""
         )
-    ]
+        + "safer: give hub.keyway, or drill and pin the stack to the collar",
+        source="tau = 2 T / (pi d^2 L); limit common practice",
+        confidence="practice",
+    )
 
 
-def _flats(axle: Axle, loads: tuple[FlatLoad, ...]) -> list[Finding]:
+def _flats(axle: Axle, loads: tuple[FlatLoad, ...]) -> Iterator[Finding]:
     """Flats do not crush, and neither does the arm on them."""
-    found, axle_yield = [], axle_steel_of(axle).yield_MPa
+    axle_yield = axle_steel_of(axle).yield_MPa
     for load in loads:
         weaker = min(axle_yield, load.arm_yield)
         if load.pressure <= weaker / LEAST_HOLD:
             continue
         soft = "the arm" if load.arm_yield < axle_yield else "the axle"
         longer = load.length * LEAST_HOLD * load.pressure / weaker
-        found.append(
-            finding(
-                "stop" if load.pressure > weaker else "warn",
-                "flats-crush",
-                f"{load.field}.length",
-                f"{load.field}: {load.torque:g} Nm press on the edges of the flats with "
-                f"{load.pressure:.0f} MPa and spread their slot with {load.spread:.0f} N; {soft} yields at "
-                f"{weaker:g} MPa: flats round off, the axle spins and winds up the leads",
-                value=load.pressure,
-                limit=weaker / LEAST_HOLD,
-                fix=f"use flats and arm {longer:.0f} mm long, a second arm, or a smaller `across`; {BRAKING}",
-                source="two triangles of pressure, T = p l w^2 / 6; common practice",
-                confidence="practice",
-            )
-        )
-    return found
-
-
-def _clamp(torque: float, path: TorquePath) -> list[Finding]:
-    """An axle without flats is held by friction only."""
-    force, size = path.clamp_force, path.clamp_diameter
-    return [
-        note(
-            "axle-held-by-friction",
-            "axle.flats",
-            f"axle.flats: none in the frame, so {torque:g} Nm are held by friction: a clamp on "
-            f"{size:g} mm must press with {force:.0f} N in all (friction {FRICTION:g}, dry). An axle that "
-            "slips winds up its leads within a turn",
-            value=0,
-            fix=f"use a split clamp with screws for twice that, or give axle.flats; {BRAKING}",
-            source="common practice",
+        yield finding(
+            "stop" if load.pressure > weaker else "warn",
+            "flats-crush",
+            f"{load.field}.length",
+            f"{load.field}: {load.torque:g} Nm press on the edges of the flats with "
+            f"{load.pressure:.0f} MPa and spread their slot with {load.spread:.0f} N; {soft} yields at "
+            f"{weaker:g} MPa: flats round off, the axle spins and winds up the leads",
+            value=load.pressure,
+            limit=weaker / LEAST_HOLD,
+            fix=f"use flats and arm {longer:.0f} mm long, a second arm, or a smaller `across`; {BRAKING}",
+            source="two triangles of pressure, T = p l w^2 / 6; common practice",
             confidence="practice",
         )
-    ]
+
+
+def _clamp(torque: float, path: TorquePath) -> Iterator[Finding]:
+    """An axle without flats is held by friction only."""
+    force, size = path.clamp_force, path.clamp_diameter
+    yield note(
+        "axle-held-by-friction",
+        "axle.flats",
+        f"axle.flats: none in the frame, so {torque:g} Nm are held by friction: a clamp on "
+        f"{size:g} mm must press with {force:.0f} N in all (friction {FRICTION:g}, dry). An axle that "
+        "slips winds up its leads within a turn",
+        value=0,
+        fix=f"use a split clamp with screws for twice that, or give axle.flats; {BRAKING}",
+        source="common practice",
+        confidence="practice",
+    )
 
 
 def torque_results(

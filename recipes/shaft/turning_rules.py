@@ -5,6 +5,7 @@ Each takes sections and pieces as given: they are asked once the features lie in
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from functools import partial
 
 from geometry.finding import Finding
@@ -53,54 +54,52 @@ def turning_findings(
     ]
 
 
-def bore_reaches(axle: Axle) -> list[Finding]:
+def bore_reaches(axle: Axle) -> Iterator[Finding]:
     """The bore from face A reaches past the wire slot, and ends inside the axle or runs through."""
     depth, slot = axle.bore_depth, slot_feature(axle)
     if depth is None:
-        return []
+        return
     if depth < slot.end - SAME:
-        return [
-            stop(
-                "bore-too-short",
-                "axle.bore_depth",
-                f"axle.bore_depth = {depth:g} mm ends before the wire slot does, at {slot.end:g} mm: "
-                "the slot would not open into the bore",
-                value=depth,
-                limit=slot.end,
-                fix=f"drill at least {slot.end:g} mm deep, or leave bore_depth out to drill right through",
-            )
-        ]
+        yield stop(
+            "bore-too-short",
+            "axle.bore_depth",
+            f"axle.bore_depth = {depth:g} mm ends before the wire slot does, at {slot.end:g} mm: "
+            "the slot would not open into the bore",
+            value=depth,
+            limit=slot.end,
+            fix=f"drill at least {slot.end:g} mm deep, or leave bore_depth out to drill right through",
+        )
+        return
     most = axle.length - (bore_end(axle) - depth) - LEAST_WALL
     if depth <= most + SAME:
-        return []
-    return [
-        _stop(
-            "bore-breaks-out",
-            "axle.bore_depth",
-            f"axle.bore_depth = {depth:g} mm: its drill point would leave less than {LEAST_WALL:g} mm "
-            "at face B",
-            value=depth,
-            limit=most,
-            fix=f"use at most {most:.3f} mm, or leave bore_depth out to drill right through",
-        )
-    ]
+        return
+    yield _stop(
+        "bore-breaks-out",
+        "axle.bore_depth",
+        f"axle.bore_depth = {depth:g} mm: its drill point would leave less than {LEAST_WALL:g} mm "
+        "at face B",
+        value=depth,
+        limit=most,
+        fix=f"use at most {most:.3f} mm, or leave bore_depth out to drill right through",
+    )
 
 
-def wall_left(axle: Axle, pieces: tuple[Piece, ...]) -> list[Finding]:
+def wall_left(axle: Axle, pieces: tuple[Piece, ...]) -> Iterator[Finding]:
     """Wall enough is left round the bore under every section, groove and flat."""
     bore, end = axle.bore_diameter, bore_end(axle)
     places = [(p.field, p.diameter, p.start) for p in pieces]
     places += [
         (f"axle.flats[{k}].across", f.across, f.from_face) for k, f in enumerate(axle.flats, 1)
     ]
-    found: dict[tuple[str, float], Finding] = {}
+    told = set()
     for field, size, z in places:
         wall, least = (size - bore) / 2, least_wall(size)
-        if z >= end - SAME or wall >= least - SAME or (field, size) in found:
+        if z >= end - SAME or wall >= least - SAME or (field, size) in told:
             continue
+        told.add((field, size))
         most = size - 2 * least
         fix = f"use a bore of at most {most:.2f} mm, or " if most > 0 else "use "
-        found[field, size] = _stop(
+        yield _stop(
             "thin-wall",
             "axle.bore_diameter",
             f"axle.bore_diameter = {bore:g} mm leaves a wall of {wall:.3f} mm under {size:g} mm "
@@ -109,78 +108,68 @@ def wall_left(axle: Axle, pieces: tuple[Piece, ...]) -> list[Finding]:
             limit=least,
             fix=f"{fix}a larger diameter there",
         )
-    return list(found.values())
 
 
-def bore_mouth(axle: Axle, pieces: tuple[Piece, ...]) -> list[Finding]:
+def bore_mouth(axle: Axle, pieces: tuple[Piece, ...]) -> Iterator[Finding]:
     """Round of the bore's mouth and edge break leave some of face A standing."""
     radius, wall = mouth_radius(axle, pieces), (pieces[0].diameter - axle.bore_diameter) / 2
     if wall <= 0 or radius <= wall - axle.edge_break - LEAST_FACE + SAME:
-        return []
+        return
     most = max(0.0, wall - axle.edge_break - LEAST_FACE)
-    return [
-        stop(
-            "bore-mouth",
-            "axle.bore_mouth_radius",
-            f"axle.bore_mouth_radius = {radius:g} mm and axle.edge_break = {axle.edge_break:g} mm use "
-            f"up the wall of {wall:.3f} mm at face A",
-            value=radius,
-            limit=most,
-            fix=f"use a bore_mouth_radius of at most {min(most, MOUTH_SHARE * wall):.2f} mm, or a smaller "
-            "edge_break",
-        )
-    ]
+    yield stop(
+        "bore-mouth",
+        "axle.bore_mouth_radius",
+        f"axle.bore_mouth_radius = {radius:g} mm and axle.edge_break = {axle.edge_break:g} mm use "
+        f"up the wall of {wall:.3f} mm at face A",
+        value=radius,
+        limit=most,
+        fix=f"use a bore_mouth_radius of at most {min(most, MOUTH_SHARE * wall):.2f} mm, or a smaller "
+        "edge_break",
+    )
 
 
-def edge_breaks(axle: Axle, pieces: tuple[Piece, ...]) -> list[Finding]:
+def edge_breaks(axle: Axle, pieces: tuple[Piece, ...]) -> Iterator[Finding]:
     """The chamfers at both ends leave some of the outside and of the face standing."""
-    found = []
     for piece, face in ((pieces[0], "A"), (pieces[-1], "B")):
         hollow = face == "A" or axle.bore_depth is None
         wall = (piece.diameter - (axle.bore_diameter if hollow else 0.0)) / 2
         most = min(EDGE_SHARE * piece.length, wall / 2)
         if 0 < most < axle.edge_break - SAME:
-            found.append(
-                stop(
-                    "edge-break",
-                    "axle.edge_break",
-                    f"axle.edge_break = {axle.edge_break:g} mm is too large for the end at face {face}, "
-                    f"{piece.length:g} mm long with a wall of {wall:.3f} mm",
-                    value=axle.edge_break,
-                    limit=most,
-                    fix=f"use at most {most:.2f} mm",
-                )
+            yield stop(
+                "edge-break",
+                "axle.edge_break",
+                f"axle.edge_break = {axle.edge_break:g} mm is too large for the end at face {face}, "
+                f"{piece.length:g} mm long with a wall of {wall:.3f} mm",
+                value=axle.edge_break,
+                limit=most,
+                fix=f"use at most {most:.2f} mm",
             )
-    return found
 
 
-def bar_stock(stock: float, pieces: tuple[Piece, ...]) -> list[Finding]:
+def bar_stock(stock: float, pieces: tuple[Piece, ...]) -> Iterator[Finding]:
     """The bar, of this diameter in mm, is thick enough to be turned clean all over."""
     piece = max(pieces, key=lambda p: p.diameter)
     limit = piece.diameter + CLEAN_UP
     if stock >= limit - SAME:
-        return []
+        return
     thin = stock < piece.diameter - SAME
     what = "is thinner than" if thin else f"leaves less than {CLEAN_UP:g} mm to turn off"
-    return [
-        finding(
-            "stop" if thin else "warn",
-            "stock-too-thin" if thin else "stock-skin",
-            "axle.stock_diameter",
-            f"axle.stock_diameter = {stock:g} mm {what} the largest diameter, {piece.diameter:g} mm "
-            f"({piece.field})",
-            value=stock,
-            limit=limit,
-            fix=f"use stock of at least {limit:g} mm",
-            source="common practice",
-            confidence="practice",
-        )
-    ]
+    yield finding(
+        "stop" if thin else "warn",
+        "stock-too-thin" if thin else "stock-skin",
+        "axle.stock_diameter",
+        f"axle.stock_diameter = {stock:g} mm {what} the largest diameter, {piece.diameter:g} mm "
+        f"({piece.field})",
+        value=stock,
+        limit=limit,
+        fix=f"use stock of at least {limit:g} mm",
+        source="common practice",
+        confidence="practice",
+    )
 
 
-def groove_shape(axle: Axle, sections: tuple[Section, ...]) -> list[Finding]:
+def groove_shape(axle: Axle, sections: tuple[Section, ...]) -> Iterator[Finding]:
     """A groove is cut below the diameter round it, and not too near the end of the axle."""
-    found = []
     for groove, cut in zip(groove_features(axle), axle.grooves, strict=True):
         field = f"{groove.field}.diameter"
         round_it = [s for s in sections if s.end > groove.start and s.start < groove.end]
@@ -189,50 +178,41 @@ def groove_shape(axle: Axle, sections: tuple[Section, ...]) -> list[Finding]:
         over = min(s.diameter for s in round_it)
         depth, edge = (over - cut.diameter) / 2, min(groove.start, axle.length - groove.end)
         if depth <= SAME:
-            found.append(
-                stop(
-                    "groove-not-cut",
-                    field,
-                    f"{field} = {cut.diameter:g} mm is not below the {over:g} mm round it",
-                    value=cut.diameter,
-                    limit=over,
-                    fix=f"use less than {over:g} mm",
-                )
+            yield stop(
+                "groove-not-cut",
+                field,
+                f"{field} = {cut.diameter:g} mm is not below the {over:g} mm round it",
+                value=cut.diameter,
+                limit=over,
+                fix=f"use less than {over:g} mm",
             )
         elif edge < GROOVE_EDGE * depth - SAME:
-            found.append(
-                warn(
-                    "groove-near-end",
-                    f"{groove.field}.from_face",
-                    f"{groove.name} leaves {edge:.2f} mm to the end of the axle, less than "
-                    f"{GROOVE_EDGE:g} x its depth of {depth:.2f} mm: the edge may break out",
-                    value=edge,
-                    limit=GROOVE_EDGE * depth,
-                    fix=f"keep {GROOVE_EDGE * depth:.2f} mm",
-                    source="common practice",
-                    confidence="practice",
-                )
+            yield warn(
+                "groove-near-end",
+                f"{groove.field}.from_face",
+                f"{groove.name} leaves {edge:.2f} mm to the end of the axle, less than "
+                f"{GROOVE_EDGE:g} x its depth of {depth:.2f} mm: the edge may break out",
+                value=edge,
+                limit=GROOVE_EDGE * depth,
+                fix=f"keep {GROOVE_EDGE * depth:.2f} mm",
+                source="common practice",
+                confidence="practice",
             )
-    return found
 
 
-def flats_cut(axle: Axle, pieces: tuple[Piece, ...]) -> list[Finding]:
+def flats_cut(axle: Axle, pieces: tuple[Piece, ...]) -> Iterator[Finding]:
     """Flats take something off the axle."""
-    found = []
     for flat, cut in zip(flat_features(axle), axle.flats, strict=True):
         size = size_at(pieces, flat)
         if size is None:
             continue  # off the axle: told by the rules of places
         if cut.across >= size - SAME:
             field = f"{flat.field}.across"
-            found.append(
-                stop(
-                    "flats-miss",
-                    field,
-                    f"{field} = {cut.across:g} mm is not below the {size:g} mm of the axle there",
-                    value=cut.across,
-                    limit=size,
-                    fix=f"use less than {size:g} mm",
-                )
+            yield stop(
+                "flats-miss",
+                field,
+                f"{field} = {cut.across:g} mm is not below the {size:g} mm of the axle there",
+                value=cut.across,
+                limit=size,
+                fix=f"use less than {size:g} mm",
             )
-    return found

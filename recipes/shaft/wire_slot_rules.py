@@ -6,6 +6,7 @@ Common practice: axles snap at the wire slot, and a sharp edge there cuts leads.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from functools import partial
 
 from geometry.finding import Finding
@@ -92,7 +93,7 @@ def slot_shape_findings(axle: Axle, bearing: Bearing, pieces: tuple[Piece, ...])
     ]
 
 
-def slot_place(axle: Axle) -> list[Finding]:
+def slot_place(axle: Axle) -> Iterator[Finding]:
     """The slot lies off seats, stack, collar, grooves and flats."""
     slot = slot_span(axle)
     others = (
@@ -102,103 +103,91 @@ def slot_place(axle: Axle) -> list[Finding]:
         *groove_features(axle),
         *flat_features(axle),
     )
-    return [
-        _stop(
-            "slot-in-feature",
-            "axle.wire_slot.from_face",
-            f"axle.wire_slot: slot and rounded mouth ({slot.start:g} to {slot.end:g} mm) and the "
-            f"{other.name} ({other.start:g} to {other.end:g} mm) overlap",
-            value=axle.wire_slot.from_face,
-            limit=other.end,
-            fix=f"keep the wire slot off {other.start:g} to {other.end:g} mm",
-        )
-        for other in others
-        if slot.overlap(other) > SAME
-    ]
+    for other in others:
+        if slot.overlap(other) > SAME:
+            yield _stop(
+                "slot-in-feature",
+                "axle.wire_slot.from_face",
+                f"axle.wire_slot: slot and rounded mouth ({slot.start:g} to {slot.end:g} mm) and the "
+                f"{other.name} ({other.start:g} to {other.end:g} mm) overlap",
+                value=axle.wire_slot.from_face,
+                limit=other.end,
+                fix=f"keep the wire slot off {other.start:g} to {other.end:g} mm",
+            )
 
 
-def slot_clearance(axle: Axle) -> list[Finding]:
+def slot_clearance(axle: Axle) -> Iterator[Finding]:
     """The slot keeps its distance from bearing seats, grooves and flats."""
     slot, width = slot_feature(axle), axle.wire_slot.width
     least = max(CLEAR_WIDTHS * width, CLEAR_LEAST)
-    found = []
     for other in (*seat_features(axle), *groove_features(axle), *flat_features(axle)):
         gap = -slot.overlap(other)
         if -SAME <= gap < least - SAME:
             before = other.end <= slot.start + SAME
             limit = other.end + least if before else other.start - least
-            found.append(
-                _warn(
-                    "slot-too-near",
-                    "axle.wire_slot.from_face",
-                    f"axle.wire_slot: {gap:.2f} mm to the {other.name}; notch and slot weaken the axle "
-                    f"together below {least:.2f} mm (one slot width, at least {CLEAR_LEAST:g} mm)",
-                    value=gap,
-                    limit=least,
-                    fix=f"{'start' if before else 'end'} the wire slot {limit:.2f} mm from face A",
-                )
+            yield _warn(
+                "slot-too-near",
+                "axle.wire_slot.from_face",
+                f"axle.wire_slot: {gap:.2f} mm to the {other.name}; notch and slot weaken the axle "
+                f"together below {least:.2f} mm (one slot width, at least {CLEAR_LEAST:g} mm)",
+                value=gap,
+                limit=least,
+                fix=f"{'start' if before else 'end'} the wire slot {limit:.2f} mm from face A",
             )
-    return found
 
 
-def slot_longer_than_wide(slot: WireSlot) -> list[Finding]:
+def slot_longer_than_wide(slot: WireSlot) -> Iterator[Finding]:
     """The slot is longer than wide: full-radius ends need that."""
     if slot.length > slot.width + SAME:
-        return []
-    return [
-        stop(
-            "slot-too-short",
-            "axle.wire_slot.length",
-            f"axle.wire_slot.length = {slot.length:g} mm is not above its width of {slot.width:g} mm",
-            value=slot.length,
-            limit=slot.width,
-            fix=f"use more than {slot.width:g} mm",
-        )
-    ]
+        return
+    yield stop(
+        "slot-too-short",
+        "axle.wire_slot.length",
+        f"axle.wire_slot.length = {slot.length:g} mm is not above its width of {slot.width:g} mm",
+        value=slot.length,
+        limit=slot.width,
+        fix=f"use more than {slot.width:g} mm",
+    )
 
 
-def slot_within_bore(width: float, bore: float) -> list[Finding]:
+def slot_within_bore(width: float, bore: float) -> Iterator[Finding]:
     """The slot is narrower than the bore, so that it opens fully into it."""
     if width < bore - SAME:
-        return []
-    return [
-        stop(
-            "slot-wider-than-bore",
-            "axle.wire_slot.width",
-            f"axle.wire_slot.width = {width:g} mm is not below the bore of {bore:g} mm: the slot "
-            "would not open cleanly into it",
-            value=width,
-            limit=bore,
-            fix=f"use less than {bore:g} mm",
-        )
-    ]
+        return
+    yield stop(
+        "slot-wider-than-bore",
+        "axle.wire_slot.width",
+        f"axle.wire_slot.width = {width:g} mm is not below the bore of {bore:g} mm: the slot "
+        "would not open cleanly into it",
+        value=width,
+        limit=bore,
+        fix=f"use less than {bore:g} mm",
+    )
 
 
-def slot_to_the_side(angle: float, load: Load) -> list[Finding]:
+def slot_to_the_side(angle: float, load: Load) -> Iterator[Finding]:
     """The slot opens across the force, near the neutral axis of bending.
 
     Without a force, across the vertical; a force that turns with the rotor knows no better side.
     """
     if load.force > 0.0 and load.action == "turns":
-        return []
+        return
     line = load.direction if load.force > 0.0 else -90.0
     off = abs(math.remainder(angle - line, 180.0))
     if off >= FROM_VERTICAL - SAME:
-        return []
+        return
     across = [signed_angle(line + k * 90.0) for k in (1, -1)]
     what = f"the line of the force ({line:g} deg)" if load.force > 0.0 else "straight up or down"
-    return [
-        _warn(
-            "slot-in-load",
-            "axle.wire_slot.angle",
-            f"axle.wire_slot.angle = {angle:g} deg opens the slot {off:.3g} deg from {what}, where bending "
-            "pulls hardest",
-            value=angle,
-            limit=FROM_VERTICAL,
-            fix=f"turn it to {min(across):g} or {max(across):g} deg, at least {FROM_VERTICAL:g} deg away from "
-            "that line",
-        )
-    ]
+    yield _warn(
+        "slot-in-load",
+        "axle.wire_slot.angle",
+        f"axle.wire_slot.angle = {angle:g} deg opens the slot {off:.3g} deg from {what}, where bending "
+        "pulls hardest",
+        value=angle,
+        limit=FROM_VERTICAL,
+        fix=f"turn it to {min(across):g} or {max(across):g} deg, at least {FROM_VERTICAL:g} deg away from "
+        "that line",
+    )
 
 
 def signed_angle(angle: float) -> float:
@@ -206,44 +195,40 @@ def signed_angle(angle: float) -> float:
     return 180.0 - (180.0 - angle) % 360.0
 
 
-def slot_mouth(axle: Axle) -> list[Finding]:
+def slot_mouth(axle: Axle) -> Iterator[Finding]:
     """The edge where leads bend out is rounded."""
     thickest = max((lead.outside_diameter for lead in axle.leads), default=2 * MOUTH)
     least, radius = min(MOUTH, thickest / 2), axle.wire_slot.mouth_radius
     if radius >= least - SAME:
-        return []
-    return [
-        _warn(
-            "slot-edge-sharp",
-            "axle.wire_slot.mouth_radius",
-            f"axle.wire_slot.mouth_radius = {radius:g} mm: an edge below {least:g} mm cuts into leads",
-            value=radius,
-            limit=least,
-            fix=f"use at least {least:g} mm and lead the wires through a sleeve",
-        )
-    ]
+        return
+    yield _warn(
+        "slot-edge-sharp",
+        "axle.wire_slot.mouth_radius",
+        f"axle.wire_slot.mouth_radius = {radius:g} mm: an edge below {least:g} mm cuts into leads",
+        value=radius,
+        limit=least,
+        fix=f"use at least {least:g} mm and lead the wires through a sleeve",
+    )
 
 
-def slot_length_for_bundle(axle: Axle) -> list[Finding]:
+def slot_length_for_bundle(axle: Axle) -> Iterator[Finding]:
     """The slot is long enough for the bundle to leave at a shallow angle."""
     length, bundle = axle.wire_slot.length, bundle_diameter(axle.leads)
     least = LENGTH_BUNDLES * bundle
     if length >= least - SAME:
-        return []
-    return [
-        _warn(
-            "slot-short-for-bundle",
-            "axle.wire_slot.length",
-            f"axle.wire_slot.length = {length:g} mm makes a bundle of about {bundle:.1f} mm bend "
-            f"sharply; {LENGTH_BUNDLES:g} bundle diameters are {least:.1f} mm",
-            value=length,
-            limit=least,
-            fix=f"use at least {least:.1f} mm, or thinner leads",
-        )
-    ]
+        return
+    yield _warn(
+        "slot-short-for-bundle",
+        "axle.wire_slot.length",
+        f"axle.wire_slot.length = {length:g} mm makes a bundle of about {bundle:.1f} mm bend "
+        f"sharply; {LENGTH_BUNDLES:g} bundle diameters are {least:.1f} mm",
+        value=length,
+        limit=least,
+        fix=f"use at least {least:.1f} mm, or thinner leads",
+    )
 
 
-def mouth_in_wall(axle: Axle, size: float) -> list[Finding]:
+def mouth_in_wall(axle: Axle, size: float) -> Iterator[Finding]:
     """The wall has room for the round of the mouth; `size`: outside diameter there, mm."""
     slot = axle.wire_slot
     # In the section a round R touches the outside and the slot's wall; its foot on the wall must
@@ -251,52 +236,46 @@ def mouth_in_wall(axle: Axle, size: float) -> list[Finding]:
     r, a, b = size / 2, slot.width / 2, axle.bore_diameter / 2
     most = (r - a - max(0.0, b * b - a * a) / (r + a)) / 2
     if slot.mouth_radius < most - SAME or most <= 0:
-        return []
-    return [
-        stop(
-            "slot-mouth-too-round",
-            "axle.wire_slot.mouth_radius",
-            f"axle.wire_slot.mouth_radius = {slot.mouth_radius:g} mm takes more than the wall beside "
-            f"the slot, which has room for less than {most:.3f} mm",
-            value=slot.mouth_radius,
-            limit=most,
-            fix=f"use less than {math.floor(1000 * most) / 1000:g} mm",
-        )
-    ]
+        return
+    yield stop(
+        "slot-mouth-too-round",
+        "axle.wire_slot.mouth_radius",
+        f"axle.wire_slot.mouth_radius = {slot.mouth_radius:g} mm takes more than the wall beside "
+        f"the slot, which has room for less than {most:.3f} mm",
+        value=slot.mouth_radius,
+        limit=most,
+        fix=f"use less than {math.floor(1000 * most) / 1000:g} mm",
+    )
 
 
-def slot_inside_rotor(from_face: float, piece: Piece) -> list[Finding]:
+def slot_inside_rotor(from_face: float, piece: Piece) -> Iterator[Finding]:
     """The slot lies between two features, not on an end: leads enter it inside the rotor."""
     if "end" not in (piece.first, piece.last):
-        return []
-    return [
-        _warn(
-            "slot-on-end",
-            "axle.wire_slot.from_face",
-            "axle.wire_slot lies on an end of the axle, outside the rotor: the leads cannot enter it "
-            "beside the stack",
-            value=from_face,
-            fix="move it between a bearing and the stack",
-        )
-    ]
+        return
+    yield _warn(
+        "slot-on-end",
+        "axle.wire_slot.from_face",
+        "axle.wire_slot lies on an end of the axle, outside the rotor: the leads cannot enter it "
+        "beside the stack",
+        value=from_face,
+        fix="move it between a bearing and the stack",
+    )
 
 
-def slot_share_of_diameter(axle: Axle, size: float) -> list[Finding]:
+def slot_share_of_diameter(axle: Axle, size: float) -> Iterator[Finding]:
     """Slot width and bore leave enough of the axle at the slot."""
     asked = (
         ("axle.wire_slot.width", axle.wire_slot.width, WIDTH_SHARE, "slot-wide"),
         ("axle.bore_diameter", axle.bore_diameter, BORE_SHARE, "bore-wide-at-slot"),
     )
-    return [
-        _warn(
-            code,
-            field,
-            f"{field} = {value:g} mm is more than {share:g} of the axle's {size:g} mm at the "
-            "wire slot",
-            value=value,
-            limit=share * size,
-            fix=f"use at most {share * size:.2f} mm, or a thicker axle there",
-        )
-        for field, value, share, code in asked
-        if value > share * size + SAME
-    ]
+    for field, value, share, code in asked:
+        if value > share * size + SAME:
+            yield _warn(
+                code,
+                field,
+                f"{field} = {value:g} mm is more than {share:g} of the axle's {size:g} mm at the "
+                "wire slot",
+                value=value,
+                limit=share * size,
+                fix=f"use at most {share * size:.2f} mm, or a thicker axle there",
+            )
