@@ -102,49 +102,32 @@ def place_findings(
 ) -> list[Finding]:
     """Return the findings that need no diameters of the whole axle; see `axle_findings`."""
     return [
-        *two_seats(axle),
-        *known_bearing(axle.bearing),
-        *known_fits(axle, lamination.bore_diameter),
-        *inside_axle(axle),
+        *two_seats_in_the_tables(axle, lamination.bore_diameter),
         *features_apart(axle, hub),
-        *collar_beside_stack(axle),
-        *collar_height(axle.shoulder.diameter, lamination),
-        *stack_on_seat(axle.stator_seat.length, stack_length),
+        *stack_seated(axle, lamination, stack_length),
         *bearing_on_seat(axle),
         *slot_place_findings(axle),
     ]
 
 
-def two_seats(axle: Axle) -> Iterator[Finding]:
-    """Exactly two bearing seats."""
+def two_seats_in_the_tables(axle: Axle, stator_bore: float) -> Iterator[Finding]:
+    """Exactly two bearing seats; the tables hold the bearing, its fits and that of the stack."""
     n = len(axle.seats)
-    if n == 2:
-        return
-    yield _stop(
-        "two-seats",
-        "axle.seats",
-        f"axle.seats: {n} bearing seat{'s' * (n != 1)}; the rotor turns on two",
-        value=n,
-        limit=2,
-        fix="give two seats, each { from_face, length, fit }",
-    )
-
-
-def known_bearing(name: str) -> list[Finding]:
-    """The bearing is in its table."""
-    try:
-        axle_bearing(name)
-    except Refused as refused:
-        return refused.findings
-    return []
-
-
-def known_fits(axle: Axle, stator_bore: float) -> Iterator[Finding]:
-    """The table of fits holds those at the bearing's bore and at the stator seat."""
+    if n != 2:
+        yield _stop(
+            "two-seats",
+            "axle.seats",
+            f"axle.seats: {n} bearing seat{'s' * (n != 1)}; the rotor turns on two",
+            value=n,
+            limit=2,
+            fix="give two seats, each { from_face, length, fit }",
+        )
     asked = [("axle.stator_seat.fit", stator_bore, str(axle.stator_seat.fit))]
-    if not known_bearing(axle.bearing):
+    try:
         bore = axle_bearing(axle.bearing).bore_mm
         asked += [(f"axle.seats[{k}].fit", bore, s.fit) for k, s in enumerate(axle.seats, 1)]
+    except Refused as refused:
+        yield from refused.findings
     for field, size, fit in asked:
         try:
             fit_limits(size, fit)
@@ -159,15 +142,14 @@ def known_fits(axle: Axle, stator_bore: float) -> Iterator[Finding]:
             )
 
 
-def inside_axle(axle: Axle) -> Iterator[Finding]:
-    """Every feature ends at face B or before it."""
-    features = (
-        *turned_features(axle),
-        slot_feature(axle),
-        *groove_features(axle),
-        *flat_features(axle),
-    )
-    for f in features:
+def features_apart(axle: Axle, hub: Hub) -> Iterator[Finding]:
+    """Features end before face B and do not overlap; grooves and flats keep to ends and lands.
+
+    Flats may cross a groove, and the stator seat if the bore of the stack has flats too.
+    """
+    turned, grooves = turned_features(axle), groove_features(axle)
+    flats = flat_features(axle)
+    for f in (*turned, slot_feature(axle), *grooves, *flats):
         if f.end > axle.length + SAME:
             yield stop(
                 "outside-axle",
@@ -177,17 +159,9 @@ def inside_axle(axle: Axle) -> Iterator[Finding]:
                 limit=axle.length,
                 fix=f"move it at least {f.end - axle.length:.3f} mm toward face A, or raise axle.length",
             )
-
-
-def features_apart(axle: Axle, hub: Hub) -> Iterator[Finding]:
-    """Seats, collar, grooves and flats do not overlap; grooves and flats keep to ends and lands.
-
-    Flats may cross a groove, and the stator seat if the bore of the stack has flats too.
-    """
     shared = ("axle.stator_seat",) if hub.flats else ()
-    turned, flats = turned_features(axle), flat_features(axle)
     pairs = [
-        *combinations((*turned, *groove_features(axle)), 2),
+        *combinations((*turned, *grooves), 2),
         *((other, flat) for flat in flats for other in turned if other.field not in shared),
         *combinations(flats, 2),
     ]
@@ -205,70 +179,61 @@ def features_apart(axle: Axle, hub: Hub) -> Iterator[Finding]:
             )
 
 
-def collar_beside_stack(axle: Axle) -> Iterator[Finding]:
-    """The collar stands beside the stator seat."""
+def stack_seated(axle: Axle, lamination: Lamination, stack: float) -> Iterator[Finding]:
+    """The collar stops the stack and keeps off the coils; the seat is as long as the stack, mm."""
     seat, collar = stator_feature(axle), collar_feature(axle)
     gap = -seat.overlap(collar)
-    if gap <= UNDERCUT + SAME:
-        return
-    beside = seat.end if collar.start > seat.start else seat.start - (collar.end - collar.start)
-    yield _stop(
-        "collar-apart",
-        "axle.shoulder.from_face",
-        f"axle.shoulder.from_face = {collar.start:g} mm: the collar stands {gap:.3f} mm from the "
-        f"stator seat, more than an undercut of {UNDERCUT:g} mm: the stack would leave its seat",
-        value=collar.start,
-        limit=beside,
-        fix=f"use axle.shoulder.from_face = {beside:g}",
-    )
-
-
-def collar_height(collar: float, lamination: Lamination) -> Iterator[Finding]:
-    """The collar, of this diameter in mm, stands above the stator seat and below the coils."""
-    bore, floor = lamination.bore_diameter, lamination.outer_diameter - 2 * lamination.slot_depth
-    if collar <= bore + SAME:
+    if gap > UNDERCUT + SAME:
+        beside = seat.end if collar.start > seat.start else seat.start - (collar.end - collar.start)
+        yield _stop(
+            "collar-apart",
+            "axle.shoulder.from_face",
+            f"axle.shoulder.from_face = {collar.start:g} mm: the collar stands {gap:.3f} mm from the "
+            f"stator seat, more than an undercut of {UNDERCUT:g} mm: the stack would leave its seat",
+            value=collar.start,
+            limit=beside,
+            fix=f"use axle.shoulder.from_face = {beside:g}",
+        )
+    high, bore = axle.shoulder.diameter, lamination.bore_diameter
+    floor = lamination.outer_diameter - 2 * lamination.slot_depth
+    if high <= bore + SAME:
         yield _stop(
             "collar-too-low",
             "axle.shoulder.diameter",
-            f"axle.shoulder.diameter = {collar:g} mm does not stand above the stator seat of "
+            f"axle.shoulder.diameter = {high:g} mm does not stand above the stator seat of "
             f"{bore:g} mm: nothing stops the stack",
-            value=collar,
+            value=high,
             limit=bore,
             fix=f"use more than {bore:g} mm; 3 mm more or above is usual",
         )
-        return
-    if collar <= floor + SAME:
-        return
-    yield _warn(
-        "collar-under-coils",
-        "axle.shoulder.diameter",
-        f"axle.shoulder.diameter = {collar:g} mm reaches past the slot bottom at {floor:.2f} mm: "
-        "bare steel beside the coil ends",
-        value=collar,
-        limit=floor,
-        fix=f"use at most {floor:.2f} mm, or insulate that face of the collar",
-    )
-
-
-def stack_on_seat(seat: float, stack: float) -> Iterator[Finding]:
-    """The stator seat is as long as the stack; both in mm."""
-    if seat >= stack - SAME:
-        return
-    yield stop(
-        "stator-seat-short",
-        "axle.stator_seat.length",
-        f"axle.stator_seat.length = {seat:g} mm is shorter than the stack of {stack:.3f} mm",
-        value=seat,
-        limit=stack,
-        fix=f"use at least {stack:.3f} mm",
-    )
+    elif high > floor + SAME:
+        yield _warn(
+            "collar-under-coils",
+            "axle.shoulder.diameter",
+            f"axle.shoulder.diameter = {high:g} mm reaches past the slot bottom at {floor:.2f} mm: "
+            "bare steel beside the coil ends",
+            value=high,
+            limit=floor,
+            fix=f"use at most {floor:.2f} mm, or insulate that face of the collar",
+        )
+    length = axle.stator_seat.length
+    if length < stack - SAME:
+        yield stop(
+            "stator-seat-short",
+            "axle.stator_seat.length",
+            f"axle.stator_seat.length = {length:g} mm is shorter than the stack of {stack:.3f} mm",
+            value=length,
+            limit=stack,
+            fix=f"use at least {stack:.3f} mm",
+        )
 
 
 def bearing_on_seat(axle: Axle) -> Iterator[Finding]:
     """A bearing seat is as long as the bearing is wide."""
-    if known_bearing(axle.bearing):
+    try:
+        width = axle_bearing(axle.bearing).width_mm
+    except Refused:
         return
-    width = axle_bearing(axle.bearing).width_mm
     for k, s in enumerate(axle.seats, 1):
         if s.length < width - SAME:
             yield warn(

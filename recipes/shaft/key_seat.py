@@ -47,7 +47,6 @@ SETTING = 0.5
 #: Direction of the first key in degrees: over tooth 1, which stands up (`recipes.stator.lamination`).
 FIRST = 90.0
 
-
 #: Room that the back of a key needs in the hub's notch, mm (DIN 6885-1 leaves 0.2 to 0.4).
 LEAST_BACK = 0.1
 
@@ -173,85 +172,65 @@ def key_seat_findings(seats: KeySeats | None, axle: Axle) -> list[Finding]:
     """Return whether seats lie in the stator seat, leave a wall over the bore, and take their key."""
     if seats is None:
         return []
-    return [
-        *_longer_than_wide(seats),
-        *_on_seat(axle, seats),
-        *_cuts(seats),
-        *_wall(axle, seats),
-        *_flats(axle, seats),
-        *_height(seats),
-        *_standard(seats),
-    ]
+    return [*_milled(axle, seats), *_beside(axle, seats), *_key(seats)]
 
 
-def _longer_than_wide(seats: KeySeats) -> Iterator[Finding]:
-    if seats.length > seats.width + SAME:
-        return
-    yield stop(
-        "key-seat-too-short",
-        "axle.key_seat.length",
-        f"axle.key_seat.length = {seats.length:.2f} mm is not above the key's width of "
-        f"{seats.width:g} mm: a cutter leaves round ends, and nothing straight would be left to carry",
-        value=seats.length,
-        limit=seats.width,
-        fix=f"use more than {2 * seats.width:g} mm, a longer stack, or a narrower hub.keyway.width",
-        source=_STANDARD,
-    )
-
-
-def _on_seat(axle: Axle, seats: KeySeats) -> Iterator[Finding]:
+def _milled(axle: Axle, seats: KeySeats) -> Iterator[Finding]:
+    """Seats are longer than wide, lie in the stator seat, and cut its skin at their edges too."""
+    if seats.length <= seats.width + SAME:
+        yield stop(
+            "key-seat-too-short",
+            "axle.key_seat.length",
+            f"axle.key_seat.length = {seats.length:.2f} mm is not above the key's width of "
+            f"{seats.width:g} mm: a cutter leaves round ends, and nothing straight would be left to carry",
+            value=seats.length,
+            limit=seats.width,
+            fix=f"use more than {2 * seats.width:g} mm, a longer stack, or a narrower hub.keyway.width",
+            source=_STANDARD,
+        )
     seat = stator_feature(axle)
-    if seats.start >= seat.start - SAME and seats.end <= seat.end + SAME:
-        return
-    yield stop(
-        "key-seat-off-stack",
-        "axle.key_seat.from_face",
-        f"axle.key_seat: {seats.start:.2f} to {seats.end:.2f} mm leaves the stator seat, "
-        f"{seat.start:g} to {seat.end:g} mm: there are no sheets to hold",
-        value=seats.start,
-        limit=seat.start,
-        fix="leave from_face and length out, or keep them inside the stator seat",
-    )
+    if seats.start < seat.start - SAME or seats.end > seat.end + SAME:
+        yield stop(
+            "key-seat-off-stack",
+            "axle.key_seat.from_face",
+            f"axle.key_seat: {seats.start:.2f} to {seats.end:.2f} mm leaves the stator seat, "
+            f"{seat.start:g} to {seat.end:g} mm: there are no sheets to hold",
+            value=seats.start,
+            limit=seat.start,
+            fix="leave from_face and length out, or keep them inside the stator seat",
+        )
+    if seats.floor <= 0 or math.hypot(seats.floor, seats.width / 2) >= seats.radius - SAME:
+        sag = seats.radius - math.sqrt(max(seats.radius**2 - seats.width**2 / 4, 0.0))
+        yield stop(
+            "key-seat-not-cut",
+            "axle.key_seat.depth",
+            f"axle.key_seat.depth = {seats.depth:.2f} mm: a seat {seats.width:g} mm wide in "
+            f"{2 * seats.radius:g} mm must be deeper than {sag:.2f} mm and end before the axis",
+            value=seats.depth,
+            limit=sag,
+            fix=f"use a depth above {sag:.2f} mm, or a narrower hub.keyway.width",
+            source=_STANDARD,
+        )
 
 
-def _cuts(seats: KeySeats) -> Iterator[Finding]:
-    """The floor lies below the skin at its edges too."""
-    if seats.floor > 0 and math.hypot(seats.floor, seats.width / 2) < seats.radius - SAME:
-        return
-    sag = seats.radius - math.sqrt(max(seats.radius**2 - seats.width**2 / 4, 0.0))
-    yield stop(
-        "key-seat-not-cut",
-        "axle.key_seat.depth",
-        f"axle.key_seat.depth = {seats.depth:.2f} mm: a seat {seats.width:g} mm wide in "
-        f"{2 * seats.radius:g} mm must be deeper than {sag:.2f} mm and end before the axis",
-        value=seats.depth,
-        limit=sag,
-        fix=f"use a depth above {sag:.2f} mm, or a narrower hub.keyway.width",
-        source=_STANDARD,
-    )
-
-
-def _wall(axle: Axle, seats: KeySeats) -> Iterator[Finding]:
+def _beside(axle: Axle, seats: KeySeats) -> Iterator[Finding]:
+    """A wall is left over the bore, and no flat cuts into a seat."""
     bore = axle.bore_diameter
     least = least_wall(2 * seats.radius)
     wall = seats.floor - seats.depth_over - bore / 2
-    if wall >= least - SAME or seats.start >= bore_end(axle) - SAME:
-        return
-    yield stop(
-        "key-seat-thin-wall",
-        "axle.key_seat.depth",
-        f"a key seat {seats.depth:.2f} +{seats.depth_over:g} mm deep leaves a wall of {wall:.2f} mm "
-        f"over the bore of {bore:g} mm; {least:.2f} mm is the least",
-        value=wall,
-        limit=least,
-        fix=f"use a bore of at most {2 * (wall + bore / 2 - least):.2f} mm, a narrower hub.keyway.width, "
-        "or a thicker stator seat",
-        source="common practice",
-        confidence="practice",
-    )
-
-
-def _flats(axle: Axle, seats: KeySeats) -> Iterator[Finding]:
+    if wall < least - SAME and seats.start < bore_end(axle) - SAME:
+        yield stop(
+            "key-seat-thin-wall",
+            "axle.key_seat.depth",
+            f"a key seat {seats.depth:.2f} +{seats.depth_over:g} mm deep leaves a wall of {wall:.2f} mm "
+            f"over the bore of {bore:g} mm; {least:.2f} mm is the least",
+            value=wall,
+            limit=least,
+            fix=f"use a bore of at most {2 * (wall + bore / 2 - least):.2f} mm, a narrower hub.keyway.width, "
+            "or a thicker stator seat",
+            source="common practice",
+            confidence="practice",
+        )
     for flat in flat_features(axle):
         if min(flat.end, seats.end) - max(flat.start, seats.start) > SAME:
             yield stop(
@@ -263,44 +242,39 @@ def _flats(axle: Axle, seats: KeySeats) -> Iterator[Finding]:
                 limit=seats.start,
                 fix="hold the stack by flats or by keys, not by both",
             )
-            return
-    return
+            break
 
 
-def _height(seats: KeySeats) -> Iterator[Finding]:
-    if seats.notch >= seats.proud + LEAST_BACK - SAME:
-        return
-    yield warn(
-        "key-too-high",
-        "hub.keyway.depth",
-        f"hub.keyway.depth = {seats.notch:g} mm: a key {seats.height:g} mm high stands "
-        f"{seats.proud:.2f} mm out of its seat, so the stack does not go on",
-        value=seats.notch,
-        limit=seats.proud + LEAST_BACK,
-        fix=f"use hub.keyway.depth = {seats.proud + 2 * LEAST_BACK:.2f}, or file the back of the key",
-        source=_STANDARD,
-    )
-
-
-def _standard(seats: KeySeats) -> Iterator[Finding]:
-    if seats.key is not None:
-        return
-    try:
-        usual = key_for_shaft(2 * seats.radius).width_mm
-    except TableError:
-        usual = None
-    yield note(
-        "key-no-standard",
-        "hub.keyway.width",
-        f"hub.keyway.width = {seats.width:g} mm is no standard key: it has to be made, "
-        f"{seats.height:.2f} mm high for seats {seats.depth:.2f} mm deep",
-        value=seats.width,
-        limit=usual,
-        fix=f"use hub.keyway.width = {usual:g}"
-        if usual
-        else "buy key steel and file the key to size",
-        source=_STANDARD,
-    )
+def _key(seats: KeySeats) -> Iterator[Finding]:
+    """The stack passes over the back of the key, which can be bought."""
+    if seats.notch < seats.proud + LEAST_BACK - SAME:
+        yield warn(
+            "key-too-high",
+            "hub.keyway.depth",
+            f"hub.keyway.depth = {seats.notch:g} mm: a key {seats.height:g} mm high stands "
+            f"{seats.proud:.2f} mm out of its seat, so the stack does not go on",
+            value=seats.notch,
+            limit=seats.proud + LEAST_BACK,
+            fix=f"use hub.keyway.depth = {seats.proud + 2 * LEAST_BACK:.2f}, or file the back of the key",
+            source=_STANDARD,
+        )
+    if seats.key is None:
+        try:
+            usual = key_for_shaft(2 * seats.radius).width_mm
+        except TableError:
+            usual = None
+        yield note(
+            "key-no-standard",
+            "hub.keyway.width",
+            f"hub.keyway.width = {seats.width:g} mm is no standard key: it has to be made, "
+            f"{seats.height:.2f} mm high for seats {seats.depth:.2f} mm deep",
+            value=seats.width,
+            limit=usual,
+            fix=f"use hub.keyway.width = {usual:g}"
+            if usual
+            else "buy key steel and file the key to size",
+            source=_STANDARD,
+        )
 
 
 def key_words(seats: KeySeats | None) -> str:

@@ -25,7 +25,6 @@ Source: equilibrium of a beam (any textbook of statics). Units: mm, N, N mm.
 from __future__ import annotations
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Callable
 from dataclasses import dataclass
 
 from geometry.finding import Finding
@@ -107,11 +106,9 @@ def axle_load(axle: Axle) -> AxleLoad:
     z1, z2 = sorted((f.start + f.end) / 2 for f in seat_features(axle))
     second = load.force * (at - z1) / (z2 - z1)
     bearings = ((z1, load.force - second), (z2, second))
-    moment, shear, frames = _held(axle, bearings)
-    knots = sorted({0.0, *(z for z, _, _ in frames), z1, z2, length})
-    return AxleLoad(
-        at, bearings, frames, _run(moment, knots), _run(shear, knots), _torque(axle, frames)
-    )
+    frames = _frames(axle, bearings)
+    moment, shear = _runs(frames, bearings, length)
+    return AxleLoad(at, bearings, frames, moment, shear, _torque(axle, frames))
 
 
 def frame_findings(axle: Axle) -> list[Finding]:
@@ -140,58 +137,39 @@ def frame_findings(axle: Axle) -> list[Finding]:
     ]
 
 
-Law = Callable[[float, int], float]
-Bearings = tuple[tuple[float, float], tuple[float, float]]
 Frames = tuple[tuple[float, float, float], ...]
 
 
-def _held(axle: Axle, bearings: Bearings) -> tuple[Law, Law, Frames]:
-    """Return moment(z, side), shear(z, side) and the frames; bending that opens upward counts +."""
-    load, length = axle.load, axle.length
-    a, b = load.grip, length - load.grip
+def _frames(axle: Axle, bearings: tuple[tuple[float, float], ...]) -> Frames:
+    """Return the reaction of each frame: (z of its edge, force, moment) as of `AxleLoad`."""
+    load, a, b = axle.load, axle.load.grip, axle.length - axle.load.grip
     total = sum(r for _, r in bearings)
-
-    def passed(z: float, side: int, k: float) -> bool:
-        return z > k + SAME or (abs(z - k) <= SAME and side > 0)
-
-    def before(z: float, side: int) -> float:
-        return sum(r for k, r in bearings if passed(z, side, k))
-
-    def lever(z: float) -> float:
-        return sum(r * (z - k) for k, r in bearings if z > k)
-
     if load.held == "both ends":
         left = sum(r * (b - k) for k, r in bearings) / (b - a)
-
-        def inside(z: float, side: int) -> bool:
-            return passed(z, side, a) and not passed(z, side, b)
-
-        return (
-            lambda z, side: left * (z - a) - lever(z) if inside(z, side) else 0.0,
-            lambda z, side: left - before(z, side) if inside(z, side) else 0.0,
-            ((a, -left, 0.0), (b, left - total, 0.0)),
-        )
-    if load.held == "face B":
-        return (
-            lambda z, side: 0.0 if passed(z, side, b) else -lever(z),
-            lambda z, side: 0.0 if passed(z, side, b) else -before(z, side),
-            ((b, -total, lever(b)),),
-        )
-
-    def beyond(z: float) -> float:
-        return sum(r * (k - z) for k, r in bearings if k > z)
-
-    return (
-        lambda z, side: -beyond(z) if passed(z, side, a) else 0.0,
-        lambda z, side: total - before(z, side) if passed(z, side, a) else 0.0,
-        ((a, -total, -beyond(a)),),
-    )
+        return (a, -left, 0.0), (b, left - total, 0.0)
+    edge = b if load.held == "face B" else a
+    return ((edge, -total, sum(r * (edge - k) for k, r in bearings)),)
 
 
-def _run(law: Law, knots: list[float]) -> Run:
-    """Return a piecewise straight law by its values on both sides of each knot."""
-    pairs = [(z, law(z, side)) for z in knots for side in (-1, 1)]
-    return Run(tuple(z for z, _ in pairs), tuple(v for _, v in pairs))
+def _runs(
+    frames: Frames, bearings: tuple[tuple[float, float], ...], length: float
+) -> tuple[Run, Run]:
+    """Return bending and shear by their values on both sides of each knot.
+
+    Both follow from the forces before the knot; bending that opens upward counts +. Beyond the last
+    force nothing is left, to the last bit.
+    """
+    forces = sorted([*frames, *((z, r, 0.0) for z, r in bearings)])
+    places, bending, shear = [], [], []
+    for z in sorted({0.0, length, *(z for z, _, _ in forces)}):
+        for side in (-1, 1):
+            before = [f for f in forces if f[0] < z - SAME or (abs(f[0] - z) <= SAME and side > 0)]
+            if len(before) == len(forces):
+                before = []
+            places.append(z)
+            bending.append(sum(m - f * (z - k) for k, f, m in before))
+            shear.append(-sum(f for _, f, _ in before))
+    return Run(tuple(places), tuple(bending)), Run(tuple(places), tuple(shear))
 
 
 def _torque(axle: Axle, frames: Frames) -> Run:

@@ -46,8 +46,7 @@ def turning_findings(
     return [
         *bore_reaches(axle),
         *wall_left(axle, pieces),
-        *bore_mouth(axle, pieces),
-        *edge_breaks(axle, pieces),
+        *end_faces(axle, pieces),
         *bar_stock(axle.stock_diameter, pieces),
         *groove_shape(axle, sections),
         *flats_cut(axle, pieces),
@@ -110,26 +109,21 @@ def wall_left(axle: Axle, pieces: tuple[Piece, ...]) -> Iterator[Finding]:
         )
 
 
-def bore_mouth(axle: Axle, pieces: tuple[Piece, ...]) -> Iterator[Finding]:
-    """Round of the bore's mouth and edge break leave some of face A standing."""
+def end_faces(axle: Axle, pieces: tuple[Piece, ...]) -> Iterator[Finding]:
+    """Round of the bore's mouth and edge breaks leave some of faces and outside standing."""
     radius, wall = mouth_radius(axle, pieces), (pieces[0].diameter - axle.bore_diameter) / 2
-    if wall <= 0 or radius <= wall - axle.edge_break - LEAST_FACE + SAME:
-        return
-    most = max(0.0, wall - axle.edge_break - LEAST_FACE)
-    yield stop(
-        "bore-mouth",
-        "axle.bore_mouth_radius",
-        f"axle.bore_mouth_radius = {radius:g} mm and axle.edge_break = {axle.edge_break:g} mm use "
-        f"up the wall of {wall:.3f} mm at face A",
-        value=radius,
-        limit=most,
-        fix=f"use a bore_mouth_radius of at most {min(most, MOUTH_SHARE * wall):.2f} mm, or a smaller "
-        "edge_break",
-    )
-
-
-def edge_breaks(axle: Axle, pieces: tuple[Piece, ...]) -> Iterator[Finding]:
-    """The chamfers at both ends leave some of the outside and of the face standing."""
+    most = wall - axle.edge_break - LEAST_FACE
+    if wall > 0 and radius > most + SAME:
+        yield stop(
+            "bore-mouth",
+            "axle.bore_mouth_radius",
+            f"axle.bore_mouth_radius = {radius:g} mm and axle.edge_break = {axle.edge_break:g} mm use "
+            f"up the wall of {wall:.3f} mm at face A",
+            value=radius,
+            limit=max(0.0, most),
+            fix=f"use a bore_mouth_radius of at most {min(max(0.0, most), MOUTH_SHARE * wall):.2f} mm, or "
+            "a smaller edge_break",
+        )
     for piece, face in ((pieces[0], "A"), (pieces[-1], "B")):
         hollow = face == "A" or axle.bore_depth is None
         wall = (piece.diameter - (axle.bore_diameter if hollow else 0.0)) / 2

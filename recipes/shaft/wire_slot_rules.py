@@ -57,70 +57,30 @@ def bundle_diameter(leads: tuple[Lead, ...]) -> float:
 def slot_place_findings(axle: Axle) -> list[Finding]:
     """Return the findings on the slot that need no diameters of the whole axle."""
     return [
-        *slot_place(axle),
-        *slot_clearance(axle),
-        *slot_longer_than_wide(axle.wire_slot),
-        *slot_within_bore(axle.wire_slot.width, axle.bore_diameter),
+        *slot_apart(axle),
+        *slot_size(axle.wire_slot, axle.bore_diameter),
         *slot_to_the_side(axle.wire_slot.angle, axle.load),
-        *slot_mouth(axle),
-        *slot_length_for_bundle(axle),
+        *slot_for_leads(axle.wire_slot, axle.leads),
     ]
 
 
-def slot_shape_findings(axle: Axle, bearing: Bearing, pieces: tuple[Piece, ...]) -> list[Finding]:
-    """Return the findings that need them: the cylinder that the slot is cut into."""
-    try:
-        profile = axle_profile(axle, bearing, pieces)
-    except Refused as refused:  # what cannot be drawn hides no other finding
-        return refused.findings
-    piece = slot_piece(axle, pieces, profile)
-    if piece is None:
-        span = slot_span(axle)
-        return [
-            stop(
-                "slot-on-step",
-                "axle.wire_slot.from_face",
-                f"axle.wire_slot with its rounded mouth takes {span.start:g} to {span.end:g} mm and runs "
-                "over a step",
-                value=axle.wire_slot.from_face,
-                fix="move it onto one plain stretch, shorten it, or round its mouth less",
-            )
-        ]
-    return [
-        *mouth_in_wall(axle, piece.diameter),
-        *slot_inside_rotor(axle.wire_slot.from_face, piece),
-        *slot_share_of_diameter(axle, piece.diameter),
-    ]
-
-
-def slot_place(axle: Axle) -> Iterator[Finding]:
-    """The slot lies off seats, stack, collar, grooves and flats."""
-    slot = slot_span(axle)
-    others = (
-        *seat_features(axle),
-        stator_feature(axle),
-        collar_feature(axle),
-        *groove_features(axle),
-        *flat_features(axle),
-    )
-    for other in others:
-        if slot.overlap(other) > SAME:
+def slot_apart(axle: Axle) -> Iterator[Finding]:
+    """The slot lies off seats, stack, collar, grooves and flats, at a distance where it weakens."""
+    seats, notches = seat_features(axle), (*groove_features(axle), *flat_features(axle))
+    span, slot = slot_span(axle), slot_feature(axle)
+    for other in (*seats, stator_feature(axle), collar_feature(axle), *notches):
+        if span.overlap(other) > SAME:
             yield _stop(
                 "slot-in-feature",
                 "axle.wire_slot.from_face",
-                f"axle.wire_slot: slot and rounded mouth ({slot.start:g} to {slot.end:g} mm) and the "
+                f"axle.wire_slot: slot and rounded mouth ({span.start:g} to {span.end:g} mm) and the "
                 f"{other.name} ({other.start:g} to {other.end:g} mm) overlap",
-                value=axle.wire_slot.from_face,
+                value=slot.start,
                 limit=other.end,
                 fix=f"keep the wire slot off {other.start:g} to {other.end:g} mm",
             )
-
-
-def slot_clearance(axle: Axle) -> Iterator[Finding]:
-    """The slot keeps its distance from bearing seats, grooves and flats."""
-    slot, width = slot_feature(axle), axle.wire_slot.width
-    least = max(CLEAR_WIDTHS * width, CLEAR_LEAST)
-    for other in (*seat_features(axle), *groove_features(axle), *flat_features(axle)):
+    least = max(CLEAR_WIDTHS * axle.wire_slot.width, CLEAR_LEAST)
+    for other in (*seats, *notches):
         gap = -slot.overlap(other)
         if -SAME <= gap < least - SAME:
             before = other.end <= slot.start + SAME
@@ -136,33 +96,27 @@ def slot_clearance(axle: Axle) -> Iterator[Finding]:
             )
 
 
-def slot_longer_than_wide(slot: WireSlot) -> Iterator[Finding]:
-    """The slot is longer than wide: full-radius ends need that."""
-    if slot.length > slot.width + SAME:
-        return
-    yield stop(
-        "slot-too-short",
-        "axle.wire_slot.length",
-        f"axle.wire_slot.length = {slot.length:g} mm is not above its width of {slot.width:g} mm",
-        value=slot.length,
-        limit=slot.width,
-        fix=f"use more than {slot.width:g} mm",
-    )
-
-
-def slot_within_bore(width: float, bore: float) -> Iterator[Finding]:
-    """The slot is narrower than the bore, so that it opens fully into it."""
-    if width < bore - SAME:
-        return
-    yield stop(
-        "slot-wider-than-bore",
-        "axle.wire_slot.width",
-        f"axle.wire_slot.width = {width:g} mm is not below the bore of {bore:g} mm: the slot "
-        "would not open cleanly into it",
-        value=width,
-        limit=bore,
-        fix=f"use less than {bore:g} mm",
-    )
+def slot_size(slot: WireSlot, bore: float) -> Iterator[Finding]:
+    """The slot is longer than wide, for its round ends, and opens fully into the bore, in mm."""
+    if slot.length <= slot.width + SAME:
+        yield stop(
+            "slot-too-short",
+            "axle.wire_slot.length",
+            f"axle.wire_slot.length = {slot.length:g} mm is not above its width of {slot.width:g} mm",
+            value=slot.length,
+            limit=slot.width,
+            fix=f"use more than {slot.width:g} mm",
+        )
+    if slot.width >= bore - SAME:
+        yield stop(
+            "slot-wider-than-bore",
+            "axle.wire_slot.width",
+            f"axle.wire_slot.width = {slot.width:g} mm is not below the bore of {bore:g} mm: the slot "
+            "would not open cleanly into it",
+            value=slot.width,
+            limit=bore,
+            fix=f"use less than {bore:g} mm",
+        )
 
 
 def slot_to_the_side(angle: float, load: Load) -> Iterator[Finding]:
@@ -195,87 +149,89 @@ def signed_angle(angle: float) -> float:
     return 180.0 - (180.0 - angle) % 360.0
 
 
-def slot_mouth(axle: Axle) -> Iterator[Finding]:
-    """The edge where leads bend out is rounded."""
-    thickest = max((lead.outside_diameter for lead in axle.leads), default=2 * MOUTH)
-    least, radius = min(MOUTH, thickest / 2), axle.wire_slot.mouth_radius
-    if radius >= least - SAME:
-        return
-    yield _warn(
-        "slot-edge-sharp",
-        "axle.wire_slot.mouth_radius",
-        f"axle.wire_slot.mouth_radius = {radius:g} mm: an edge below {least:g} mm cuts into leads",
-        value=radius,
-        limit=least,
-        fix=f"use at least {least:g} mm and lead the wires through a sleeve",
-    )
-
-
-def slot_length_for_bundle(axle: Axle) -> Iterator[Finding]:
-    """The slot is long enough for the bundle to leave at a shallow angle."""
-    length, bundle = axle.wire_slot.length, bundle_diameter(axle.leads)
+def slot_for_leads(slot: WireSlot, leads: tuple[Lead, ...]) -> Iterator[Finding]:
+    """The edge where leads bend out is rounded, and the bundle leaves at a shallow angle."""
+    thickest = max((lead.outside_diameter for lead in leads), default=2 * MOUTH)
+    least, radius = min(MOUTH, thickest / 2), slot.mouth_radius
+    if radius < least - SAME:
+        yield _warn(
+            "slot-edge-sharp",
+            "axle.wire_slot.mouth_radius",
+            f"axle.wire_slot.mouth_radius = {radius:g} mm: an edge below {least:g} mm cuts into leads",
+            value=radius,
+            limit=least,
+            fix=f"use at least {least:g} mm and lead the wires through a sleeve",
+        )
+    bundle = bundle_diameter(leads)
     least = LENGTH_BUNDLES * bundle
-    if length >= least - SAME:
-        return
-    yield _warn(
-        "slot-short-for-bundle",
-        "axle.wire_slot.length",
-        f"axle.wire_slot.length = {length:g} mm makes a bundle of about {bundle:.1f} mm bend "
-        f"sharply; {LENGTH_BUNDLES:g} bundle diameters are {least:.1f} mm",
-        value=length,
-        limit=least,
-        fix=f"use at least {least:.1f} mm, or thinner leads",
-    )
+    if slot.length < least - SAME:
+        yield _warn(
+            "slot-short-for-bundle",
+            "axle.wire_slot.length",
+            f"axle.wire_slot.length = {slot.length:g} mm makes a bundle of about {bundle:.1f} mm bend "
+            f"sharply; {LENGTH_BUNDLES:g} bundle diameters are {least:.1f} mm",
+            value=slot.length,
+            limit=least,
+            fix=f"use at least {least:.1f} mm, or thinner leads",
+        )
 
 
-def mouth_in_wall(axle: Axle, size: float) -> Iterator[Finding]:
-    """The wall has room for the round of the mouth; `size`: outside diameter there, mm."""
+def slot_shape_findings(
+    axle: Axle, bearing: Bearing, pieces: tuple[Piece, ...]
+) -> Iterator[Finding]:
+    """Yield the findings on the cylinder that the slot is cut into: one, inside, with wall enough."""
     slot = axle.wire_slot
+    try:
+        piece = slot_piece(axle, pieces, axle_profile(axle, bearing, pieces))
+    except Refused as refused:  # what cannot be drawn hides no other finding
+        yield from refused.findings
+        return
+    if piece is None:
+        span = slot_span(axle)
+        yield stop(
+            "slot-on-step",
+            "axle.wire_slot.from_face",
+            f"axle.wire_slot with its rounded mouth takes {span.start:g} to {span.end:g} mm and runs "
+            "over a step",
+            value=slot.from_face,
+            fix="move it onto one plain stretch, shorten it, or round its mouth less",
+        )
+        return
     # In the section a round R touches the outside and the slot's wall; its foot on the wall must
     # lie outside the bore: (r - R)^2 = x^2 + (a + R)^2 with x^2 at least b^2 - a^2.
-    r, a, b = size / 2, slot.width / 2, axle.bore_diameter / 2
+    r, a, b = piece.diameter / 2, slot.width / 2, axle.bore_diameter / 2
     most = (r - a - max(0.0, b * b - a * a) / (r + a)) / 2
-    if slot.mouth_radius < most - SAME or most <= 0:
-        return
-    yield stop(
-        "slot-mouth-too-round",
-        "axle.wire_slot.mouth_radius",
-        f"axle.wire_slot.mouth_radius = {slot.mouth_radius:g} mm takes more than the wall beside "
-        f"the slot, which has room for less than {most:.3f} mm",
-        value=slot.mouth_radius,
-        limit=most,
-        fix=f"use less than {math.floor(1000 * most) / 1000:g} mm",
-    )
-
-
-def slot_inside_rotor(from_face: float, piece: Piece) -> Iterator[Finding]:
-    """The slot lies between two features, not on an end: leads enter it inside the rotor."""
-    if "end" not in (piece.first, piece.last):
-        return
-    yield _warn(
-        "slot-on-end",
-        "axle.wire_slot.from_face",
-        "axle.wire_slot lies on an end of the axle, outside the rotor: the leads cannot enter it "
-        "beside the stack",
-        value=from_face,
-        fix="move it between a bearing and the stack",
-    )
-
-
-def slot_share_of_diameter(axle: Axle, size: float) -> Iterator[Finding]:
-    """Slot width and bore leave enough of the axle at the slot."""
-    asked = (
-        ("axle.wire_slot.width", axle.wire_slot.width, WIDTH_SHARE, "slot-wide"),
+    if 0 < most <= slot.mouth_radius + SAME:
+        yield stop(
+            "slot-mouth-too-round",
+            "axle.wire_slot.mouth_radius",
+            f"axle.wire_slot.mouth_radius = {slot.mouth_radius:g} mm takes more than the wall beside "
+            f"the slot, which has room for less than {most:.3f} mm",
+            value=slot.mouth_radius,
+            limit=most,
+            fix=f"use less than {math.floor(1000 * most) / 1000:g} mm",
+        )
+    if "end" in (piece.first, piece.last):
+        yield _warn(
+            "slot-on-end",
+            "axle.wire_slot.from_face",
+            "axle.wire_slot lies on an end of the axle, outside the rotor: the leads cannot enter it "
+            "beside the stack",
+            value=slot.from_face,
+            fix="move it between a bearing and the stack",
+        )
+    for field, value, share, code in (
+        ("axle.wire_slot.width", slot.width, WIDTH_SHARE, "slot-wide"),
         ("axle.bore_diameter", axle.bore_diameter, BORE_SHARE, "bore-wide-at-slot"),
-    )
-    for field, value, share, code in asked:
-        if value > share * size + SAME:
+    ):
+        limit = share * piece.diameter
+        if value > limit + SAME:
             yield _warn(
                 code,
                 field,
-                f"{field} = {value:g} mm is more than {share:g} of the axle's {size:g} mm at the "
-                "wire slot",
+                f"{field} = {value:g} mm is more than {share:g} of the axle's {piece.diameter:g} mm at "
+                "the wire slot",
                 value=value,
-                limit=share * size,
-                fix=f"use at most {share * size:.2f} mm, or a thicker axle there",
+                limit=limit,
+                fix=f"use at most {limit:.2f} mm, or a thicker axle there",
             )
