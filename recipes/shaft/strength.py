@@ -13,7 +13,7 @@ in those files. Rules and figures for people: `recipes.shaft.strength_rules`.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal
@@ -21,12 +21,13 @@ from typing import Literal
 from recipes.design.axle import Axle
 from recipes.design.lamination import Hub, Lamination
 from recipes.shaft.axle_rules import refuse_weak_shape
+from recipes.shaft.axle_shape import AxleShape
 from recipes.shaft.key_seat import key_seats
 from recipes.shaft.load import AxleLoad, axle_load
-from recipes.shaft.notch_factor import PLAIN, Notch
-from recipes.shaft.profile import axle_pieces, axle_profile
+from recipes.shaft.notch_factor import Notch
+from recipes.shaft.profile import axle_pieces, axle_profile, outside_at
 from recipes.shaft.sections import SAME, axle_bearing, axle_sections
-from recipes.shaft.stations import AxleBody, Stretch, notches
+from recipes.shaft.stations import Station, Stretch, notches, stretches
 from recipes.shaft.stress import Criterion, Forces, Stress
 from recipes.shaft.tube_section import TubeSection
 from recipes.shaft.wire_slot_rules import signed_angle
@@ -92,7 +93,7 @@ class LoadCase:
     the same load case.
     """
 
-    body: AxleBody
+    body: AxleShape
     load: AxleLoad
     criterion: Criterion
 
@@ -102,20 +103,14 @@ class LoadCase:
         slot = self.body.axle.wire_slot
         return Slot(slot.from_face, slot.from_face + slot.length, slot.width, slot.angle)
 
-    def stretches(self, points: int) -> Iterator[tuple[Stretch, list[Place]]]:
-        """Yield every stretch with so many judged points of it, cut where the load has a knot."""
-        for part in self.body.stretches(*self._knots(0.0, self.body.axle.length)):
-            yield part, self._points(part, points)
+    def points(self, points: int) -> list[Place]:
+        """Return so many judged points of every stretch, cut where the load has a knot."""
+        parts = stretches(self.body, *self._knots(0.0, self.body.axle.length))
+        return [self._judged(s) for part in parts for s in part.stations(points)]
 
     def notches(self) -> list[Place]:
         """Return every judged notch but the ends of the wire slot."""
-        found = []
-        for n in notches(self.body):
-            at = self._at(n.z, n.side)
-            nominal = self.criterion.nominal(n.shape, n.facing)
-            stress = self.criterion.section(nominal, at, n.notch)
-            found.append(self._place(n.z, n.name, n.field, at, stress, n.notch))
-        return found
+        return [self._judged(n) for n in notches(self.body)]
 
     def slot_safety(self, slot: Slot) -> float:
         """Return the least static safety of a slot: its two ends and what lies between."""
@@ -124,59 +119,41 @@ class LoadCase:
     def slot_ends(self, slot: Slot) -> list[Place]:
         """Return the two ends of a slot, judged with the largest forces on their round."""
         found, length = [], slot.end - slot.start
-        r = min(slot.width, length) / 2
+        bore, r = self.body.axle.bore_diameter, min(slot.width, length) / 2
         for face, edge, z in (("A", slot.start, slot.start + r), ("B", slot.end, slot.end - r)):
-            bore = self.body.axle.bore_diameter
-            tube = TubeSection(self.body.outside_at(z), bore, slot.width)
+            tube = TubeSection(outside_at(self.body.pieces, z), bore, slot.width)
             runs = (self.load.moment, self.load.torque, self.load.shear)
             at = Forces(*(max(run.at(edge), run.at(z), key=abs) for run in runs))
             stress, notch = self.criterion.slot_end(tube, length, slot.angle, at)
             name = f"wire slot, end toward face {face}"
-            found.append(self._place(z, name, "axle.wire_slot", at, stress, notch, True))
+            end = Station(z, 0, tube, slot.angle, name, "axle.wire_slot", notch, True)
+            found.append(self._place(end, at, stress))
         return found
 
     def slot_stretch(self, slot: Slot) -> list[Place]:
         """Return judged points of the stretch that a slot runs through; width 0: plain tube."""
-        spots = sorted({slot.start, slot.end, *self._knots(slot.start, slot.end)})
-        size = min(self.body.outside_at(z) for z in spots)
-        shape = TubeSection(size, self.body.axle.bore_diameter, slot.width)
+        cuts = sorted({slot.start, slot.end, *self._knots(slot.start, slot.end)})
+        size = min(outside_at(self.body.pieces, z) for z in cuts)
+        tube = TubeSection(size, self.body.axle.bore_diameter, slot.width)
         parts = [
-            Stretch(a, b, shape, slot.angle, "wire slot", "axle.wire_slot", True)
-            for a, b in pairwise(spots)
+            Stretch(a, b, tube, slot.angle, "wire slot", "axle.wire_slot", True)
+            for a, b in pairwise(cuts)
         ]
-        return [place for part in parts for place in self._points(part, 2)]
+        return [self._judged(s) for part in parts for s in part.stations(2)]
 
     def _knots(self, low: float, high: float) -> list[float]:
         """Return where bending or torque has a knot between two places, mm."""
         return [z for run in (self.load.moment, self.load.torque) for z in run.z if low < z < high]
 
-    def _points(self, part: Stretch, points: int) -> list[Place]:
-        """Return points of one stretch, its ends included, each judged by the forces inside it."""
-        found, nominal = [], self.criterion.nominal(part.shape, part.facing)
-        for k in range(points):
-            last = k == points - 1
-            z = part.end if last else part.start + (part.end - part.start) * k / (points - 1)
-            at = self._at(z, -1 if last else 1)
-            stress = self.criterion.section(nominal, at)
-            found.append(self._place(z, part.name, part.field, at, stress, PLAIN, part.slotted))
-        return found
+    def _judged(self, s: Station) -> Place:
+        runs = (self.load.moment, self.load.torque, self.load.shear)
+        at = Forces(*(run.at(s.z, s.side) for run in runs))
+        nominal = self.criterion.nominal(s.shape, s.facing)
+        return self._place(s, at, self.criterion.section(nominal, at, s.notch))
 
-    def _at(self, z: float, side: int) -> Forces:
-        load = self.load
-        return Forces(load.moment.at(z, side), load.torque.at(z, side), load.shear.at(z, side))
-
-    def _place(
-        self,
-        z: float,
-        name: str,
-        field: str,
-        at: Forces,
-        stress: Stress,
-        notch: Notch,
-        slotted: bool = False,
-    ) -> Place:
+    def _place(self, s: Station, at: Forces, stress: Stress) -> Place:
         safety, long_run = self.criterion.safety(stress), self.criterion.long_run(stress)
-        return Place(z, name, field, at, stress, notch, safety, long_run, slotted)
+        return Place(s.z, s.name, s.field, at, stress, s.notch, safety, long_run, s.slotted)
 
 
 @dataclass(frozen=True)
@@ -217,7 +194,7 @@ class AxleStrength:
 
     def outside_at(self, z: float) -> float:
         """Return the smaller outside diameter at `z` from face A, mm."""
-        return self.case.body.outside_at(z)
+        return outside_at(self.case.body.pieces, z)
 
     @property
     def least(self) -> Place:
@@ -290,15 +267,14 @@ def axle_strength(
     pieces = axle_pieces(axle, sections)
     keys = key_seats(hub.keyway, axle, lamination.bore_diameter, stack_length)
     load, given = axle_load(axle), axle.load
-    outside = axle_profile(axle, axle_bearing(axle.bearing), pieces).outside
+    profile = axle_profile(axle, axle_bearing(axle.bearing), pieces)
     criterion = Criterion(axle_steel_of(axle), given.direction, given.action == "turns")
-    case = LoadCase(AxleBody(axle, sections, pieces, outside, keys), load, criterion)
-    spikes = case.notches()
+    case = LoadCase(AxleShape(axle, sections, pieces, profile, keys), load, criterion)
+    spikes, points = case.notches(), case.points(2)
     ends = case.slot_ends(case.slot)
-    points = [(part.slotted, p) for part, found in case.stretches(2) for p in found]
-    bare = [*spikes, *(p for slotted, p in points if not slotted)]
+    bare = [*spikes, *(p for p in points if not p.slotted)]
     bare += case.slot_stretch(replace(case.slot, width=0.0))
-    places = [*spikes, *ends, *(p for _, p in points)]
+    places = [*spikes, *ends, *points]
     return AxleStrength(
         case,
         tuple(sorted(places, key=lambda p: (p.z, p.name))),
@@ -311,7 +287,7 @@ def _curve(
     case: LoadCase, spikes: Sequence[Place], what: Literal["safety", "long_run"]
 ) -> tuple[tuple[float, float], ...]:
     """Return points of all stretches, and each notch as a spike where it is the weaker."""
-    points = [(p.z, getattr(p, what)) for _, found in case.stretches(POINTS) for p in found]
+    points = [(p.z, getattr(p, what)) for p in case.points(POINTS)]
     for spike in sorted(spikes, key=lambda p: (p.z, p.name)):
         z, factor = spike.z, getattr(spike, what)
         k = next(k for k in range(1, len(points)) if points[k][0] >= z - SAME)

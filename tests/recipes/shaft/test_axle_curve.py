@@ -58,8 +58,8 @@ class Spot:
 
 def drawn(*spikes: Spot) -> AxleStrength:
     """Two stretches, 3 to 15 mm and on to 19 mm, with a jump between them, and these spikes."""
-    runs = [(None, [Spot(3.0, 4.0), Spot(15.0, 2.0)]), (None, [Spot(15.0, 5.0), Spot(19.0, 3.5)])]
-    case: Any = SimpleNamespace(stretches=lambda points: runs if points > 2 else None)
+    runs = [Spot(3.0, 4.0), Spot(15.0, 2.0), Spot(15.0, 5.0), Spot(19.0, 3.5)]
+    case: Any = SimpleNamespace(points=lambda points: runs if points > 2 else None)
     places: Any = spikes
     return AxleStrength(case, places, places, math.inf)
 
@@ -90,8 +90,8 @@ def test_a_spike_is_drawn_where_it_is_the_weaker(
 def test_a_strong_side_after_the_jump_hides_nothing() -> None:
     """The side before it is the stronger one here: 5 falls to 1.9, the notch of 2.1 stays hidden."""
     found = drawn()
-    runs = [(None, [Spot(3.0, 9.0), Spot(15.0, 5.0)]), (None, [Spot(15.0, 1.9), Spot(19.0, 8.0)])]
-    case: Any = SimpleNamespace(stretches=lambda _: runs)
+    runs = [Spot(3.0, 9.0), Spot(15.0, 5.0), Spot(15.0, 1.9), Spot(19.0, 8.0)]
+    case: Any = SimpleNamespace(points=lambda _: runs)
     for factor, count in ((2.1, 4), (1.8, 5)):
         spikes: Any = (Spot(15.0, factor),)
         assert len(replace(found, case=case, spikes=spikes).curve) == count
