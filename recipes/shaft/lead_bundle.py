@@ -19,7 +19,7 @@ Left out: connectors (they do not pass: crimp after threading), lubricant, leads
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, field, replace
 from functools import cached_property, partial
 from typing import Final
@@ -88,6 +88,11 @@ class LeadBundle:
     def thickest(self) -> LeadKind:
         """The thickest kind."""
         return max(self.kinds, key=lambda k: k.diameter)
+
+    @property
+    def names(self) -> str:
+        """All kinds in words."""
+        return ", ".join(f"{k.count} x {k.name} {k.diameter:g} mm" for k in self.kinds)
 
     @cached_property
     def squares(self) -> float:
@@ -214,9 +219,6 @@ def lead_bundle(
 
 # What people are told about the leads: findings and figures.
 
-#: Tells how strong the axle would be with another bore in mm, in brackets; "" without a load.
-StrengthWords = Callable[[float], str]
-
 _practice_note = partial(note, source="common practice", confidence="practice")
 _practice_warn = partial(warn, source="common practice", confidence="practice")
 
@@ -231,10 +233,8 @@ def lead_count_findings(leads: Sequence[Lead]) -> list[Finding]:
                 "axle.leads",
                 "axle.leads names no leads: nobody can say whether they pass bore and slot",
                 value=0,
-                fix=(
-                    "give phases, Hall and temperature leads, each { name, count, outside_diameter } over "
-                    "their real insulation"
-                ),
+                fix="give phases, Hall and temperature leads, each { name, count, outside_diameter } over "
+                "their real insulation",
             )
         ]
     if count <= MOST_CIRCLES:
@@ -263,213 +263,159 @@ def lead_bundle_findings(
         strength: judges an axle.
     """
     words = partial(_strength_words, axle, strength)
+    fits = bundle.fits_bore
     return [
-        *_bore(bundle, words),
+        *([] if fits else [_bore(bundle, words)]),
         *_slot(bundle),
-        *_full(bundle, words),
-        *_jam(bundle, words),
+        *(_full(bundle, words) if fits else ()),
+        *(_jam(bundle, words) if fits else ()),
         *_thread(bundle),
         *_mouth(bundle, mouth_radius),
-        *_sleeve(bundle),
+        *(_sleeve(bundle) if fits else ()),
     ]
 
 
-def _bore(bundle: LeadBundle, words: StrengthWords) -> list[Finding]:
-    """The circles have room in the bore."""
-    if bundle.fits_bore:
-        return []
-    return [
-        stop(
-            "leads-too-thick-for-bore",
-            "axle.bore_diameter",
-            (
-                f"axle.leads: {_names(bundle)} need a hole of {bundle.packing.hole:.2f} mm packed as tight "
-                f"as was found; axle.bore_diameter is {bundle.bore:g} mm"
-            ),
-            value=bundle.bore,
-            limit=bundle.packing.hole,
-            fix=_ways(bundle, words),
-            source="packing of the very circles",
-        )
-    ]
+def _bore(bundle: LeadBundle, words: Callable[[float], str]) -> Finding:
+    """The circles have no room in the bore."""
+    return stop(
+        "leads-too-thick-for-bore",
+        "axle.bore_diameter",
+        f"axle.leads: {bundle.names} need a hole of {bundle.packing.hole:.2f} mm packed as tight as was "
+        f"found; axle.bore_diameter is {bundle.bore:g} mm",
+        value=bundle.bore,
+        limit=bundle.packing.hole,
+        fix=_ways(bundle, words),
+        source="packing of the very circles",
+    )
 
 
-def _full(bundle: LeadBundle, words: StrengthWords) -> list[Finding]:
+def _full(bundle: LeadBundle, words: Callable[[float], str]) -> Iterator[Finding]:
     """The leads leave the share of the bore free that a pull needs."""
-    if bundle.fill <= bundle.limit or not bundle.fits_bore:
-        return []
     which = (
         f"a pull of {bundle.pull:.0f} mm counts as a nipple, up to {NIPPLE_LENGTH:g} mm"
         if bundle.limit == NIPPLE_FILL
         else f"{len(bundle.diameters)} in a conduit, for a pull of {bundle.pull:.0f} mm"
     )
-    return [
-        warn(
+    if bundle.fill > bundle.limit:
+        yield warn(
             "bore-too-full",
             "axle.bore_diameter",
-            (
-                f"axle.leads: {_names(bundle)} fill {100 * bundle.fill:.0f} % of the bore of "
-                f"{bundle.bore:g} mm; at most {100 * bundle.limit:.0f} % can be pulled ({which})"
-            ),
+            f"axle.leads: {bundle.names} fill {100 * bundle.fill:.0f} % of the bore of {bundle.bore:g} mm; "
+            f"at most {100 * bundle.limit:.0f} % can be pulled ({which})",
             value=bundle.fill,
             limit=bundle.limit,
             fix=_ways(bundle, words),
             source="NEC chapter 9 Table 1 and note 4",
         )
-    ]
 
 
-def _slot(bundle: LeadBundle) -> list[Finding]:
+def _slot(bundle: LeadBundle) -> Iterator[Finding]:
     """Every lead passes the slot, and all of them beside each other."""
     width, length, thick = bundle.slot_width, bundle.slot_length, bundle.thickest
     if thick.diameter > width + SAME:
-        return [
-            stop(
-                "lead-wider-than-slot",
-                "axle.wire_slot.width",
-                (
-                    f"axle.wire_slot.width = {width:g} mm does not let a {thick.name} lead of "
-                    f"{thick.diameter:g} mm through"
-                ),
-                value=width,
-                limit=thick.diameter,
-                fix=f"use a slot wider than {thick.diameter:g} mm, or thinner insulation",
-            )
-        ]
-    if bundle.row_length <= length + SAME:
-        if bundle.slot_fill <= NIPPLE_FILL:
-            return []
-        return [
-            _practice_warn(
-                "slot-too-full",
-                "axle.wire_slot.length",
-                (
-                    f"axle.wire_slot: {_names(bundle)} fill {100 * bundle.slot_fill:.0f} % of its opening; "
-                    f"at most {100 * NIPPLE_FILL:.0f} % can be pulled through"
-                ),
-                value=bundle.slot_fill,
-                limit=NIPPLE_FILL,
-                fix="use a longer slot or thinner leads",
-            )
-        ]
-    return [
-        stop(
+        yield stop(
+            "lead-wider-than-slot",
+            "axle.wire_slot.width",
+            f"axle.wire_slot.width = {width:g} mm does not let a {thick.name} lead of "
+            f"{thick.diameter:g} mm through",
+            value=width,
+            limit=thick.diameter,
+            fix=f"use a slot wider than {thick.diameter:g} mm, or thinner insulation",
+        )
+    elif bundle.row_length > length + SAME:
+        yield stop(
             "slot-too-small-for-leads",
             "axle.wire_slot.length",
-            (
-                f"axle.wire_slot: {_names(bundle)} side by side in rows of {width:g} mm take "
-                f"{bundle.row_length:.1f} mm of its {length:g} mm"
-            ),
+            f"axle.wire_slot: {bundle.names} side by side in rows of {width:g} mm take "
+            f"{bundle.row_length:.1f} mm of its {length:g} mm",
             value=length,
             limit=bundle.row_length,
             fix=f"use a slot of at least {bundle.row_length:.1f} mm, or fewer and thinner leads",
         )
-    ]
+    elif bundle.slot_fill > NIPPLE_FILL:
+        yield _practice_warn(
+            "slot-too-full",
+            "axle.wire_slot.length",
+            f"axle.wire_slot: {bundle.names} fill {100 * bundle.slot_fill:.0f} % of its opening; at most "
+            f"{100 * NIPPLE_FILL:.0f} % can be pulled through",
+            value=bundle.slot_fill,
+            limit=NIPPLE_FILL,
+            fix="use a longer slot or thinner leads",
+        )
 
 
-def _jam(bundle: LeadBundle, words: StrengthWords) -> list[Finding]:
+def _jam(bundle: LeadBundle, words: Callable[[float], str]) -> Iterator[Finding]:
     """Three leads alone do not wedge beside each other."""
-    ratio = bundle.jam_ratio
-    if ratio is None or not JAM[0] <= ratio <= JAM[1] or not bundle.fits_bore:
-        return []
-    d = bundle.diameters[0]
-    wide, narrow = JAM[1] * d, JAM[0] * d
-    return [
-        warn(
+    ratio, d = bundle.jam_ratio, bundle.diameters[0]
+    if ratio is not None and JAM[0] <= ratio <= JAM[1]:
+        wide, narrow = JAM[1] * d, JAM[0] * d
+        yield warn(
             "leads-jam",
             "axle.bore_diameter",
-            (
-                f"axle.bore_diameter = {bundle.bore:g} mm is {ratio:.2f} times a lead of {d:g} mm: between "
-                f"{JAM[0]:g} and {JAM[1]:g} three leads cross and wedge in the bend at the slot"
-            ),
+            f"axle.bore_diameter = {bundle.bore:g} mm is {ratio:.2f} times a lead of {d:g} mm: between "
+            f"{JAM[0]:g} and {JAM[1]:g} three leads cross and wedge in the bend at the slot",
             value=ratio,
             limit=JAM[1],
-            fix=(
-                f"use a bore above {wide:.2f} mm{words(math.ceil(10 * wide + 0.1) / 10)} or, for a "
-                f"tight bundle, below {narrow:.2f} mm; or tape the three together before pulling"
-            ),
+            fix=f"use a bore above {wide:.2f} mm{words(math.ceil(10 * wide + 0.1) / 10)} or, for a tight "
+            f"bundle, below {narrow:.2f} mm; or tape the three together before pulling",
             source="NEC chapter 9 Table 1, note on jamming",
         )
-    ]
 
 
-def _thread(bundle: LeadBundle) -> list[Finding]:
+def _thread(bundle: LeadBundle) -> Iterator[Finding]:
     """A bundle wider than the slot is threaded lead by lead."""
-    if bundle.passes_slot_at_once or bundle.row_length > bundle.slot_length:
-        return []
-    return [
-        _practice_note(
+    if not bundle.passes_slot_at_once and bundle.row_length <= bundle.slot_length:
+        yield _practice_note(
             "thread-leads-singly",
             "axle.wire_slot.width",
-            (
-                f"axle.wire_slot.width = {bundle.slot_width:g} mm: the bundle of about "
-                f"{bundle.hand_diameter:.1f} mm does not pass at once"
-            ),
+            f"axle.wire_slot.width = {bundle.slot_width:g} mm: the bundle of about "
+            f"{bundle.hand_diameter:.1f} mm does not pass at once",
             value=bundle.slot_width,
             limit=bundle.hand_diameter,
-            fix=(
-                "thread the leads one by one, the thickest first, with a pull cord left in for the last; "
-                "crimp connectors afterwards"
-            ),
+            fix="thread the leads one by one, the thickest first, with a pull cord left in for the last; "
+            "crimp connectors afterwards",
         )
-    ]
 
 
-def _mouth(bundle: LeadBundle, radius: float) -> list[Finding]:
+def _mouth(bundle: LeadBundle, radius: float) -> Iterator[Finding]:
     """The bore's edge at face A does not cut the leads."""
     least = min(MOUTH, bundle.thickest.diameter / 2)
-    if radius >= least - SAME:
-        return []
-    return [
-        _practice_warn(
+    if radius < least - SAME:
+        yield _practice_warn(
             "bore-mouth-sharp",
             "axle.bore_mouth_radius",
-            (
-                f"the bore's edge at face A is rounded by {radius:g} mm; below {least:g} mm it cuts into "
-                "leads"
-            ),
+            f"the bore's edge at face A is rounded by {radius:g} mm; below {least:g} mm it cuts into leads",
             value=radius,
             limit=least,
             fix=f"set axle.bore_mouth_radius to {least:g} mm, or press in a bush and sleeve the leads",
         )
-    ]
 
 
-def _sleeve(bundle: LeadBundle) -> list[Finding]:
+def _sleeve(bundle: LeadBundle) -> Iterator[Finding]:
     """A sleeve goes over the bundle where the bore leaves room."""
     room = (bundle.bore - bundle.hand_diameter) / 2
-    if room >= SLEEVE or not bundle.fits_bore:
-        return []
-    return [
-        _practice_note(
+    if room < SLEEVE:
+        yield _practice_note(
             "no-room-for-sleeve",
             "axle.bore_diameter",
-            (
-                f"the bundle of about {bundle.hand_diameter:.1f} mm leaves no room for a sleeve of "
-                f"{SLEEVE:g} mm in the bore of {bundle.bore:g} mm"
-            ),
+            f"the bundle of about {bundle.hand_diameter:.1f} mm leaves no room for a sleeve of {SLEEVE:g} mm "
+            f"in the bore of {bundle.bore:g} mm",
             value=max(room, 0.0),
             limit=SLEEVE,
-            fix=(
-                "sleeve the leads at the slot and at face A only; keep Hall leads in a sleeve of their own: "
-                "a phase that touches one kills sensor and controller"
-            ),
+            fix="sleeve the leads at the slot and at face A only; keep Hall leads in a sleeve of their own: "
+            "a phase that touches one kills sensor and controller",
         )
-    ]
 
 
-def _names(bundle: LeadBundle) -> str:
-    return ", ".join(f"{k.count} x {k.name} {k.diameter:g} mm" for k in bundle.kinds)
-
-
-def _ways(bundle: LeadBundle, words: StrengthWords) -> str:
+def _ways(bundle: LeadBundle, words: Callable[[float], str]) -> str:
     """Return what to change: thinner insulation, or a wider bore with what it costs."""
-    found, thin = [], bundle.largest_insulation()
-    if thin is not None:
-        found.append(f"use {bundle.thickest.name} leads of at most {thin:g} mm over the insulation")
-    bore = bundle.smallest_bore
-    found.append(f"drill {bore:g} mm{words(bore)}")
-    return ", or ".join(found)
+    thin, bore = bundle.largest_insulation(), bundle.smallest_bore
+    drill = f"drill {bore:g} mm{words(bore)}"
+    if thin is None:
+        return drill
+    return (
+        f"use {bundle.thickest.name} leads of at most {thin:g} mm over the insulation, or {drill}"
+    )
 
 
 def _strength_words(axle: Axle, strength: Callable[[Axle], AxleStrength], bore: float) -> str:
