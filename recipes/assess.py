@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from geometry.finding import LEVELS, Finding
 from recipes.build.templates import template_findings
+from recipes.design.axle import Axle
 from recipes.heat.adiabatic import heat_results
 from recipes.heat.limits import heat_findings
 from recipes.heat.steady import steady_heat_results
@@ -40,7 +41,7 @@ from recipes.shaft.seat_fit import (
     seat_fit_results,
 )
 from recipes.shaft.shrink_fit import shrink_fit_findings, shrink_fit_results
-from recipes.shaft.strength import axle_strength
+from recipes.shaft.strength import AxleStrength, axle_strength
 from recipes.shaft.strength_rules import (
     axle_load_findings,
     axle_strength_findings,
@@ -71,10 +72,11 @@ Results = dict[str, float | int | str]
 def _lead_bundle_findings(job: Job) -> list[Finding]:
     if job.lead_bundle is None:
         return []
-    d, strength = (
-        job.design,
-        lambda axle: axle_strength(axle, d.lamination, d.hub, job.stack.length),
-    )
+    d = job.design
+
+    def strength(axle: Axle) -> AxleStrength:
+        return axle_strength(axle, d.lamination, d.hub, job.stack.length)
+
     return lead_bundle_findings(job.lead_bundle, d.axle, job.mouth_radius, strength)
 
 

@@ -14,6 +14,7 @@ checked: that the plate lies level on the coil heads; pack it up there.
 from __future__ import annotations
 
 import math
+from itertools import pairwise
 
 from geometry.drafting.drawing import Drawing, Item, Items, Text, edges, line
 from geometry.errors import GeometryError
@@ -112,10 +113,12 @@ def _no_room(job: Job, chosen: HallSet) -> str:
 def _region(job: Job, chosen: HallSet) -> Region:
     """Return the plate, tooth 1 up."""
     rim = rim_radius(job)
-    cuts = [(math.radians(a), _pocket(job, math.radians(a))) for a in chosen.mechanical_deg]
+    floor, half = floor_distance(job), _half_width(job)
+    angles = [math.radians(a) for a in chosen.mechanical_deg]
+    cuts = [(a, notch_edges(rim, floor, half, a)) for a in angles]
     sight = math.pi / job.design.motor.slots
     if sight * rim > _half_width(job) + SIGHT_WIDTH / 2 + 1.0:
-        cuts.append((0.0, _sight(rim)))
+        cuts.append((0.0, sight_notch(rim, 0.0)))
     cuts.sort(key=lambda c: c[0])
     ends = [b for b, _ in cuts[1:]] + [cuts[0][0] + 2 * math.pi]
     gaps = [b - a for (a, _), b in zip(cuts, ends, strict=True)]
@@ -161,21 +164,30 @@ def _back(start: Point, stop: Point, hub: float, rim: float) -> tuple[Segment, .
     return down, first, ring, second, up
 
 
-def _pocket(job: Job, angle: float) -> list[Segment]:
-    half, floor = _half_width(job), floor_distance(job)
-    mouth = math.sqrt(rim_radius(job) ** 2 - half**2)
-    return _open([(mouth, -half), (floor, -half), (floor, half), (mouth, half)], angle)
+def notch_edges(rim: float, floor: float, half: float, angle: float) -> list[Segment]:
+    """Return the edges of a notch with a flat floor in a round rim, in a direction in rad.
+
+    Args:
+        rim: radius, mm.
+        floor: distance of the floor from the axis, mm.
+        half: half the width, mm.
+        angle: as said.
+    """
+    mouth = math.sqrt(rim**2 - half**2)
+    return cut_edges([(mouth, -half), (floor, -half), (floor, half), (mouth, half)], angle)
 
 
-def _sight(rim: float) -> list[Segment]:
+def sight_notch(rim: float, angle: float) -> list[Segment]:
+    """Return the edges of a sight notch in a rim of radius `rim` mm, in a direction in rad."""
     half = SIGHT_WIDTH / 2
     mouth = math.sqrt(rim**2 - half**2)
-    return _open([(mouth, -half), (mouth - SIGHT_DEPTH, 0.0), (mouth, half)], 0.0)
+    return cut_edges([(mouth, -half), (mouth - SIGHT_DEPTH, 0.0), (mouth, half)], angle)
 
 
-def _open(points: list[tuple[float, float]], angle: float) -> list[Segment]:
+def cut_edges(points: list[tuple[float, float]], angle: float) -> list[Segment]:
+    """Return the lines that join points one after the other, turned by an angle in rad."""
     spots = [Point(*p).rotated(angle) for p in points]
-    return [Line(a, b) for a, b in zip(spots, spots[1:], strict=False)]  # noqa: RUF007
+    return [Line(a, b) for a, b in pairwise(spots)]
 
 
 def _notes(chosen: HallSet) -> tuple[str, ...]:

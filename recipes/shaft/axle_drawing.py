@@ -38,6 +38,7 @@ from recipes.shaft.axle_shape import AxleShape
 from recipes.shaft.cross_section import end_view, key_section_view, section_view
 from recipes.shaft.key_seat import key_words
 from recipes.shaft.profile import STATOR_ROUND
+from recipes.shaft.sections import drill_centres
 from recipes.shaft.side_view import labels, left_out, side_view, stations
 
 #: Nothing on the sheet is enlarged beyond this.
@@ -152,11 +153,11 @@ def _numbered(notes: Sequence[str], room: Box) -> Items:
 
 def _drill_table(shape: AxleShape, words: Words, x: float, top: float) -> Table:
     """Return the table of the two holes that end the wire slot; its top left at (x, top) mm."""
-    width, span = shape.axle.wire_slot.width, shape.slot
+    slot = shape.axle.wire_slot
     rows = [("wire slot", "centre from A", "drill")]
     rows += [
-        (f"hole {k}", words.size(z), words.size(width, "⌀"))
-        for k, z in enumerate((span.start + width / 2, span.end - width / 2), 1)
+        (f"hole {k}", words.size(z), words.size(slot.width, "⌀"))
+        for k, z in enumerate(drill_centres(slot), 1)
     ]
     return table(x, top, rows)
 
@@ -291,11 +292,10 @@ class _Layout:
     def _label_row(self, view: ShortView) -> tuple[Row, Items]:
         """Return the labels, and the cutting plane where its marks find a place (else nothing)."""
         shape, room = self.shape, (self.sheet.room[0], self.sheet.room[2])
-        slot, span = shape.axle.wire_slot, shape.slot
         notes = labels(shape, view, self.words, stacked=self.stacked)
         broken = [(a - LEADER_GAP, b + LEADER_GAP) for a, b in view.gaps]
         passing = [s.at.x for s in stations(shape, view, self.words)]
-        low, high = span.start + slot.width / 2, span.end - slot.width / 2
+        low, high = drill_centres(shape.axle.wire_slot)
         for share in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9, 0.0, 1.0):
             middle = view.at(low + share * (high - low), 0.0)
             below = self._letter(middle.x, passing)

@@ -38,6 +38,7 @@ from recipes.drawing_conventions import Imprint, Words, plain
 from recipes.shaft.sections import (
     SAME,
     Section,
+    drill_centres,
     flat_features,
     groove_features,
     slot_feature,
@@ -162,11 +163,6 @@ def axle_wraps(
             beside = replace(band, before=sizes[k], after=sizes[k + 2])
             found.append(_wrap(beside, slot, marks, paper, axle.wire_slot.angle + 180.0))
     return tuple(found)
-
-
-def drill_centres(slot: WireSlot) -> tuple[float, float]:
-    """Return the distances from face A of the two holes that make the wire slot's ends, mm."""
-    return slot.from_face + slot.width / 2, slot.from_face + slot.length - slot.width / 2
 
 
 def slot_edge(wrap: Wrap, width: float) -> list[tuple[float, float]]:

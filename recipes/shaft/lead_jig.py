@@ -35,12 +35,12 @@ from geometry.outline import Outline, Region
 from geometry.part import Part
 from geometry.point import ORIGIN, Point
 from geometry.printing.tiles import Figure
-from geometry.segment import Arc, Line, Segment
+from geometry.segment import Arc, Segment
 from recipes.design.axle import Axle
 from recipes.design.lamination import Lamination
 from recipes.drawing_conventions import Imprint
 from recipes.refusal import note
-from recipes.rotor.hall_jig import SIGHT_DEPTH, SIGHT_WIDTH
+from recipes.rotor.hall_jig import SIGHT_DEPTH, SIGHT_WIDTH, cut_edges, notch_edges, sight_notch
 from recipes.stator.lamination import TOOTH_1
 from recipes.true_scale import sheet_findings, true_scale_pages
 from recipes.winding.circuit import Join, terminal_links
@@ -233,32 +233,17 @@ def lead_jig_findings(parts: Sequence[Part], slot_depth: float) -> list[Finding]
 
 def _region(jig: LeadJig) -> Region:
     """Return the plate without its slit, lead side up, tooth 1 up."""
-    cuts = [(TOOTH_1, SIGHT_WIDTH, _sight(jig))]
+    cuts = [(TOOTH_1, sight_notch(jig.rim, TOOTH_1))]
     if jig.notched:
-        cuts += [(t.angle, jig.notch, _notch(jig, t.angle)) for t in jig.lead_outs]
+        floor, half = jig.rim - NOTCH_DEPTH, jig.notch / 2
+        angles = [t.angle for t in jig.lead_outs]
+        cuts += [(a, notch_edges(jig.rim, floor, half, a)) for a in angles]
     cuts.sort(key=lambda c: c[0] % (2 * math.pi))
     run: list[Segment] = []
-    for k, (_, _, cut) in enumerate(cuts):
-        after = cuts[(k + 1) % len(cuts)][2][0].start
+    for k, (_, cut) in enumerate(cuts):
+        after = cuts[(k + 1) % len(cuts)][1][0].start
         run += [*cut, Arc(cut[-1].end, after, ORIGIN, True)]
     return Region(Outline(tuple(run)), (_hole(jig),))
-
-
-def _sight(jig: LeadJig) -> list[Segment]:
-    half = SIGHT_WIDTH / 2
-    mouth = math.sqrt(jig.rim**2 - half**2)
-    return _open([(mouth, -half), (mouth - SIGHT_DEPTH, 0.0), (mouth, half)], TOOTH_1)
-
-
-def _notch(jig: LeadJig, angle: float) -> list[Segment]:
-    half, floor = jig.notch / 2, jig.rim - NOTCH_DEPTH
-    mouth = math.sqrt(jig.rim**2 - half**2)
-    return _open([(mouth, -half), (floor, -half), (floor, half), (mouth, half)], angle)
-
-
-def _open(points: list[tuple[float, float]], angle: float) -> list[Segment]:
-    spots = [Point(*p).rotated(angle) for p in points]
-    return [Line(a, b) for a, b in zip(spots, spots[1:], strict=False)]  # noqa: RUF007
 
 
 def _hole(jig: LeadJig) -> Outline:
@@ -266,7 +251,7 @@ def _hole(jig: LeadJig) -> Outline:
     half = jig.mouth / 2
     foot = math.sqrt(jig.hole**2 - half**2)
     spots = [(foot, -half), (jig.ring, -half), (jig.ring, half), (foot, half)]
-    edge = _open(spots, jig.direction)
+    edge = cut_edges(spots, jig.direction)
     return Outline((*edge, Arc(edge[-1].end, edge[0].start, ORIGIN, True)))
 
 

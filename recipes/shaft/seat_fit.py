@@ -14,7 +14,7 @@ with the outer ring: the turning ring sits tight, the standing ring may slide.
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from geometry.finding import Finding
@@ -118,56 +118,42 @@ def hub_fit(ring: Bearing) -> RingFit | None:
 
 def seat_fit_findings(fits: Sequence[RingFit], seats: Sequence[Seat]) -> list[Finding]:
     """Judge the class of each seat and the way it is made."""
-    return [
-        f
-        for fit, seat in zip(fits, seats, strict=True)
-        for f in (*_class(fit), *_way(fit, seat.made))
-    ]
+    pairs = zip(fits, seats, strict=True)
+    return [f for fit, seat in pairs for f in (*_class(fit), *_made(fit, seat.made))]
 
 
-def _class(fit: RingFit) -> list[Finding]:
+def _class(fit: RingFit) -> Iterator[Finding]:
     name, most = fit.limits.fit, fit.interference_most
-    if name not in ("js6", "k5", "k6"):
-        return []
-    return [
-        finding(
+    if name in ("js6", "k5", "k6"):
+        yield finding(
             "note" if name == "js6" else "warn",
             "tight-standing-ring",
             fit.field,
-            (
-                f"{fit.field} = {name!r}: up to {1000 * most:.0f} um interference on the ring that stands "
-                "still; it need not be tight, and it takes play out of the bearing"
-            ),
+            f"{fit.field} = {name!r}: up to {1000 * most:.0f} um interference on the ring that stands "
+            "still; it need not be tight, and it takes play out of the bearing",
             value=name,
             limit=SHAFT,
             fix=f"use {SHAFT}, or g6 where the ring must slide; the hub's bore is the tight one, {HOUSING}",
             source="JIS B 1566, DIN 5425-1; the ring that turns against the load sits tight",
         )
-    ]
 
 
-def _way(fit: RingFit, made: str) -> list[Finding]:
+def _made(fit: RingFit, made: str) -> Iterator[Finding]:
     wide, holds = fit.limits.upper_mm - fit.limits.lower_mm, HOLDS[made]
-    if holds <= wide + SAME:
-        return []
-    where = fit.field.removesuffix(".fit")
-    low, high = compound_seat(fit)
+    where, (low, high) = fit.field.removesuffix(".fit"), compound_seat(fit)
     fix = "have it turned or ground" if made == "filed" else "grind it, or choose a wider grade"
-    return [
-        warn(
+    if holds > wide + SAME:
+        yield warn(
             "seat-not-held",
             f"{where}.made",
-            (
-                f"{where}.made = {made!r} holds about {holds:g} mm on the diameter, the seat asks for "
-                f"{wide:.3f} mm: file flats and slots only"
-            ),
+            f"{where}.made = {made!r} holds about {holds:g} mm on the diameter, the seat asks for "
+            f"{wide:.3f} mm: file flats and slots only",
             value=holds,
             limit=wide,
             fix=f"{fix}; or make it {low:.2f} to {high:.2f} mm and set the bearing in retaining compound",
             source="common practice",
             confidence="practice",
         )
-    ]
 
 
 def compound_seat(fit: RingFit) -> tuple[float, float]:

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from typing import Literal
 
 from geometry.finding import Finding
-from recipes.design.axle import Axle
+from recipes.design.axle import Axle, WireSlot
 from recipes.refusal import Refused, stop
 from recipes.tables.bearings import Bearing, bearing
 from recipes.tables.fits import Limits, fit_limits
@@ -137,6 +137,11 @@ def slot_feature(axle: Axle) -> Feature:
     """Return the wire slot."""
     slot = axle.wire_slot
     return Feature("wire slot", "axle.wire_slot", slot.from_face, slot.from_face + slot.length)
+
+
+def drill_centres(slot: WireSlot) -> tuple[float, float]:
+    """Return the distances from face A of the two holes that make the wire slot's ends, mm."""
+    return slot.from_face + slot.width / 2, slot.from_face + slot.length - slot.width / 2
 
 
 def groove_features(axle: Axle) -> tuple[Feature, ...]:

@@ -12,7 +12,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import partial
 
 from geometry.finding import Finding
 from recipes.refusal import note, warn
@@ -101,35 +100,34 @@ def shrink_fit_findings(fits: Sequence[ShrinkFit]) -> list[Finding]:
     """Say where heat alone is not enough, or no allowed temperature is."""
     found = []
     for fit in fits:
-        if fit.alone <= fit.limit:
-            continue
         tight = f"{fit.field}: at worst {1000 * fit.interference:.0f} um tight"
-        say = partial(
-            note if fit.with_cold_axle <= fit.limit else warn,
-            field=fit.field,
-            limit=fit.limit,
-            source="expansion 10.9e-6 / K, lowest published; ceiling by bearing makers",
-            confidence="practice",
-        )
-        if fit.with_cold_axle <= fit.limit:
+        source = "expansion 10.9e-6 / K, lowest published; ceiling by bearing makers"
+        if fit.alone > fit.limit >= fit.with_cold_axle:
             found.append(
-                say(
+                note(
                     "warm-fit-cold-axle",
-                    message=f"{tight}; heat alone would take {fit.alone:.0f} C, above the bearing's "
-                    f"{fit.limit:g} C",
+                    fit.field,
+                    f"{tight}; heat alone would take {fit.alone:.0f} C, above the bearing's {fit.limit:g} C",
                     value=fit.alone,
+                    limit=fit.limit,
                     fix=f"if it does not push on by hand: axle at {FREEZER:g} C, bearing at "
                     f"{fit.with_cold_axle:.0f} C",
+                    source=source,
+                    confidence="practice",
                 )
             )
-        else:
+        elif fit.alone > fit.limit:
             found.append(
-                say(
+                warn(
                     "warm-fit-refused",
-                    message=f"{tight}; even with the axle at {FREEZER:g} C the bearing would need "
+                    fit.field,
+                    f"{tight}; even with the axle at {FREEZER:g} C the bearing would need "
                     f"{fit.with_cold_axle:.0f} C, above its {fit.limit:g} C: no warm fit",
                     value=fit.with_cold_axle,
+                    limit=fit.limit,
                     fix="use h6 or g6, or press it on cold with a sleeve on the inner ring only",
+                    source=source,
+                    confidence="practice",
                 )
             )
     return found

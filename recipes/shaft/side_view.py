@@ -37,6 +37,7 @@ from recipes.shaft.sections import (
     UNDER_SIZE,
     Feature,
     Section,
+    drill_centres,
     flat_features,
     groove_features,
 )
@@ -227,8 +228,7 @@ def _slot(shape: AxleShape, view: View) -> Items:
     items = list(view.edges(cut.footprint, "visible"))
     if cut.mouth_radius * view.factor >= APART:
         reach = slot_mouth(shape.axle, shape.slot_radius)[1].end.y
-        r = cut.width / 2
-        z0, z1 = cut.z_start + r, cut.z_end - r
+        z0, z1 = drill_centres(slot)
         a, b, c, d = Point(z0, -reach), Point(z1, -reach), Point(z1, reach), Point(z0, reach)
         loop = Outline(
             (
@@ -239,8 +239,8 @@ def _slot(shape: AxleShape, view: View) -> Items:
             )
         )
         items += view.edges(loop, "narrow")
-    for z in (cut.z_start + cut.width / 2, cut.z_end - cut.width / 2):
-        high = cut.width / 2 + 1.5 / view.factor
+    high = slot.width / 2 + 1.5 / view.factor
+    for z in drill_centres(slot):
         items.append(view.line(Point(z, -high), Point(z, high), "centre"))
     return tuple(items)
 
@@ -344,15 +344,14 @@ def _plain_label(shape: AxleShape, view: View, words: Words, group: list[Section
 
 def _slot_label(shape: AxleShape, view: View, words: Words) -> Label:
     """Return the label of the slot; its arrow stands on the upper edge, where it is straight."""
-    slot, span = shape.axle.wire_slot, shape.slot
-    r = slot.width / 2
-    at = (span.start + r, max(span.end - r, span.start + r))
+    slot = shape.axle.wire_slot
+    r, (near, far) = slot.width / 2, drill_centres(slot)
     if words.inches:
         rounds = [words.size(r, "ends R"), words.size(slot.mouth_radius, "mouth R")]
     else:
         rounds = [f"ends R{plain(r)}, mouth R{plain(slot.mouth_radius)}"]
     lines = [*words.pair("slot ", slot.width, slot.length), *rounds]
-    return Label((_range(view, *at),), view.at(0.0, r).y, None, tuple(lines))
+    return Label((_range(view, near, max(near, far)),), view.at(0.0, r).y, None, tuple(lines))
 
 
 def _groove_labels(shape: AxleShape, view: View, words: Words) -> Iterator[Label]:

@@ -15,7 +15,8 @@ from geometry.drafting.drawing import Drawing, Stroke
 from geometry.drafting.legible import legibility
 from geometry.formats.drawing_pdf import write_pdf
 from recipes.job import Job
-from recipes.shaft.axle_wrap import Wrap, axle_wraps, drill_centres, slot_edge
+from recipes.shaft.axle_wrap import Wrap, axle_wraps, slot_edge
+from recipes.shaft.sections import drill_centres
 from tests.support.design import STARTERS, job
 
 MM = 25.4 / 72
