@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 
 from geometry.finding import LEVELS, Finding
+from geometry.part import Part
 from recipes.build.templates import template_findings
+from recipes.catalogue import RECIPES
 from recipes.design.axle import Axle
 from recipes.heat.adiabatic import heat_results
 from recipes.heat.limits import heat_findings
@@ -16,8 +19,8 @@ from recipes.insulation.liner import liner_results
 from recipes.insulation.liner_rules import liner_findings, opening_findings
 from recipes.insulation.strips import slot_strip_findings, slot_strip_results
 from recipes.job import Job
-from recipes.manufacturing.kerf import kerf_results
-from recipes.manufacturing.kerf_rules import kerf_findings
+from recipes.manufacturing.kerf import is_steel, kerf_results, measured_stacking_factor
+from recipes.manufacturing.kerf_rules import kerf_findings, kerf_gap_findings, kerf_shape_findings
 from recipes.manufacturing.nest_plan import nest_findings
 from recipes.manufacturing.sheet_rules import sheet_findings
 from recipes.manufacturing.stack_rules import stack_findings
@@ -80,13 +83,31 @@ def _lead_bundle_findings(job: Job) -> list[Finding]:
     return lead_bundle_findings(job.lead_bundle, d.axle, job.mouth_radius, strength)
 
 
+def _steel_parts(job: Job) -> Iterator[Part]:
+    """Yield every part cut from the stack's sheet; a recipe that refuses the design says so itself."""
+    for recipe in RECIPES:
+        if "cut" in recipe.files:
+            with suppress(Refused):
+                yield from (
+                    p for p in job.parts[recipe.name] if is_steel(p, job.design.lamination.steel)
+                )
+
+
 #: Every rule set, in the order of the build. Each returns all of its findings at once.
 CHECKS: tuple[Callable[[Job], list[Finding]], ...] = (
     lambda job: motor_findings(job),
     lambda job: slot_findings(job),
-    lambda job: sheet_findings(job),
-    lambda job: kerf_findings(job),
-    lambda job: stack_findings(job),
+    lambda job: sheet_findings(
+        job.design, job.process, job.slot, job.parts["lamination"][0].cut[0], job.stack.factor
+    ),
+    lambda job: kerf_shape_findings(
+        job.kerf, job.design.lamination, job.design.hub, job.slot.radii, _steel_parts(job)
+    ),
+    lambda job: kerf_gap_findings(job.kerf, job.design.lamination, job.design.hub),
+    lambda job: kerf_findings(job.kerf, job.design.shop.measured, job.design.lamination, job.stack),
+    lambda job: stack_findings(
+        job.parts["lamination"][0], job.parts["end_laminations"], job.design.motor.slots
+    ),
     lambda job: end_lamination_findings(job),
     lambda job: step_findings(job),
     lambda job: end_cap_findings(job),
@@ -118,7 +139,12 @@ CHECKS: tuple[Callable[[Job], list[Finding]], ...] = (
     lambda job: shrink_fit_findings(job.shrink_fits),
     lambda job: hall_findings(job),
     lambda job: rotor_ring_findings(job),
-    lambda job: nest_findings(job),
+    lambda job: nest_findings(
+        (p for r in RECIPES if "cut" in r.files for p in job.parts[r.name]),
+        job.design.lamination,
+        job.design.shop,
+        job.kerf,
+    ),
     lambda job: measured_findings(job),
 )
 
@@ -131,7 +157,13 @@ COUNTING: tuple[Callable[[Job], Results], ...] = (
 #: Every calculation that adds to `results.json`, in the order of its keys.
 RESULTS: tuple[Callable[[Job], Results], ...] = (
     lambda job: lamination_results(job),
-    lambda job: kerf_results(job),
+    lambda job: kerf_results(
+        job.kerf,
+        job.design.lamination.bore_diameter,
+        measured_stacking_factor(
+            job.design.shop.measured.pile_of_20, job.design.lamination.sheet_thickness
+        ),
+    ),
     lambda job: stack_results(job),
     lambda job: step_results(job),
     lambda job: liner_results(job),

@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, Any, Protocol, TypeVar
 
 from geometry.finding import Finding
 from recipes.design import Design
+from recipes.manufacturing.kerf import Kerf, kerf_of
+from recipes.manufacturing.process import Process, process
 from recipes.refusal import Refused, stop
 from recipes.shaft.axle_rules import axle_findings
 from recipes.shaft.axle_shape import AxleShape
@@ -181,6 +183,16 @@ class Job:
                     source="IEC 60317-0-1, NEMA MW 1000",
                 )
             ) from None
+
+    @cached_property
+    def process(self) -> Process:
+        """What the shop's way of cutting can do."""
+        return process(self.design.shop.process)
+
+    @cached_property
+    def kerf(self) -> Kerf:
+        """What a cut takes away, and what of it is drawn in; Refused if it was to be measured first."""
+        return kerf_of(self.design.shop)
 
     @cached_property
     def slot(self) -> SlotShape:

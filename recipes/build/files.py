@@ -31,6 +31,7 @@ from recipes.build.read_back import (
     check_svg,
 )
 from recipes.build.templates import template_pages
+from recipes.catalogue import RECIPES
 from recipes.job import Job
 from recipes.manufacturing.kerf import drawn_part
 from recipes.manufacturing.nest_plan import nest_path
@@ -105,6 +106,22 @@ def planned_nests(nests: tuple[Part, ...], payload: str) -> Iterator[Planned]:
         yield Planned(nest_path(part), "cut", part, make, partial(check_dxf, part, True))
 
 
+def paths_by_part(job: Job) -> dict[str, tuple[str, ...]]:
+    """Return the paths of the files of every part of the catalogue, by the part's name.
+
+    Of a recipe that is printed all flat parts share the pages, which come first.
+    """
+    found: dict[str, list[str]] = {}
+    for recipe in RECIPES:
+        parts = job.parts[recipe.name]
+        for plan in planned(job, parts, recipe.files, ""):
+            shared = plan.purpose == "print" and "print" in recipe.files
+            for part in (p for p in parts if p.cut) if shared else (plan.part,):
+                paths = found.setdefault(part.name, [])
+                paths.insert(0 if shared else len(paths), plan.path)
+    return {name: tuple(paths) for name, paths in found.items()}
+
+
 def make_checked(plan: Planned) -> bytes:
     """Make a file and read it back; picklable, so that it can run in a process of its own.
 
@@ -128,7 +145,7 @@ def _cut(job: Job, part: Part, payload: str) -> Iterator[Planned]:
     """Yield the cut file of a part as it is drawn for the shop, and the twins asked for."""
 
     shop = job.design.shop
-    drawn = drawn_part(job, part)
+    drawn = drawn_part(part, job.design.lamination, job.kerf)
     flat = bool(drawn.fold or drawn.mark or drawn.reference)
     version = shop.dxf_version or process(shop.process).dxf_version
     kinds: list[tuple[str, DxfUnit]] = [(version, "mm")]

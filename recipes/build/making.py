@@ -81,7 +81,8 @@ class Making:
             return
         recipes = [r for r in RECIPES if not self.only or r.name in self.only]
         self.parts = [p for r in recipes for p in self.job.parts[r.name]]
-        self.nests = tuple(nest_parts(self.job, self.parts))
+        design = self.job.design
+        self.nests = nest_parts(self.parts, design.lamination, design.shop, self.job.kerf)
         self._plans = [
             plan
             for recipe in recipes

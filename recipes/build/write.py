@@ -15,11 +15,12 @@ from typing import Any
 
 from geometry.part import Part
 from recipes.assess import Assessment
-from recipes.build.files import PackFile, ReadBackFailed
+from recipes.build.files import PackFile, ReadBackFailed, paths_by_part
 from recipes.build.making import Making
 from recipes.build.swap import swap_in
 from recipes.job import Job
-from recipes.manufacturing.order import OrderLine, order_lines
+from recipes.manufacturing.order import order_lines
+from recipes.manufacturing.order_line import OrderLine
 from recipes.manufacturing.order_text import order_csv, order_markdown
 from recipes.report.html import page_html, template
 from recipes.report.html_check import check_page
@@ -59,7 +60,7 @@ def write_pack(
         with Making(job, text) as making:
             return write_pack(job, assessment, out, text=text, making=making)
     making.begin()
-    lines = order_lines(job, making.parts)
+    lines = order_lines(job, making.parts, paths_by_part(job))
     beside = [*_records(assessment, text), *_orders(job, lines, making.nests)]
     paths = [*making.paths, *((f.path, None) for f in beside)]
     page = _page(job, assessment, lines, paths)  # while hands make what is left
@@ -81,8 +82,8 @@ def _records(assessment: Assessment, text: str) -> list[PackFile]:
 def _orders(job: Job, lines: Sequence[OrderLine], nests: Sequence[Part]) -> list[PackFile]:
 
     return [
-        PackFile("order.md", order_markdown(job, lines, nests).encode(), "read"),
-        PackFile("order.csv", order_csv(job, lines).encode(), "read"),
+        PackFile("order.md", order_markdown(job.design, job.kerf, lines, nests).encode(), "read"),
+        PackFile("order.csv", order_csv(lines, job.design.rates.currency).encode(), "read"),
     ]
 
 

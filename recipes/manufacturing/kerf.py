@@ -12,14 +12,13 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from typing import Literal
 
-from geometry.finding import Confidence, Finding
+from geometry.finding import Confidence
 from geometry.offset import offset_outline
 from geometry.outline import Outline, Region
 from geometry.part import Part
-from recipes.design import Design
-from recipes.job import Job
+from recipes.design.lamination import Lamination
+from recipes.design.shop import Measured, Shop
 from recipes.manufacturing.process import process
 from recipes.refusal import Refused, stop
 
@@ -35,11 +34,18 @@ BORE_KEY = "bore_diameter_mm"
 
 @dataclass(frozen=True)
 class Reading:
-    """One full kerf width in mm as one measure of the coupon gives it."""
+    """One full kerf width in mm as one measure of the coupon gives it.
+
+    Args:
+        field: of the design file.
+        kind: "outer" edges or a "hole".
+        axis: "x" or "y" of the machine.
+        width: full kerf, mm.
+    """
 
     field: str
-    kind: Literal["outer", "hole"]
-    axis: Literal["x", "y"]
+    kind: str
+    axis: str
     width: float
 
 
@@ -75,21 +81,30 @@ class Kerf:
         return math.fsum(chosen) / len(chosen) if chosen else None
 
 
-def kerf_of(job: Job) -> Kerf:
-    """Return the kerf of a design's shop.
+def kerf_of(shop: Shop) -> Kerf:
+    """Return the kerf of a shop.
 
     Raises:
         Refused: `kerf_full_width = "measured"` without a measured square or hole.
     """
-    shop = job.design.shop
-    readings = readings_of(job.design)
-    asked = shop.kerf_full_width
+    readings, asked = readings_of(shop.measured), shop.kerf_full_width
     confidence: Confidence
     if readings:
         width = round(math.fsum(r.width for r in readings) / len(readings), 2)
         source, confidence = "measured on the test coupon", "yours"
     elif asked == "measured":
-        raise Refused(_not_measured())
+        raise Refused(
+            stop(
+                "kerf-not-measured",
+                "shop.kerf_full_width",
+                "shop.kerf_full_width = 'measured', but no measure of the test coupon is typed in",
+                value="measured",
+                fix="cut the coupon, then type outer_x, outer_y, hole_x and hole_y into [shop.measured]; "
+                "or give the full kerf width in mm",
+                source="measured on the test coupon",
+                confidence="yours",
+            )
+        )
     elif asked is not None:
         width, source, confidence = asked, "shop.kerf_full_width", "yours"
     else:
@@ -101,54 +116,48 @@ def kerf_of(job: Job) -> Kerf:
     return Kerf(width, drawn, bore, readings, source, confidence)
 
 
-def readings_of(design: Design) -> tuple[Reading, ...]:
+def readings_of(measured: Measured) -> tuple[Reading, ...]:
     """Return the full kerf by each measure of the coupon that was typed in."""
-    m = design.shop.measured
-    measures: tuple[tuple[str, Literal["outer", "hole"], Literal["x", "y"], float | None], ...] = (
-        ("outer_x", "outer", "x", m.outer_x),
-        ("outer_y", "outer", "y", m.outer_y),
-        ("hole_x", "hole", "x", m.hole_x),
-        ("hole_y", "hole", "y", m.hole_y),
-    )
-    return tuple(
-        Reading(
-            f"shop.measured.{name}",
-            kind,
-            axis,
-            m.drawn_kerf + (SQUARE - size if kind == "outer" else size - HOLE),
-        )
-        for name, kind, axis, size in measures
-        if size is not None
-    )
+    found = []
+    for name in ("outer_x", "outer_y", "hole_x", "hole_y"):
+        size: float | None = getattr(measured, name)
+        if size is not None:
+            kind, axis = name.split("_")
+            taken = SQUARE - size if kind == "outer" else size - HOLE
+            found.append(Reading(f"shop.measured.{name}", kind, axis, measured.drawn_kerf + taken))
+    return tuple(found)
 
 
-def measured_stacking_factor(design: Design) -> float | None:
-    """Return the steel share of the height of a pile of 20 sheets, to three digits; None if unmeasured."""
-    height = design.shop.measured.pile_of_20
-    return None if height is None else round(PILE * design.lamination.sheet_thickness / height, 3)
+def measured_stacking_factor(pile_height: float | None, thickness: float) -> float | None:
+    """Return the steel share of the height of a pile of 20 sheets, to three digits; None if unmeasured.
+
+    Args:
+        pile_height: of the pile, mm.
+        thickness: of one sheet, mm.
+    """
+    return None if pile_height is None else round(PILE * thickness / pile_height, 3)
 
 
-def is_steel(job: Job, part: Part) -> bool:
-    """Tell whether a part is cut from the sheet of the stack by the shop that `[shop]` describes."""
-    return bool(part.cut) and part.material == job.design.lamination.steel
+def is_steel(part: Part, steel: str) -> bool:
+    """Tell whether a part is cut from the stack's `steel` by the shop that `[shop]` describes."""
+    return bool(part.cut) and part.material == steel
 
 
-def drawn_part(job: Job, part: Part) -> Part:
+def drawn_part(part: Part, lamination: Lamination, kerf: Kerf) -> Part:
     """Return a part as its cut file draws it: with the kerf drawn in and the bore corrected.
 
     Paper and whatever else is not steel stays nominal. Rounds stay arcs about their centres.
 
     Args:
-        job: the design with its shop.
         part: as its recipe made it, nominal.
+        lamination: its steel, and the bore as designed.
+        kerf: of the shop.
 
     Raises:
         GeometryError: a round or an edge would vanish; see `geometry.offset.offset_outline`.
-        Refused: see `kerf_of`.
     """
-    if not is_steel(job, part):
+    if not is_steel(part, lamination.steel):
         return part
-    kerf = kerf_of(job)
     bore = kerf.bore if BORE_KEY in part.settings else 0.0
     if kerf.drawn == 0.0 and bore == 0.0:
         return part
@@ -163,7 +172,7 @@ def drawn_part(job: Job, part: Part) -> Part:
     else:
         said += ("no kerf drawn in",)
     if bore:
-        drawn_bore = job.design.lamination.bore_diameter + bore - kerf.drawn
+        drawn_bore = lamination.bore_diameter + bore - kerf.drawn
         settings["bore_drawn_mm"] = round(drawn_bore, 4)
         said += (f"bore drawn {drawn_bore:.4g} mm, as the half-ring of the coupon that fits",)
     cut = tuple(
@@ -191,42 +200,30 @@ def _round_axis(loop: Outline) -> bool:
     return abs(math.fsum(turns)) > math.pi
 
 
-def kerf_results(job: Job) -> dict[str, float | int | str]:
+def kerf_results(
+    kerf: Kerf, bore_diameter: float, stacking_factor: float | None
+) -> dict[str, float | int | str]:
     """Return kerf and corrections for `results.json`.
 
     `kerf_full_width_mm` is what the cut takes, `kerf_drawn_mm` what the cut files allow for.
 
-    Raises:
-        Refused: see `kerf_of`.
+    Args:
+        kerf: of the shop.
+        bore_diameter: as designed, mm.
+        stacking_factor: as measured on a pile, if it is.
     """
-    kerf = kerf_of(job)
-    results: dict[str, float | int | str] = {
-        "kerf_full_width_mm": kerf.width,
-        "kerf_drawn_mm": kerf.drawn,
-        "kerf_source": kerf.source,
-        "kerf_confidence": kerf.confidence,
-        "bore_drawn_mm": job.design.lamination.bore_diameter + kerf.bore - kerf.drawn,
-    }
     means = {
         "kerf_x_mm": kerf.mean(axis="x"),
         "kerf_y_mm": kerf.mean(axis="y"),
         "kerf_outer_mm": kerf.mean(kind="outer"),
         "kerf_hole_mm": kerf.mean(kind="hole"),
-        "stacking_factor_measured": measured_stacking_factor(job.design),
+        "stacking_factor_measured": stacking_factor,
     }
-    return results | {key: value for key, value in means.items() if value is not None}
-
-
-def _not_measured() -> Finding:
-    return stop(
-        "kerf-not-measured",
-        "shop.kerf_full_width",
-        "shop.kerf_full_width = 'measured', but no measure of the test coupon is typed in",
-        value="measured",
-        fix=(
-            "cut the coupon, then type outer_x, outer_y, hole_x and hole_y into [shop.measured]; or give "
-            "the full kerf width in mm"
-        ),
-        source="measured on the test coupon",
-        confidence="yours",
-    )
+    return {
+        "kerf_full_width_mm": kerf.width,
+        "kerf_drawn_mm": kerf.drawn,
+        "kerf_source": kerf.source,
+        "kerf_confidence": kerf.confidence,
+        "bore_drawn_mm": bore_diameter + kerf.bore - kerf.drawn,
+        **{key: value for key, value in means.items() if value is not None},
+    }

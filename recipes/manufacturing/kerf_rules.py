@@ -1,99 +1,106 @@
-"""Rules on the kerf: does the drawing allow for what the cut takes, and what does the coupon say?"""
+"""Rules on the kerf: what would vanish if it is drawn in, and what does the coupon say?"""
 
 from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping
+from functools import partial
+from typing import Final
 
 from geometry.errors import GeometryError
 from geometry.finding import Finding
 from geometry.part import Part
 from geometry.polygon import to_polygon
 from geometry.segment import Arc
-from recipes.catalogue import RECIPES
-from recipes.job import Job
+from recipes.design.lamination import Hub, Lamination
+from recipes.design.shop import Measured
 from recipes.manufacturing.kerf import (
     PILE,
     SQUARE,
     Kerf,
     drawn_part,
-    is_steel,
-    kerf_of,
     measured_stacking_factor,
     side_of,
 )
-from recipes.refusal import Refused, finding, note, stop, warn
-from recipes.stator.stack import stack_of
+from recipes.refusal import finding, note, stop, warn
+from recipes.stator.stack import LEAST_FACTOR, Stack, sheets_at
 
-# Rules on the kerf as a shape: what would vanish from a steel part if the kerf is drawn in?
-
-_CUT = "geometry of this design"
 _ELSE = "a finer process, or leave shop.kerf_full_width out and let the shop compensate"
 
+#: Readings of one coupon that differ by more than this have another cause than the kerf, mm.
+MOST_SPREAD = 0.05
 
-def vanishing(job: Job, kerf: Kerf) -> list[Finding]:
-    """Name every gap, round and part that cannot be drawn with this kerf or bore correction."""
+#: A kerf that is drawn in this much too wide or too narrow shows on calipers, mm.
+SHOWS = 0.03
+
+#: Stacking factors that differ by more than this change the number of sheets.
+FACTOR_STEP = 0.01
+
+_COUPON: Final = "measured on the test coupon"
+_yours = partial(note, source=_COUPON, confidence="yours")
+
+
+def kerf_shape_findings(
+    kerf: Kerf,
+    lamination: Lamination,
+    hub: Hub,
+    radii: Mapping[str, float],
+    parts: Iterable[Part],
+) -> list[Finding]:
+    """Name every round and part that cannot be drawn with this kerf or bore correction.
+
+    Args:
+        kerf: of the shop.
+        lamination, hub: as designed.
+        radii: of the rounds of the slot, mm, by the field of `lamination`.
+        parts: of sheet steel, nominal; looked at only if something is drawn in.
+    """
     if not kerf.drawn and not kerf.bore:
         return []
-    parts = _steel_parts(job)
-    found = [*_narrow(job, kerf), *(f for part in parts for f in _rounds(job, part, kerf))]
-    if not found:  # drawing what is known to vanish would only repeat it less clearly
-        found = [f for part in parts for f in _undrawable(job, part, kerf)]
+    steel = tuple(parts)
+    found = [f for part in steel for f in _rounds(part, kerf, hub, radii)]
+    if not found and not kerf_gap_findings(kerf, lamination, hub):
+        # drawing what is known to vanish would only repeat it less clearly
+        found = [f for part in steel for f in _undrawable(part, lamination, kerf)]
     return list({f.field: f for f in reversed(found)}.values())
 
 
-def _steel_parts(job: Job) -> list[Part]:
-    """Return every part that gets kerf; a recipe that refuses the design says so elsewhere."""
-
-    parts: list[Part] = []
-    for recipe in RECIPES:
-        if "cut" not in recipe.files:
-            continue
-        try:
-            parts += [p for p in job.parts[recipe.name] if is_steel(job, p)]
-        except Refused:
-            continue
-    return parts
-
-
-def _narrow(job: Job, kerf: Kerf) -> list[Finding]:
+def kerf_gap_findings(kerf: Kerf, lamination: Lamination, hub: Hub) -> list[Finding]:
     """Judge gaps and holes: moving both of their sides by k / 2 must leave some of them."""
-    design, k = job.design, kerf.drawn
-    hub, tab = design.hub, design.lamination.tab_notch
+    k, tab = kerf.drawn, lamination.tab_notch
     gaps = (
-        ("lamination.slot_opening", design.lamination.slot_opening),
-        ("lamination.tab_notch.width", tab.width if tab else None),
-        ("hub.keyway.width", hub.keyway.width if hub.keyway else None),
-        ("hub.bolts.hole_diameter", hub.bolts.hole_diameter if hub.bolts else None),
         ("hub.windows.radius", 2 * hub.windows.radius if hub.windows else None),
+        ("hub.bolts.hole_diameter", hub.bolts.hole_diameter if hub.bolts else None),
+        ("hub.keyway.width", hub.keyway.width if hub.keyway else None),
+        ("lamination.tab_notch.width", tab.width if tab else None),
+        ("lamination.slot_opening", lamination.slot_opening),
     )
     return [
         stop(
             "kerf-closes-gap",
             field,
-            (
-                f"{field}: nothing is left of a width of {size:.3g} mm when {k:g} mm full kerf width is "
-                "drawn in"
-            ),
+            f"{field}: nothing is left of a width of {size:.3g} mm when {k:g} mm full kerf width is "
+            "drawn in",
             value=size,
             limit=k,
             fix=f"make it wider than {k:g} mm, use {_ELSE}",
-            source=_CUT,
         )
         for field, size in gaps
         if size is not None and size <= k
     ]
 
 
-def _rounds(job: Job, part: Part, kerf: Kerf) -> list[Finding]:
+def _rounds(part: Part, kerf: Kerf, hub: Hub, radii: Mapping[str, float]) -> Iterable[Finding]:
     """Judge inside rounds: a cut of width k leaves no inside corner tighter than k / 2."""
     found: dict[str, Finding] = {}
     outers = [region.outer for region in part.cut]
-    for loop in (loop for region in part.cut for loop in region.loops):
+    for loop in part.loops:
         side = side_of(part, loop, kerf)
         for edge in () if loop.as_circle() else loop.segments:
             if not isinstance(edge, Arc) or edge.ccw or edge.radius > side + 1e-6:
                 continue
-            for field in _fields_of_round(job, edge.radius, loop in outers):
+            for field in _fields_of_round(edge.radius, loop in outers, hub, radii):
                 found.setdefault(field, _filled(field, part.name, edge, side))
-    return list(found.values())
+    return found.values()
 
 
 def _filled(field: str, name: str, edge: Arc, side: float) -> Finding:
@@ -107,15 +114,16 @@ def _filled(field: str, name: str, edge: Arc, side: float) -> Finding:
         f"{field}: the inside round of {edge.radius:.3g} mm at ({spot.x:.2f}, {spot.y:.2f}) mm of "
         f"{name} would vanish: a cut {2 * side:g} mm wide leaves {side:g} mm in every inside corner",
         f"use more than {side:g} mm, {_ELSE}",
-        _CUT,
+        "geometry of this design",
         "standard",
         (round(spot.x, 3), round(spot.y, 3)),
     )
 
 
-def _fields_of_round(job: Job, radius: float, outside: bool) -> list[str]:
+def _fields_of_round(
+    radius: float, outside: bool, hub: Hub, radii: Mapping[str, float]
+) -> list[str]:
     """Return the design fields that may give an inside round its radius."""
-    hub, radii = job.design.hub, job.slot.radii
     known: list[tuple[str, float | None]] = (
         [(f"lamination.{name}", radii[name]) for name in ("neck_radius", "root_radius")]
         if outside
@@ -129,10 +137,10 @@ def _fields_of_round(job: Job, radius: float, outside: bool) -> list[str]:
     return fields or ["shop.kerf_full_width"]
 
 
-def _undrawable(job: Job, part: Part, kerf: Kerf) -> list[Finding]:
+def _undrawable(part: Part, lamination: Lamination, kerf: Kerf) -> list[Finding]:
     """Draw the part and look: whatever else is wrong shows as an edge that vanishes or a crossing."""
     try:
-        for region in drawn_part(job, part).cut:
+        for region in drawn_part(part, lamination, kerf).cut:
             to_polygon(region)
     except GeometryError as error:
         return [
@@ -145,7 +153,7 @@ def _undrawable(job: Job, part: Part, kerf: Kerf) -> list[Finding]:
                 f"shop.kerf_full_width = {kerf.drawn:g} mm cannot be drawn into {part.name}: "
                 f"{error.reason}",
                 "use a finer process, or leave it out and let the shop compensate",
-                _CUT,
+                "geometry of this design",
                 "standard",
                 error.where,
             )
@@ -153,95 +161,69 @@ def _undrawable(job: Job, part: Part, kerf: Kerf) -> list[Finding]:
     return []
 
 
-#: Readings of one coupon that differ by more than this have another cause than the kerf, mm.
-MOST_SPREAD = 0.05
+def kerf_findings(
+    kerf: Kerf, measured: Measured, lamination: Lamination, stack: Stack
+) -> list[Finding]:
+    """Return what the coupon says, and the corrections that follow from it.
 
-#: A kerf that is drawn in this much too wide or too narrow shows on calipers, mm.
-SHOWS = 0.03
-
-#: Stacking factors that differ by more than this change the number of sheets.
-FACTOR_STEP = 0.01
-
-_COUPON = "measured on the test coupon"
-
-
-def kerf_findings(job: Job) -> list[Finding]:
-    """Return every finding about kerf, coupon and the corrections that follow from it.
-
-    Raises:
-        Refused: see `kerf_of`.
+    Args:
+        kerf: of the shop.
+        measured: what was measured on coupon and pile.
+        lamination: as designed.
+        stack: its sheets as counted.
     """
-    kerf = kerf_of(job)
     return [
-        *_drawn(kerf),
+        *_drawn(kerf.drawn),
         *_readings(kerf),
-        *_left_over(job, kerf),
-        *_bore(job, kerf),
-        *_opening(job),
-        *_pile(job),
-        *vanishing(job, kerf),
+        *_left_over(kerf, measured.drawn_kerf),
+        *_bore(kerf, measured, lamination.bore_diameter),
+        *_opening(measured.opening_step, lamination.slot_opening),
+        *_pile(measured.pile_of_20, lamination, stack),
     ]
 
 
-def _drawn(kerf: Kerf) -> list[Finding]:
-    if not kerf.drawn:
-        return []
-    k = kerf.drawn
-    return [
-        note(
+def _drawn(k: float) -> Iterator[Finding]:
+    if k:
+        yield note(
             "kerf-drawn",
             "shop.kerf_full_width",
-            (
-                f"shop.kerf_full_width: {k:g} mm full kerf width is drawn into the cut files of steel: "
-                f"every outer edge grows by {k / 2:g} mm a side, holes shrink by {k / 2:g} mm a side; the "
-                f"file names say kerf{k:g}"
-            ),
+            f"shop.kerf_full_width: {k:g} mm full kerf width is drawn into the cut files of steel: "
+            f"every outer edge grows by {k / 2:g} mm a side, holes shrink by {k / 2:g} mm a side; the "
+            f"file names say kerf{k:g}",
             value=k,
             fix="tell the shop that the kerf is in the drawing and nothing may be compensated again",
             source="common practice",
             confidence="practice",
         )
-    ]
 
 
-def _readings(kerf: Kerf) -> list[Finding]:
+def _readings(kerf: Kerf) -> Iterator[Finding]:
     if not kerf.readings:
-        return []
+        return
     listed = ", ".join(
         f"{r.field.removeprefix('shop.measured.')} {r.width:.2f}" for r in kerf.readings
     )
-    found = [
-        note(
-            "kerf-measured",
-            "shop.measured",
-            f"shop.measured: the coupon tells {kerf.width:.2f} mm full kerf width (mean of {listed} mm)",
-            value=kerf.width,
-            fix="nothing to do: this is what is reckoned with",
-            source=_COUPON,
-            confidence="yours",
-        )
-    ]
+    yield _yours(
+        "kerf-measured",
+        "shop.measured",
+        f"shop.measured: the coupon tells {kerf.width:.2f} mm full kerf width (mean of {listed} mm)",
+        value=kerf.width,
+        fix="nothing to do: this is what is reckoned with",
+    )
     if kerf.spread > MOST_SPREAD + 1e-9:
         low, high = (f(kerf.readings, key=lambda r: r.width) for f in (min, max))
-        found.append(
-            warn(
-                "kerf-spread",
-                high.field,
-                (
-                    f"{high.field} gives {high.width:.2f} mm full kerf width, but {low.field} gives "
-                    f"{low.width:.2f} mm: {_cause(kerf)}; the mean is right for neither"
-                ),
-                value=round(kerf.spread, 3),
-                limit=MOST_SPREAD,
-                fix=(
-                    "measure again, away from tabs and lead-ins; if it stays, have the machine's axes and "
-                    "the beam checked, or ask for holes and outer edges compensated apart"
-                ),
-                source="0.05 mm, common practice",
-                confidence="practice",
-            )
+        yield warn(
+            "kerf-spread",
+            high.field,
+            f"{high.field} gives {high.width:.2f} mm full kerf width, but {low.field} gives "
+            f"{low.width:.2f} mm: {_cause(kerf)}; the mean is right for neither",
+            value=round(kerf.spread, 3),
+            limit=MOST_SPREAD,
+            fix="measure again, away from tabs and lead-ins; if it stays, have the machine's axes and "
+            "the beam checked, or ask for holes and outer edges compensated apart",
+            source="0.05 mm, common practice",
+            confidence="practice",
         )
-    return found
 
 
 def _cause(kerf: Kerf) -> str:
@@ -254,15 +236,12 @@ def _cause(kerf: Kerf) -> str:
     return "holes and outer edges are not cut alike"
 
 
-def _left_over(job: Job, kerf: Kerf) -> list[Finding]:
-    """Compare what is drawn in with what the coupon says; without a coupon nothing is known."""
-    if not kerf.readings:
-        return []
+def _left_over(kerf: Kerf, before: float) -> Iterator[Finding]:
+    """Compare what is drawn in with what the coupon, drawn with `before` mm, says."""
     off = kerf.width - kerf.drawn
-    if abs(off) <= SHOWS:
-        return []
+    if not kerf.readings or abs(off) <= SHOWS:  # without a coupon nothing is known
+        return
     how = "small and holes large" if off > 0 else "large and holes small"
-    before = job.design.shop.measured.drawn_kerf
     if off > 0:
         fix = (
             f"write kerf_full_width = 'measured' to draw {kerf.width:g} mm in, or have the shop "
@@ -275,110 +254,81 @@ def _left_over(job: Job, kerf: Kerf) -> list[Finding]:
         )
     else:
         fix = f"have the shop compensate {-off:.2f} mm less full kerf width"
-    return [
-        warn(
-            "kerf-left-over",
-            "shop.kerf_full_width",
-            (
-                f"shop.kerf_full_width: {kerf.drawn:g} mm is drawn in, but the coupon (drawn with "
-                f"{before:g} mm) says {kerf.width:.2f} mm: parts would come out {abs(off):.2f} mm {how}; a "
-                f"{SQUARE:g} mm square would measure {SQUARE - off:.2f} mm"
-            ),
-            value=kerf.drawn,
-            limit=kerf.width,
-            fix=fix,
-            source=_COUPON,
-            confidence="yours",
-        )
-    ]
+    yield warn(
+        "kerf-left-over",
+        "shop.kerf_full_width",
+        f"shop.kerf_full_width: {kerf.drawn:g} mm is drawn in, but the coupon (drawn with "
+        f"{before:g} mm) says {kerf.width:.2f} mm: parts would come out {abs(off):.2f} mm {how}; a "
+        f"{SQUARE:g} mm square would measure {SQUARE - off:.2f} mm",
+        value=kerf.drawn,
+        limit=kerf.width,
+        fix=fix,
+        source=_COUPON,
+        confidence="yours",
+    )
 
 
-def _bore(job: Job, kerf: Kerf) -> list[Finding]:
-    measured, bore = job.design.shop.measured, job.design.lamination.bore_diameter
+def _bore(kerf: Kerf, measured: Measured, bore: float) -> Iterator[Finding]:
     if measured.bore_step is None:
-        return []
+        return
     drawn = bore + kerf.bore - kerf.drawn  # the very size that the fitting half-ring was drawn with
     kerfs = f", {measured.drawn_kerf:g} mm kerf off" if measured.drawn_kerf else ""
-    return [
-        note(
-            "bore-corrected",
-            "shop.measured.bore_step",
-            (
-                f"shop.measured.bore_step = {measured.bore_step:g} mm: the cut file draws the bore of "
-                f"{bore:g} mm with {drawn:.2f} mm, as the half-ring that fits was drawn ({bore:g} "
-                f"{measured.bore_step:+.2f} mm{kerfs}); keyway and flats move with it, the seat on the axle "
-                "stays"
-            ),
-            value=measured.bore_step,
-            fix="nothing to do; leave bore_step out if you would rather turn the seat to the sheets",
-            source=_COUPON,
-            confidence="yours",
-        )
-    ]
+    yield _yours(
+        "bore-corrected",
+        "shop.measured.bore_step",
+        f"shop.measured.bore_step = {measured.bore_step:g} mm: the cut file draws the bore of "
+        f"{bore:g} mm with {drawn:.2f} mm, as the half-ring that fits was drawn ({bore:g} "
+        f"{measured.bore_step:+.2f} mm{kerfs}); keyway and flats move with it, the seat on the axle "
+        "stays",
+        value=measured.bore_step,
+        fix="nothing to do; leave bore_step out if you would rather turn the seat to the sheets",
+    )
 
 
-def _opening(job: Job) -> list[Finding]:
-    step, opening = job.design.shop.measured.opening_step, job.design.lamination.slot_opening
-    if step is None or step == 0.0:
-        return []
-    tight = step > 0
-    return [
-        finding(
-            "warn" if tight else "note",
-            "opening-measured",
-            "lamination.slot_opening",
-            f"lamination.slot_opening = {opening:.3g} mm: on the comb the wire passes only from "
-            f"{opening + step:.3g} mm"
-            if tight
-            else f"lamination.slot_opening = {opening:.3g} mm: on the comb the wire passes from "
-            f"{opening + step:.3g} mm already, {-step:.2g} mm to spare",
-            value=opening,
-            limit=opening + step,
-            fix=f"use slot_opening = {opening + step:.3g} mm or more" if tight else "nothing to do",
-            source=_COUPON,
-            confidence="yours",
-        )
-    ]
+def _opening(step: float | None, opening: float) -> Iterator[Finding]:
+    if not step:
+        return
+    tight, least = step > 0, f"{opening + step:.3g} mm"
+    yield finding(
+        "warn" if tight else "note",
+        "opening-measured",
+        "lamination.slot_opening",
+        f"lamination.slot_opening = {opening:.3g} mm: on the comb the wire passes "
+        + (f"only from {least}" if tight else f"from {least} already, {-step:.2g} mm to spare"),
+        value=opening,
+        limit=opening + step,
+        fix=f"use slot_opening = {least} or more" if tight else "nothing to do",
+        source=_COUPON,
+        confidence="yours",
+    )
 
 
-def _pile(job: Job) -> list[Finding]:
-    factor, lam = measured_stacking_factor(job.design), job.design.lamination
+def _pile(height: float | None, lam: Lamination, stack: Stack) -> Iterator[Finding]:
+    factor = measured_stacking_factor(height, lam.sheet_thickness)
     if factor is None:
-        return []
-    height = job.design.shop.measured.pile_of_20
-    if not 0.8 <= factor <= 1.0:
-        return [
-            warn(
-                "pile-height",
-                "shop.measured.pile_of_20",
-                (
-                    f"shop.measured.pile_of_20 = {height:.3g} mm: {PILE} sheets of "
-                    f"{lam.sheet_thickness:g} mm cannot give a steel share of {factor:g}"
-                ),
-                value=height,
-                limit=PILE * lam.sheet_thickness,
-                fix="count the sheets, deburr them, press the pile, and measure the sheet's thickness",
-                source="EN 60404-13: steel share of a pressed pile",
-                confidence="yours",
-            )
-        ]
-    used, sheets = job.stack.factor, job.stack.sheets
-    if abs(factor - used) <= FACTOR_STEP:
-        return []
-    other = lam.model_copy(update={"stacking_factor": factor})
-    then = stack_of(job.design.model_copy(update={"lamination": other})).sheets
-    return [
-        warn(
+        return
+    if not LEAST_FACTOR <= factor <= 1.0:
+        yield warn(
+            "pile-height",
+            "shop.measured.pile_of_20",
+            f"shop.measured.pile_of_20 = {height:.3g} mm: {PILE} sheets of {lam.sheet_thickness:g} mm "
+            f"cannot give a steel share of {factor:g}",
+            value=height,
+            limit=PILE * lam.sheet_thickness,
+            fix="count the sheets, deburr them, press the pile, and measure the sheet's thickness",
+            source="EN 60404-13: steel share of a pressed pile",
+            confidence="yours",
+        )
+    elif abs(factor - stack.factor) > FACTOR_STEP:
+        then = sheets_at(factor, lam.stack_length, lam.sheet_thickness)
+        yield warn(
             "stacking-factor-measured",
             "lamination.stacking_factor",
-            (
-                f"lamination.stacking_factor = {used:g}, but the pile of {PILE} says {factor:g}: "
-                f"{lam.stack_length:g} mm take {then} sheets, not {sheets}"
-            ),
-            value=used,
+            f"lamination.stacking_factor = {stack.factor:g}, but the pile of {PILE} says {factor:g}: "
+            f"{lam.stack_length:g} mm take {then} sheets, not {stack.sheets}",
+            value=stack.factor,
             limit=factor,
             fix=f"use stacking_factor = {factor:g}, less what your glue adds",
             source=_COUPON,
             confidence="yours",
         )
-    ]

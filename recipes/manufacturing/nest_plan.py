@@ -16,23 +16,26 @@ from geometry.outline import Outline
 from geometry.packing.blank import NestPiece, check_pieces, nest
 from geometry.part import Part, Path
 from geometry.point import Point
-from recipes.catalogue import RECIPES
-from recipes.job import Job
-from recipes.manufacturing.kerf import drawn_part, is_steel
-from recipes.manufacturing.order import cut_first, gap_of
-from recipes.manufacturing.order_line import plain
-from recipes.manufacturing.process import process
+from recipes.design.lamination import Lamination
+from recipes.design.shop import Shop
+from recipes.manufacturing.kerf import Kerf, drawn_part, is_steel
+from recipes.manufacturing.order_line import cut_first, plain
+from recipes.manufacturing.process import gap_of, process
 from recipes.refusal import Refused, misfit, stop
 
 _SOURCE = "size of the blank; gap and margin by process, common practice"
 
 
-def nest_parts(job: Job, parts: Iterable[Part]) -> tuple[Part, ...]:
+def nest_parts(
+    parts: Iterable[Part], lamination: Lamination, shop: Shop, kerf: Kerf
+) -> tuple[Part, ...]:
     """Return one part for each different blank; none if the design asks for no nest.
 
     Args:
-        job: the design; `shop.nest` asks, `shop.sheet`, `part_gap` and `sheet_margin` say how.
         parts: of the catalogue; those of sheet steel are laid out, as their cut files draw them.
+        lamination: its steel is cut.
+        shop: `nest` asks, `sheet`, `part_gap` and `sheet_margin` say how.
+        kerf: what is drawn in.
 
     Returns:
         Parts with all pieces of a blank as regions and the edge of the blank as reference, lower
@@ -41,11 +44,11 @@ def nest_parts(job: Job, parts: Iterable[Part]) -> tuple[Part, ...]:
     Raises:
         Refused: no blank is given, or a piece is larger than it.
     """
-    if not job.design.shop.nest:
+    if not shop.nest:
         return ()
     found: list[Part] = []
-    for members in _groups(job, parts).values():
-        found += _blanks(job, members, len(found))
+    for members in _groups(parts, lamination, kerf).values():
+        found += _blanks(members, shop, len(found))
     return tuple(found)
 
 
@@ -59,25 +62,31 @@ def nest_path(part: Part) -> str:
     )
 
 
-def nest_findings(job: Job) -> list[Finding]:
-    """Judge whether the nest that is asked for can be made; nothing is laid out here."""
-    if not job.design.shop.nest:
+def nest_findings(
+    parts: Iterable[Part], lamination: Lamination, shop: Shop, kerf: Kerf
+) -> list[Finding]:
+    """Judge whether the nest that is asked for can be made; nothing is laid out here.
+
+    Args: as those of `nest_parts`; `parts` are looked at only if a nest is asked for.
+    """
+    if not shop.nest:
         return []
-    parts = [p for r in RECIPES if "cut" in r.files for p in job.parts[r.name]]
     try:
-        for members in _groups(job, parts).values():
-            check_pieces(_pieces(members), *_measures(job))
+        for members in _groups(parts, lamination, kerf).values():
+            check_pieces(_pieces(members), *_measures(shop))
     except GeometryError as error:
         return [misfit(error, "shop.sheet")]
     return []
 
 
-def _groups(job: Job, parts: Iterable[Part]) -> dict[tuple[str, float], list[Part]]:
+def _groups(
+    parts: Iterable[Part], lamination: Lamination, kerf: Kerf
+) -> dict[tuple[str, float], list[Part]]:
     """Return the steel parts as they are drawn, by material and thickness, without the coupon."""
     groups: dict[tuple[str, float], list[Part]] = {}
     for part in parts:
-        if is_steel(job, part) and not cut_first(part):
-            drawn = drawn_part(job, part)
+        if is_steel(part, lamination.steel) and not cut_first(part):
+            drawn = drawn_part(part, lamination, kerf)
             groups.setdefault((part.material, part.thickness), []).append(drawn)
     return groups
 
@@ -91,9 +100,8 @@ def _pieces(members: Iterable[Part]) -> list[NestPiece]:
     return pieces
 
 
-def _measures(job: Job) -> tuple[tuple[float, float], float, float]:
+def _measures(shop: Shop) -> tuple[tuple[float, float], float, float]:
     """Return size of the blank, gap and margin."""
-    shop = job.design.shop
     if shop.sheet is None:
         raise Refused(
             stop(
@@ -108,13 +116,13 @@ def _measures(job: Job) -> tuple[tuple[float, float], float, float]:
     margin = shop.sheet_margin
     if margin is None:
         margin = process(shop.process).sheet_margin_mm
-    return (shop.sheet.width, shop.sheet.height), gap_of(job), margin
+    return (shop.sheet.width, shop.sheet.height), gap_of(shop), margin
 
 
-def _blanks(job: Job, members: list[Part], before: int) -> list[Part]:
+def _blanks(members: list[Part], shop: Shop, before: int) -> list[Part]:
     """Return the different blanks of one material, numbered on after those before."""
     pieces = _pieces(members)
-    size, gap, margin = _measures(job)
+    size, gap, margin = _measures(shop)
     try:
         plan = nest(pieces, size, gap, margin)
     except GeometryError as error:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import dataclass
 from typing import Final, Literal
 
 from geometry.finding import Confidence
+from geometry.part import Part
 from recipes.design.units import MM_PER_INCH, format_number
 
 Addressee = Literal["cutting shop", "wire merchant", "bearing merchant", "turner", "yourself"]
@@ -25,16 +27,35 @@ KINDS: Final[tuple[Kind, ...]] = ("part", "charge", "supply", "tool")
 
 PRACTICE: Final = "common practice"
 
+#: What the catalogue's names are called in an order; any other name is written as it is.
+_WORDS: Final = {
+    "lamination": "stator sheet",
+    "coupon": "test coupon, square with hole",
+    "coupon_tooth": "test coupon, tooth",
+    "coupon_comb": "test coupon, comb",
+    "liner": "slot liner",
+    "liner_trial": "trial strips of the slot liner, one set",
+    "wedge": "slot wedge",
+    "separator": "separator between coil sides",
+    "end_washer": "end washer",
+    "end_cap": "end cap",
+    "axle": "hollow axle",
+    "stack": "finished stack, from the sheets above",
+    "tooth_ring_lead": "paper ring, lead side",
+    "tooth_ring_far": "paper ring, far side",
+    "winding_card": "winding card",
+}
+
 
 @dataclass(frozen=True)
 class OrderLine:
     """One thing to order, make, or have at hand.
 
     Args:
-        addressee: who supplies it.
-        kind: "part" of the catalogue, "supply" bought by measure, "tool", or "charge" without goods.
         item: what it is, in the words of the trade.
         quantity, unit: how much of it.
+        addressee: who supplies it.
+        kind: "part" of the catalogue, "supply" bought by measure, "tool", or "charge" without goods.
         material: grade and form.
         size: measures and limits.
         purpose: what it is for.
@@ -48,11 +69,11 @@ class OrderLine:
         confidence, source: how sure the quantity or size is, and where it comes from.
     """
 
-    addressee: Addressee
-    kind: Kind
     item: str
     quantity: float
     unit: str
+    addressee: Addressee = "yourself"
+    kind: Kind = "supply"
     material: str = ""
     size: str = ""
     purpose: str = ""
@@ -68,6 +89,12 @@ class OrderLine:
     notes: tuple[str, ...] = ()
     confidence: Confidence = "practice"
     source: str = PRACTICE
+
+    @property
+    def amount(self) -> str:
+        """The quantity with its unit, such as "1 piece" or "0.777 kg"."""
+        unit = self.unit.removesuffix("s") if self.quantity == 1 else self.unit
+        return f"{plain(self.quantity)} {unit}"
 
 
 def plain(value: float, most: int = 3) -> str:
@@ -86,3 +113,24 @@ def both_units(*lengths_mm: float) -> str:
     mm = " x ".join(format_number(v, 2) for v in lengths_mm)
     inch = " x ".join(format_number(v / MM_PER_INCH, 3) for v in lengths_mm)
     return f"{mm} mm ({inch} in)"
+
+
+def words_for(part: Part) -> str:
+    """Return what a part is called in an order."""
+    if part.name in _WORDS:
+        return _WORDS[part.name]
+    for stem, words in (("lamination_end", "end sheet"), ("coupon_bore", "test coupon, bores")):
+        if part.name.startswith(stem):
+            return f"{words} {part.name.removeprefix(stem).strip('_')}"
+    return part.name.replace("_", " ")
+
+
+def cut_first(part: Part) -> bool:
+    """Tell whether a part asks to be cut and measured before all others."""
+    return any(note.startswith("cut first") for note in part.notes)
+
+
+def sheet_area(part: Part, gap: float) -> float:
+    """Return the area in mm2 that all pieces take from a sheet: their boxes with the gap (mm)."""
+    boxes = ((r.box[2] - r.box[0] + gap) * (r.box[3] - r.box[1] + gap) for r in part.cut)
+    return math.fsum(boxes) * part.quantity

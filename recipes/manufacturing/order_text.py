@@ -1,6 +1,6 @@
 """The order as two files: `order.md` to read and paste from, `order.csv` for a spreadsheet.
 
-Every mail in `order.md` stands in a fence of its own, so that it can be copied as it is. The CSV
+Every request in `order.md` stands in a fence of its own, so that it can be copied as it is. The CSV
 follows RFC 4180: commas, CRLF, quotes doubled, a point in every number. A cell that a spreadsheet
 would take for a formula gets an apostrophe in front (OWASP, "CSV Injection").
 """
@@ -14,36 +14,39 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import Final
 
 from geometry.part import Part
+from recipes.design import Design
 from recipes.design.units import format_number
-from recipes.job import Job
+from recipes.manufacturing.kerf import Kerf
 from recipes.manufacturing.nest_plan import nest_path
 from recipes.manufacturing.order import total_cost
 from recipes.manufacturing.order_line import ADDRESSEES, Addressee, OrderLine, one_line, plain
-from recipes.manufacturing.request_for_quotation import mail_for, pieces
+from recipes.manufacturing.request_for_quotation import request_for_quotation
 
-COLUMNS: Final = (
-    "for_whom",
-    "kind",
-    "item",
-    "part",
-    "quantity",
-    "unit",
-    "material",
-    "size",
-    "thickness_mm",
-    "length_m",
-    "cut_length_mm_each",
-    "pierces_each",
-    "net_area_mm2_each",
-    "mass_kg_all",
-    "cost_all",
-    "currency",
-    "purpose",
-    "files",
-    "notes",
-    "confidence",
-    "source",
-)
+#: Columns of the CSV, and the field of an order line that each shows; of "currency" see `order_csv`.
+_FIELDS: Final = {
+    "for_whom": "addressee",
+    "kind": "kind",
+    "item": "item",
+    "part": "part",
+    "quantity": "quantity",
+    "unit": "unit",
+    "material": "material",
+    "size": "size",
+    "thickness_mm": "thickness_mm",
+    "length_m": "length_m",
+    "cut_length_mm_each": "cut_length_mm",
+    "pierces_each": "pierces",
+    "net_area_mm2_each": "area_mm2",
+    "mass_kg_all": "mass_kg",
+    "cost_all": "cost",
+    "currency": "",
+    "purpose": "purpose",
+    "files": "files",
+    "notes": "notes",
+    "confidence": "confidence",
+    "source": "source",
+}
+COLUMNS: Final = tuple(_FIELDS)
 
 #: What a spreadsheet may take for the start of a formula, wide forms included.
 _FORMULA: Final = re.compile("['\"]*[=+\\-@\uff0b\uff0d\uff1d\uff20]")
@@ -78,16 +81,19 @@ _SURE: Final = {
 }
 
 
-def order_markdown(job: Job, lines: Sequence[OrderLine], nests: Sequence[Part] = ()) -> str:
-    """Return `order.md`: a mail for each addressee, then what is for the builder alone.
+def order_markdown(
+    design: Design, kerf: Kerf, lines: Sequence[OrderLine], nests: Sequence[Part] = ()
+) -> str:
+    """Return `order.md`: a request for quotation for each addressee, then what the builder needs.
 
     Args:
-        job: the design.
+        design: its name, shop, tab notches and rates are read.
+        kerf: of the shop.
         lines: from `recipes.manufacturing.order.order_lines`.
         nests: from `recipes.manufacturing.nest_plan.nest_parts`, if the design asks for them.
     """
     out = [
-        f"# What to order for {_cell(job.design.name)}",
+        f"# What to order for {_cell(design.name)}",
         "",
         "Each grey box is one mail: copy it as it is. Read the sentences above it first.",
     ]
@@ -97,7 +103,10 @@ def order_markdown(job: Job, lines: Sequence[OrderLine], nests: Sequence[Part] =
         if addressee in _TITLES and sent:
             out += ["", f"## {_TITLES[addressee]}", ""]
             out += [f"- {words}" for words in _BEFORE[addressee]]
-            out += ["", "```text", mail_for(job, addressee, sent).replace("`", "'").rstrip(), "```"]
+            text = request_for_quotation(
+                addressee, sent, design.name, design.shop, kerf, design.lamination.tab_notch
+            )
+            out += ["", "```text", text.replace("`", "'").rstrip(), "```"]
     out += _arriving(lines)
     own = [line for line in lines if line.addressee == "yourself"]
     for title, kind in (
@@ -109,7 +118,7 @@ def order_markdown(job: Job, lines: Sequence[OrderLine], nests: Sequence[Part] =
         if chosen:
             out += ["", f"## {title}", "", *(row for line in chosen for row in _entry(line))]
     out += _nests(nests)
-    out += _costs(job, lines)
+    out += _costs(lines, design.rates.currency)
     out += _sureness(lines)
     return "\n".join(out) + "\n"
 
@@ -128,7 +137,7 @@ def _arriving(lines: Iterable[OrderLine]) -> Iterator[str]:
 
 def _entry(line: OrderLine) -> Iterator[str]:
     facts = [line.material, line.size, line.purpose]
-    yield f"- **{pieces(line)}** {_cell(line.item)}: " + "; ".join(_cell(f) for f in facts if f)
+    yield f"- **{line.amount}** {_cell(line.item)}: " + "; ".join(_cell(f) for f in facts if f)
     if line.files:
         yield "  - files: " + ", ".join(f"`{f}`" for f in line.files)
     for note in line.notes:
@@ -158,11 +167,11 @@ def _nests(nests: Sequence[Part]) -> Iterator[str]:
         yield f"- **{part.quantity} blanks** `{nest_path(part)}`: {_cell(on_it)} on each"
 
 
-def _costs(job: Job, lines: Sequence[OrderLine]) -> Iterator[str]:
+def _costs(lines: Sequence[OrderLine], currency: str) -> Iterator[str]:
     total = total_cost(lines)
     if total is None:
         return
-    money = _cell(job.design.rates.currency) or "in your currency"
+    money = _cell(currency) or "in your currency"
     yield from ("", "## What it costs by your own rates", "")
     yield f"| for whom | item | cost, {money} |"
     yield "|---|---|---:|"
@@ -195,41 +204,25 @@ def _cell(text: str) -> str:
     return re.sub(r"([\\`*_\[\]<>|])", r"\\\1", one_line(text))
 
 
-def order_csv(job: Job, lines: Iterable[OrderLine]) -> str:
-    """Return `order.csv`: one row a line, numbers without units, units in the heads."""
+def order_csv(lines: Iterable[OrderLine], currency: str) -> str:
+    """Return `order.csv`: one row a line, numbers without units, units in the heads.
+
+    Args:
+        lines: of the order.
+        currency: of the user's own rates; shown where there is a cost.
+    """
     page = io.StringIO(newline="")
     writer = csv.writer(page, lineterminator="\r\n")
     writer.writerow(COLUMNS)
-    currency = job.design.rates.currency
     for line in lines:
-        writer.writerow([_defused(value) for value in _row(line, currency)])
+        shown = {
+            **vars(line),
+            "files": " ".join(line.files),
+            "notes": "; ".join(line.notes),
+            "": currency if line.cost is not None else "",
+        }
+        writer.writerow([_defused(shown[field]) for field in _FIELDS.values()])
     return page.getvalue()
-
-
-def _row(line: OrderLine, currency: str) -> tuple[str | float | int | None, ...]:
-    return (
-        line.addressee,
-        line.kind,
-        line.item,
-        line.part,
-        line.quantity,
-        line.unit,
-        line.material,
-        line.size,
-        line.thickness_mm,
-        line.length_m,
-        line.cut_length_mm,
-        line.pierces,
-        line.area_mm2,
-        line.mass_kg,
-        line.cost,
-        currency if line.cost is not None else "",
-        line.purpose,
-        " ".join(line.files),
-        "; ".join(line.notes),
-        line.confidence,
-        line.source,
-    )
 
 
 def _defused(value: str | float | int | None) -> str:

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 from functools import cache
 
 from geometry.finding import Confidence
+from recipes.design.shop import Shop
 from recipes.tables.reader import TableError, TableRow, load_table
 
 
@@ -62,29 +63,26 @@ def process(name: str) -> Process:
     return known[name]
 
 
+def gap_of(shop: Shop) -> float:
+    """Return the gap between two parts on a blank, mm."""
+    return shop.part_gap if shop.part_gap is not None else process(shop.process).part_gap_mm
+
+
 @cache
 def _processes() -> dict[str, Process]:
     table = load_table("processes.csv")
-    return {
-        c.text("name"): Process(
-            name=c.text("name"),
-            kerf_full_width_mm=c.number("kerf_full_width_mm"),
-            tolerance_mm=c.number("tolerance_mm"),
-            least_hole_mm=c.number("least_hole_mm"),
-            least_hole_t=c.number("least_hole_t"),
-            least_slot_mm=c.number("least_slot_mm"),
-            least_web_mm=c.number("least_web_mm"),
-            least_web_t=c.number("least_web_t"),
-            edge_t=c.number("edge_t"),
-            least_corner_radius_mm=c.number("least_corner_radius_mm"),
-            part_gap_mm=c.number("part_gap_mm"),
-            sheet_margin_mm=c.number("sheet_margin_mm"),
-            dxf_version=c.text("dxf_version"),
+    numbers = [f.name for f in fields(Process) if f.type == "float"]
+    found = (
+        Process(
+            name=row.text("name"),
+            dxf_version=row.text("dxf_version"),
             confidence="practice",
-            source=table.source(c),
-            kerf_source=table.header[f"kerf {c.text('source')}"],
-            spacing_source=table.header[f"spacing {c.text('source')}"],
-            version_source=table.header[f"version {c.text('source')}"],
+            source=table.source(row),
+            kerf_source=table.header[f"kerf {row.text('source')}"],
+            spacing_source=table.header[f"spacing {row.text('source')}"],
+            version_source=table.header[f"version {row.text('source')}"],
+            **{name: row.number(name) for name in numbers},
         )
-        for c in table.rows
-    }
+        for row in table.rows
+    )
+    return {process.name: process for process in found}

@@ -1,16 +1,17 @@
-"""The words of an order, one mail for each addressee, ready to paste: plain text, no markup."""
+"""Requests for quotation, one for each addressee, ready to paste: plain text, no markup."""
 
 from __future__ import annotations
 
 import textwrap
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Iterator, Sequence
 from typing import Final
 
+from recipes.design.lamination import TabNotch
+from recipes.design.shop import Shop
 from recipes.design.units import format_number
-from recipes.job import Job
-from recipes.manufacturing.kerf import kerf_of
+from recipes.manufacturing.kerf import Kerf
 from recipes.manufacturing.order_line import Addressee, OrderLine, one_line, plain
-from recipes.manufacturing.process import process
+from recipes.manufacturing.process import Process, process
 from recipes.tables.reader import TableError
 from recipes.tables.steel import steel_grade
 
@@ -37,13 +38,40 @@ _PROCESS: Final[dict[str, tuple[str, ...]]] = {
 }
 
 
-def mail_for(job: Job, addressee: Addressee, lines: Sequence[OrderLine]) -> str:
-    """Return the text of one mail; `lines` are those of this addressee."""
-    writers: dict[Addressee, Callable[[Job, Sequence[OrderLine]], list[str]]] = {
-        "cutting shop": _shop,
-        "turner": _turner,
-    }
-    return "\n".join(writers.get(addressee, _merchant)(job, lines)).strip() + "\n"
+def request_for_quotation(
+    addressee: Addressee,
+    lines: Sequence[OrderLine],
+    name: str,
+    shop: Shop,
+    kerf: Kerf,
+    tab: TabNotch | None,
+) -> str:
+    """Return the text of one request.
+
+    Args:
+        addressee: who reads it.
+        lines: those of this addressee.
+        name: of the design.
+        shop: how the sheet is cut, and whom to ask back.
+        kerf: what of it is drawn in.
+        tab: notches for tabs in the sheet, if any.
+    """
+    subject = {
+        "cutting shop": "sheet parts to cut",
+        "turner": "axle to turn",
+        "wire merchant": "wire order",
+        "bearing merchant": "bearing order",
+    }[addressee]
+    contact = one_line(shop.contact) or "a reply to this mail reaches me"
+    ask = f"When in doubt please ask first: {contact}."
+    if addressee == "cutting shop":
+        text = _to_shop(lines, process(shop.process), kerf, tab)
+    elif addressee == "turner":
+        text = [*_to_turner(lines), "", "Limits and tolerances of the axle are on its drawing."]
+    else:
+        text = _to_merchant(lines)
+    head = f"Subject: {subject}, {one_line(name)}"
+    return "\n".join([head, "", "Hello,", "", *text, ask]) + "\n"
 
 
 def _bullet(text: str, mark: str = "- ", indent: str = "") -> str:
@@ -58,22 +86,13 @@ def _bullet(text: str, mark: str = "- ", indent: str = "") -> str:
     )
 
 
-def pieces(line: OrderLine) -> str:
-    """Return a quantity with its unit, such as "1 piece" or "0.777 kg"."""
-    unit = line.unit.removesuffix("s") if line.quantity == 1 else line.unit  # "1 piece"
-    return f"{plain(line.quantity)} {unit}"
-
-
-def _shop(job: Job, lines: Sequence[OrderLine]) -> list[str]:
+def _to_shop(
+    lines: Sequence[OrderLine], shop: Process, kerf: Kerf, tab: TabNotch | None
+) -> list[str]:
     parts = [line for line in lines if line.kind == "part"]
     first = [line for line in parts if line.purpose]
     rest = [line for line in parts if not line.purpose]
-    shop = process(job.design.shop.process)
     text = [
-        f"Subject: sheet parts to cut, {one_line(job.design.name)}",
-        "",
-        "Hello,",
-        "",
         f"please quote and cut these parts ({_NAMES.get(shop.name, shop.name)}). One file is one part; the name of the file",
         "says part, thickness, number of pieces and kerf. Files are DXF, 1:1, in millimetres.",
         "",
@@ -90,9 +109,8 @@ def _shop(job: Job, lines: Sequence[OrderLine]) -> list[str]:
     if rest:
         text += ["", "THEN, when I have said so:" if first else "The parts:"]
         text += [row for line in rest for row in _piece(line)]
-    text += ["", "What matters:", *[_bullet(w) for w in _wishes(job, parts)], ""]
-    text += [_totals(parts), "", _contact(job)]
-    return text
+    text += ["", "What matters:", *[_bullet(w) for w in _wishes(len(parts), shop, kerf, tab)]]
+    return [*text, "", _totals(parts), ""]
 
 
 def _sheets(parts: Sequence[OrderLine]) -> list[str]:
@@ -121,34 +139,33 @@ def _piece(line: OrderLine) -> list[str]:
     if line.mass_kg is not None:
         each += f", {format_number(1000.0 * line.mass_kg / line.quantity, 1)} g"
     return [
-        _bullet(f"{pieces(line)}: {file.removeprefix('cut/')}"),
+        _bullet(f"{line.amount}: {file.removeprefix('cut/')}"),
         _bullet(f"{line.item}, {line.size}", "", "  "),
         _bullet(each, "", "  "),
     ]
 
 
-def _wishes(job: Job, parts: Sequence[OrderLine]) -> Iterable[str]:
-    shop = process(job.design.shop.process)
+def _wishes(count: int, shop: Process, kerf: Kerf, tab: TabNotch | None) -> Iterator[str]:
+    """Yield what matters to `count` different parts."""
     yield (
         "Check the overall size after import. If it is 25.4 times too large or too small, the unit "
         "was lost on the way: it is millimetres."
     )
-    yield _kerf(job)
+    yield _kerf(kerf)
     yield f"Tolerance: +/- {plain(shop.tolerance_mm)} mm on every edge and hole; tell me if you cannot hold it."
     yield (
         f"Burr: at most {plain(BURR)} mm, and on the same side of every piece. Deburr flat; do not round "
         "the tooth tips, do not tumble."
     )
-    yield _tabs(job)
+    yield _tabs(tab)
     yield "Lead-ins: in waste, never in the bottom of a slot nor on the flank of a tooth."
     yield from _PROCESS.get(shop.name, ())
-    if len(parts) > 1:
+    if count > 1:
         yield "Some files look alike: keep their pieces apart and mark each pack with the name of its file."
     yield "Nest the parts as suits you. Change nothing in an outline without asking."
 
 
-def _kerf(job: Job) -> str:
-    kerf = kerf_of(job)
+def _kerf(kerf: Kerf) -> str:
     if kerf.drawn:
         said = (
             f"Kerf: {plain(kerf.drawn)} mm full width is drawn in already (outer edges "
@@ -160,8 +177,7 @@ def _kerf(job: Job) -> str:
     return said + (" The bore is drawn as my test piece asked for." if kerf.bore else "")
 
 
-def _tabs(job: Job) -> str:
-    tab = job.design.lamination.tab_notch
+def _tabs(tab: TabNotch | None) -> str:
     if tab is None:
         return (
             "Tabs: none if the piece can be held without; else only in the middle of a tooth tip or in "
@@ -188,42 +204,24 @@ def _totals(parts: Sequence[OrderLine]) -> str:
     )
 
 
-def _contact(job: Job) -> str:
-    contact = one_line(job.design.shop.contact)
-    return f"When in doubt please ask first: {contact or 'a reply to this mail reaches me'}."
-
-
-def _turner(job: Job, lines: Sequence[OrderLine]) -> list[str]:
-    text = [
-        f"Subject: axle to turn, {one_line(job.design.name)}",
-        "",
-        "Hello,",
-        "",
-        "please quote and make:",
-    ]
+def _to_turner(lines: Sequence[OrderLine]) -> list[str]:
+    text = ["please quote and make:"]
     for line in lines:
-        text.append(
-            _bullet(
-                f"{pieces(line)} {line.item}, {line.material}"
-                + (f", {line.size}" if line.size else "")
-            )
-        )
+        head = f"{line.amount} {line.item}, {line.material}"
+        text.append(_bullet(f"{head}, {line.size}" if line.size else head))
         if line.kind != "part":
             text.append(_bullet(line.purpose, "", "  "))
             continue
         text.append(_bullet("files: " + ", ".join(line.files), "", "  "))
         text += [_bullet(note, "- ", "  ") for note in line.notes]
-    return [*text, "", "Limits and tolerances of the axle are on its drawing.", _contact(job)]
+    return text
 
 
-def _merchant(job: Job, lines: Sequence[OrderLine]) -> list[str]:
-    text = [
-        f"Subject: {lines[0].addressee.replace(' merchant', '')} order, {one_line(job.design.name)}"
-    ]
-    text += ["", "Hello,", "", "please quote:"]
+def _to_merchant(lines: Sequence[OrderLine]) -> list[str]:
+    text = ["please quote:"]
     for line in lines:
-        head = ", ".join(t for t in (line.item, line.material) if t)
-        least = "at least " if line.unit in ("kg", "cm2", "m") else ""
-        text.append(_bullet(f"{least}{pieces(line)} {head}"))
-        text += [_bullet(t, "", "  ") for t in (line.size,) if t]
-    return [*text, "", _contact(job)]
+        head = f"{line.amount} {line.item}" + (f", {line.material}" if line.material else "")
+        text.append(_bullet(f"at least {head}" if line.unit in ("kg", "cm2", "m") else head))
+        if line.size:
+            text.append(_bullet(line.size, "", "  "))
+    return [*text, ""]

@@ -3,82 +3,71 @@
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING
+from collections.abc import Sequence
 
 from geometry.finding import Finding
 from geometry.inspection.compare import all_same, compare_outlines, quick_loop
-from geometry.loop_table import LoopTable, loop_tables
 from geometry.outline import Outline, Region
-from recipes.job import Job
-from recipes.manufacturing.sheet_rules import sheet_tables
+from geometry.part import Part
 from recipes.refusal import note, stop
 from recipes.stator.lamination import TOOTH_1
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
 
 #: Corners of a sheet and of the same sheet turned agree to this much, mm: rounding of sines only.
 _TURNED = 1e-7
 
 
-def maps_on_itself(region: Region, angle: float, tables: Sequence[LoopTable] = ()) -> list[str]:
+def maps_on_itself(region: Region, angle: float) -> list[str]:
     """Return what of a sheet does not fall on its like when it is turned by `angle` rad.
 
     Every loop is compared edge by edge: outline, bore with keys and marks, every hole. Empty:
-    proof that sheets turned against each other by that angle lie as one. `tables` of its loops
-    save time where they are known.
+    proof that sheets turned against each other by that angle lie as one.
     """
-
-    known = tables or loop_tables([loop.segments for loop in region.loops])
-    loops = [quick_loop(*pair) for pair in zip(region.loops, known, strict=True)]
+    loops = [quick_loop(loop) for loop in region.loops]
     if all_same(loops, [loop.turned(angle) for loop in loops], _TURNED):
         return []
-
     return compare_outlines(region.loops, region.rotated(angle).loops, _TURNED)
 
 
-def tells_faces_apart(job: Job) -> bool:
+def tells_faces_apart(region: Region, slots: int) -> bool:
     """Tell whether a sheet that lies the wrong face up shows, however it is turned.
 
     Turned over it must still lie tooth on tooth, so only turns by whole slots are looked at; the
-    bore, which carries the mark, is looked at first.
+    bore (the last hole), which carries the mark, is looked at first.
     """
-
-    region, slots = job.parts["lamination"][0].cut[0], job.design.motor.slots
-    bore = quick_loop(region.holes[-1], sheet_tables(job)[-2])
+    bore = quick_loop(region.holes[-1])
     turned_over = bore.mirrored(TOOTH_1)
     turns = [2 * math.pi * k / slots for k in range(slots)]
     alike = [turn for turn in turns if bore.same(turned_over.turned(turn), _TURNED)]
     if not alike:
         return True
-
     other = region.mirrored(TOOTH_1)
     return all(compare_outlines(region.loops, other.rotated(t).loops, _TURNED) for t in alike)
 
 
-def stack_findings(job: Job) -> list[Finding]:
-    """Prove the rotation step on the very outlines, and say what the stack does not guard against."""
-    part = job.parts["lamination"][0]
+def stack_findings(full: Part, ends: Sequence[Part], slots: int) -> list[Finding]:
+    """Prove the rotation step on the very outlines, and say what the stack does not guard against.
+
+    Args:
+        full, ends: the full sheet, and those of the end steps.
+        slots: number of slots.
+    """
     found: list[Finding] = []
-    step, slots = int(part.settings["rotation_step_slots"]), job.design.motor.slots
+    step = int(full.settings["rotation_step_slots"])
     proven: tuple[Outline, ...] = ()
-    for sheet in (part, *job.parts["end_laminations"]) if step else ():
-        region, tables = sheet.cut[0], sheet_tables(job) if sheet is part else ()
+    for sheet in (full, *ends) if step else ():
+        region = sheet.cut[0]
         if region.holes == proven:  # the same holes as in the full sheet, told there
             region = Region(region.outer)
-        faults = maps_on_itself(region, 2 * math.pi * step / slots, tables)
-        if not faults and sheet is part:
+        faults = maps_on_itself(region, 2 * math.pi * step / slots)
+        if not faults and sheet is full:
             proven = region.holes
         if faults:
             found.append(
                 stop(
                     "rotation-step-proof",
                     "hub.rotation_step",
-                    (
-                        f"hub.rotation_step = {step}: a {sheet.name} turned by {step} of {slots} slots "
-                        f"does not fall on itself: {faults[0]}"
-                    ),
+                    f"hub.rotation_step = {step}: a {sheet.name} turned by {step} of {slots} slots "
+                    f"does not fall on itself: {faults[0]}",
                     value=step,
                     fix="use rotation_step = 0, or a step that divides every hole, key and mark",
                 )
@@ -88,25 +77,21 @@ def stack_findings(job: Job) -> list[Finding]:
             note(
                 "no-rotation",
                 "hub.rotation_step",
-                (
-                    "hub.rotation_step: no turn maps holes, keys and marks of this sheet onto itself, so "
-                    "all sheets lie the same way: a thicker side adds up to a crooked stack"
-                ),
+                "hub.rotation_step: no turn maps holes, keys and marks of this sheet onto itself, so "
+                "all sheets lie the same way: a thicker side adds up to a crooked stack",
                 value=0,
                 fix="give keys, bolts, windows and arms counts that share a divisor with the slots",
                 source="common practice",
                 confidence="practice",
             )
         )
-    if not tells_faces_apart(job):
+    if not tells_faces_apart(full.cut[0], slots):
         found.append(
             note(
                 "faces-alike",
                 "hub.orientation_mark",
-                (
-                    "hub.orientation_mark: a sheet turned over does not show, and its burr then bites "
-                    "into its neighbour"
-                ),
+                "hub.orientation_mark: a sheet turned over does not show, and its burr then bites "
+                "into its neighbour",
                 value=False,
                 fix="use orientation_mark = true, or mark one face of every sheet by hand",
                 source="common practice",

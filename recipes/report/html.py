@@ -23,7 +23,6 @@ from typing import TYPE_CHECKING, Any
 from geometry.drafting.drawing import Text
 from geometry.formats.drawing_svg import svg_elements
 from geometry.formats.svg_path import number_text
-from recipes.manufacturing.request_for_quotation import pieces
 from recipes.report.model import Amount, Layer, Mark, Picture, Sheet
 
 if TYPE_CHECKING:
@@ -197,7 +196,6 @@ def _environment() -> jinja2.Environment:
         auto_reload=False,
     )
     found.globals.update(
-        pieces=pieces,
         field_id=field_id,
         amount_data=amount_data,
         drawing_svg=lambda picture: ready(drawing_svg(picture)),

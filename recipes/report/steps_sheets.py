@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from recipes.design.units import format_number
-from recipes.manufacturing.kerf import HOLE, PILE, SQUARE, kerf_of
+from recipes.manufacturing.kerf import HOLE, PILE, SQUARE
 from recipes.manufacturing.process import process
 from recipes.report.book import Book
 from recipes.report.model import Amount, Blank, Caution, Do, Figure, Step
@@ -163,7 +163,7 @@ def _steps(book: Book) -> tuple[Figure, ...]:
 
 
 def _kerf(book: Book) -> Figure:
-    found, row = kerf_of(book.job), process(book.job.design.shop.process)
+    found, row = book.job.kerf, book.job.process
     return book.figure(
         f"full kerf width of {row.name}, before the coupon tells",
         book.amount("kerf_full_width_mm", 2),

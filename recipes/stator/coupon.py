@@ -23,7 +23,7 @@ from geometry.pattern import joined, mirrored_run
 from geometry.point import ORIGIN, Point
 from geometry.segment import Arc, Line, Segment
 from recipes.job import Job
-from recipes.manufacturing.kerf import HOLE, SQUARE, kerf_of
+from recipes.manufacturing.kerf import HOLE, SQUARE
 from recipes.manufacturing.process import Process, process
 from recipes.refusal import Refused
 from recipes.stator.lamination import TOOTH_1
@@ -500,6 +500,6 @@ def _kerf_drawn(job: Job) -> float:
     """Return the kerf that the cut files draw in, mm; 0 while the coupon is not measured yet."""
 
     try:
-        return kerf_of(job).drawn
+        return job.kerf.drawn
     except Refused:  # said by `recipes.manufacturing.kerf_rules`
         return 0.0

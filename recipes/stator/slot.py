@@ -158,6 +158,31 @@ class SlotShape:
         """Clear width of the opening, mm."""
         return self.wall[0].start.y - self.wall[-1].end.y
 
+    @property
+    def flank(self) -> Segment:
+        """The straight side of the tooth, tooth frame, from the tip inwards."""
+        return self.half[-3 if self.radii["root_radius"] else -2]
+
+    @cached_property
+    def narrowest(self) -> Point:
+        """Where the tooth is narrowest, tooth frame: on its flank or its root round, 2 y mm wide.
+
+        Between parallel slots that is on the round, where it runs along the tooth.
+        """
+        nearest = min(self.flank.start, self.flank.end, key=lambda p: p.y)
+        root = self.half[-2]
+        low = root.box()[1]
+        return (
+            Point(root.center.x, low)
+            if isinstance(root, Arc) and low < nearest.y - 1e-9
+            else nearest
+        )
+
+    @property
+    def tooth_width(self) -> float:
+        """Width of the tooth at its narrowest, mm."""
+        return 2 * self.narrowest.y
+
 
 def slot_shape(design: Design, wire_diameter: float) -> SlotShape:
     """Return the exact half tooth of a design.

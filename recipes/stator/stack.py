@@ -111,7 +111,12 @@ def stacking_factor(design: Design) -> tuple[float, str]:
     The design's own figure counts; else what a stack glued by hand has, or less if the measured
     pile says so. Glue only ever takes from the share of a dry pile, so a better pile adds nothing.
     """
-    own, pile = design.lamination.stacking_factor, measured_stacking_factor(design)
+    own, pile = (
+        design.lamination.stacking_factor,
+        measured_stacking_factor(
+            design.shop.measured.pile_of_20, design.lamination.sheet_thickness
+        ),
+    )
     if own is not None:
         return own, "the design file"
     if pile is not None and LEAST_FACTOR <= pile < GLUED_FACTOR:
@@ -131,7 +136,8 @@ def stack(job: Job) -> tuple[Part, ...]:
 
     count, lam, slots = job.stack, job.design.lamination, job.design.motor.slots
     step = int(job.parts["lamination"][0].settings["rotation_step_slots"])
-    apart, layers = tells_faces_apart(job), _layers(job)
+    apart = tells_faces_apart(job.parts["lamination"][0].cut[0], slots)
+    layers = _layers(job)
     settings: dict[str, float | int | str] = {
         "mass_kg": round(stack_mass(job), 4),
         "length_mm": round(count.length, 3),

@@ -174,12 +174,6 @@ def _circuit(job: Job) -> tuple[Circuit | None, float]:
         recoil=ring.magnet.recoil_permeability,
         gap=ring.gap,
         tooth=lam.slot_depth,
-        gathered=arc / (_tooth_width(job) * job.stack.factor),
+        gathered=arc / (job.slot.tooth_width * job.stack.factor),
         full=full_steel_T(job),
     ), share
-
-
-def _tooth_width(job: Job) -> float:
-    """Return the narrowest width of a tooth in mm, rounds at its root included."""
-    below_tip = job.slot.half[job.slot.lip : -1]
-    return 2.0 * min(edge.end.y for edge in below_tip)

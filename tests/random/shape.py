@@ -177,7 +177,7 @@ def cut_file_holds(job: Job, plan: Planned, data: bytes) -> None:
     from recipes.manufacturing.preflight import preflight
 
     part = plan.part
-    steel = is_steel(job, part)
+    steel = is_steel(part, job.design.lamination.steel)
     process = job.design.shop.process if steel else "wire-edm"
     report = preflight(data, process, part.thickness if steel else None)
     stops = [f"{f.code}: {f.message}" for f in report.findings if f.level == "stop"]

@@ -6,6 +6,7 @@ from functools import cache
 from typing import Any
 
 from recipes.assess import assess
+from recipes.build.files import paths_by_part
 from recipes.catalogue import RECIPES
 from recipes.manufacturing.order import order_lines
 from recipes.report.book import Book
@@ -37,7 +38,7 @@ def book(starter: str = "potters-wheel", /, **changes: Any) -> Book:
     seen = assess(made)
     assert not [f for f in seen.findings if f.level == "stop"]
     parts = [p for r in RECIPES for p in made.parts[r.name]]
-    return Book(made, seen.results, seen.findings, order_lines(made, parts), FILES)
+    return Book(made, seen.results, seen.findings, order_lines(made, parts, paths_by_part(made)), FILES)
 
 
 def sheet_of(b: Book) -> Sheet:

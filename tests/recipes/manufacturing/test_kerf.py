@@ -22,12 +22,11 @@ from recipes.build.files import Planned, planned
 from recipes.build.read_back import check_dxf
 from recipes.design.load import BadInput
 from recipes.job import Job
-from recipes.manufacturing.kerf import drawn_part, kerf_of, kerf_results
-from recipes.manufacturing.kerf_rules import kerf_findings
 from recipes.refusal import Refused
 from recipes.stator.coupon import coupon
 from recipes.stator.lamination import lamination
 from tests.support.design import STARTERS, design, job
+from tests.support.shop import as_cut, kerf_figures, kerf_told
 
 MEASURED = {"outer_x": 19.86, "outer_y": 19.87, "hole_x": 10.13, "hole_y": 10.15}
 
@@ -36,11 +35,11 @@ def sheets(name: str = "potters-wheel", **shop: Any) -> tuple[Part, Part]:
     """The lamination as designed, and as its cut file draws it."""
     j = job(name, **{f"shop__{key}": value for key, value in shop.items()})
     part = lamination(j)[0]
-    return part, drawn_part(j, part)
+    return part, as_cut(j, part)
 
 
 def codes(j: Job) -> dict[str, str]:
-    return {f.code: f.level for f in kerf_findings(j)}
+    return {f.code: f.level for f in kerf_told(j)}
 
 
 @pytest.mark.parametrize("name", STARTERS)
@@ -105,38 +104,38 @@ def test_nominal_unless_asked_and_paper_never() -> None:
         assert drawn is nominal
     j = job(shop__kerf_full_width=0.15)
     for part in j.parts["liner"]:
-        assert drawn_part(j, part) is part
+        assert as_cut(j, part) is part
     _, drawn = sheets(kerf_full_width=0.15)
     assert not any("nominal" in note for note in drawn.notes)
     assert any("0.15 mm full kerf" in note for note in drawn.notes)
 
 
 def test_the_coupon_measures_become_the_kerf() -> None:
-    kerf = kerf_of(job(shop__measured=MEASURED))
+    kerf = job(shop__measured=MEASURED).kerf
     assert [round(r.width, 9) for r in kerf.readings] == [0.14, 0.13, 0.13, 0.15]
     assert (kerf.width, kerf.drawn, kerf.confidence) == (0.14, 0.0, "yours")
     assert kerf.mean(axis="x") == pytest.approx(0.135)
     assert kerf.mean(axis="y") == pytest.approx(0.14)
     assert kerf.mean(kind="hole") == pytest.approx(0.14)
     asked = job(shop__kerf_full_width="measured", shop__measured=MEASURED)
-    assert kerf_of(asked).drawn == 0.14
-    assert kerf_results(asked)["kerf_full_width_mm"] == 0.14
+    assert asked.kerf.drawn == 0.14
+    assert kerf_figures(asked)["kerf_full_width_mm"] == 0.14
 
 
 def test_a_coupon_drawn_with_kerf_hides_that_much() -> None:
     known = {"outer_x": 20.03, "hole_y": 9.98, "drawn_kerf": 0.15}
-    assert [round(r.width, 9) for r in kerf_of(job(shop__measured=known)).readings] == [0.12, 0.13]
+    assert [round(r.width, 9) for r in job(shop__measured=known).kerf.readings] == [0.12, 0.13]
 
 
 def test_without_a_coupon_the_profile_speaks() -> None:
-    kerf = kerf_of(job(shop__process="waterjet"))
+    kerf = job(shop__process="waterjet").kerf
     assert (kerf.width, kerf.drawn, kerf.confidence) == (0.9, 0.0, "practice")
     assert "metalcreature.com" in kerf.source
 
 
 def test_measures_in_inches() -> None:
     j = job("wool-spinner", shop__measured={"outer_x": 19.87 / 25.4, "hole_x": "10.12 mm"})
-    assert [round(r.width, 6) for r in kerf_of(j).readings] == [0.13, 0.12]
+    assert [round(r.width, 6) for r in j.kerf.readings] == [0.13, 0.12]
     shop = design("wool-spinner", shop__kerf_full_width=0.006).shop
     assert shop.kerf_full_width == pytest.approx(0.1524)
 
@@ -150,23 +149,21 @@ def test_a_kerf_that_is_none_is_refused(value: object) -> None:
 
 def test_measured_without_measures_is_refused_by_field() -> None:
     with pytest.raises(Refused) as caught:
-        kerf_findings(job(shop__kerf_full_width="measured", shop__measured={"bore_step": 0.05}))
+        kerf_told(job(shop__kerf_full_width="measured", shop__measured={"bore_step": 0.05}))
     assert caught.value.findings[0].field == "shop.kerf_full_width"
     assert "outer_x" in caught.value.findings[0].fix
 
 
 def test_findings_show_the_effect() -> None:
     assert codes(job()) == {}
-    (note,) = kerf_findings(job(shop__kerf_full_width=0.15))
+    (note,) = kerf_told(job(shop__kerf_full_width=0.15))
     assert "grows by 0.075 mm a side, holes shrink by 0.075 mm" in note.message
     uncompensated = codes(job(shop__measured=MEASURED))
     assert uncompensated == {"kerf-measured": "note", "kerf-left-over": "warn"}
     agreed = job(shop__kerf_full_width="measured", shop__measured=MEASURED)
     assert codes(agreed) == {"kerf-drawn": "note", "kerf-measured": "note"}
     twice = {"outer_x": 20.01, "hole_x": 9.99}  # the shop compensates by itself
-    found = {
-        f.code: f for f in kerf_findings(job(shop__kerf_full_width=0.15, shop__measured=twice))
-    }
+    found = {f.code: f for f in kerf_told(job(shop__kerf_full_width=0.15, shop__measured=twice))}
     assert "0.16 mm large" in found["kerf-left-over"].message
 
 
@@ -175,7 +172,7 @@ def test_spread_over_0_05_is_a_finding_that_names_the_cause() -> None:
     kinds = {"outer_x": 19.88, "outer_y": 19.88, "hole_x": 10.20, "hole_y": 10.20}
     near = {"outer_x": 19.85, "hole_y": 10.10}
     for measured, cause in ((axes, "axes"), (kinds, "holes and outer"), (near, None)):
-        found = {f.code: f for f in kerf_findings(job(shop__measured=measured))}
+        found = {f.code: f for f in kerf_told(job(shop__measured=measured))}
         assert ("kerf-spread" in found) == (cause is not None)
         if cause:
             assert cause in found["kerf-spread"].message
@@ -197,8 +194,8 @@ def test_the_bore_is_drawn_like_the_half_ring_that_fits(kerf: float | None, befo
 def test_pile_and_comb_speak() -> None:
     """ASTM A719: stacking factor = steel / pile; 20 x 0.5 mm in 10.35 mm are 0.966."""
     j = job(shop__measured={"pile_of_20": 10.35, "opening_step": 0.1})
-    assert kerf_results(j)["stacking_factor_measured"] == 0.966
-    found = {f.code: f for f in kerf_findings(j)}
+    assert kerf_figures(j)["stacking_factor_measured"] == 0.966
+    found = {f.code: f for f in kerf_told(j)}
     assert "39 sheets, not 38" in found["stacking-factor-measured"].message
     assert found["opening-measured"].limit == pytest.approx(3.3)
     assert codes(job(shop__measured={"pile_of_20": 10.64})) == {}
@@ -218,7 +215,7 @@ def test_pile_and_comb_speak() -> None:
     ],
 )  # fmt: skip
 def test_what_would_vanish_is_a_stop_by_field(changes: dict[str, object], field: str) -> None:
-    stops = {f.field: f for f in kerf_findings(job(**changes)) if f.level == "stop"}
+    stops = {f.field: f for f in kerf_told(job(**changes)) if f.level == "stop"}
     assert field in stops
     assert stops[field].fix
     assert isinstance(stops[field].value, float)
@@ -295,6 +292,6 @@ def test_gdal_reads_inch_and_r12_twins(tmp_path: Path) -> None:
 
 def test_the_coupon_gets_the_kerf_of_the_sheets() -> None:
     j = job(shop__kerf_full_width=0.15)
-    square = drawn_part(j, coupon(j)[0])
+    square = as_cut(j, coupon(j)[0])
     assert square.box == pytest.approx((-10.075, -10.075, 10.075, 10.075))
     assert (square.cut[0].holes[0].as_circle() or (None, 0))[1] == pytest.approx(4.925)

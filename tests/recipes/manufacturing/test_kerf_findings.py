@@ -5,15 +5,14 @@ from __future__ import annotations
 import pytest
 
 from geometry.finding import Finding
-from recipes.manufacturing.kerf import kerf_of, kerf_results
-from recipes.manufacturing.kerf_rules import kerf_findings
 from tests.support.design import job
+from tests.support.shop import kerf_figures, kerf_told
 
 READ = {"outer_x": 19.86, "outer_y": 19.87, "hole_x": 10.13, "hole_y": 10.15}
 
 
 def found(**changes: object) -> dict[str, Finding]:
-    return {f.code: f for f in kerf_findings(job("potters-wheel", **changes))}
+    return {f.code: f for f in kerf_told(job("potters-wheel", **changes))}
 
 
 def test_what_is_drawn_in_is_said_a_side() -> None:
@@ -70,10 +69,10 @@ def test_the_bore_is_told_as_drawn() -> None:
     said = found(**changes)["bore-corrected"]
     bore = j.design.lamination.bore_diameter
     assert (said.field, said.value, said.limit) == ("shop.measured.bore_step", 0.04, None)
-    drawn = bore + kerf_of(j).bore - kerf_of(j).drawn
+    drawn = bore + j.kerf.bore - j.kerf.drawn
     assert f"the bore of {bore:g} mm with {drawn:.2f} mm" in said.message
     assert f"({bore:g} +0.04 mm" in said.message
-    results = kerf_results(j)
+    results = kerf_figures(j)
     assert results["bore_drawn_mm"] == pytest.approx(drawn)
     assert results["kerf_outer_mm"] == pytest.approx(0.135)
     assert results["kerf_hole_mm"] == pytest.approx(0.14)

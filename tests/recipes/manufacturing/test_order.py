@@ -14,23 +14,20 @@ from recipes.build.files import planned
 from recipes.catalogue import RECIPES
 from recipes.design.load import BadInput
 from recipes.job import Job
-from recipes.manufacturing.nest_plan import nest_findings, nest_parts, nest_path
-from recipes.manufacturing.order import order_lines, total_cost
+from recipes.manufacturing.nest_plan import nest_path
+from recipes.manufacturing.order import total_cost
 from recipes.manufacturing.order_line import ADDRESSEES, OrderLine
 from recipes.manufacturing.order_text import COLUMNS, order_csv, order_markdown
 from recipes.refusal import Refused
 from recipes.winding.wire_order import wire_order_of
 from tests.support.design import STARTERS, job
-
-
-def catalogue_parts(j: Job) -> list[Part]:
-    return [part for recipe in RECIPES for part in j.parts[recipe.name]]
+from tests.support.shop import catalogue_parts, nest_of, nest_told, order_of
 
 
 @cache
 def lines_of(name: str) -> tuple[Job, tuple[OrderLine, ...]]:
     j = job(name)
-    return j, order_lines(j, catalogue_parts(j))
+    return j, order_of(j)
 
 
 def the(lines: tuple[OrderLine, ...], *words: str) -> OrderLine:
@@ -71,7 +68,7 @@ def test_who_gets_what() -> None:
     assert the(lines, "winding wire").addressee == "wire merchant"
     assert next(x for x in lines if x.item == "slot liner").addressee == "yourself"
     own = job(shop__process="own")
-    made = order_lines(own, catalogue_parts(own))
+    made = order_of(own)
     assert "cutting shop" not in {x.addressee for x in made}
     assert the(made, "electrical steel sheet").quantity > 0
 
@@ -126,7 +123,7 @@ def test_costs_only_with_rates() -> None:
     assert total_cost(without) is None
     assert {x.cost for x in without} == {None}
     j = job(rates=RATES)
-    lines = order_lines(j, catalogue_parts(j))
+    lines = order_of(j)
     part = j.parts["lamination"][0]
     by_hand = part.quantity * (
         2.37 * part.cut_length / 1000 + 0.11 * part.pierces + 31.3 * 153 * 153 * 1e-6
@@ -136,16 +133,16 @@ def test_costs_only_with_rates() -> None:
     assert the(lines, "set-up").cost == 41.5
     total = total_cost(lines)
     assert total == pytest.approx(sum(x.cost or 0.0 for x in lines))
-    text = order_markdown(j, lines)
+    text = order_markdown(j.design, j.kerf, lines)
     assert f"{total:.2f}" in text
-    assert "cost" not in order_markdown(job(), without).split("## How sure")[0]
+    assert "cost" not in order_markdown(j.design, j.kerf, without).split("## How sure")[0]
     # what the shop reads does not tell what the builder expects to pay
     assert "CHF" not in text.split("## To the cutting shop")[1].split("## To the wire")[0]
 
 
 def test_sheet_by_mass_costs_the_mass_of_its_boxes() -> None:
     j = job(rates={"per_kg_sheet": 3.9})
-    line = the(order_lines(j, catalogue_parts(j)), "stator sheet")
+    line = the(order_of(j), "stator sheet")
     assert line.cost == pytest.approx(3.9 * line.quantity * 153 * 153 * 0.5 * 7700 * 1e-9, rel=1e-9)
 
 
@@ -160,8 +157,8 @@ def test_bad_rates_are_refused(bad: dict[str, object]) -> None:
 
 def test_shop_text_says_what_shops_ask_for() -> None:
     j = job(shop__contact="A. Maker, 0123 456", lamination__tab_notch={"count": 3, "width": 1.9})
-    text = order_markdown(j, order_lines(j, catalogue_parts(j)))
-    mail = " ".join(text.split("## To the cutting shop")[1].split("```")[1].split())
+    text = order_markdown(j.design, j.kerf, order_of(j))
+    request = " ".join(text.split("## To the cutting shop")[1].split("```")[1].split())
     part = j.parts["lamination"][0]
     for words in (
         "M400-50A to EN 10106", "0.5 mm thick", "coating on both faces", "40 pieces: lamination_0.5mm_qty40",
@@ -170,14 +167,14 @@ def test_shop_text_says_what_shops_ask_for() -> None:
         "only in the 3 notches in the middle of the tooth tips (1.9 x 0.3 mm)", "never in the bottom of a slot",
         "A. Maker, 0123 456", "Change nothing", "millimetres",
     ):  # fmt: skip
-        assert words in mail, words
-    assert "NEST" not in mail
+        assert words in request, words
+    assert "NEST" not in request
 
 
 def test_kerf_drawn_in_is_said_and_measured_in_the_cut_length() -> None:
     j = job(shop__kerf_full_width=0.18)
-    lines = order_lines(j, catalogue_parts(j))
-    text = " ".join(order_markdown(j, lines).split())
+    lines = order_of(j)
+    text = " ".join(order_markdown(j.design, j.kerf, lines).split())
     assert "0.18 mm full width is drawn in already" in text
     assert "outer edges 0.09 mm outside" in text
     assert "do not compensate again" in text
@@ -190,7 +187,7 @@ def test_kerf_drawn_in_is_said_and_measured_in_the_cut_length() -> None:
 @pytest.mark.parametrize("name", STARTERS)
 def test_csv_is_read_back(name: str) -> None:
     j, lines = lines_of(name)
-    text = order_csv(j, lines)
+    text = order_csv(lines, j.design.rates.currency)
     assert text.endswith("\r\n")
     assert "\n" not in text.replace("\r\n", "")
     text.encode("utf-8")
@@ -203,13 +200,13 @@ def test_csv_is_read_back(name: str) -> None:
         assert row["files"].split() == list(line.files)
         if line.area_mm2 is not None:
             assert float(row["net_area_mm2_each"]) == pytest.approx(line.area_mm2)
-    assert text == order_csv(j, lines)
+    assert text == order_csv(lines, j.design.rates.currency)
 
 
 @pytest.mark.parametrize("bad", ["=1+1", "+41 79", "-bar", "@SUM(A1)", " =x", "＝1", "'=2", '"=3"'])
 def test_cells_that_look_like_formulas_are_defused(bad: str) -> None:
     j = job(axle__material=bad)
-    text = order_csv(j, order_lines(j, catalogue_parts(j)))
+    text = order_csv(order_of(j), j.design.rates.currency)
     cells = {r["material"] for r in rows(text) if r["item"] == "hollow axle"}
     assert cells == {"'" + bad.strip()}
     assert all(c[:1] not in "=+-@\t＝" for r in rows(text) for c in r.values() if c)
@@ -217,10 +214,12 @@ def test_cells_that_look_like_formulas_are_defused(bad: str) -> None:
 
 def test_odd_names_stay_in_their_place() -> None:
     j = job(name="a ```x``` b_c", shop__contact="line, break ```", axle__material='say "x", y; z')
-    lines = order_lines(j, catalogue_parts(j))
-    text = order_markdown(j, lines)
+    lines = order_of(j)
+    text = order_markdown(j.design, j.kerf, lines)
     assert text.count("```") == 2 * text.count("```text")
-    found = next(r for r in rows(order_csv(j, lines)) if r["item"] == "hollow axle")
+    found = next(
+        r for r in rows(order_csv(lines, j.design.rates.currency)) if r["item"] == "hollow axle"
+    )
     assert found["material"] == 'say "x", y; z'
 
 
@@ -229,7 +228,7 @@ def test_a_part_that_nobody_knows_yet_is_ordered_too() -> None:
     plate = replace(gauge, name="shim", material="M400-50A", thickness=0.5)
     _, lines = lines_of("potters-wheel")
     j = job()
-    more = order_lines(j, [*catalogue_parts(j), gauge, plate])
+    more = order_of(j, (gauge, plate))
     assert len(more) == len(lines) + 3  # two parts, and brass to make one of them
     assert (the(more, "gauge block").quantity, the(more, "gauge block").addressee) == (
         7,
@@ -249,7 +248,7 @@ def test_magnets_and_their_ring() -> None:
     bore = 2 * math.hypot(75 + 1.0 + 4 + glue, 7)
     assert f"bore {bore:.2f} mm" in the(lines, "ring for the magnets").size
     bare = job(rotor={"air_gap": 1.0})
-    few = order_lines(bare, catalogue_parts(bare))
+    few = order_of(bare)
     assert the(few, "magnets for the rotor").quantity == 28
     assert not [x for x in few if x.item == "ring for the magnets"]
     assert the(few, "magnets for the rotor").confidence == "yours"
@@ -276,11 +275,11 @@ def test_keys_are_ordered_to_size() -> None:
 
 
 def test_nest_is_made_only_when_asked() -> None:
-    assert nest_parts(job(), catalogue_parts(job())) == ()
-    assert nest_findings(job()) == []
+    assert nest_of(job()) == ()
+    assert nest_told(job()) == []
     blank = {"width": 400, "height": 310}
     j = job("kayak-thruster", shop__nest=True, shop__sheet=blank, shop__part_gap=2.5)
-    parts = nest_parts(j, catalogue_parts(j))
+    parts = nest_of(j)
     wanted = sum(p.quantity for p in catalogue_parts(j) if p.name.startswith("lamination"))
     assert wanted > 79  # end sheets are among them
     assert sum(p.quantity * len(p.cut) for p in parts) == wanted
@@ -290,16 +289,16 @@ def test_nest_is_made_only_when_asked() -> None:
         x0, y0, x1, y1 = p.box
         assert min(x0, y0, 400 - x1, 310 - y1) >= 5 - 1e-5  # margin of wire EDM
         assert p.reference[0].segments[0].start == (0.0, 0.0)
-    text = order_markdown(j, order_lines(j, catalogue_parts(j)), parts)
+    text = order_markdown(j.design, j.kerf, order_of(j), parts)
     assert "## Nest for your own machine" in text
     assert f"{sum(p.quantity for p in parts)} blanks of 400 x 310 mm" in text
 
 
 def test_a_nest_that_cannot_be_is_refused_by_field() -> None:
     with pytest.raises(Refused) as caught:
-        nest_findings(job(shop__nest=True))
+        nest_told(job(shop__nest=True))
     assert [(f.field, f.level) for f in caught.value.findings] == [("shop.sheet", "stop")]
-    (found,) = nest_findings(job(shop__nest=True, shop__sheet={"width": 140, "height": 200}))
+    (found,) = nest_told(job(shop__nest=True, shop__sheet={"width": 140, "height": 200}))
     assert (found.field, found.level) == ("shop.sheet", "stop")
     assert "lamination, 150.00 x 150.00 mm" in found.message
     assert found.fix

@@ -17,11 +17,11 @@ from geometry.inspection.compare import compare_outlines
 from recipes.build.files import planned
 from recipes.design.shop import Process as Word
 from recipes.manufacturing.process import process
-from recipes.manufacturing.sheet_rules import sheet_findings
 from recipes.stator.lamination import lamination
 from recipes.tables.reader import TableError, load_table
 from tests.places import ROOT
 from tests.support.design import STARTERS, job
+from tests.support.shop import sheet_told
 
 WORDS = get_args(Word)
 RELEASES = {"R12": "AC1009", "R2000": "AC1015", "R2010": "AC1024"}
@@ -34,7 +34,7 @@ def guides() -> list[dict[str, str]]:
 
 
 def found(name: str = "potters-wheel", **changes: Any) -> dict[str, Finding]:
-    return {f.code: f for f in sheet_findings(job(name, **changes))}
+    return {f.code: f for f in sheet_told(job(name, **changes))}
 
 
 def test_the_table_holds_the_words_of_the_design_file() -> None:

@@ -21,12 +21,12 @@ from geometry.polygon import to_polygon
 from geometry.segment import Arc, Segment
 from recipes.build.files import planned
 from recipes.job import Job
-from recipes.manufacturing.kerf import drawn_part
 from recipes.manufacturing.preflight import preflight
 from recipes.manufacturing.process import process
 from recipes.stator.coupon import coupon, mark_of
 from recipes.stator.lamination import lamination
 from tests.support.design import STARTERS, job
+from tests.support.shop import as_cut
 
 PROCESSES = ("laser", "waterjet", "wire-edm", "own")
 
@@ -265,7 +265,7 @@ def test_the_kerf_can_be_drawn_into_every_piece() -> None:
     for name, kerf in zip(STARTERS, ("0.15 mm", "0.33 mm", "0.2 mm"), strict=True):
         j = job(name, shop__kerf_full_width=kerf)
         for part in coupon(j):
-            drawn = drawn_part(j, part)
+            drawn = as_cut(j, part)
             assert to_polygon(drawn.cut[0]).is_valid
             assert drawn.area > part.area
 

@@ -2,6 +2,7 @@ import itertools
 import math
 
 import pytest
+import shapely
 
 from geometry.fillet import corner_turn
 from geometry.segment import Arc
@@ -128,3 +129,22 @@ def test_the_radius_named_as_limit_fits() -> None:
     limit = caught.value.findings[0].limit
     assert isinstance(limit, float)
     assert job(lamination__root_radius=math.floor(limit * 100) / 100).slot
+
+
+@pytest.mark.parametrize("shape", ["teeth", "slots, round root", "slots, sharp root"])
+def test_the_narrowest_tooth_is_what_geos_measures_between_its_sides(shape: str) -> None:
+    changes: dict[str, object] = {}
+    if shape != "teeth":
+        changes = {
+            "lamination__slot_shape": "parallel slots", "lamination__tooth_width": None,
+            "lamination__slot_width": 9.3, "lamination__root_radius": 2.1 if "round" in shape else 0.0,
+        }  # fmt: skip
+    slot = job(**changes).slot
+    side = shapely.LineString(
+        [tuple(p) for s in slot.half[slot.lip : -1] for p in (s.start, *s.chords(1e-7))]
+    )
+    measured = side.distance(shapely.transform(side, lambda xy: xy * (1, -1)))
+    assert slot.tooth_width == pytest.approx(measured, abs=1e-6)
+    assert side.distance(shapely.Point(slot.narrowest)) < 1e-6
+    flank = 2 * min(slot.flank.start.y, slot.flank.end.y)
+    assert (slot.tooth_width < flank - 1e-3) == (shape == "slots, round root")

@@ -17,13 +17,14 @@ from geometry.solid.body import Solid
 from geometry.step.write import write_step
 from recipes.build.read_back import check_step
 from recipes.manufacturing.kerf import PILE
-from recipes.manufacturing.stack_rules import maps_on_itself, stack_findings, tells_faces_apart
+from recipes.manufacturing.stack_rules import maps_on_itself, tells_faces_apart
 from recipes.stator.end_laminations import end_laminations
 from recipes.stator.lamination import lamination
 from recipes.stator.stack import Stack, sheets_at, spare, stack, stack_mass, stack_of, stack_results
 from tests.places import ROOT
 from tests.support.design import STARTERS, design, job
 from tests.support.gmsh import gmsh_solids
+from tests.support.shop import stack_told
 
 STEPS = [{"count": 2, "narrower_by": "0.17 mm"}, {"count": 1, "narrower_by": "0.71 mm"}]
 
@@ -167,7 +168,7 @@ def test_rotation_step_is_proved_on_the_outlines(name: str) -> None:
         assert maps_on_itself(sheet.cut[0], turn) == []
         for other in range(1, step):  # no smaller turn does
             assert maps_on_itself(sheet.cut[0], 2 * math.pi * other / slots)
-    assert stack_findings(j) == []
+    assert stack_told(j) == []
     assert "turn each sheet by" in part.notes[0]
 
 
@@ -185,11 +186,11 @@ def test_a_hole_out_of_place_breaks_the_proof() -> None:
 def test_what_the_stack_does_not_guard_against_is_said() -> None:
     # five spokes: no turn by whole slots of 24 maps them, and one key
     odd = job(hub__spokes={"count": 5, "width": 9}, hub__keyway={"width": 6, "depth": 2.8})
-    assert [f.code for f in stack_findings(odd)] == ["no-rotation"]
+    assert [f.code for f in stack_told(odd)] == ["no-rotation"]
     assert "lay all sheets the same way" in stack(odd)[0].notes[0]
     plain = job(hub__orientation_mark=False)
-    assert [f.code for f in stack_findings(plain)] == ["faces-alike"]
-    assert not tells_faces_apart(plain)
+    assert [f.code for f in stack_told(plain)] == ["faces-alike"]
+    assert not tells_faces_apart(plain.parts["lamination"][0].cut[0], 24)
     assert "mark one face" in stack(plain)[0].notes[1]
 
 
