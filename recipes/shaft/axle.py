@@ -1,17 +1,72 @@
-"""The hollow axle: turned seats, bore, and the slot through which the leads leave.
+"""The hollow axle: turned seats, bore, the slot through which the leads leave; its solid and drawing.
 
 Face A is the lead side: z = 0, every length of the design counts from it; up is +y of the solid.
+First-angle projection: the view on face A, taken from the left, stands at the right.
+
+    +--------------------------------------------------+
+    |  labels of diameters with fit, limits and finish |
+    |   |      |   |     |        |                     |
+    |  ===side view, slot toward the reader===   (end)  |
+    |  0  22  36  43 ... lengths from face A            |
+    |  drill centres        section A-A                 |
+    |  notes              | title block                 |
+    +--------------------------------------------------+
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from itertools import product
+
+from geometry.drafting.broken_view import ShortView, break_lines, opened
+from geometry.drafting.dimension import arrow
+from geometry.drafting.dimension_layout import running_depth, running_lengths
+from geometry.drafting.drawing import Drawing, Fill, Items, Stroke, Text, extent, line, text_lines
+from geometry.drafting.font import LINE_PITCH, SMALLEST_TEXT, wrap
+from geometry.drafting.frame import Sheet, TitleBlock, framed_sheet
+from geometry.drafting.label_row import LEADER_GAP, Row, label_row, tallest
 from geometry.drafting.lazy import Lazy
+from geometry.drafting.legible import legibility
+from geometry.drafting.table import Table, table
+from geometry.drafting.view import SCALES, View
+from geometry.errors import GeometryError
 from geometry.part import Part
-from recipes.drawing_conventions import Imprint
-from recipes.shaft.axle_drawing import axle_drawing
+from geometry.point import Point
+from geometry.segment import Box
+from recipes.design.axle import Axle
+from recipes.drawing_conventions import Imprint, Words, fitted, plain
+from recipes.refusal import Refused, stop
 from recipes.shaft.axle_shape import AxleShape
+from recipes.shaft.cross_section import end_view, key_section_view, section_view
 from recipes.shaft.key_seat import key_seat_words, key_words
 from recipes.shaft.profile import LAND_ROUND, STATOR_ROUND, axle_solid
+from recipes.shaft.sections import drill_centres
+from recipes.shaft.side_view import labels, left_out, side_view, stations
+
+#: Nothing on the sheet is enlarged beyond this.
+LARGEST = 10.0
+
+#: A side view shorter or lower than this on A4, mm, goes to A3 if that shows it larger.
+SHORT_VIEW, LOW_VIEW = 90.0, 8.0
+
+#: A shortened side view is at most this high, mm.
+HIGH_VIEW = 40.0
+
+#: Height kept free above and below the side view for the marks of the cutting plane, mm.
+MARK = 9.5
+
+#: Where the letter of a cutting plane may stand beside it, mm: over its arrow, at its tail, ahead.
+LETTERS = (-2.6, -6.0, 2.4)
+
+#: Diameter of the section on the sheet, mm.
+LEAST_SECTION, MOST_SECTION = 18.0, 70.0
+
+#: The section through key seats shows no more than a round with notches: it may be smaller, mm.
+LEAST_KEY_SECTION = 12.0
+
+#: Clear distance between two groups on the sheet, mm.
+GAP = 6.0
 
 
 def axle(shape: AxleShape, seat_round: float, imprint: Imprint) -> tuple[Part, ...]:
@@ -34,7 +89,7 @@ def axle(shape: AxleShape, seat_round: float, imprint: Imprint) -> tuple[Part, .
             thickness=0.0,
             quantity=1,
             settings=_settings(shape),
-            notes=_notes(shape, seat_round),
+            notes=_part_notes(shape, seat_round),
             solid=axle_solid(shape.axle, shape.profile, shape.key_seats),
             drawings=Lazy(lambda: (axle_drawing(shape, seat_round, imprint),), count=1),
         ),
@@ -81,7 +136,7 @@ def _settings(shape: AxleShape) -> dict[str, float | int | str]:
     return {k: round(v, 4) if isinstance(v, float) else v for k, v in figures.items()}
 
 
-def _notes(shape: AxleShape, seat_round: float) -> tuple[str, ...]:
+def _part_notes(shape: AxleShape, seat_round: float) -> tuple[str, ...]:
     return (
         "bearing seats and stator seat: turn between centres or grind in one setting, Ra 0.8 to 1.6; "
         "never file a seat, file only slot and flats",
@@ -94,3 +149,330 @@ def _notes(shape: AxleShape, seat_round: float) -> tuple[str, ...]:
         "out until a cotton bud leaves no threads",
         *((key_seat_words(shape.key_seats), key_words(shape.key_seats)) if shape.key_seats else ()),
     )
+
+
+def axle_drawing(shape: AxleShape, seat_round: float, imprint: Imprint) -> Drawing:
+    """Return the sheet: A4 landscape (Letter where the design prints on it), or A3 if need be.
+
+    Args:
+        shape: the axle.
+        seat_round: largest round beside a bearing seat, mm.
+        imprint: of the design.
+
+    Raises:
+        Refused: no sheet takes the axle at a standard scale.
+    """
+    small = "Letter" if imprint.printer.page == "Letter" else "A4"
+    said = _sheet_notes(shape, seat_round, imprint.inches)
+
+    def largest(paper: str, *, short: bool = False) -> _Laid | None:
+        return _largest(shape, said, imprint, paper, short=short)
+
+    first = largest(small)
+    if first and first.clean and first.length >= SHORT_VIEW and first.height >= LOW_VIEW:
+        return first.drawing
+    second = largest("A3")
+    sheets = [s for s in (first, second) if s]
+    if not any(s.clean and s.height >= LOW_VIEW for s in sheets):
+        # Too long for its thickness: show it shortened, between break lines.
+        short = largest(small, short=True) or largest("A3", short=True)
+        if short and short.clean:
+            return short.drawing
+    if not sheets:
+        raise Refused(
+            stop(
+                "no-sheet",
+                "axle.length",
+                (
+                    f"axle.length = {shape.axle.length:g} mm: no drawing of this axle can be read on "
+                    f"{small} or A3 at a standard scale"
+                ),
+                value=shape.axle.length,
+                fix="leave out grooves or flats, or place features farther apart",
+                source="ISO 5455",
+            )
+        )
+    return max(sheets, key=lambda s: (s.clean, s.factor)).drawing
+
+
+def _sheet_notes(shape: AxleShape, seat_round: float, inches: bool) -> tuple[str, ...]:
+    """Return the notes of the drawing, one sentence or two each."""
+    axle, keys = shape.axle, key_words(shape.key_seats)
+    return (
+        f"Bearing seats for {axle.bearing}: turn or grind, not file; push fit by hand, the bearing is "
+        "the gauge.",
+        "Stator seat: match to the measured bore.",
+        f"Inner corners: seats R{seat_round:.2f}, collar R{STATOR_ROUND:g} max.",
+        f"Both ends {plain(axle.edge_break)} × 45°. Other surfaces Ra 3.2.",
+        "Deburr slot and bore inside and out.",
+        *((keys,) if keys else ()),
+        *(("Angles: seen on face A, 0° right, 90° up.",) if keys or axle.flats else ()),
+        *(("Inches in brackets.",) if inches else ()),
+    )
+
+
+def _framed(axle: Axle, imprint: Imprint, paper: str, scale: str) -> Sheet:
+    """Return the sheet with its frame and title block."""
+    material = f"{axle.material}, stock ⌀{plain(axle.stock_diameter)}"
+    block = TitleBlock(
+        title=fitted(f"Axle, {imprint.name}", 76.0, 3.5),
+        number=fitted(f"{imprint.slug}-axle", 46.0, SMALLEST_TEXT),
+        revision=imprint.revision,
+        material=fitted(material, 108.0, SMALLEST_TEXT),
+        scale=scale,
+    )
+    return framed_sheet(paper, block)
+
+
+def _numbered(notes: Sequence[str], room: Box) -> Items:
+    """Return the notes in a box, numbered, wrapped to its width."""
+    lines: list[str] = []
+    for k, note in enumerate(notes, 1):
+        first, *rest = wrap(note, room[2] - room[0] - 4.0, SMALLEST_TEXT)
+        lines += [f"{k}  {first}", *(f"    {words}" for words in rest)]
+    pitch = min(
+        LINE_PITCH * SMALLEST_TEXT, (room[3] - room[1] - SMALLEST_TEXT) / max(1, len(lines) - 1)
+    )
+    return text_lines(room[0], room[3], SMALLEST_TEXT, lines, pitch=pitch)
+
+
+def _drill_table(shape: AxleShape, words: Words, x: float, top: float) -> Table:
+    """Return the table of the two holes that end the wire slot; its top left at (x, top) mm."""
+    slot = shape.axle.wire_slot
+    rows = [("wire slot", "centre from A", "drill")]
+    rows += [
+        (f"hole {k}", words.size(z), words.size(slot.width, "⌀"))
+        for k, z in enumerate(drill_centres(slot), 1)
+    ]
+    return table(x, top, rows)
+
+
+@dataclass(frozen=True)
+class _Laid:
+    """A finished sheet: its scale, the side view's length and height in mm; can it be read?"""
+
+    drawing: Drawing
+    factor: float
+    length: float
+    height: float
+    clean: bool
+
+
+def _largest(
+    shape: AxleShape, notes: Sequence[str], imprint: Imprint, paper: str, *, short: bool
+) -> _Laid | None:
+    """Return the sheet at the largest scale that fits and can be read, else the best there is.
+
+    Args:
+        shape, notes, imprint: what is drawn and said.
+        paper: its name.
+        short: show the axle shortened, as high as `HIGH_VIEW` at most.
+    """
+    last: _Laid | None = None
+    for scale, stacked in product(SCALES, (False, True)):
+        factor = scale[0] / scale[1]
+        height = 2 * shape.half_height * factor
+        if factor > LARGEST or (short and height > HIGH_VIEW):
+            continue
+        sheet = _framed(shape.axle, imprint, paper, f"{scale[0]}:{scale[1]}")
+        layout = _Layout(shape, notes, imprint.words, sheet, scale, stacked, short)
+        try:
+            drawing = layout.drawing(f"Axle, {imprint.name}")
+        except GeometryError:
+            continue
+        clean = not legibility(drawing)
+        found = _Laid(drawing, factor, shape.axle.length * factor, height, clean)
+        if clean:
+            return found
+        last = last or found
+    return last
+
+
+@dataclass(frozen=True)
+class _Layout:
+    """One try: everything placed for one sheet and scale, or `GeometryError`.
+
+    Args:
+        shape, notes, words: what is drawn and said, and how sizes are written.
+        sheet: frame and title block.
+        scale: of side view and end view.
+        stacked: signs of surfaces stand on top of their labels.
+        short: the axle is shortened.
+    """
+
+    shape: AxleShape
+    notes: Sequence[str]
+    words: Words
+    sheet: Sheet
+    scale: tuple[int, int]
+    stacked: bool
+    short: bool
+
+    @property
+    def factor(self) -> float:
+        """Millimetres on the sheet for one of the axle."""
+        return self.scale[0] / self.scale[1]
+
+    @property
+    def high(self) -> float:
+        """Half the height of the side view, mm."""
+        return self.shape.half_height * self.factor
+
+    def drawing(self, title: str) -> Drawing:
+        """Return the sheet."""
+        shape, words, room = self.shape, self.words, self.sheet.room
+        end = extent(end_view(shape, View(Point(0.0, 0.0), self.scale), words))
+        beyond = 2 * GAP + end[2] - end[0]
+        space = room[2] - room[0] - 6.0 - beyond
+        out = left_out(shape, self.factor, space) if self.short else ()
+        length = ShortView(Point(0.0, 0.0), self.scale, left_out=out).shown(shape.axle.length)
+        wide = length + beyond
+        left = room[0] + 3.0 + max(0.0, room[2] - room[0] - 3.0 - wide) / 2
+        if left + wide > room[2]:
+            raise GeometryError("side view and end view are too wide")
+        trial = ShortView(Point(left, 0.0), self.scale, left_out=out)
+        row, _ = self._label_row(trial)
+        axis = room[3] - tallest(row.labels) - row.rise - max(self.high + MARK, end[3] + 1.0)
+        view = ShortView(Point(left, axis), self.scale, left_out=out)
+        row, plane = self._label_row(view)
+        items = [*opened(side_view(shape, view), view.gaps), *self._breaks(view)]
+        items += row.items(bend=room[3] - tallest(row.labels) - row.rise)
+        at = axis - self.high - MARK - 1.0
+        spots = stations(shape, view, words)
+        items += running_lengths(spots, at=at, room=(room[0], room[2]))
+        items += plane
+        beside = View(Point(left + length + 2 * GAP - end[0], axis), self.scale)
+        items += end_view(shape, beside, words)
+        low = at - running_depth(spots)
+        items += self._below(
+            low - GAP, left + length, beside.origin.x + end[2], axis + end[1], bool(plane)
+        )
+        drawn = (*self.sheet.items, *items)
+        return Drawing(self.sheet.width, self.sheet.height, drawn, title)
+
+    def _breaks(self, view: ShortView) -> Items:
+        """Return the break lines of what is left out."""
+        items: Items = ()
+        for (start, _), gap in zip(view.left_out, view.gaps, strict=True):
+            high = self.shape.radius_at(start) * self.factor
+            items += break_lines(gap, view.origin.y - high, view.origin.y + high)
+        return items
+
+    def _plane(self, middle: Point, letters: tuple[float, float]) -> Items:
+        """Return the trace of the cutting plane A-A, seen toward face B (ISO 128-3).
+
+        Args:
+            letters: where the upper and the lower letter stand beside the plane, mm.
+        """
+        items: list[Stroke | Text | Fill] = []
+        ends = [middle.plus(Point(0.0, up * (self.high + 4.5))) for up in (1.0, -1.0)]
+        items.append(line(ends[0], ends[1], "centre"))
+        for end, up, aside in zip(ends, (1.0, -1.0), letters, strict=True):
+            items.append(line(end, end.plus(Point(0.0, -3.0 * up)), "visible"))
+            items += [line(end.plus(Point(-4.2, 0.0)), end), arrow(end, 0.0)]
+            spot = end.plus(Point(aside, 2.6 * up if abs(aside) < 4.0 else 0.0))
+            items.append(Text(spot.x, spot.y, 3.0, "A", "centre", level="middle"))
+        return tuple(items)
+
+    def _label_row(self, view: ShortView) -> tuple[Row, Items]:
+        """Return the labels, and the cutting plane where its marks find a place (else nothing)."""
+        shape, room = self.shape, (self.sheet.room[0], self.sheet.room[2])
+        notes = labels(shape, view, self.words, stacked=self.stacked)
+        broken = [(a - LEADER_GAP, b + LEADER_GAP) for a, b in view.gaps]
+        passing = [s.at.x for s in stations(shape, view, self.words)]
+        low, high = drill_centres(shape.axle.wire_slot)
+        for share in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.1, 0.9, 0.0, 1.0):
+            middle = view.at(low + share * (high - low), 0.0)
+            below = self._letter(middle.x, passing)
+            if below is None or any(-2.8 < x - middle.x < 0.6 for x in passing):
+                continue
+            try:
+                row = label_row(notes, room=room, avoid=[*broken, (middle.x - 5.0, middle.x + 1.2)])
+            except GeometryError:
+                continue
+            return row, self._plane(middle, (LETTERS[0], below))
+        return label_row(notes, room=room, avoid=broken), ()
+
+    @staticmethod
+    def _letter(x: float, passing: list[float]) -> float | None:
+        """Return a place for the lower letter that no extension line runs through."""
+        return next((a for a in LETTERS if all(abs(p - x - a) > 1.9 for p in passing)), None)
+
+    def _below(
+        self, top: float, side_end: float, right: float, end_low: float, marked: bool
+    ) -> Items:
+        """Return table, notes and section in what is left of the sheet."""
+        room, side = self.sheet.room, self.sheet.side
+        plan = _drill_table(self.shape, self.words, room[0], 0.0)
+        if top - plan.height < room[1]:
+            raise GeometryError("no height is left for the table of drill centres")
+        items = _drill_table(self.shape, self.words, room[0], top).items
+        if side:
+            items += _numbered(self.notes, side)
+        spots = [
+            (room[0] + plan.width + GAP, room[1], room[2], min(top, end_low - GAP)),
+            (side_end + GAP, room[1], room[2], end_low - GAP),
+            (right + GAP, room[1], room[2], room[3] - MARK),
+        ]
+        section, taken = self._section(spots, marked)
+        return items + section + self._key_section(spots, taken)
+
+    def _section(self, spots: list[Box], marked: bool) -> tuple[Items, Box]:
+        """Return the section at the largest scale that one of the boxes takes, and its box."""
+
+        def made(view: View) -> Items:
+            name = "A-A" if marked else "at the wire slot"
+            return section_view(self.shape, view, self.words, f"{name} ({view.label})")
+
+        items = _largest_view(made, 2 * self.shape.slot_radius, LEAST_SECTION, spots)
+        if not items:
+            raise GeometryError("no room is left for the section through the wire slot")
+        return items, extent(items)
+
+    def _key_section(self, spots: list[Box], taken: Box) -> Items:
+        """Return the section through the key seats where the other has left room for it.
+
+        The label of the side view says all of it too, so a full sheet goes without.
+        """
+        keys = self.shape.key_seats
+        if keys is None:
+            return ()
+        left, right = taken[0] - GAP, taken[2] + GAP
+        beside = [
+            box
+            for spot in spots
+            for box in (
+                (spot[0], spot[1], min(spot[2], left), spot[3]),
+                (max(spot[0], right), spot[1], spot[2], spot[3]),
+            )
+        ]
+
+        def made(view: View) -> Items:
+            return key_section_view(self.shape, view, self.words)
+
+        return _largest_view(made, 2 * keys.radius, LEAST_KEY_SECTION, beside)
+
+
+def _largest_view(
+    make: Callable[[View], Items], across: float, least: float, spots: Sequence[Box]
+) -> Items:
+    """Return a view at the largest standard scale that one of the boxes takes, in its middle, or ().
+
+    Args:
+        make: draws it.
+        across: diameter of what it shows, mm.
+        least: least diameter on the sheet, mm; `MOST_SECTION` is the most.
+        spots: boxes, best first.
+    """
+    for scale in SCALES:
+        k = scale[0] / scale[1]
+        if k > LARGEST or not least <= across * k <= MOST_SECTION:
+            continue
+        size = extent(make(View(Point(0.0, 0.0), scale)))
+        wide, tall = size[2] - size[0], size[3] - size[1]
+        for spot in spots:
+            if wide <= spot[2] - spot[0] and tall <= spot[3] - spot[1]:
+                x = (spot[0] + spot[2] - wide) / 2 - size[0]
+                y = (spot[1] + spot[3] - tall) / 2 - size[1]
+                return make(View(Point(x, y), scale))
+    return ()

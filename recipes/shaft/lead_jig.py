@@ -293,11 +293,7 @@ def _items(jig: LeadJig, region: Region) -> Items:
 def _names(jig: LeadJig, lead_out: LeadOut) -> Iterator[Text]:
     """Yield places for a lead-out's name beside its line."""
     turn, name = _reading(lead_out.angle), lead_out.terminal
-    for said in (
-        f"{name} tooth {lead_out.tooth + 1}",
-        f"{name} {lead_out.tooth + 1}",
-        name,
-    ):
+    for said in (f"{name} tooth {lead_out.tooth + 1}", f"{name} {lead_out.tooth + 1}", name):
         for share in (0.5, 0.35, 0.65):
             radius = jig.ring + share * (jig.rim - NOTCH_DEPTH - jig.ring)
             for side in (1.0, -1.0):

@@ -22,7 +22,7 @@ from geometry.formats.drawing_dxf import write_drawing_dxf
 from geometry.formats.drawing_pdf import write_pdf
 from recipes.catalogue import RECIPES
 from recipes.job import Job
-from tests.support.bearings import BEARINGS
+from tests.support.axle import BEARINGS
 from tests.support.design import STARTERS, job
 from tests.support.extremes import EXTREMES, axle_of, extreme, in_inches
 from tests.support.sheets import faults

@@ -10,8 +10,14 @@ from geometry.solid.body import Solid
 from recipes.job import Job
 from recipes.shaft.profile import axle_solid, mouth_radius
 from recipes.shaft.strength_rules import axle_load_findings, axle_strength_findings
-from tests.support.bearings import BEARINGS
+from recipes.tables.bearings import Bearing, bearing
+from recipes.tables.reader import load_table
 from tests.support.design import job
+
+#: Every bearing of the table, rising in bore, then in outside diameter.
+BEARINGS: list[Bearing] = [
+    bearing(row.text("designation")) for row in load_table("iso15_bearings.csv").rows
+]
 
 
 def seat(from_face: float, length: float, fit: str = "h6") -> dict[str, Any]:

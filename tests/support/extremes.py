@@ -5,8 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from recipes.job import Job
-from tests.support.axle import PLAIN_HUB, seat
-from tests.support.bearings import BEARINGS
+from tests.support.axle import BEARINGS, PLAIN_HUB, seat
 from tests.support.design import job
 
 #: Lamination of 400 mm with arms, for 42 slots.

@@ -29,6 +29,7 @@ from recipes.shaft.side_view import side_view, stations
 from recipes.tables.fits import fit_limits
 from tests.support.axle import BUSY, LONG, SHORT, random_axle, seat
 from tests.support.design import STARTERS, job
+from tests.support.extremes import in_inches
 
 A4, A3, LETTER = (297.0, 210.0), (420.0, 297.0), (279.4, 215.9)
 TURNED = {
@@ -43,10 +44,6 @@ ENDLESS = {
     "axle__shoulder": {"from_face": 1024, "length": 6, "diameter": 36},
     "axle__wire_slot": {"from_face": 900, "length": 22, "width": 8, "mouth_radius": 1.5},
 }  # fmt: skip
-
-
-def in_inches(j: Job) -> Job:
-    return Job(j.design.model_copy(update={"units": "in"}))
 
 
 MADE = {

@@ -10,7 +10,7 @@ import pytest
 from recipes.tables.bearings import Bearing, bearing
 from recipes.tables.reader import TableError, load_table
 from tests.places import ROOT
-from tests.support.bearings import BEARINGS
+from tests.support.axle import BEARINGS
 
 
 def reference(name: str) -> list[dict[str, str]]:
