@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, NamedTuple, TypeVar
+from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,8 +24,6 @@ Row = NDArray[np.complex128]
 Floats = NDArray[np.float64]
 
 Ints = NDArray[np.int64]
-
-Number = TypeVar("Number", np.complex128, np.float64, np.bool_)
 
 _NONE = (0.0, 0.0)
 
@@ -50,7 +48,7 @@ class LoopTable(NamedTuple):
 
         spoke = self.start - self.center
         bent = self.center + spoke * np.exp(0.5j * self.sweep)
-        return np.where(self.sweep == 0.0, (self.start + following(self.start)) / 2.0, bent)
+        return np.where(self.sweep == 0.0, (self.start + np.roll(self.start, -1)) / 2.0, bent)
 
     def chords(self, sagitta: float) -> tuple[Row, Ints]:
         """Return corners of polygons whose edges stray at most `sagitta` mm, as `chords` of an
@@ -82,13 +80,6 @@ def polygons(tables: Sequence[LoopTable], sagitta: float) -> list[shapely.Polygo
     return found
 
 
-def following(row: NDArray[Number]) -> NDArray[Number]:
-    """Return the row whose every entry is the one after it, round the loop."""
-    import numpy as np
-
-    return np.concatenate([row[1:], row[:1]])
-
-
 def loop_tables(runs: Sequence[Sequence[Segment]]) -> tuple[LoopTable, ...]:
     """Return the edges of each of several closed loops as rows of numbers."""
     import numpy as np
@@ -105,17 +96,6 @@ def loop_tables(runs: Sequence[Sequence[Segment]]) -> tuple[LoopTable, ...]:
     whole = _table(start, start[after], center, np.array(way))
     cuts = ends[:-1]
     return tuple(map(LoopTable, *(np.split(row, cuts) for row in whole)))
-
-
-def table_of(start: Row, center: Row, way: Floats) -> LoopTable:
-    """Return the table of a closed loop.
-
-    Args:
-        start: where each edge begins, mm.
-        center: of an arc, mm; 0 for a line.
-        way: 1 counter-clockwise, -1 clockwise, 0 for a line.
-    """
-    return _table(start, following(start), center, way)
 
 
 def _table(start: Row, end: Row, center: Row, way: Floats) -> LoopTable:

@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from geometry.drafting.drawing import Drawing
 from geometry.outline import Outline, Region
 from geometry.segment import Segment
-from geometry.solid.body import Extruded, Solid
+from geometry.solids import Body
 
 
 @dataclass(frozen=True)
@@ -47,7 +47,7 @@ class Part:
     reference: tuple[Path, ...] = ()
     settings: dict[str, float | int | str] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
-    solid: Extruded | Solid | None = None
+    solid: Body | None = None
     drawings: Sequence[Drawing] = ()
 
     @property

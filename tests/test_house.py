@@ -36,7 +36,7 @@ USED_ELSEWHERE = {
     "a row of a table says what the table says, and where it is from": """
         hub_depth_mm over_mm row_voltage_V spacing_source up_to_mm version_source""",
     "our readers list all that a file holds; tests look at what we wrote": """
-        about_z cylinders lineweight locked plots product_names shells stroked""",
+        lineweight locked plots product_names stroked""",
     "keeps values alive whose `id` is a key": "_poses",
     "a linear programme for the solver": """col_cost_ col_lower_ col_upper_ format_
         index_ num_col_ num_row_ row_lower_ row_upper_ start_ value_""",

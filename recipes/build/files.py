@@ -17,10 +17,10 @@ from geometry.formats.drawing_dxf import write_drawing_dxf
 from geometry.formats.drawing_pdf import write_pdf
 from geometry.formats.drawing_svg import write_svg
 from geometry.formats.dxf_write import write_cut_dxf, write_flat_dxf
+from geometry.formats.step_write import write_step, write_stl
 from geometry.outline import Outline, Region
 from geometry.part import Part
-from geometry.solid.body import Extruded, Solid
-from geometry.step.write import write_step, write_stl
+from geometry.solids import Body, Extruded
 from recipes.build.read_back import (
     DxfUnit,
     check_drawing_dxf,
@@ -193,7 +193,7 @@ def _make_dxf(part: Part, flat: bool, payload: str, version: Any, unit: Any = "m
 
 def _solid(part: Part, payload: str) -> Iterator[Planned]:
 
-    body: Extruded | Solid | None = part.solid
+    body: Body | None = part.solid
     if body is None and part.cut:
         body = Extruded(part.cut[0], part.thickness)
     if body is not None:
@@ -206,22 +206,22 @@ def _solid(part: Part, payload: str) -> Iterator[Planned]:
         )
 
 
-def make_step(solid: Extruded | Solid, name: str, payload: str) -> bytes:
+def make_step(body: Body, name: str, payload: str) -> bytes:
     """Return the STEP file of a body; picklable, so that it can run in a process of its own."""
 
-    return write_step(solid, name=name, payload=payload)
+    return write_step(body, name=name, payload=payload)
 
 
-def _mesh(part: Part, solid: Extruded | Solid) -> Planned:
-    make = partial(make_stl, solid)
-    check = partial(check_stl, solid, STL_TOLERANCE)
+def _mesh(part: Part, body: Body) -> Planned:
+    make = partial(make_stl, body)
+    check = partial(check_stl, body, STL_TOLERANCE)
     return Planned(f"solid/{stem(part)}.stl", "solid", part, make, check)
 
 
-def make_stl(solid: Extruded | Solid) -> bytes:
+def make_stl(body: Body) -> bytes:
     """Return the STL file of a body; picklable, so that it can run in a process of its own."""
 
-    return write_stl(solid, STL_TOLERANCE)
+    return write_stl(body, STL_TOLERANCE)
 
 
 def load_kernel() -> None:

@@ -14,15 +14,13 @@ from geometry.errors import GeometryError
 from geometry.formats.dxf_read import outlines_of, read_dxf
 from geometry.formats.dxf_write import CUT_INNER, CUT_OUTER, origin_shift
 from geometry.formats.pdf_read import Contour, page_paths
+from geometry.formats.step_read import StepError, planar_loops, read_step
+from geometry.formats.stl_read import read_stl
 from geometry.inspection.compare import compare_outlines
 from geometry.outline import Outline
 from geometry.part import Part
 from geometry.segment import Box
-from geometry.solid.assembly import Assembly
-from geometry.solid.body import Extruded, Solid
-from geometry.solid.rounded import Rounded, loops_of
-from geometry.solid.stl_read import read_stl
-from geometry.step.read import StepContent, StepError, planar_loops, read_step
+from geometry.solids import Assembly, Body, Extruded, Filleted
 from geometry.tolerance import READ_BACK, READ_BACK_PAGE
 
 if TYPE_CHECKING:
@@ -59,35 +57,23 @@ def check_dxf(part: Part, flat: bool, data: bytes, unit: DxfUnit = "mm") -> list
     return faults
 
 
-def check_step(solid: Extruded | Solid, data: bytes) -> list[str]:
+def check_step(body: Body, data: bytes) -> list[str]:
     """Compare a STEP file with its body: its solids, mm, its length, and every flat outline."""
-
     content = read_step(data)
-    body = solid.base if isinstance(solid, Solid) and not solid.cuts else solid
-    named = body.items if isinstance(body, Assembly) else ()
-    count = len(named) or 1
-    faults = [] if content.solids == count else [f"{content.solids} solids, not {count}"]
-    if named and content.solid_names != tuple(name for name, _ in named):
-        faults.append(f"solids are called {', '.join(content.solid_names)}")
+    names = [name for name, _ in body.items] if isinstance(body, Assembly) else []
+    count, solids = len(names) or 1, content.solid_names
+    faults = [] if len(solids) == count else [f"{len(solids)} solids, not {count}"]
+    if names and list(solids) != names:
+        faults.append(f"solids are called {', '.join(solids)}")
     if content.length_unit != "mm":
         faults.append(f"unit is {content.length_unit}, not mm")
-    low, high = solid.z_range
-    if abs(content.box[2] - low) > READ_BACK or abs(content.box[5] - high) > READ_BACK:
-        faults.append(f"length {content.box[5] - content.box[2]:.6f} mm, not {high - low:.6f} mm")
-    flat: list[Extruded | Rounded] = [item for _, item in named]
-    if isinstance(body, Extruded | Rounded):
-        flat = [body]
-    return [*faults, *_flat_faults(flat, content)]
-
-
-def _flat_faults(bodies: Sequence[Extruded | Rounded], content: StepContent) -> list[str]:
-    """Compare the loops of every flat face across z, height by height."""
-
+    (low, high), (bottom, top) = body.z_range, content.z_range
+    if abs(bottom - low) > READ_BACK or abs(top - high) > READ_BACK:
+        faults.append(f"length {top - bottom:.6f} mm, not {high - low:.6f} mm")
     levels: dict[float, list[Outline]] = {}
-    for body in bodies:
-        for z, loops in loops_of(body):
+    if isinstance(body, Extruded | Filleted | Assembly):
+        for z, loops in body.flat_loops:
             levels.setdefault(round(z, 6), []).extend(loops)  # bodies that touch share a height
-    faults: list[str] = []
     for z, expected in levels.items():
         try:
             faults += compare_outlines(expected, planar_loops(content, z), READ_BACK)
@@ -96,11 +82,11 @@ def _flat_faults(bodies: Sequence[Extruded | Rounded], content: StepContent) -> 
     return faults
 
 
-def check_stl(solid: Extruded | Solid, tolerance: float, data: bytes) -> list[str]:
+def check_stl(body: Body, tolerance: float, data: bytes) -> list[str]:
     """Compare an STL file with its body: closed, its length, and its volume.
 
     Args:
-        solid: what was written.
+        body: what was written.
         tolerance: how far its triangles may stray, mm.
         data: the whole file.
     """
@@ -110,11 +96,11 @@ def check_stl(solid: Extruded | Solid, tolerance: float, data: bytes) -> list[st
     except GeometryError as error:
         return [error.reason]
     faults = [] if mesh.closed else ["its triangles leave a gap"]
-    (low, high), (bottom, top) = mesh.z_range, solid.z_range
+    (low, high), (bottom, top) = mesh.z_range, body.z_range
     if max(abs(low - bottom), abs(high - top)) > tolerance:
         faults.append(f"length {high - low:.4f} mm, not {top - bottom:.4f} mm")
-    if abs(mesh.volume - solid.volume) > tolerance * mesh.area:
-        faults.append(f"volume {mesh.volume:.2f} mm3, not {solid.volume:.2f} mm3")
+    if abs(mesh.volume - body.volume) > tolerance * mesh.area:
+        faults.append(f"volume {mesh.volume:.2f} mm3, not {body.volume:.2f} mm3")
     return faults
 
 

@@ -20,9 +20,7 @@ from geometry.errors import GeometryError
 from geometry.outline import Outline
 from geometry.point import Point
 from geometry.segment import Arc, Line, Segment
-from geometry.solid.blind_slot import BlindSlot
-from geometry.solid.body import Solid, Turned
-from geometry.solid.cut import Cut, Flat, RadialSlot
+from geometry.solids import BlindSlot, Cut, Flat, Machined, RadialSlot, Revolved
 from recipes.design.axle import Axle
 from recipes.refusal import Refused, misfit
 from recipes.shaft.key_seat import KeySeats
@@ -257,7 +255,7 @@ def solid_angle(degrees: float) -> float:
     return math.pi - math.radians(degrees)
 
 
-def axle_solid(axle: Axle, profile: AxleProfile, key_seats: KeySeats | None) -> Solid:
+def axle_solid(axle: Axle, profile: AxleProfile, key_seats: KeySeats | None) -> Machined:
     """Return the body, face A at z = 0, up along +y, mm.
 
     Raises:
@@ -275,7 +273,7 @@ def axle_solid(axle: Axle, profile: AxleProfile, key_seats: KeySeats | None) -> 
         cuts += [
             BlindSlot(k.start, k.end, k.width, solid_angle(angle), k.floor) for angle in k.angles
         ]
-    return Solid(Turned(profile.outline), tuple(cuts))
+    return Machined(Revolved(profile.outline), tuple(cuts))
 
 
 def slot_span(axle: Axle) -> Feature:

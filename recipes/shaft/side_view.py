@@ -20,7 +20,7 @@ from geometry.fillet import corner_turn
 from geometry.outline import Outline
 from geometry.point import Point
 from geometry.segment import Arc, Line, Segment
-from geometry.solid.cut import RadialSlot
+from geometry.solids import RadialSlot
 from geometry.tolerance import TANGENT_ANGLE
 from recipes.design.axle import Axle
 from recipes.drawing_conventions import Words, plain
@@ -226,7 +226,7 @@ def _slot(shape: AxleShape, view: View) -> Items:
     slot, span = shape.axle.wire_slot, shape.slot
     cut = RadialSlot(span.start, span.end, slot.width, 0.0, slot.mouth_radius)
     items = list(view.edges(cut.footprint, "visible"))
-    if cut.mouth_radius * view.factor >= APART:
+    if cut.edge_radius * view.factor >= APART:
         reach = slot_mouth(shape.axle, shape.slot_radius)[1].end.y
         z0, z1 = drill_centres(slot)
         a, b, c, d = Point(z0, -reach), Point(z1, -reach), Point(z1, reach), Point(z0, reach)

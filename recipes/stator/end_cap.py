@@ -23,8 +23,7 @@ from geometry.errors import GeometryError
 from geometry.finding import Finding
 from geometry.outline import Region
 from geometry.part import Part
-from geometry.solid.body import Extruded, Solid
-from geometry.solid.rounded import Round, Rounded
+from geometry.solids import Extruded, Fillet, Filleted
 from recipes.job import Job
 from recipes.refusal import Refused, misfit, note, stop
 from recipes.stator.end_laminations import narrowed
@@ -176,9 +175,9 @@ def end_cap(job: Job) -> tuple[Part, ...]:
         return ()
     region, plan = _outline(job)
     lip = math.floor(100 * LIP_SHARE * plan + 1e-9) / 100
-    rounds = _rounds(job.design.motor.slots, cap.edge_radius, lip)
+    fillets = _fillets(job.design.motor.slots, cap.edge_radius, lip)
     try:
-        body = Rounded(Extruded(region, cap.thickness), rounds)
+        body = Filleted(Extruded(region, cap.thickness), fillets)
     except GeometryError as error:
         raise Refused(misfit(error, "ends.end_cap.edge_radius")) from None
     return (
@@ -203,7 +202,7 @@ def end_cap(job: Job) -> tuple[Part, ...]:
                 "wear a mask; the round runs out at the lip as the cutter leaves it",
                 "press it on before the slots are lined; it must stay below the air-gap face",
             ),
-            solid=Solid(body),
+            solid=body,
         ),
     )
 
@@ -223,14 +222,14 @@ def _outline(job: Job) -> tuple[Region, float]:
     return cover(job, made, field), plan
 
 
-def _rounds(slots: int, radius: float, lip: float) -> tuple[Round, ...]:
-    """Return the rounds of all teeth: one run for every slot, one for every tip."""
+def _fillets(slots: int, radius: float, lip: float) -> tuple[Fillet, ...]:
+    """Return the fillets of all teeth: one run for every slot, one for every tip."""
     found = []
     for k in range(slots):
         first = k * _EDGES + _LIPS_FROM
         if lip >= LEAST_LIP_EDGE:
-            found.append(Round(first, _LIPS, lip, "lip edge"))
-        found.append(Round(first + _LIPS, _EDGES - _LIPS, radius, "edge_radius"))
+            found.append(Fillet(first, _LIPS, lip, "lip edge"))
+        found.append(Fillet(first + _LIPS, _EDGES - _LIPS, radius, "edge_radius"))
     return tuple(found)
 
 

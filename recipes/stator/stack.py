@@ -18,8 +18,7 @@ from functools import partial
 from geometry.drafting.drawing import Drawing
 from geometry.drafting.lazy import Lazy
 from geometry.part import Part
-from geometry.solid.assembly import Assembly
-from geometry.solid.body import Extruded, Solid
+from geometry.solids import Assembly, Extruded
 from recipes.design import Design
 from recipes.job import Job
 from recipes.manufacturing.kerf import PILE, measured_stacking_factor
@@ -160,7 +159,7 @@ def stack(job: Job) -> tuple[Part, ...]:
             settings=settings,
             notes=_notes(job, step, apart),
             drawings=Lazy(partial(_drawn, job), count=1),
-            solid=Solid(layers[0][1] if len(layers) == 1 else Assembly(tuple(layers))),
+            solid=layers[0][1] if len(layers) == 1 else Assembly(tuple(layers)),
         ),
     )
 

@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 
 from geometry.errors import GeometryError
 from geometry.formats.dxf_read import DxfError, outlines_of, read_dxf
-from geometry.solid.body import Extruded
-from geometry.step.read import StepError, planar_loops, read_step
+from geometry.formats.step_read import StepError, planar_loops, read_step
+from geometry.solids import Extruded
 from recipes.build.files import make_step, planned
 from recipes.design.load import BadInput, parse, read_text
 from recipes.design.starter import NAMES, starter_text

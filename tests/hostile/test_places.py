@@ -131,7 +131,7 @@ def test_a_decimal_comma_changes_no_byte(file: Path, pack: Path, tmp_path: Path)
 def test_a_decimal_comma_changes_no_body(tmp_path: Path) -> None:
     code = (
         "import locale, sys\nfrom geometry.outline import Outline, Region\n"
-        "from geometry.solid.body import Extruded\nfrom recipes.build.files import make_step, make_stl\n"
+        "from geometry.solids import Extruded\nfrom recipes.build.files import make_step, make_stl\n"
         "if sys.argv[1] == 'german':\n    locale.setlocale(locale.LC_ALL, '')\n"
         "    assert locale.str(0.5) == '0,5', locale.str(0.5)\n"
         "body = Extruded(Region(Outline.rectangle(3.25, 7.75)), 0.35)\n"

@@ -6,7 +6,7 @@ import random
 from typing import Any
 
 from geometry.finding import Finding
-from geometry.solid.body import Solid
+from geometry.solids import Machined
 from recipes.job import Job
 from recipes.shaft.profile import axle_solid, mouth_radius
 from recipes.shaft.strength_rules import axle_load_findings, axle_strength_findings
@@ -24,7 +24,7 @@ def seat(from_face: float, length: float, fit: str = "h6") -> dict[str, Any]:
     return {"from_face": from_face, "length": length, "fit": fit}
 
 
-def solid_of(made: Job) -> Solid:
+def solid_of(made: Job) -> Machined:
     return axle_solid(made.design.axle, made.profile, made.key_seats)
 
 

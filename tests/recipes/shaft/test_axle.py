@@ -16,9 +16,7 @@ import shapely
 
 from geometry.polygon import to_polygon
 from geometry.segment import Arc, Line
-from geometry.solid.blind_slot import BlindSlot
-from geometry.solid.body import Turned
-from geometry.solid.cut import Flat, RadialSlot
+from geometry.solids import BlindSlot, Flat, RadialSlot, Revolved
 from recipes.refusal import Refused
 from recipes.shaft.cross_section import slot_section
 from recipes.shaft.profile import LAND_ROUND, STATOR_ROUND, seat_round
@@ -26,7 +24,7 @@ from recipes.shaft.sections import bore_end
 from tests.places import ROOT
 from tests.support.axle import BUSY, LONG, PLAIN_HUB, SHORT, mouth_of, random_axle, seat, solid_of
 from tests.support.design import STARTERS, job
-from tests.support.solid import kernel_volume
+from tests.support.solids import kernel_volume
 
 TRIED = {
     **{name: (lambda n=name: job(n)) for name in STARTERS},
@@ -143,7 +141,7 @@ def test_arcs_touch_their_neighbours(tried):
 
 def test_volume_by_pappus_and_by_discs(tried):
     """Two ways besides the closed form: shapely's centroid (Pappus), and a sum of thin discs."""
-    body = Turned(tried.profile.outline)
+    body = Revolved(tried.profile.outline)
     polygon = to_polygon(body.profile, sagitta=1e-5)
     assert body.volume == pytest.approx(2 * math.pi * polygon.area * polygon.centroid.y, rel=1e-5)
     length, n = tried.design.axle.length, 3000
@@ -161,7 +159,7 @@ def test_volume_is_that_of_plain_cylinders_less_the_small_corners():
     j = job()
     plain = sum(math.pi / 4 * s.diameter**2 * s.length for s in j.sections)
     plain -= math.pi / 4 * 13**2 * 150
-    volume = Turned(j.profile.outline).volume
+    volume = Revolved(j.profile.outline).volume
     # chamfers and the round at the mouth take about 100 mm3, rounds in corners give 15 back
     assert 40 < plain - volume < 140
 
@@ -238,7 +236,7 @@ def test_solid_stands_upright_and_opens_to_the_right_of_the_lead_side():
     assert math.sin(slot.angle) == pytest.approx(math.sin(math.radians(25)))
     assert math.sin(up.angle) == pytest.approx(1)
     assert math.sin(down.angle) == pytest.approx(-1)
-    assert (slot.z_start, slot.z_end, slot.width, slot.mouth_radius) == (44.5, 66.5, 8, 1.5)
+    assert (slot.z_start, slot.z_end, slot.width, slot.edge_radius) == (44.5, 66.5, 8, 1.5)
     assert up.distance_from_axis == 9.85
     assert [math.sin(k.angle) for k in keys] == pytest.approx([1, -1])
 

@@ -9,7 +9,7 @@ import pytest
 from geometry.drafting.view import View
 from geometry.point import Point
 from geometry.polygon import to_polygon
-from geometry.solid.blind_slot import BlindSlot
+from geometry.solids import BlindSlot
 from recipes.job import Job
 from recipes.shaft.cross_section import key_section, side_view_keys
 from recipes.shaft.key_seat import key_words

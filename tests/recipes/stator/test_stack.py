@@ -9,12 +9,11 @@ from pathlib import Path
 
 import pytest
 
+from geometry.formats.step_write import write_step
 from geometry.outline import Outline, Region
 from geometry.point import Point
 from geometry.polygon import to_polygon
-from geometry.solid.assembly import Assembly
-from geometry.solid.body import Solid
-from geometry.step.write import write_step
+from geometry.solids import Assembly
 from recipes.build.read_back import check_step
 from recipes.manufacturing.kerf import PILE
 from recipes.manufacturing.stack_rules import maps_on_itself, tells_faces_apart
@@ -134,9 +133,8 @@ def test_body_of_a_stepped_stack_for_readers_of_others(tmp_path: Path) -> None:
 
 def test_layers_of_a_stepped_stack_narrow_towards_both_ends() -> None:
     (part,) = stack(job("kayak-thruster"))
-    assert isinstance(part.solid, Solid)
-    assert isinstance(part.solid.base, Assembly)
-    items = part.solid.base.items
+    assert isinstance(part.solid, Assembly)
+    items = part.solid.items
     assert [n.removeprefix("lamination") for n, _ in items] == [
         "_end3 far side", "_end2 far side", "_end1 far side", "",
         "_end1 lead side", "_end2 lead side", "_end3 lead side",

@@ -9,13 +9,12 @@ import pytest
 
 from geometry.errors import GeometryError
 from geometry.formats.embedded_design import extract
+from geometry.formats.step_read import read_step
+from geometry.formats.step_write import write_step
+from geometry.formats.stl_read import read_stl
 from geometry.outline import Outline, Region
 from geometry.point import Point
-from geometry.solid.assembly import Assembly
-from geometry.solid.body import Extruded, Solid
-from geometry.solid.stl_read import read_stl
-from geometry.step.read import read_step
-from geometry.step.write import write_step
+from geometry.solids import Assembly, Extruded
 from recipes.build.read_back import check_step, check_stl
 from tests.support.gmsh import gmsh_solids
 
@@ -41,24 +40,24 @@ def test_gmsh_finds_every_body_by_name_and_place(tmp_path: Path) -> None:
 
 
 def test_names_bytes_and_payload() -> None:
-    data = write_step(Solid(pile()), name="pile", payload="p = 1")
+    data = write_step(pile(), name="pile", payload="p = 1")
     assert data == write_step(pile(), name="pile", payload="p = 1")
     content = read_step(data)
     assert content.product_names == ("pile", *(n for n, _ in pile().items))
     assert content.solid_names == tuple(n for n, _ in pile().items)
     assert extract(data) == "p = 1"
-    assert check_step(Solid(pile()), data) == []
+    assert check_step(pile(), data) == []
 
 
 def test_read_back_tells_a_missing_a_renamed_and_a_wrong_body() -> None:
     items = pile().items
     data = write_step(Assembly(items[:3]), name="pile")
-    assert any("3 solids, not 4" in f for f in check_step(Solid(pile()), data))
+    assert any("3 solids, not 4" in f for f in check_step(pile(), data))
     swapped = Assembly(((items[1][0], items[0][1]), (items[0][0], items[1][1]), *items[2:]))
-    assert any("solids are called" in f for f in check_step(Solid(swapped), write_step(pile(), name="p")))  # fmt: skip
+    assert any("solids are called" in f for f in check_step(swapped, write_step(pile(), name="p")))  # fmt: skip
     wide = Extruded(Region(Outline.rectangle(4.31, 2.7)), 0.7, items[1][1].z0)
     other = Assembly((items[0], (items[1][0], wide), *items[2:]))
-    assert check_step(Solid(other), write_step(pile(), name="p")) != []
+    assert check_step(other, write_step(pile(), name="p")) != []
 
 
 def test_an_assembly_needs_names_of_their_own() -> None:

@@ -1,6 +1,6 @@
-"""An extruded body whose upper edge is rounded along runs of its outline, exactly.
+"""An extruded body whose upper outer edge is filleted along runs of its outline, exactly.
 
-    section across a rounded edge            seen from above
+    section across a filleted edge           seen from above
 
          top: offset by the radius             run          stop
           ____________________               .-----------.|______  edge that stays sharp
@@ -9,16 +9,15 @@
        | wall                       |         outline
        |____________________        +
 
-A round of constant radius along straight and round edges is a quarter cylinder, or a quarter of a
+A fillet of constant radius along straight and round edges is a quarter cylinder, or a quarter of a
 torus; at an end of a run that is no loop it stops square, with a flat wall across it. All of it is
 exact: nothing is left to a kernel's fillet, which fails where a corner in plan is tighter than the
-round.
+fillet.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cached_property
 
@@ -28,8 +27,7 @@ from geometry.loop_table import loop_tables, polygons
 from geometry.outline import Outline
 from geometry.point import Point
 from geometry.segment import Arc, Line, Segment
-from geometry.solid.body import Extruded
-from geometry.solid.quick_round import surely_fits
+from geometry.solids.bodies import Extruded
 from geometry.tolerance import READ_BACK, SAME_PLACE, TANGENT_ANGLE
 
 #: Sagitta of the polygon that tells whether the offset outline crosses itself, mm.
@@ -43,7 +41,7 @@ _HORN = "a corner in plan has exactly twice the radius, which other programs rea
 
 
 @dataclass(frozen=True)
-class Round:
+class Fillet:
     """A run of edges of the outer outline whose upper edge is rounded.
 
     Args:
@@ -60,34 +58,29 @@ class Round:
 
 
 @dataclass(frozen=True)
-class Course:
-    """A closed run of edges and the rounds along it: where the upper edge goes. Not checked."""
+class FilletedEdge:
+    """The upper edge of a body: its outer outline and the fillets along it. Not checked."""
 
     segments: tuple[Segment, ...]
-    rounds: tuple[Round, ...]
+    fillets: tuple[Fillet, ...]
+
+    def run(self, fillet: Fillet) -> list[int]:
+        """Return the indices of the edges of a fillet."""
+        n = len(self.segments)
+        return [k % n for k in range(fillet.first, fillet.first + fillet.count)]
 
     @cached_property
     def radii(self) -> tuple[float, ...]:
         """Radius along each edge, mm; 0 where it stays sharp."""
-        found = [0.0] * len(self.segments)
-        for r in self.rounds:
-            for k in self.run(r):
-                found[k] = r.radius
-        return tuple(found)
+        found = {k: f.radius for f in self.fillets for k in self.run(f)}
+        return tuple(found.get(k, 0.0) for k in range(len(self.segments)))
 
     @cached_property
     def joined(self) -> tuple[bool, ...]:
-        """Whether the round of edge k goes on, without a stop, into that of edge k + 1."""
-        found = [False] * len(self.segments)
-        for r in self.rounds:
-            for k in self.run(r)[: None if r.count == len(found) else -1]:
-                found[k] = True
-        return tuple(found)
-
-    def run(self, r: Round) -> list[int]:
-        """Return the indices of the edges of a round."""
+        """Whether the fillet of edge k goes on, without a stop, into that of edge k + 1."""
         n = len(self.segments)
-        return [k % n for k in range(r.first, r.first + r.count)]
+        found = {k for f in self.fillets for k in self.run(f)[: None if f.count == n else -1]}
+        return tuple(k in found for k in range(n))
 
     @cached_property
     def inner(self) -> tuple[Segment, ...]:
@@ -96,20 +89,16 @@ class Course:
         Raises:
             GeometryError: an edge that vanishes.
         """
-        starts = [_moved(s, 0.0, r) for s, r in zip(self.segments, self.radii, strict=True)]
+        starts = [_moved(s, s.start, r) for s, r in zip(self.segments, self.radii, strict=True)]
         found: list[Segment] = []
         for k, (s, r) in enumerate(zip(self.segments, self.radii, strict=True)):
-            end = starts[(k + 1) % len(starts)] if self.joined[k] else _moved(s, 1.0, r)
-            found.append(
-                Line(starts[k], end)
-                if isinstance(s, Line)
-                else Arc(starts[k], end, s.center, s.ccw)
-            )
+            end = starts[(k + 1) % len(starts)] if self.joined[k] else _moved(s, s.end, r)
+            found.append(replace(s, start=starts[k], end=end))
         return tuple(found)
 
     @cached_property
     def top(self) -> Outline:
-        """Outline of the upper face: moved along the rounds, as it was elsewhere, mm."""
+        """Outline of the upper face: moved along the fillets, as it was elsewhere, mm."""
         found: list[Segment] = []
         for k, (s, inner) in enumerate(zip(self.segments, self.inner, strict=True)):
             if self.radii[k] and not self.joined[k - 1]:
@@ -121,12 +110,12 @@ class Course:
 
 
 @dataclass(frozen=True)
-class Rounded:
-    """An extruded body with rounds along its upper outer edge.
+class Filleted:
+    """An extruded body with fillets along its upper outer edge.
 
     Args:
         base: the body with sharp edges.
-        rounds: runs that share no edge. Neighbouring edges of a run meet smoothly; a run ends in
+        fillets: runs that share no edge. Neighbouring edges of a run meet smoothly; a run ends in
             a smooth place or in a corner that turns into the material, where it stops square.
 
     Raises:
@@ -135,19 +124,17 @@ class Rounded:
     """
 
     base: Extruded
-    rounds: tuple[Round, ...]
+    fillets: tuple[Fillet, ...]
 
     def __post_init__(self) -> None:
-        """Refuse runs that cannot be rounded."""
-        object.__setattr__(self, "rounds", tuple(self.rounds))
-        if surely_fits(self.base, self.course, _SAGITTA):
-            return
-        _check_runs(self.course)
-        fault = _misfit(self.base, self.course)
+        """Refuse runs that cannot be filleted."""
+        object.__setattr__(self, "fillets", tuple(self.fillets))
+        _check_runs(self.edge)
+        fault = _misfit(self.base, self.edge)
         if fault is None:
             return
         wrong, why, where = fault
-        limit = _largest(self.base, self.rounds, wrong)
+        limit = _largest(self.base, self.fillets, wrong)
         raise GeometryError(
             f"{wrong.name}: a radius of {wrong.radius:.4g} mm does not fit: {why}",
             where=where,
@@ -157,14 +144,9 @@ class Rounded:
         )
 
     @cached_property
-    def course(self) -> Course:
-        """The outer outline with its rounds."""
-        return Course(self.base.region.outer.segments, self.rounds)
-
-    @property
-    def top(self) -> Outline:
-        """Outer outline of the upper face, mm."""
-        return self.course.top
+    def edge(self) -> FilletedEdge:
+        """The outer outline with its fillets."""
+        return FilletedEdge(self.base.region.outer.segments, self.fillets)
 
     @property
     def z_range(self) -> tuple[float, float]:
@@ -172,71 +154,74 @@ class Rounded:
         return self.base.z_range
 
     @property
-    def volume(self) -> float:
-        """Volume in mm3, by closed form: the rounds take a spandrel along each edge (Pappus).
+    def flat_loops(self) -> tuple[tuple[float, tuple[Outline, ...]], ...]:
+        """Height of every flat face across z with its loops, mm: what a file must hold."""
+        (low, loops), (high, _) = self.base.flat_loops
+        return (low, loops), (high, (*self.base.region.holes, self.edge.top))
 
-        The spandrel between a square corner and its round has the area r^2 (1 - pi/4); its
+    @property
+    def volume(self) -> float:
+        """Volume in mm3, by closed form: the fillets take a spandrel along each edge (Pappus).
+
+        The spandrel between a square corner and its fillet has the area r^2 (1 - pi/4); its
         centroid lies r (10 - 3 pi) / (12 - 3 pi) from either side (any handbook of plane figures).
         """
-        taken = []
-        for s, r in zip(self.course.segments, self.course.radii, strict=True):
-            if r == 0.0:
-                continue
-            area = r * r * (1 - math.pi / 4)
+        removed = []
+        for s, r in zip(self.edge.segments, self.edge.radii, strict=True):
+            path = s.length
             if isinstance(s, Arc):
-                deep, size = r * (10 - 3 * math.pi) / (12 - 3 * math.pi), s.radius
-                path = abs(s.sweep) * size * (1 + (-deep if s.ccw else deep) / size)
-            else:
-                path = s.length
-            taken.append(area * path)
-        return self.base.volume - math.fsum(taken)
+                deep = r * (10 - 3 * math.pi) / (12 - 3 * math.pi)
+                path *= 1 + (-deep if s.ccw else deep) / s.radius
+            removed.append(r * r * (1 - math.pi / 4) * path)
+        return self.base.volume - math.fsum(removed)
 
 
-def _check_runs(course: Course) -> None:
+def _check_runs(edge: FilletedEdge) -> None:
     """Refuse runs that overlap, have a corner inside, or end where they cannot stop."""
-    segments = course.segments
+    segments = edge.segments
     used: set[int] = set()
-    for r in course.rounds:
-        run = course.run(r)
-        if not 1 <= r.count <= len(segments) or used & set(run):
-            raise GeometryError(f"{r.name}: an edge can be rounded only once", value=r.count)
+    for f in edge.fillets:
+        run = edge.run(f)
+        if not 1 <= f.count <= len(segments) or used & set(run):
+            raise GeometryError(f"{f.name}: an edge can be rounded only once", value=f.count)
         used |= set(run)
-        if not r.radius > 0:
-            raise GeometryError(f"{r.name}: a round needs a positive radius", value=r.radius)
+        if not f.radius > 0:
+            raise GeometryError(f"{f.name}: a round needs a positive radius", value=f.radius)
         for k in run:
             after = segments[(k + 1) % len(segments)]
-            if course.joined[k] and abs(corner_turn(segments[k], after)) > TANGENT_ANGLE:
+            if edge.joined[k] and abs(corner_turn(segments[k], after)) > TANGENT_ANGLE:
                 raise GeometryError(
-                    f"{r.name}: a corner in the run", where=after.start,
+                    f"{f.name}: a corner in the run", where=after.start,
                     hint="round the corner in plan first, or end the run there",
                 )  # fmt: skip
-        if r.count == len(segments):
+        if f.count == len(segments):
             continue
         for a, b in ((run[0] - 1, run[0]), (run[-1], (run[-1] + 1) % len(segments))):
             if corner_turn(segments[a], segments[b]) > TANGENT_ANGLE:
                 raise GeometryError(
-                    f"{r.name}: it cannot stop in a corner that stands out",
+                    f"{f.name}: it cannot stop in a corner that stands out",
                     where=segments[b].start,
                     hint="end it in a smooth place or in a corner that turns inwards",
                 )
 
 
-def _misfit(base: Extruded, course: Course) -> tuple[Round, str, tuple[float, float] | None] | None:
-    """Return a round that does not fit, why, and where; None if all fit."""
-    rounds = course.rounds
-    for r in rounds:
-        if r.radius > base.height + SAME_PLACE:
-            return r, f"the body is {base.height:.4g} mm high", None
-        for s in (course.segments[k] for k in course.run(r)):
-            if isinstance(s, Arc) and s.ccw and s.radius <= r.radius:
-                return r, f"a corner in plan has {s.radius:.4g} mm", s.point_at(0.5)
-            if isinstance(s, Arc) and s.ccw and abs(s.radius - 2 * r.radius) < READ_BACK:
-                return r, _HORN, s.point_at(0.5)
-    if not rounds:
+def _misfit(
+    base: Extruded, edge: FilletedEdge
+) -> tuple[Fillet, str, tuple[float, float] | None] | None:
+    """Return a fillet that does not fit, why, and where; None if all fit."""
+    for f in edge.fillets:
+        if f.radius > base.height + SAME_PLACE:
+            return f, f"the body is {base.height:.4g} mm high", None
+        for s in (edge.segments[k] for k in edge.run(f)):
+            if isinstance(s, Arc) and s.ccw and s.radius <= f.radius:
+                return f, f"a corner in plan has {s.radius:.4g} mm", s.point_at(0.5)
+            if isinstance(s, Arc) and s.ccw and abs(s.radius - 2 * f.radius) < READ_BACK:
+                return f, _HORN, s.point_at(0.5)
+    if not edge.fillets:
         return None
-    widest = max(rounds, key=lambda r: r.radius)
+    widest = max(edge.fillets, key=lambda f: f.radius)
     try:
-        loops = (course.top, *base.region.holes)
+        loops = (edge.top, *base.region.holes)
     except GeometryError:
         return widest, "it meets another edge", None
     polygon, *holes = polygons(loop_tables([loop.segments for loop in loops]), _SAGITTA)
@@ -247,12 +232,12 @@ def _misfit(base: Extruded, course: Course) -> tuple[Round, str, tuple[float, fl
     return None
 
 
-def _largest(base: Extruded, rounds: tuple[Round, ...], wrong: Round) -> float:
-    """Return the largest radius that fits for all rounds of that name, by bisection; 0: none."""
+def _largest(base: Extruded, fillets: tuple[Fillet, ...], wrong: Fillet) -> float:
+    """Return the largest radius that fits for all fillets of that name, by bisection; 0: none."""
 
     def fits(radius: float) -> bool:
-        changed = (replace(r, radius=radius) if r.name == wrong.name else r for r in rounds)
-        return _misfit(base, Course(base.region.outer.segments, tuple(changed))) is None
+        changed = (replace(f, radius=radius) if f.name == wrong.name else f for f in fillets)
+        return _misfit(base, FilletedEdge(base.region.outer.segments, tuple(changed))) is None
 
     low, high = 0.0, wrong.radius
     while high - low > 0.002:
@@ -264,20 +249,11 @@ def _largest(base: Extruded, rounds: tuple[Round, ...], wrong: Round) -> float:
     return whole / 100
 
 
-def _moved(s: Segment, fraction: float, distance: float) -> Point:
-    """Return the start (0) or end (1) of an edge moved to its left, where the material lies."""
-    spot = s.start if fraction == 0.0 else s.end
+def _moved(s: Segment, end: Point, distance: float) -> Point:
+    """Return an end of an edge moved to its left, where the material lies."""
     if distance == 0.0:
-        return spot
+        return end
     if isinstance(s, Line):
-        return spot.plus(s.direction().left(), distance)
+        return end.plus(s.direction().left(), distance)
     size = s.radius - distance if s.ccw else s.radius + distance
-    return s.center.plus(spot.minus(s.center), size / s.radius)
-
-
-def loops_of(body: Extruded | Rounded) -> Iterator[tuple[float, tuple[Outline, ...]]]:
-    """Yield the loops of every flat face across z with its height: what a file must hold."""
-    base = body.base if isinstance(body, Rounded) else body
-    low, high = base.z_range
-    yield low, base.region.loops
-    yield high, (*base.region.holes, body.top) if isinstance(body, Rounded) else base.region.loops
+    return s.center.plus(end.minus(s.center), size / s.radius)

@@ -1,33 +1,21 @@
-"""Solids in words: a sheet given a height, or a profile turned about the z axis, with cuts.
+"""Bodies that need no cut: a sheet given a height, a profile revolved about the z axis, several.
 
-Pure and frozen; no CAD kernel. `geometry.step.write` turns them into files one way.
-
-         r ^       _______          profile of `Turned`: x = z along the axis, y = radius r
-           |  ____|       |____     angle 0 of a cut points along +x, pi / 2 along +y,
-           | |_________________|    seen from the end of the z axis
-           +---------------------> z
+r ^       _______          profile of `Revolved`: x = z along the axis, y = radius r
+  |  ____|       |____
+  | |_________________|
+  +---------------------> z
 """
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from geometry.errors import GeometryError
 from geometry.outline import Outline, Region
 from geometry.segment import Arc, Line, Segment
-from geometry.solid.blind_slot import BlindSlot
-from geometry.solid.cut import Cut, Flat, RadialHole, RadialSlot
 from geometry.tolerance import SAME_PLACE
-
-if TYPE_CHECKING:
-    from geometry.solid.assembly import Assembly
-    from geometry.solid.rounded import Rounded
-
-__all__ = ["BlindSlot", "Cut", "Extruded", "Flat", "RadialHole", "RadialSlot", "Solid", "Turned"]
 
 
 @dataclass(frozen=True)
@@ -64,10 +52,16 @@ class Extruded:
         """Lowest and highest z in mm."""
         return self.z0, self.z0 + self.height
 
+    @property
+    def flat_loops(self) -> tuple[tuple[float, tuple[Outline, ...]], ...]:
+        """Height of every flat face across z with its loops, mm: what a file must hold."""
+        low, high = self.z_range
+        return (low, self.region.loops), (high, self.region.loops)
+
 
 @dataclass(frozen=True)
-class Turned:
-    """A profile in the (z, r) half plane turned a full turn about the z axis.
+class Revolved:
+    """A profile in the (z, r) half plane revolved a full turn about the z axis.
 
     Args:
         profile: closed outline, x = axial position z, y = radius r >= 0, mm. An edge may lie on
@@ -102,11 +96,6 @@ class Turned:
         """Lowest and highest z in mm."""
         return self.profile.box[0], self.profile.box[2]
 
-    @property
-    def largest_radius(self) -> float:
-        """Largest radius anywhere in mm."""
-        return self.profile.box[3]
-
     def walls(self, z: float) -> list[tuple[float, float]]:
         """Return (inner, outer) radius in mm of each ring of material in the section at `z`.
 
@@ -123,9 +112,7 @@ class Turned:
         Raises:
             GeometryError: no material between `z_start` and `z_end`.
         """
-        radii: list[float] = []
-        for s in self.profile.segments:
-            radii.extend(_radii_between(s, z_start, z_end))
+        radii = [r for s in self.profile.segments for r in _radii_between(s, z_start, z_end)]
         if not radii:
             raise GeometryError(
                 f"no material between z = {z_start:.6g} and {z_end:.6g} mm",
@@ -134,73 +121,53 @@ class Turned:
             )
         return min(radii), max(radii)
 
+    @property
     def breaks(self) -> list[float]:
-        """Return the z in mm where the section may change its law, rising."""
-        return sorted(
-            {s.start.x for s in self.profile.segments}
-            | {x for s in self.profile.segments for x in (s.box()[0], s.box()[2])}
-        )
+        """The z in mm where the section may change its law, rising."""
+        edges = self.profile.segments
+        return sorted({z for s in edges for z in (s.start.x, s.box()[0], s.box()[2])})
 
 
 @dataclass(frozen=True)
-class Solid:
-    """A body with cuts.
+class Assembly:
+    """Named extruded bodies that may touch; nothing is fused.
 
     Args:
-        base: what it is made from: a sheet, a turned body, a sheet with rounded edges, several.
-        cuts: slots, holes and flats, taken from a `Turned` base.
+        items: name and body of each, at its own place.
 
     Raises:
-        GeometryError: a cut that the base cannot take, with its value, limit and way out.
+        GeometryError: no body, a body without a name, or a name used twice.
     """
 
-    base: Extruded | Turned | Rounded | Assembly
-    cuts: tuple[Cut, ...] = ()
+    items: tuple[tuple[str, Extruded], ...]
 
     def __post_init__(self) -> None:
-        """Check every cut against the base."""
-        object.__setattr__(self, "cuts", tuple(self.cuts))
-        for cut in self.cuts:
-            if not isinstance(self.base, Turned):
-                raise GeometryError(
-                    "radial cuts need a turned body", hint="put holes of a sheet into its region"
-                )
-            cut.check(self.base)
-
-    @property
-    def z_range(self) -> tuple[float, float]:
-        """Lowest and highest z in mm, as if uncut."""
-        return self.base.z_range
+        """Refuse what a reader of the file could not tell apart."""
+        object.__setattr__(self, "items", tuple(self.items))
+        names = [name.strip() for name, _ in self.items]
+        if not names or not all(names):
+            raise GeometryError("an assembly needs bodies, each with a name")
+        twice = sorted({n for n in names if names.count(n) > 1})
+        if twice:
+            raise GeometryError(
+                f"two bodies are called {twice[0]!r}", hint="give each its own name"
+            )
 
     @property
     def volume(self) -> float:
-        """Volume in mm3: the base by closed form, cuts numerically to 1e-10 of each cut.
+        """Volume of all bodies in mm3, by closed form."""
+        return math.fsum(body.volume for _, body in self.items)
 
-        A rounded mouth counts as sharp: 0.2 to 0.5 r^2 mm3 for each mm of its edge is left out.
+    @property
+    def z_range(self) -> tuple[float, float]:
+        """Lowest and highest z in mm."""
+        ranges = [body.z_range for _, body in self.items]
+        return min(r[0] for r in ranges), max(r[1] for r in ranges)
 
-        Raises:
-            GeometryError: two cuts may overlap, so their volumes cannot simply be added.
-        """
-        if not isinstance(self.base, Turned):
-            return self.base.volume
-        for a, b in itertools.combinations(self.cuts, 2):
-            if _may_overlap(a, b, self.base):
-                raise GeometryError(
-                    f"{type(a).__name__} and {type(b).__name__} may overlap",
-                    where=(max(a.z_range[0], b.z_range[0]), 0.0),
-                    hint="move them apart along z or round the axis",
-                )
-        return self.base.volume - math.fsum(cut.removed(self.base) for cut in self.cuts)
-
-
-def _may_overlap(a: Cut, b: Cut, base: Turned) -> bool:
-    """Tell whether two cuts share a stretch of z and a sector (a cautious test)."""
-    if min(a.z_range[1], b.z_range[1]) <= max(a.z_range[0], b.z_range[0]):
-        return False
-    for (mid, half), (other, other_half) in itertools.product(a.sectors(base), b.sectors(base)):
-        if abs(math.remainder(mid - other, 2 * math.pi)) < half + other_half:
-            return True
-    return False
+    @property
+    def flat_loops(self) -> tuple[tuple[float, tuple[Outline, ...]], ...]:
+        """Height of every flat face across z with its loops, mm; faces that touch count twice."""
+        return tuple(level for _, body in self.items for level in body.flat_loops)
 
 
 def _radii_at(s: Segment, z: float) -> Iterable[float]:

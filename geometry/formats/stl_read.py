@@ -46,8 +46,7 @@ class Mesh:
         """Enclosed volume (divergence theorem); positive if the triangles face outward."""
         import numpy as np
 
-        a, b, c = (self.triangles[:, k] for k in range(3))
-        return float(np.einsum("ij,ij->i", a, np.cross(b, c)).sum() / 6)
+        return float(np.linalg.det(self.triangles).sum() / 6)
 
     @cached_property
     def area(self) -> float:

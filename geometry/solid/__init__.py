@@ -1,1 +1,0 @@
-"""Bodies in words: extruded, turned, cut, rounded, put together."""

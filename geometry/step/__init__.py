@@ -1,1 +1,0 @@
-"""STEP: exact bodies written from lines and arcs, and read back."""
