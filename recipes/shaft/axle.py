@@ -330,8 +330,8 @@ class _Layout:
         left = room[0] + 3.0 + max(0.0, room[2] - room[0] - 3.0 - wide) / 2
         if left + wide > room[2]:
             raise GeometryError("side view and end view are too wide")
-        trial = ShortView(Point(left, 0.0), self.scale, left_out=out)
-        row, _ = self._label_row(trial)
+        rough = ShortView(Point(left, 0.0), self.scale, left_out=out)
+        row, _ = self._label_row(rough)
         axis = room[3] - tallest(row.labels) - row.rise - max(self.high + MARK, end[3] + 1.0)
         view = ShortView(Point(left, axis), self.scale, left_out=out)
         row, plane = self._label_row(view)
@@ -414,8 +414,8 @@ class _Layout:
             (side_end + GAP, room[1], room[2], end_low - GAP),
             (right + GAP, room[1], room[2], room[3] - MARK),
         ]
-        section, taken = self._section(spots, marked)
-        return items + section + self._key_section(spots, taken)
+        section, occupied = self._section(spots, marked)
+        return items + section + self._key_section(spots, occupied)
 
     def _section(self, spots: list[Box], marked: bool) -> tuple[Items, Box]:
         """Return the section at the largest scale that one of the boxes takes, and its box."""
@@ -429,7 +429,7 @@ class _Layout:
             raise GeometryError("no room is left for the section through the wire slot")
         return items, extent(items)
 
-    def _key_section(self, spots: list[Box], taken: Box) -> Items:
+    def _key_section(self, spots: list[Box], occupied: Box) -> Items:
         """Return the section through the key seats where the other has left room for it.
 
         The label of the side view says all of it too, so a full sheet goes without.
@@ -437,7 +437,7 @@ class _Layout:
         keys = self.shape.key_seats
         if keys is None:
             return ()
-        left, right = taken[0] - GAP, taken[2] + GAP
+        left, right = occupied[0] - GAP, occupied[2] + GAP
         beside = [
             box
             for spot in spots
