@@ -13,15 +13,10 @@ from typing import NoReturn
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command; return the exit status (0 fine, 1 a `stop` finding, 2 bad input)."""
     _begin_soon()
-    words = list(sys.argv[1:] if argv is None else argv)
-    if words[:1] == ["check"] and not {"-h", "--help"} & set(words):
-        from recipes.build.aside import begin_packing
-
-        begin_packing()  # counting circles takes longest: it loads while words are read
     from recipes.cli.commands import run
 
     try:
-        return run(words)
+        return run(list(sys.argv[1:] if argv is None else argv))
     except BrokenPipeError:
         # Whoever read our output has had enough; what is still buffered has nowhere to go.
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())

@@ -59,7 +59,7 @@ from recipes.stator.lamination import lamination_results
 from recipes.stator.slot import slot_findings
 from recipes.stator.stack import stack_results
 from recipes.study.bench import measured_findings, measured_results
-from recipes.winding.conductors import conductor_findings, conductor_results
+from recipes.winding.conductors import conductor_findings, conductor_results, packing_results
 from recipes.winding.connection import connection_findings, connection_results
 from recipes.winding.layout import winding_results
 from recipes.winding.resistance import winding_resistance_findings, winding_resistance_results
@@ -148,12 +148,6 @@ CHECKS: tuple[Callable[[Job], list[Finding]], ...] = (
     lambda job: measured_findings(job),
 )
 
-#: Calculations that say how many circles go into a slot.
-COUNTING: tuple[Callable[[Job], Results], ...] = (
-    lambda job: window_results(job),
-    lambda job: conductor_results(job),
-)
-
 #: Every calculation that adds to `results.json`, in the order of its keys.
 RESULTS: tuple[Callable[[Job], Results], ...] = (
     lambda job: lamination_results(job),
@@ -168,7 +162,9 @@ RESULTS: tuple[Callable[[Job], Results], ...] = (
     lambda job: step_results(job),
     lambda job: liner_results(job),
     lambda job: slot_strip_results(job),
-    *COUNTING,
+    lambda job: window_results(job),
+    lambda job: packing_results(job),
+    lambda job: conductor_results(job),
     lambda job: winding_results(job),
     lambda job: turn_results(job),
     lambda job: wire_order_results(job),
@@ -202,7 +198,7 @@ class Assessment:
     results: Results
 
 
-def assess(job: Job, whole: bool = True, meanwhile: Callable[[], None] | None = None) -> Assessment:
+def assess(job: Job, whole: bool = True) -> Assessment:
     """Run every rule and every calculation; the slow ones only if the `whole` is asked for.
 
     A calculation that a refused design cannot reach adds nothing; its reason is among the
@@ -211,8 +207,6 @@ def assess(job: Job, whole: bool = True, meanwhile: Callable[[], None] | None = 
     Args:
         job: the design.
         whole: whether to run `SLOW_RESULTS` too.
-        meanwhile: called before circles that are counted beside us are waited for, unless the
-            design has a `stop` finding.
     """
     found: list[Finding] = []
     results: Results = {}
@@ -221,28 +215,14 @@ def assess(job: Job, whole: bool = True, meanwhile: Callable[[], None] | None = 
             found += check(job)
         except Refused as refused:
             found += refused.findings
-    calculations = (*RESULTS, *(SLOW_RESULTS if whole else ()))
-    # Circles may still be counted beside us: what waits for them is asked last, told in its place.
-    waiting = (*SLOW_RESULTS, *COUNTING)
-    known = {c: _calculated(c, job) for c in calculations if c not in waiting}
-    known_findings = (*found, *(f for _, refused_for in known.values() for f in refused_for))
-    if meanwhile and not any(f.level == "stop" for f in known_findings):
-        meanwhile()
-    known |= {c: _calculated(c, job) for c in waiting if c in calculations}
-    for calculate in calculations:
-        figures, refused_for = known[calculate]
-        results |= figures
-        found += refused_for
+    for calculate in (*RESULTS, *(SLOW_RESULTS if whole else ())):
+        try:
+            results |= calculate(job)
+        except Refused as refused:
+            found += refused.findings
     unique = list({(f.code, f.field, f.message): f for f in found}.values())
     unique.sort(key=lambda f: LEVELS.index(f.level))
     return Assessment(tuple(unique), {k: _tidy(v) for k, v in results.items()})
-
-
-def _calculated(calculate: Callable[[Job], Results], job: Job) -> tuple[Results, list[Finding]]:
-    try:
-        return calculate(job), []
-    except Refused as refused:
-        return {}, list(refused.findings)
 
 
 def _page_checks() -> tuple[Callable[[Job], list[Finding]], ...]:

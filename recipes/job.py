@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from contextlib import suppress
 from functools import cached_property
-from typing import TYPE_CHECKING, Any, Protocol, TypeVar
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from geometry.finding import Finding
 from recipes.design import Design
@@ -32,14 +31,11 @@ from recipes.stator.slot import SlotShape, slot_shape
 from recipes.tables.bearings import Bearing
 from recipes.tables.reader import TableError
 from recipes.tables.wire import Wire, find_wire
-from recipes.winding.window import WindingWindow, winding_window_of, window_shape_of
+from recipes.winding.window import WindingWindow, winding_window_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from shapely import Polygon
-
-    from geometry.packing.mixed import MixedPacking
     from geometry.part import Part
     from geometry.printing.page_layout import Layout
     from recipes.drawing_conventions import Imprint
@@ -52,16 +48,6 @@ if TYPE_CHECKING:
     from recipes.winding.wire_alternatives import WireAlternative
 
 Fact = TypeVar("Fact")
-
-
-class Beside(Protocol):
-    """A slow call that goes on beside the main work, as `recipes.build.aside` makes it."""
-
-    def send(self, *args: Any) -> None:
-        """Begin."""
-
-    def result(self, *args: Any) -> Any:
-        """Return the answer for the same arguments."""
 
 
 class _Parts(dict[str, "tuple[Part, ...]"]):
@@ -85,60 +71,17 @@ class Job:
     A fact that cannot be had raises `Refused` with the reason, each time it is asked for.
     """
 
-    def __init__(
-        self,
-        design: Design,
-        packing: Beside | None = None,
-        ladder: Beside | None = None,
-        *,
-        quick: bool = False,
-        mixed: Beside | None = None,
-        same_hub: Job | None = None,
-    ) -> None:
+    def __init__(self, design: Design, *, same_hub: Job | None = None) -> None:
         """Take a validated design.
 
         Args:
             design: what to make.
-            packing, ladder: processes that pack the slot and count other wires, by
-                `recipes.build.aside`; None: in place, when asked for.
-            quick: for many designs in one process (`assess(Job(design, quick=True), whole=False)`):
-                where only a figure hangs on the slow search for more circles, a lower bound stands in
-                for it, and `results` hold `turns_possible_at_least` for `turns_possible`. No
-                finding's level ever hangs on that; a random lay, which needs them, gets the search.
             same_hub: a job whose sheet has the very same holes and bore: they are drawn once.
         """
-        self.design, self.quick, self.same_hub = design, quick, same_hub
-        self._packing, self._ladder, self._mixed = packing, ladder, mixed
+        self.design, self.same_hub = design, same_hub
         #: Pages of paper parts by their first part's name; see `recipes.build.templates`.
         self.layouts: dict[str, Layout] = {}
         self._facts: dict[Callable[[Job], Any], Any] = {}
-        # A design that is refused here is refused again, with its reasons, when it is judged.
-        with suppress(Refused):
-            if packing is not None:
-                packing.send(self.once(window_shape_of), self.wire.overall_max_mm)
-            if ladder is not None:
-                from recipes.winding.wire_alternatives import alternative_diameters
-
-                ladder.send(self.window.room, alternative_diameters(self))
-            if mixed is not None and self.lead_bundle:
-                mixed.send(self.lead_bundle.diameters)
-
-    def pack(self, room: Polygon, diameter: float) -> Any:
-        """Return centres of circles packed into `room`; see `geometry.packing.pack_circles`."""
-        if self._packing is not None:
-            return self._packing.result(self.once(window_shape_of), diameter)
-        from geometry.packing import pack_circles
-
-        return pack_circles(room, diameter)
-
-    def count_each(self, room: Polygon, diameters: tuple[float, ...]) -> list[int]:
-        """Return counts of circles in `room`; see `recipes.winding.wire_alternatives.count_each`."""
-        if self._ladder is not None:
-            counts: list[int] = self._ladder.result(room, diameters)
-            return counts
-        from recipes.winding.wire_alternatives import count_each
-
-        return count_each(room, diameters)
 
     def once(self, work: Callable[[Job], Fact]) -> Fact:
         """Return `work(self)`, worked out when first asked for."""
@@ -146,15 +89,6 @@ class Job:
             self._facts[work] = work(self)
         found: Fact = self._facts[work]
         return found
-
-    def pack_mixed(self, diameters: tuple[float, ...]) -> MixedPacking:
-        """Return unequal circles in a hole; see `geometry.packing.mixed.pack_mixed`."""
-        if self._mixed is not None:
-            found: MixedPacking = self._mixed.result(diameters)
-            return found
-        from geometry.packing.mixed import pack_mixed
-
-        return pack_mixed(diameters)
 
     @cached_property
     def revision(self) -> str:
@@ -252,7 +186,7 @@ class Job:
 
     @cached_property
     def wire_alternatives(self) -> tuple[WireAlternative, ...]:
-        """Neighbouring wires and strand counts, best first; takes about half a second."""
+        """Neighbouring wires and strand counts, best first; takes some hundredths of a second."""
         from recipes.winding.wire_alternatives import wire_alternatives
 
         return wire_alternatives(self)
@@ -358,7 +292,7 @@ class Job:
     @cached_property
     def lead_bundle(self) -> LeadBundle | None:
         """The leads in bore and slot; None without leads, or with too many to pack."""
-        return lead_bundle(self.design.axle, self.pack_mixed)
+        return lead_bundle(self.design.axle)
 
     @cached_property
     def joints(self) -> tuple[Join, ...]:

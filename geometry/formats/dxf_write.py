@@ -41,11 +41,6 @@ HEADER_UNITS: dict[str, tuple[int, int]] = {"mm": (4, 1), "in": (1, 0)}
 VERSIONS = ("R12", "R2000", "R2004", "R2007", "R2010", "R2013", "R2018")
 
 
-def load() -> None:
-    """Load ezdxf, for copies of this process to share."""
-    import ezdxf.document  # noqa: F401 - the first to ask loads it
-
-
 def new_document(version: str = "R2010", unit: Unit = "mm") -> DxfDocument:
     """Return an empty ezdxf document of `version` whose header says `unit`.
 

@@ -90,7 +90,7 @@ def _best(
         [low + NUDGE + period * np.arange(EVEN_SHIFTS) / EVEN_SHIFTS,
          flat + NUDGE, flat - NUDGE, flat + NUDGE + pitch, flat - NUDGE + pitch]
     )  # fmt: skip
-    first = low + np.unique((first - low) % period)
+    first = low + np.array(sorted(set(((first - low) % period).tolist())))
     number = math.ceil((high - low) / pitch) + 2
     heights = first[:, None] + pitch * (np.arange(number) - 2)
     enter, leave = _crossings(start, end, heights.ravel())

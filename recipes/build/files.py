@@ -1,4 +1,4 @@
-"""Which files a part becomes: the one place where a recipe's part meets the writers.
+"""Which files a design becomes: the one place where a recipe's part meets the writers.
 
 Every writer answers with bytes; every file is read back at once by a parser that did not write
 it, and compared with the outline that it was made from.
@@ -18,7 +18,6 @@ from geometry.formats.drawing_pdf import write_pdf
 from geometry.formats.drawing_svg import write_svg
 from geometry.formats.dxf_write import write_cut_dxf, write_flat_dxf
 from geometry.formats.step_write import write_step, write_stl
-from geometry.outline import Outline, Region
 from geometry.part import Part
 from geometry.solids import Body, Extruded
 from recipes.build.read_back import (
@@ -36,6 +35,12 @@ from recipes.job import Job
 from recipes.manufacturing.kerf import drawn_part
 from recipes.manufacturing.nest_plan import nest_path
 from recipes.manufacturing.process import process
+from recipes.shaft.lead_view import lead_view
+from recipes.shaft.strength_view import axle_strength_view
+from recipes.stator.end_edge_view import edge_view
+from recipes.winding.choices import winding_choices
+from recipes.winding.slot_view import slot_view
+from recipes.winding.stator_view import stator_view
 
 
 @dataclass(frozen=True)
@@ -52,12 +57,13 @@ class PackFile:
 class Planned:
     """One file to write: where it goes, and how to make and check its bytes.
 
-    `solid` is set for STEP files, which are made in a process of their own beside the others.
+    `part` is None for a file about the whole motor. Files of purpose "solid" can be pickled with
+    their body, to be made by a worker.
     """
 
     path: str
     purpose: str
-    part: Part
+    part: Part | None
     make: Callable[[], bytes]
     check: Callable[[bytes], list[str]]
 
@@ -117,13 +123,40 @@ def paths_by_part(job: Job) -> dict[str, tuple[str, ...]]:
         for plan in planned(job, parts, recipe.files, ""):
             shared = plan.purpose == "print" and "print" in recipe.files
             for part in (p for p in parts if p.cut) if shared else (plan.part,):
-                paths = found.setdefault(part.name, [])
-                paths.insert(0 if shared else len(paths), plan.path)
+                if part is not None:
+                    paths = found.setdefault(part.name, [])
+                    paths.insert(0 if shared else len(paths), plan.path)
     return {name: tuple(paths) for name, paths in found.items()}
 
 
+def planned_views(job: Job) -> list[Planned]:
+    """Return what is drawn of the whole motor, and the table of wires that could be chosen."""
+
+    def view(path: str, make: Callable[[], bytes]) -> Planned:
+        return Planned(path, path.split("/")[0], None, make, lambda _: [])
+
+    leads, name = job.lead_bundle, job.design.name
+    found = [
+        view("read/stator.svg", lambda: make_svg(stator_view(job))),
+        view("read/edge.svg", lambda: make_svg(edge_view(job))),
+        view(
+            "read/axle-strength.svg",
+            lambda: make_svg(axle_strength_view(job.axle_shape, job.axle_strength, name)),
+        ),
+    ]
+    if leads:
+        found.append(
+            view("read/leads.svg", lambda: make_svg(lead_view(job.axle_shape, leads, name)))
+        )
+    return [
+        *found,
+        view("wind/choices.md", lambda: winding_choices(job).encode()),
+        view("read/slot.svg", lambda: make_svg(slot_view(job))),
+    ]
+
+
 def make_checked(plan: Planned) -> bytes:
-    """Make a file and read it back; picklable, so that it can run in a process of its own.
+    """Make a file and read it back.
 
     Raises:
         ReadBackFailed: what was written differs from what it was made from.
@@ -222,12 +255,6 @@ def make_stl(body: Body) -> bytes:
     """Return the STL file of a body; picklable, so that it can run in a process of its own."""
 
     return write_stl(body, STL_TOLERANCE)
-
-
-def load_kernel() -> None:
-    """Load the CAD kernel by writing a small cube, so that the first solid need not wait."""
-
-    make_step(Extruded(Region(Outline.rectangle(1.0, 1.0)), 1.0), "warm-up", "")
 
 
 def _draw(part: Part, payload: str) -> Iterator[Planned]:

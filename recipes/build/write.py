@@ -2,33 +2,58 @@
 
 Files are made and read back in memory, written into a folder beside the target, and swapped in
 by one rename. Whatever fails before that leaves an earlier pack as it was.
+
+    this process ---- plan ----> files of part after part, page ----> search ----> swap
+    a worker            load the CAD kernel, bodies ----> search, if it comes to that first
 """
 
 from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
+from geometry.packing import pack_circles
 from geometry.part import Part
-from recipes.assess import Assessment
-from recipes.build.files import PackFile, ReadBackFailed, paths_by_part
-from recipes.build.making import Making
+from recipes.assess import Assessment, Results
+from recipes.build.files import (
+    PackFile,
+    Planned,
+    ReadBackFailed,
+    make_checked,
+    paths_by_part,
+    planned,
+    planned_nests,
+    planned_views,
+)
+from recipes.build.pool import Pool, answer, cores
 from recipes.build.swap import swap_in
+from recipes.catalogue import RECIPES
 from recipes.job import Job
+from recipes.manufacturing.nest_plan import nest_parts
 from recipes.manufacturing.order import order_lines
 from recipes.manufacturing.order_line import OrderLine
 from recipes.manufacturing.order_text import order_csv, order_markdown
-from recipes.report.html import page_html, template
+from recipes.report.html import page_html
 from recipes.report.html_check import check_page
 from recipes.report.model import PackPath
 from recipes.report.sheet import build_sheet
 
+if TYPE_CHECKING:
+    from shapely import Polygon
+
+#: Told of each file that is made: its path, how many are, and how many there will be.
+Progress = Callable[[str, int, int], None]
+
 #: The page that shows and explains everything else.
 PAGE = "build-sheet.html"
+
+#: What was found, and what was asked for.
+RECORDS = ("results.json", "findings.json", "design.toml")
 
 
 @dataclass(frozen=True)
@@ -40,7 +65,15 @@ class Written:
 
 
 def write_pack(
-    job: Job, assessment: Assessment, out: Path, *, text: str, making: Making | None = None
+    job: Job,
+    assessment: Assessment,
+    out: Path,
+    *,
+    text: str,
+    only: tuple[str, ...] = (),
+    solids: bool = False,
+    search: bool = False,
+    tell: Progress = lambda *_: None,
 ) -> Written:
     """Write the pack of a design to `out / <design name>`.
 
@@ -49,34 +82,107 @@ def write_pack(
         assessment: its findings and results.
         out: folder that holds packs; made if missing.
         text: the design file's text, which travels in every file.
-        making: its files if they are in the making already, for some recipes or with solids;
-            None makes those of all recipes, without solids.
+        only: names of recipes to write; all if empty.
+        solids: write STEP and STL files too.
+        search: for the most circles that go into the slot, which takes about a second.
+        tell: told of every file.
 
     Raises:
         ReadBackFailed: a file does not say what the outline says; nothing is replaced.
+        Refused: a part or a sheet cannot be made; nothing is replaced.
         OSError: the folder cannot be written; nothing is replaced.
     """
-    if making is None:
-        with Making(job, text) as making:
-            return write_pack(job, assessment, out, text=text, making=making)
-    making.begin()
-    lines = order_lines(job, making.parts, paths_by_part(job))
-    beside = [*_records(assessment, text), *_orders(job, lines, making.nests)]
-    paths = [*making.paths, *((f.path, None) for f in beside)]
-    page = _page(job, assessment, lines, paths)  # while hands make what is left
-    files = [*making.files(), *beside, page]
+    recipes = [r for r in RECIPES if not only or r.name in only]
+    parts = [p for r in recipes for p in job.parts[r.name]]
+    design = job.design
+    nests = nest_parts(parts, design.lamination, design.shop, job.kerf)
+    every = [p for r in recipes for p in planned(job, job.parts[r.name], r.files, text)]
+    every += [*planned_nests(nests, text), *planned_views(job)]
+    plans = [p for p in every if solids or p.purpose != "solid"]
+    lines = order_lines(job, parts, paths_by_part(job))
+    orders = _orders(job, lines, nests)
+    paths = [*((p.path, p.part) for p in plans), *((path, None) for path in RECORDS)]
+    paths += [(f.path, None) for f in orders]
+    made, turns, page = _made(
+        job, plans, search, tell, partial(_page, job, assessment, lines, paths)
+    )
+    files = [PackFile(p.path, made[p.path], p.purpose, p.part) for p in plans]
+    files += [*_records(assessment, turns, text), *orders, page]
     files.append(PackFile("manifest.json", _manifest(job, files), "read"))
     folder = out / job.design.slug
     swap_in(folder, {f.path: f.data for f in files})
     return Written(folder, tuple(files))
 
 
-def _records(assessment: Assessment, text: str) -> list[PackFile]:
-    return [
-        PackFile("results.json", _json(assessment.results), "read"),
-        PackFile("findings.json", _json([f.as_dict() for f in assessment.findings]), "read"),
-        PackFile("design.toml", text.encode(), "read"),
-    ]
+def _made(
+    job: Job, plans: Sequence[Planned], search: bool, tell: Progress, page: Callable[[], PackFile]
+) -> tuple[dict[str, bytes], int | None, PackFile]:
+    """Return the planned files by path, the turns that a search found if there was one, and the page.
+
+    Bodies, and the search where there is time, are left to a worker.
+    """
+    made: dict[str, bytes] = {}
+
+    def keep(files: dict[str, bytes]) -> None:
+        for path in files:
+            made[path] = files[path]
+            tell(path, len(made), len(plans))
+
+    bodies = _bodies(plans)
+    count = partial(_most_turns, job.window.room, job.window.diameter, job.window.strands)
+    with Pool(1 if (bodies or search) and cores() > 1 else 0) as pool:
+        begun = [(pool.submit(body), body) for body in bodies]
+        counted = pool.submit(count) if search else None
+        for plan in plans:
+            if plan.purpose != "solid":
+                keep({plan.path: make_checked(plan)})
+        told = page()
+        turns = answer(counted, count, idle=True) if counted else None
+        for future, body in begun:
+            keep(answer(future, body))
+    return made, turns, told
+
+
+def _bodies(plans: Sequence[Planned]) -> list[Callable[[], dict[str, bytes]]]:
+    """Return a call for each body, which makes all of its files."""
+    groups: dict[str, list[Planned]] = {}
+    for plan in plans:
+        if plan.purpose == "solid" and plan.part is not None:
+            groups.setdefault(plan.part.name, []).append(plan)
+    return [partial(make_bodies, group) for group in groups.values()]
+
+
+def make_bodies(plans: Sequence[Planned]) -> dict[str, bytes]:
+    """Return the files of one body by path, made and read back; the kernel's shape serves all.
+
+    Raises:
+        ReadBackFailed: see `make_checked`.
+    """
+    return {plan.path: make_checked(plan) for plan in plans}
+
+
+def _most_turns(room: Polygon, diameter: float, strands: int) -> int:
+    """Return the turns whose circles go into the room, as many as a search finds."""
+
+    return len(pack_circles(room, diameter)) // strands
+
+
+def _searched(results: Results, turns: int | None) -> Results:
+    """Return results with the turns that a search found in the place of those for certain."""
+    certain = "turns_possible_at_least"
+    if turns is None or certain not in results:
+        return results
+    turns = max(turns, int(results[certain]))
+    return {
+        k if k != certain else "turns_possible": v if k != certain else turns
+        for k, v in results.items()
+    }
+
+
+def _records(assessment: Assessment, turns: int | None, text: str) -> list[PackFile]:
+    found = [f.as_dict() for f in assessment.findings]
+    data = (_json(_searched(assessment.results, turns)), _json(found), text.encode())
+    return [PackFile(path, each, "read") for path, each in zip(RECORDS, data, strict=True)]
 
 
 def _orders(job: Job, lines: Sequence[OrderLine], nests: Sequence[Part]) -> list[PackFile]:
@@ -85,12 +191,6 @@ def _orders(job: Job, lines: Sequence[OrderLine], nests: Sequence[Part]) -> list
         PackFile("order.md", order_markdown(job.design, job.kerf, lines, nests).encode(), "read"),
         PackFile("order.csv", order_csv(lines, job.design.rates.currency).encode(), "read"),
     ]
-
-
-def load_page() -> None:
-    """Load what the build sheet needs, for a time when there is nothing else to do."""
-
-    template()
 
 
 def _page(

@@ -11,7 +11,6 @@ from typing import Any, NoReturn
 
 from geometry.finding import Finding
 from recipes.assess import assess
-from recipes.build.aside import packing_aside
 from recipes.build.build import build
 from recipes.cli import commands_several as several
 from recipes.cli.terminal import Voice, show_findings, show_results, verdict
@@ -199,10 +198,7 @@ def _starters(args: argparse.Namespace) -> int:
 
 def _check(args: argparse.Namespace) -> int:
 
-    with packing_aside() as packing:
-        job = Job(load(args.file), packing)
-
-        seen = assess(job, whole=args.json or args.talk == "verbose")
+    seen = assess(Job(load(args.file)), whole=args.json or args.talk == "verbose")
     stopped = any(f.level == "stop" for f in seen.findings)
     if args.json:
         _print_json({"findings": [f.as_dict() for f in seen.findings], "results": seen.results})

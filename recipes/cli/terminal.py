@@ -22,7 +22,7 @@ _STYLES = {"stop": "bold red", "warn": "yellow", "note": "dim"}
 HEADLINES: tuple[tuple[str, str, str], ...] = (
     ("turns_per_coil", "turns asked for", ""),
     ("turns_that_fit", "turns that fit by hand", ""),
-    ("turns_possible", "turns that can be packed", ""),
+    ("turns_possible_at_least", "turns that can be packed, at least", ""),
     ("wire_fill_lined", "lined slot taken by wire (sum of D²)", "share"),
     ("copper_fill", "bare slot taken by copper", "share"),
     ("liner_width_mm", "liner, across the slot", "mm"),
@@ -100,8 +100,7 @@ def verdict(results: dict[str, float | int | str], findings: Iterable[Finding]) 
     asked, fits = results.get("turns_per_coil"), results.get("turns_that_fit")
     if asked is None or fits is None:
         return "Will the wire fit? Not known: the design cannot be made as it stands."
-    fits = min(int(fits), int(results.get("turns_possible", fits)))
-    if int(asked) > fits:
+    if int(asked) > int(fits):
         return f"Will the wire fit? No: {asked} turns asked for, {fits} fit."
     blocked = [f for f in stops if f.field.startswith(("winding.", "lamination.slot_opening"))]
     if blocked:

@@ -9,9 +9,8 @@ import time
 from pathlib import Path
 
 from recipes.cli.terminal import Talk, Voice
-from recipes.cli.watch_rebuild import Round
+from recipes.cli.watch_rebuild import Round, rebuild
 from recipes.cli.watch_server import LOOPBACK, Board, server
-from recipes.cli.watch_worker import Worker
 from recipes.design.load import read_text
 
 #: How often the file is looked at, seconds: below what a person notices.
@@ -39,7 +38,7 @@ def watch(
     read_text(path)
     signal.signal(signal.SIGTERM, signal.default_int_handler)  # ends as by Ctrl-C
     board, voice = Board(), Voice(sys.stdout, talk)
-    with server(board, port) as site, Worker(path, out) as worker:
+    with server(board, port) as site:
         threading.Thread(target=site.serve_forever, args=(EVERY,), daemon=True).start()
         address = f"http://{LOOPBACK}:{site.server_address[1]}/"
         voice.say(f"{address}  follows {path}; Ctrl-C ends it")
@@ -49,7 +48,7 @@ def watch(
 
             webbrowser.open(address)
         try:
-            _follow(path, worker, board, voice)
+            _follow(path, out, board, voice)
         except KeyboardInterrupt:
             voice.say("")
         finally:
@@ -58,13 +57,15 @@ def watch(
     return FINE
 
 
-def _follow(path: Path, worker: Worker, board: Board, voice: Voice) -> None:
+def _follow(path: Path, out: Path, board: Board, voice: Voice) -> None:
     seen: object = None
+    before: object = None
     while True:
         now = _mark(path)
-        if now != seen:
+        settled, before = now == before, now  # an editor may be half through a save
+        if settled and now != seen:
             seen = now
-            done = worker.round()
+            done = rebuild(path, out)
             board.post(done)
             voice.say(line(done))
             sys.stdout.flush()

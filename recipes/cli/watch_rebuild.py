@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import time
-from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
+from recipes.assess import assess
+from recipes.build.write import write_pack
 from recipes.design.load import BadInput, parse, read_text
-
-if TYPE_CHECKING:
-    from recipes.job import Job
+from recipes.job import Job
+from recipes.refusal import Refused
 
 
 @dataclass(frozen=True)
@@ -36,8 +36,7 @@ class Round:
 def rebuild(path: Path, out: Path) -> Round:
     """Read the design at `path`, write its pack without solids below `out`, and say how it went.
 
-    Never raises for what a builder may have typed or for a folder that cannot be written: both
-    come back as findings, and an earlier pack is as it was.
+    Whatever goes wrong comes back as a finding, and an earlier pack is as it was.
     """
     begin = time.perf_counter()
     name = path.stem
@@ -48,40 +47,23 @@ def rebuild(path: Path, out: Path) -> Round:
     except OSError as error:
         place = error.filename or str(out)
         findings, files, folder = [_fault(str(place), error.strerror or str(error))], {}, ""
+    except Exception as error:  # a fault of ours: the next save may avoid it
+        findings, files, folder = [_died(f"{type(error).__name__}: {error}")], {}, ""
     return Round(name, findings, files, folder, time.perf_counter() - begin)
 
 
 def _built(path: Path, out: Path) -> tuple[list[dict[str, Any]], dict[str, bytes], str, str]:
-    from recipes.assess import assess
-    from recipes.build.aside import ladder_aside, packing_aside
-    from recipes.build.write import write_pack
-    from recipes.job import Job
-
-    with packing_aside() as packing, ladder_aside() as ladder:
-        text = read_text(path)
-        job = Job(parse(text), packing, ladder)
-        _draw_ahead(job)
-        seen = assess(job)
-        findings = [f.as_dict() for f in seen.findings]
-        if any(f.level == "stop" for f in seen.findings):
-            return findings, {}, "", job.design.name
+    text = read_text(path)
+    job = Job(parse(text))
+    seen = assess(job)
+    findings = [f.as_dict() for f in seen.findings]
+    if any(f.level == "stop" for f in seen.findings):
+        return findings, {}, "", job.design.name
+    try:
         done = write_pack(job, seen, out, text=text)
+    except Refused as refused:  # a sheet that no paper holds
+        return [f.as_dict() for f in refused.findings] + findings, {}, "", job.design.name
     return findings, {f.path: f.data for f in done.files}, str(done.folder), job.design.name
-
-
-def _draw_ahead(job: Job) -> None:
-    """Make parts and their sheets while circles are counted in another process.
-
-    What cannot be drawn is asked for again when the design is judged, and said then.
-    """
-    from geometry.errors import GeometryError
-    from recipes.catalogue import RECIPES
-    from recipes.refusal import Refused
-
-    for recipe in RECIPES:
-        with suppress(Refused, GeometryError):
-            for part in job.parts[recipe.name]:
-                list(part.drawings)
 
 
 def _fault(place: str, reason: str) -> dict[str, Any]:
@@ -94,6 +76,21 @@ def _fault(place: str, reason: str) -> dict[str, Any]:
         "limit": None,
         "message": f"{place}: {reason}",
         "fix": "free the folder, or name another with --out",
+        "source": "",
+        "confidence": "yours",
+    }
+
+
+def _died(reason: str) -> dict[str, Any]:
+    """Return a finding about this program."""
+    return {
+        "level": "stop",
+        "code": "rebuild-died",
+        "field": "",
+        "value": None,
+        "limit": None,
+        "message": f"rebuilding ended with {reason}",
+        "fix": "save once more; if it happens again, run `lamwright build` to see more",
         "source": "",
         "confidence": "yours",
     }

@@ -20,7 +20,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from functools import cached_property, partial
 from typing import Final
 
@@ -67,7 +67,6 @@ class LeadBundle:
         bore: of the axle, mm.
         pull: length of the bore that the leads pass, mm.
         slot_width, slot_length: of the wire slot, mm.
-        pack: packs the leads into a round hole.
     """
 
     kinds: tuple[LeadKind, ...]
@@ -75,9 +74,6 @@ class LeadBundle:
     pull: float
     slot_width: float
     slot_length: float
-    pack: Callable[[tuple[float, ...]], MixedPacking] = field(
-        default=pack_mixed, compare=False, repr=False
-    )
 
     @cached_property
     def diameters(self) -> tuple[float, ...]:
@@ -121,7 +117,7 @@ class LeadBundle:
         Raises:
             GeometryError: more leads than can be packed.
         """
-        return self.pack(self.diameters)
+        return pack_mixed(self.diameters)
 
     @property
     def hand_diameter(self) -> float:
@@ -177,7 +173,7 @@ class LeadBundle:
     def with_thickest(self, diameter: float) -> LeadBundle:
         """Return the same bundle with another diameter for its thickest kind, mm."""
         kinds = (replace(k, diameter=diameter) if k is self.thickest else k for k in self.kinds)
-        return replace(self, kinds=tuple(kinds), pack=pack_mixed)
+        return replace(self, kinds=tuple(kinds))
 
     @property
     def passes(self) -> bool:
@@ -200,21 +196,14 @@ class LeadBundle:
         return low / 20 if low else None
 
 
-def lead_bundle(
-    axle: Axle, pack: Callable[[tuple[float, ...]], MixedPacking] = pack_mixed
-) -> LeadBundle | None:
-    """Return the leads of an axle with bore and slot; None without leads, or with too many to pack.
-
-    Args:
-        axle: as designed.
-        pack: packs the leads into a round hole.
-    """
+def lead_bundle(axle: Axle) -> LeadBundle | None:
+    """Return the leads of an axle with bore and slot; None without leads, or with too many to pack."""
     if lead_count_findings(axle.leads):
         return None
     kinds = tuple(LeadKind(k.name, k.count, k.outside_diameter) for k in axle.leads)
     slot = axle.wire_slot
     pull = min(bore_end(axle), slot.from_face + slot.length)
-    return LeadBundle(kinds, axle.bore_diameter, pull, slot.width, slot.length, pack)
+    return LeadBundle(kinds, axle.bore_diameter, pull, slot.width, slot.length)
 
 
 # What people are told about the leads: findings and figures.

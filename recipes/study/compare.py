@@ -2,12 +2,10 @@
 
 from __future__ import annotations
 
-from contextlib import ExitStack
 from typing import TYPE_CHECKING
 
 from geometry.finding import Finding
 from recipes.assess import assess
-from recipes.build.aside import packing_aside
 from recipes.design.load import BadInput, load
 from recipes.job import Job
 from recipes.study.comparison import LETTERS, Side, sides_of
@@ -27,22 +25,18 @@ def compare(files: Sequence[Path]) -> tuple[Side, ...]:
 
     if not 2 <= len(files) <= len(LETTERS):
         raise BadInput([_count(len(files), len(LETTERS))])
-    with ExitStack() as stack:
-        # Circles of one design are counted while the next is read.
-        packings = [stack.enter_context(packing_aside()) for _ in files]
-        designs, faults = [], []
-        for path in files:
-            try:
-                designs.append(load(path))
-            except BadInput as bad:
-                faults += [_named(path, f) for f in bad.findings]
-        if faults:
-            raise BadInput(faults)
+    designs, faults = [], []
+    for path in files:
+        try:
+            designs.append(load(path))
+        except BadInput as bad:
+            faults += [_named(path, f) for f in bad.findings]
+    if faults:
+        raise BadInput(faults)
 
-        jobs = [Job(design, packing) for design, packing in zip(designs, packings, strict=True)]
-
-        seen = [assess(job, whole=False) for job in jobs]
-        return sides_of([str(path) for path in files], jobs, seen)
+    jobs = [Job(design) for design in designs]
+    seen = [assess(job, whole=False) for job in jobs]
+    return sides_of([str(path) for path in files], jobs, seen)
 
 
 def write_text(path: Path, text: str) -> None:

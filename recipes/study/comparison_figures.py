@@ -110,10 +110,7 @@ def figures_of(results: Results, figure: TorqueFigure | None) -> Figures:
             found["tooth_field_T"] = figure.tooth_T
             found["tooth_full"] = figure.tooth_T / figure.full_T
     if {"turns_that_fit", "turns_per_coil"} <= found.keys():
-        # A quick job leaves the search for more circles out; rows laid by hand are circles too.
-        fit = int(found["turns_that_fit"])
-        fit = min(fit, int(found.get("turns_possible", fit)))
-        found["spare_turns"] = fit - int(found["turns_per_coil"])
+        found["spare_turns"] = int(found["turns_that_fit"]) - int(found["turns_per_coil"])
     if {"stack_mass_kg", "wire_mass_kg"} <= found.keys():
         masses = ("stack_mass_kg", "wire_mass_kg", "magnet_mass_all_kg")
         found["active_mass_kg"] = sum(float(found.get(key, 0.0)) for key in masses)

@@ -58,7 +58,7 @@ def try_one(
         return Outcome("refused", str(error), {})
 
     try:
-        job = Job(design, quick=True)
+        job = Job(design)
         seen = assess(job, whole=False)
         figures = figures_of(seen.results, figure_or_none(job))
     except Exception as error:  # one design must not end a run of thousands

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-import os
-import threading
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 
 from geometry.finding import Finding
+from recipes.build.pool import Pool, cores
 from recipes.design.load import BadInput
-from recipes.study.range_run import Engine, InPlace
+from recipes.study.range_run import Engine
 
 #: Schemes of `--engine` that mean dask.distributed, with what its client calls them.
 _SCHEMES = {"dask": "tcp", "tcp": "tcp", "tls": "tls"}
@@ -40,48 +39,11 @@ def engine(address: str | None, jobs: int | None) -> Iterator[Running]:
         with _dask(address) as running:
             yield running
         return
-    workers = jobs or _cores()
-    if workers == 1:
-        yield Running(InPlace(), 1, "this process")
-        return
-    with _processes(workers) as running:
-        yield running
 
-
-def _cores() -> int:
-    if hasattr(os, "sched_getaffinity"):
-        return len(os.sched_getaffinity(0))
-    return os.cpu_count() or 1
-
-
-@contextmanager
-def _processes(workers: int) -> Iterator[Running]:
-    """Start processes: copies of this one where that is safe, else fresh ones."""
-    import multiprocessing
-    from concurrent.futures import ProcessPoolExecutor
-
-    # A copy has every rule loaded already; beside other threads a copy could hang.
-    fork = "fork" in multiprocessing.get_all_start_methods() and threading.active_count() == 1
-    if fork:
-        import recipes.assess  # noqa: F401 - loaded once, before the copies are made
-    context = multiprocessing.get_context("fork" if fork else "spawn")
-    pool = ProcessPoolExecutor(workers, mp_context=context, initializer=_quiet)
-    pool.submit(
-        os.getpid
-    ).result()  # the copies are made here, before a progress bar has its thread
-    try:
-        yield Running(pool, workers, f"{workers} processes")
-    except BaseException:
-        pool.shutdown(wait=False, cancel_futures=True)
-        raise
-    pool.shutdown()
-
-
-def _quiet() -> None:
-    """Leave Ctrl-C to the process that waits: it calls off what has not begun."""
-    import signal
-
-    signal.signal(signal.SIGINT, signal.SIG_IGN)
+    workers = jobs or cores()
+    with Pool(workers if workers > 1 else 0) as pool:
+        name = f"{pool.workers} processes" if pool.workers else "this process"
+        yield Running(pool, pool.workers or 1, name)
 
 
 @contextmanager

@@ -1,7 +1,7 @@
 """Hand trials to an engine and take outcomes as they come.
 
 An engine is anything with `submit(function, *arguments)` that returns a
-`concurrent.futures.Future`: a pool of processes, a cluster's executor, or `InPlace`.
+`concurrent.futures.Future`: `recipes.build.pool.Pool`, or a cluster's executor.
 """
 
 from __future__ import annotations
@@ -19,19 +19,6 @@ class Engine(Protocol):
 
     def submit(self, fn: Callable[..., Any], /, *args: Any) -> Future[Any]:
         """Begin a call; its answer comes by the future."""
-
-
-class InPlace:
-    """An engine without processes: every call is made at once, here."""
-
-    def submit(self, fn: Callable[..., Any], /, *args: Any) -> Future[Any]:
-        """Make the call; return its future, already done."""
-        future: Future[Any] = Future()
-        try:
-            future.set_result(fn(*args))
-        except Exception as error:
-            future.set_exception(error)
-        return future
 
 
 def outcomes(

@@ -15,7 +15,11 @@ import math
 import numbers
 from collections.abc import Callable, Iterator, Mapping
 from functools import cache
+from pathlib import Path
 from typing import Final
+
+DATA: Final = Path(__file__).parent / "data"
+"""Where the tables lie."""
 
 HEADER_KEYS: Final = ("standard", "edition", "unit", "checked")
 """Every data file must state these."""
@@ -107,9 +111,7 @@ class Table:
 @cache
 def load_table(name: str) -> Table:
     """Read ``recipes/tables/data/<name>`` once and keep it; TableFileError if it is not a table."""
-    from importlib.resources import files
-
-    text = files("recipes.tables").joinpath("data", name).read_text(encoding="utf-8")
+    text = (DATA / name).read_text(encoding="utf-8")
     return parse_table(name, text)
 
 

@@ -2,8 +2,8 @@
 
     copper_fill        copper area of all conductors / bare slot area
     wire_fill_lined    sum of D^2 / room for wire, D = largest overall diameter of the wire
-    turns_possible     turns whose circles really go into one coil side, by packing; a quick job
-                       has turns_possible_at_least: proven, though a longer search may find more
+    turns_at_least     turns whose circles really go into one coil side, laid in rows: proven, though
+                       a search (`geometry.packing.pack_circles`) finds a few more in most slots
 
 Room: the slot, less the liner along its wall, less everything from the wedge outwards, less the
 separator; a coil on every tooth has half of it. All areas in mm2, slot frame as in `recipes.stator.slot`.
@@ -11,13 +11,11 @@ separator; a coil on every tooth has half of it. All areas in mm2, slot frame as
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
-from geometry.outline import Outline
 from geometry.packing import pack_circles
-from geometry.packing.search import Attempts
 from geometry.point import Point
 from geometry.polygon import to_polygon
 from geometry.segment import Line
@@ -25,64 +23,10 @@ from geometry.supporting_curve import crossings, fraction_on
 from recipes.refusal import Refused, stop
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     import numpy as np
-    import shapely
     from shapely import Polygon
 
     from recipes.job import Job
-
-
-#     The room for wire in a lined slot, as few numbers: told to another process before shapely loads.
-#
-# .---------------------------.
-# |  liner  ..............    |       bare slot, less the liner along its wall, less everything
-# |        |   room       |====       from the wedge outwards, less half the separator; of a coil
-# |--------'--------------'---- axis  on every tooth the upper half
-
-
-@dataclass(frozen=True)
-class WindowShape:
-    """What shapes the room of one coil side, slot frame, mm.
-
-    Args:
-        outline: of the bare slot.
-        mouth: x where the opening begins.
-        opening: its clear width.
-        liner: thickness of the paper.
-        low: least y: half the separator, or below the whole slot where a slot has one side.
-        inner: x of the wedge's inner face.
-    """
-
-    outline: Outline
-    mouth: float
-    opening: float
-    liner: float
-    low: float
-    inner: float
-
-    def polygon(self) -> shapely.Polygon:
-        """Return the room; empty if there is none."""
-        import shapely
-
-        x0, _, x1, y1 = self.outline.box
-        half, t = self.opening / 2, self.liner
-        bare = to_polygon(self.outline, side="inside")
-        # The liner lines the wall, not the opening: prolong the slot outwards before shrinking it.
-        beyond = shapely.box(self.mouth - 1e-6, -half, x1 + 4 * t + 1.0, half)
-        lined = shapely.union(bare, beyond).buffer(-t, quad_segs=64)
-        part = shapely.intersection(lined, shapely.box(x0 - 1.0, self.low, self.inner, y1 + 1.0))
-        if part.geom_type == "MultiPolygon":
-            part = max(part.geoms, key=lambda p: p.area)
-        return part
-
-
-def pack_room(room: WindowShape, diameter: float, attempts: Attempts = map) -> Any:
-    """Return centres of circles in the room; see `geometry.packing.pack_circles`."""
-
-    return pack_circles(room.polygon(), diameter, attempts=attempts)
-
 
 #: Hand limits of sum D^2 / room: comfortable, and with expert layer winding (common
 #: practice).
@@ -104,8 +48,6 @@ class WindingWindow:
         copper_area: of one wire, mm2.
         strands, turns: of one coil.
         wedge_span: x of the wedge's outer and inner face, mm.
-        pack: counts circles, as `geometry.packing.pack_circles` does.
-        searched: whether the count of circles comes from the full search, or is a lower bound.
     """
 
     slot_area: float
@@ -116,8 +58,6 @@ class WindingWindow:
     strands: int
     turns: int
     wedge_span: tuple[float, float]
-    pack: Callable[[Polygon, float], Any] = field(compare=False)
-    searched: bool = True
 
     @property
     def conductors(self) -> int:
@@ -141,28 +81,14 @@ class WindingWindow:
 
     @cached_property
     def spots(self) -> np.ndarray[Any, Any]:
-        """Centres (n, 2) of the wires that go into one coil side, mm, deepest first."""
-        found: np.ndarray[Any, Any] = self.pack(self.room, self.diameter)
-        return found[found[:, 0].argsort(kind="stable")]
+        """Centres (n, 2) of circles laid in rows in one coil side, mm, deepest first."""
+
+        return pack_circles(self.room, self.diameter, effort="rows")
 
     @property
-    def turns_possible(self) -> int:
-        """Turns whose circles go into one coil side, by the full search."""
-        return len(self.spots) // self.strands
-
-    @cached_property
     def turns_at_least(self) -> int:
-        """Turns whose circles go into one coil side for certain; `turns_possible` if searched."""
-        if self.searched:
-            return self.turns_possible
-
-        return len(pack_circles(self.room, self.diameter, effort="rows")) // self.strands
-
-    @property
-    def count(self) -> dict[str, int]:
-        """The turns by circles, under the name that says how sure the number is."""
-        name = "turns_possible" if self.searched else "turns_possible_at_least"
-        return {name: self.turns_at_least}
+        """Turns whose circles go into one coil side for certain."""
+        return len(self.spots) // self.strands
 
 
 def winding_window_of(job: Job) -> WindingWindow:
@@ -174,7 +100,7 @@ def winding_window_of(job: Job) -> WindingWindow:
     design, wire = job.design, job.wire
     sides = 2 if design.winding.coil_sides == "every tooth" else 1
     outer_x, inner_x = _wedge_span(job)
-    room = job.once(window_shape_of).polygon()
+    room = _room(job, inner_x)
     if room.is_empty or room.area < wire.overall_max_mm**2:
         raise Refused(
             stop(
@@ -194,27 +120,32 @@ def winding_window_of(job: Job) -> WindingWindow:
         strands=design.winding.strands,
         turns=design.winding.turns,
         wedge_span=(outer_x, inner_x),
-        pack=job.pack,
-        searched=not job.quick or design.winding.lay == "random",
     )
 
 
-def window_shape_of(job: Job) -> WindowShape:
-    """Return what shapes the room of one coil side.
+def _room(job: Job, inner: float) -> Polygon:
+    """Return the room of one coil side up to x = `inner` mm; empty if there is none.
 
-    Raises:
-        Refused: no slot can be drawn, or the wedge is too wide for it.
+    .---------------------------.
+    |  liner  ..............    |       bare slot, less the liner along its wall, less everything
+    |        |   room       |====       from the wedge outwards, less half the separator; of a coil
+    |--------'--------------'---- axis  on every tooth the upper half
     """
+    import shapely
+
     design, slot = job.design, job.slot
+    x0, _, x1, y1 = slot.outline.box
+    half, paper = slot.opening / 2, design.liner.thickness
     both = design.winding.coil_sides == "every tooth"
-    return WindowShape(
-        outline=slot.outline,
-        mouth=slot.wall[0].start.x,
-        opening=slot.opening,
-        liner=design.liner.thickness,
-        low=design.separator.thickness / 2 if both else -slot.outline.box[3] - 1.0,
-        inner=_wedge_span(job)[1],
-    )
+    low = design.separator.thickness / 2 if both else -y1 - 1.0
+    bare = to_polygon(slot.outline, side="inside")
+    # The liner lines the wall, not the opening: prolong the slot outwards before shrinking it.
+    beyond = shapely.box(slot.wall[0].start.x - 1e-6, -half, x1 + 4 * paper + 1.0, half)
+    lined = shapely.union(bare, beyond).buffer(-paper, quad_segs=64)
+    room = shapely.intersection(lined, shapely.box(x0 - 1.0, low, inner, y1 + 1.0))
+    if room.geom_type == "MultiPolygon":
+        room = max(room.geoms, key=lambda part: part.area)
+    return room
 
 
 def _wedge_span(job: Job) -> tuple[float, float]:
@@ -255,7 +186,7 @@ def _wall_x_at(wall: tuple[Any, ...], y: float) -> float | None:
 
 
 def window_results(job: Job) -> dict[str, float | int | str]:
-    """Return areas, fill figures and counts for `results.json`."""
+    """Return areas and fill figures for `results.json`."""
     fill = job.window
     return {
         "slot_area_mm2": fill.slot_area,
@@ -265,5 +196,4 @@ def window_results(job: Job) -> dict[str, float | int | str]:
         "wire_overall_max_mm": fill.diameter,
         "copper_fill": fill.copper_fill,
         "wire_fill_lined": fill.wire_fill,
-        **fill.count,
     }

@@ -46,6 +46,7 @@ UNTIDY_STRANDS: Final = 5
 """From so many in hand they no longer lie side by side by themselves (common practice)."""
 
 Counter = Callable[["Polygon", float], int]
+"""Says how many circles of a diameter (mm) surely go into a room."""
 
 
 @dataclass(frozen=True)
@@ -100,41 +101,25 @@ class WireAlternative:
         return self.strands * self.wire.copper_area_mm2
 
 
-def count_circles(room: Polygon, diameter: float) -> int:
+def in_rows(room: Polygon, diameter: float) -> int:
     """Return how many circles surely go into `room`, laid in rows."""
 
     return len(pack_circles(room, diameter, effort="rows"))
 
 
-def count_each(room: Polygon, diameters: tuple[float, ...]) -> list[int]:
-    """Return how many circles of each diameter (mm) surely go into `room`, laid in rows."""
-    return [count_circles(room, d) for d in diameters]
-
-
-def alternative_diameters(job: Job) -> tuple[float, ...]:
-    """Return the overall diameter (mm) of every wire of the ladder, each once.
-
-    Raises:
-        Refused: no such wire.
-    """
-    return tuple(dict.fromkeys(wire.overall_max_mm for wire, _ in _candidates(job)))
-
-
-def wire_alternatives(job: Job, count: Counter | None = None) -> tuple[WireAlternative, ...]:
+def wire_alternatives(job: Job, count: Counter = in_rows) -> tuple[WireAlternative, ...]:
     """Return the ladder, best rows first.
 
     Args:
         job: the design.
-        count: circles of a diameter (mm) that go into the room of one coil side; left out: the
-            job counts, beside other work if it can.
+        count: circles that go into the room of one coil side.
 
     Raises:
         Refused: no such wire, no winding, no room.
     """
-    room, sizes = job.window.room, alternative_diameters(job)
-    counts = [count(room, d) for d in sizes] if count else job.count_each(room, sizes)
-    counted = dict(zip(sizes, counts, strict=True))
-    rungs = [_rung(job, w, n, counted[w.overall_max_mm]) for w, n in _candidates(job)]
+    wires = _candidates(job)
+    counted = {d: count(job.window.room, d) for d in {wire.overall_max_mm for wire, _ in wires}}
+    rungs = [_rung(job, wire, n, counted[wire.overall_max_mm]) for wire, n in wires]
     rungs.sort(key=lambda r: (not r.usable, -r.copper_mm2, r.strands, r.wire.label))
     return _marked(rungs)
 

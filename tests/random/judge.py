@@ -37,20 +37,6 @@ _FIELD = re.compile(r"[a-z_0-9]+(\[\d+\])?(\.[a-z_0-9]+(\[\d+\])?)*")
 _NOT_A_NUMBER = re.compile(r"(?<![\w.])-?(nan|inf|infinity)(?![\w.])")
 
 
-class QuickJob(Job):
-    """A job that lays circles in rows where a user's searches for the best packing."""
-
-    def pack(self, room: Any, diameter: float) -> Any:
-        """Return centres, fewer than can be found."""
-        from geometry.packing import pack_circles
-
-        return pack_circles(room, diameter, effort="quick")
-
-    def count_each(self, room: Any, diameters: tuple[float, ...]) -> list[int]:
-        """Return counts of circles by area alone."""
-        return [int(0.8 * room.area / d**2) for d in diameters]
-
-
 @dataclass
 class Seen:
     """What became of one design: its job if it can be made, else the codes that refuse it."""
@@ -60,13 +46,12 @@ class Seen:
     codes: tuple[str, ...] = ()
 
 
-def judge(tables: Tables, *, whole: bool = False, search: bool = False) -> Seen:
+def judge(tables: Tables, *, whole: bool = False) -> Seen:
     """Judge a design, and what it is refused by.
 
     Args:
         tables: raw, as TOML gives them.
         whole: with the results and rules that only `build` asks for.
-        search: for the best packing, as a user's `check` and `build` do.
     """
     with no_hang("checking"):
         try:
@@ -74,7 +59,7 @@ def judge(tables: Tables, *, whole: bool = False, search: bool = False) -> Seen:
         except BadInput as bad:
             refused_well(bad.findings)
             return Seen(codes=tuple(f"{f.code} {_bare(f.field)}" for f in bad.findings))
-        job = Job(design) if search else QuickJob(design, quick=not whole)
+        job = Job(design)
         seen = assess(job, whole=whole)
     refused_well(list(seen.findings))
     json.dumps(seen.results, allow_nan=False)
@@ -128,7 +113,7 @@ def pack_holds(seen: Seen, folder: Path) -> None:
     assert seen.job is not None
     assert seen.assessment is not None
     with no_hang("writing the pack", 4 * MOST):
-        done = write_pack(seen.job, seen.assessment, folder, text="name = 'random'")
+        done = write_pack(seen.job, seen.assessment, folder, text="name = 'random'", search=True)
     on_disk = {p.relative_to(done.folder).as_posix(): p.stat().st_size for p in done.folder.rglob("*") if p.is_file()}  # fmt: skip
     manifest = json.loads((done.folder / "manifest.json").read_text(encoding="utf-8"))
     assert set(on_disk) == {f["path"] for f in manifest["files"]} | {"manifest.json"}

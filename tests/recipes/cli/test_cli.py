@@ -63,7 +63,7 @@ def test_check_json_is_flat_and_answers(tmp_path: Path, capsys: pytest.CaptureFi
     assert all(isinstance(v, int | float | str) for v in results.values())
     wanted = {
         "slot_area_mm2", "lined_slot_area_mm2", "copper_fill", "wire_fill_lined", "conductors_per_slot",
-        "turns_per_coil", "turns_that_fit", "turns_possible", "layers", "winding_factor",
+        "turns_per_coil", "turns_that_fit", "turns_possible_at_least", "layers", "winding_factor",
         "cogging_cycles_per_rev", "coil_mean_turn_mm", "wire_length_m", "wire_mass_kg",
         "phase_resistance_20C_ohm", "lead_resistance_20C_ohm", "sheet_count", "stack_length_mm",
         "stack_mass_kg", "lamination_area_mm2", "lamination_cut_length_mm", "heating_rate_K_per_s",

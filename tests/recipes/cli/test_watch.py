@@ -15,10 +15,12 @@ from typing import Any
 
 import pytest
 
+from geometry.drafting.drawing import Drawing
 from recipes.cli.watch import line
 from recipes.cli.watch_rebuild import Round, rebuild
 from recipes.cli.watch_server import Board, frame, server
-from recipes.cli.watch_worker import Worker
+from recipes.job import Job
+from recipes.refusal import Refused, finding
 from tests.places import ROOT
 from tests.support.watching import Watching
 
@@ -88,15 +90,27 @@ def test_a_folder_that_cannot_be_written_is_told(design: Path, tmp_path: Path) -
     assert [f["code"] for f in done.findings] == ["cannot-write"]
 
 
-def test_a_worker_that_dies_is_told_and_begun_anew(design: Path, tmp_path: Path) -> None:
-    with Worker(design, tmp_path / "o") as worker:
-        first = worker._process.pid
-        assert first is not None
-        os.kill(first, signal.SIGKILL)
-        assert [f["code"] for f in worker.round().findings] == ["rebuild-died"]
-        assert worker._process.pid != first
-        assert worker.round().files
-    assert not worker._process.is_alive()
+def test_a_rebuild_that_dies_is_told_and_the_next_one_goes_on(
+    design: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    with monkeypatch.context() as patch:
+        patch.setattr("recipes.cli.watch_rebuild.write_pack", lambda *_, **__: 1 // 0)
+        (died,) = rebuild(design, tmp_path / "o").findings
+    assert died["code"] == "rebuild-died"
+    assert "ZeroDivisionError" in died["message"]
+    assert rebuild(design, tmp_path / "o").files
+
+
+def test_a_sheet_that_no_paper_holds_is_told(
+    design: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def none(_: Job) -> tuple[Drawing, ...]:
+        raise Refused(finding("stop", "no-sheet", "axle.length", 1.0, 2.0, "too long", "saw it"))
+
+    monkeypatch.setattr("recipes.stator.stack._drawn", none)
+    done = rebuild(design, tmp_path / "o")
+    assert done.findings[0]["code"] == "no-sheet"
+    assert not done.files
 
 
 def test_one_line_says_how_it_went() -> None:

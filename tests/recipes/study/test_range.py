@@ -20,6 +20,7 @@ import pytest
 import tomli_w
 
 from recipes.assess import assess
+from recipes.build.pool import Pool
 from recipes.cli.commands import run
 from recipes.design.load import BadInput
 from recipes.job import Job
@@ -27,7 +28,7 @@ from recipes.study import range as range_module
 from recipes.study.design_point import Outcome, try_one
 from recipes.study.range import RangeDone, run_range
 from recipes.study.range_engine import engine
-from recipes.study.range_run import InPlace, outcomes
+from recipes.study.range_run import outcomes
 from recipes.study.rank import Goal
 from recipes.study.vary import Trial, place_of
 from tests.places import ROOT
@@ -232,9 +233,9 @@ def test_an_engine_that_dies_leaves_a_good_table(
 ) -> None:
     """A worker killed for want of memory: the pool breaks, what came before is kept."""
     count = 0
-    real = InPlace.submit
+    real = Pool.submit
 
-    def submit(self: InPlace, fn: Any, /, *args: Any) -> Future[Any]:
+    def submit(self: Pool, fn: Any, /, *args: Any) -> Future[Any]:
         nonlocal count
         count += 1
         if count == 3:
@@ -243,7 +244,7 @@ def test_an_engine_that_dies_leaves_a_good_table(
             return future
         return real(self, fn, *args)
 
-    monkeypatch.setattr(InPlace, "submit", submit)
+    monkeypatch.setattr(Pool, "submit", submit)
     table = file.with_name("died.csv")
     out = run_range(file, WORDS, GOALS, table=table, jobs=1)
     assert out.stopped == "the engine failed: a process died"
@@ -287,10 +288,10 @@ def test_who_stops_early_calls_off_the_rest() -> None:
 
 def test_in_place_keeps_order_and_passes_faults_on() -> None:
     trials = [Trial(k, (k,)) for k in range(5)]
-    got = [t.number for t, _ in outcomes(trials, lambda t: InPlace().submit(str, t), 2)]
+    got = [t.number for t, _ in outcomes(trials, lambda t: Pool(0).submit(str, t), 2)]
     assert got == [0, 1, 2, 3, 4]
     with pytest.raises(ZeroDivisionError):
-        list(outcomes(trials, lambda _: InPlace().submit(divmod, 1, 0), 2))
+        list(outcomes(trials, lambda _: Pool(0).submit(divmod, 1, 0), 2))
 
 
 def test_command_ranks_draws_and_gives_json(

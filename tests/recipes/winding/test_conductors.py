@@ -12,7 +12,13 @@ import numpy as np
 import pytest
 import shapely
 
-from recipes.winding.conductors import RANDOM_SHARE, conductor_findings, conductor_results, flank
+from recipes.winding.conductors import (
+    RANDOM_SHARE,
+    conductor_findings,
+    conductor_results,
+    flank,
+    packing_results,
+)
 from recipes.winding.window import EXPERT
 from tests.places import ROOT
 from tests.support.design import STARTERS
@@ -214,15 +220,15 @@ def test_random_lay_takes_a_share_of_the_packing_nearest_the_tooth_first():
     (found,) = stops(
         with_spots(a_job("potters-wheel", winding={"lay": "random", "turns": 37}), spots)
     )
-    assert "of 87 circles that can be packed" in found.message
+    assert "of 87 circles packed in rows" in found.message
     assert found.limit == 36
 
 
-def test_random_lay_uses_the_real_packing():
-    pytest.importorskip("geometry.packing")
+def test_random_lay_uses_real_rows():
     job = a_job("wool-spinner", winding={"lay": "random"})
     lay = job.conductors
-    assert len(lay.places) == len(job.window.spots) > 80
+    assert len(lay.places) == len(job.window.spots) == 105
+    assert lay.conductors_by_lay == math.floor(RANDOM_SHARE * 105)
     assert gaps(lay.places, lay.places)[np.triu_indices(len(lay.places), 1)].min() > 0.57658 - 1e-6
 
 
@@ -232,8 +238,20 @@ def test_results_are_flat_and_add_up():
     assert all(isinstance(v, int | float | str) for v in results.values())
     assert results["conductors_per_row"] == "17 18 13"
     assert results["turns_per_layer"] == "9 9 6"
-    assert (results["layers"], results["turns_possible"]) == (3, 46)
+    assert results["layers"] == 3
     assert results["turns_that_fit"] == job.conductors.turns_that_fit == 38
+
+
+def test_what_can_be_packed_is_no_less_than_what_lies_there():
+    for circles, turns in ((93, 46), (89, 45), (0, 45)):
+        job = with_spots(a_case("wheel"), np.zeros((circles, 2)))
+        assert len(job.conductors.places) == 90
+        assert packing_results(job) == {"turns_possible_at_least": turns}
+
+
+def test_a_stop_says_how_sure_its_count_is():
+    (stop,) = stops(a_job("wool-spinner", winding={"turns": 104}))
+    assert "at least 105 turns could be packed" in stop.message
 
 
 def test_same_places_under_every_hash_seed():
