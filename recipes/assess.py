@@ -60,7 +60,7 @@ from recipes.stator.slot import slot_findings
 from recipes.stator.stack import stack_results
 from recipes.study.bench import measured_findings, measured_results
 from recipes.winding.conductors import conductor_findings, conductor_results, packing_results
-from recipes.winding.connection import connection_findings, connection_results
+from recipes.winding.connection import connection_findings, connection_results, third_harmonic_share
 from recipes.winding.layout import winding_results
 from recipes.winding.resistance import winding_resistance_findings, winding_resistance_results
 from recipes.winding.tooth_ring import tooth_ring_findings
@@ -117,8 +117,8 @@ CHECKS: tuple[Callable[[Job], list[Finding]], ...] = (
     lambda job: opening_findings(job),
     lambda job: conductor_findings(job),
     lambda job: edge_findings(job),
-    lambda job: winding_resistance_findings(job),
-    lambda job: connection_findings(job),
+    lambda job: winding_resistance_findings(job.resistance, job.design.winding.tail, job.links),
+    lambda job: connection_findings(job.circuit.connection, third_harmonic_share(job.layout)),
     lambda job: heat_findings(job),
     lambda job: list(job.axle_findings),
     lambda job: axle_load_findings(job.design.axle),
@@ -165,11 +165,11 @@ RESULTS: tuple[Callable[[Job], Results], ...] = (
     lambda job: window_results(job),
     lambda job: packing_results(job),
     lambda job: conductor_results(job),
-    lambda job: winding_results(job),
+    lambda job: winding_results(job.layout),
     lambda job: turn_results(job),
-    lambda job: wire_order_results(job),
-    lambda job: winding_resistance_results(job),
-    lambda job: connection_results(job),
+    lambda job: wire_order_results(job.wire_order, job.tension),
+    lambda job: winding_resistance_results(job.resistance),
+    lambda job: connection_results(job.circuit, job.layout),
     lambda job: heat_results(job),
     lambda job: steady_heat_results(job),
     lambda job: axle_strength_results(job.design.axle, job.axle_strength),

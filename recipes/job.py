@@ -31,6 +31,8 @@ from recipes.stator.slot import SlotShape, slot_shape
 from recipes.tables.bearings import Bearing
 from recipes.tables.reader import TableError
 from recipes.tables.wire import Wire, find_wire
+from recipes.winding.circuit import Circuit, Join, circuit, joint_list, legal_paths
+from recipes.winding.layout import WindingLayout, layout_or_refuse
 from recipes.winding.window import WindingWindow, winding_window_of
 
 if TYPE_CHECKING:
@@ -41,11 +43,12 @@ if TYPE_CHECKING:
     from recipes.drawing_conventions import Imprint
     from recipes.shaft.lead_jig import LeadJig
     from recipes.stator.stack import Stack
-    from recipes.winding.circuit import Join
     from recipes.winding.conductors import ConductorPlacement
-    from recipes.winding.layout import WindingLayout
+    from recipes.winding.connection import Connected
+    from recipes.winding.resistance import Link, WindingResistance
     from recipes.winding.turn_length import TurnLengths
     from recipes.winding.wire_alternatives import WireAlternative
+    from recipes.winding.wire_order import Tension, WireOrder
 
 Fact = TypeVar("Fact")
 
@@ -141,22 +144,8 @@ class Job:
     @cached_property
     def layout(self) -> WindingLayout:
         """Phase and sense of every tooth; Refused if slots and poles make no winding."""
-        from recipes.winding.layout import layout
-
-        motor, sides = self.design.motor, self.design.winding.coil_sides
-        try:
-            return layout(motor.slots, motor.poles, sides)
-        except ValueError as error:
-            raise Refused(
-                stop(
-                    "not-a-winding",
-                    "motor.poles",
-                    str(error),
-                    value=motor.poles,
-                    fix="change slots or poles; `lookup winding` ranks neighbours",
-                    source="balanced three-phase tooth-coil windings, star of slots",
-                )
-            ) from None
+        motor = self.design.motor
+        return layout_or_refuse(motor.slots, motor.poles, self.design.winding.coil_sides)
 
     @cached_property
     def parts(self) -> dict[str, tuple[Part, ...]]:
@@ -297,10 +286,69 @@ class Job:
     @cached_property
     def joints(self) -> tuple[Join, ...]:
         """All joints of the winding; Refused for parallel paths whose voltages would differ."""
-        from recipes.winding.circuit import joint_list, require_legal
+        return joint_list(self.layout, self.paths)
 
-        require_legal(self)
-        return joint_list(self.layout, self.design.winding.parallel_paths)
+    @cached_property
+    def paths(self) -> int:
+        """Parallel paths of a phase; Refused if their voltages would differ."""
+        return legal_paths(self.layout, self.design.winding.parallel_paths)
+
+    @cached_property
+    def links(self) -> tuple[Link, ...]:
+        """Wire between the coils."""
+        from recipes.winding.resistance import links_of
+
+        return links_of(self.joints, self.design.motor.slots, self._root_radius)
+
+    @property
+    def _root_radius(self) -> float:
+        lam = self.design.lamination
+        return lam.outer_diameter / 2.0 - lam.slot_depth
+
+    @cached_property
+    def circuit(self) -> Circuit:
+        """How the coils are joined, and the currents in them."""
+        winding, paths, area = self.design.winding, self.paths, self.wire.copper_area_mm2
+        return circuit(self.layout, paths, winding.connection, winding, self.design.motor, area)
+
+    @cached_property
+    def connections(self) -> tuple[Connected, ...]:
+        """The same coils joined in every legal way."""
+        from recipes.winding.connection import connections
+
+        own, motor = self.circuit, self.design.motor
+        return connections(own, self.layout, self.design.winding, motor, self.phase_ohms)
+
+    @cached_property
+    def phase_ohms(self) -> dict[int, float]:
+        """Resistance of one phase at 20 C in ohm, by legal number of parallel paths."""
+        from recipes.winding.resistance import phase_ohms
+
+        coil_m = self.turn_lengths.coil_wire_m
+        return phase_ohms(self.layout, self.design.winding, self.wire, coil_m, self._root_radius)
+
+    @cached_property
+    def resistance(self) -> WindingResistance:
+        """Resistance of coil, phase and lead pair."""
+        from recipes.winding.resistance import winding_resistance
+
+        own, coil_m = self.circuit, self.turn_lengths.coil_wire_m
+        return winding_resistance(own, self.design.winding, self.wire, coil_m, self.phase_ohms)
+
+    @cached_property
+    def wire_order(self) -> WireOrder:
+        """How much wire to buy."""
+        from recipes.winding.wire_order import wire_order
+
+        own, spare = self.circuit, self.design.winding.spare_phases
+        return wire_order(own, self.turn_lengths, self.wire, spare)
+
+    @cached_property
+    def tension(self) -> Tension:
+        """How hard to pull the wire while winding."""
+        from recipes.winding.wire_order import tension_of
+
+        return tension_of(self.wire.copper_area_mm2, self.design.winding.strands)
 
     @cached_property
     def lead_jig(self) -> LeadJig:

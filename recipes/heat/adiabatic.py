@@ -33,7 +33,6 @@ from recipes.tables.copper import (
     RESISTIVITY_20C_OHM_MM2_PER_M,
     resistance_ratio,
 )
-from recipes.winding.circuit import circuit_of
 
 K2_A2_S_PER_MM4: Final = (
     HEAT_CAPACITY_J_PER_K_MM3 * (INFERRED_ZERO_C + 20.0) / (RESISTIVITY_20C_OHM_MM2_PER_M / 1000.0)
@@ -133,7 +132,7 @@ def heating_of(job: Job) -> tuple[Heating, ...]:
 
 
 def _heating(job: Job, case: StandingCase) -> Heating:
-    density = circuit_of(job).current_density_A_per_mm2 * case.hottest
+    density = job.circuit.current_density_A_per_mm2 * case.hottest
     start = job.design.motor.ambient
     return Heating(
         case=case,

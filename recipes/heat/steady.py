@@ -25,7 +25,6 @@ from typing import Final
 from recipes.heat.adiabatic import StandingCase, heating_of
 from recipes.job import Job
 from recipes.tables.copper import HOTTEST_C, INFERRED_ZERO_C
-from recipes.winding.resistance import phase_ohm
 
 SOURCE: Final = "one-dimensional layers; conductivities and films by common practice"
 
@@ -113,7 +112,7 @@ def steady_heat_of(job: Job) -> SteadyHeat:
     """
     motor, winding = job.design.motor, job.design.winding
     case, layers = heating_of(job)[0].case, thermal_layers(job)
-    one_phase = motor.phase_current**2 * phase_ohm(job, winding.parallel_paths)
+    one_phase = motor.phase_current**2 * job.phase_ohms[winding.parallel_paths]
     limit = float(winding.enamel_class)
     rises = [_rise_K(case, layers, one_phase, worst) for worst in (False, True)]
     allowed = (

@@ -28,9 +28,6 @@ from recipes.manufacturing.tools import tool_lines
 from recipes.rotor.ring import rotor_ring_of
 from recipes.tables.reader import TableError
 from recipes.tables.steel import steel_grade
-from recipes.winding.circuit import circuit_of
-from recipes.winding.resistance import winding_resistance_of
-from recipes.winding.wire_order import tension_of, wire_order_of
 
 
 def order_lines(
@@ -55,8 +52,8 @@ def order_lines(
             job.slot,
             job.stack.length,
             liner_size(job).body,
-            tension_of(job),
-            winding_resistance_of(job),
+            job.tension,
+            job.resistance,
         ),
     ]
     return tuple(sorted(lines, key=_place))
@@ -76,7 +73,7 @@ def _place(line: OrderLine) -> tuple[int, int, bool]:
 
 def _bought(job: Job, parts: tuple[Part, ...]) -> list[OrderLine]:
     """Return what has to be bought besides the parts."""
-    design, wire, circuit = job.design, job.wire, circuit_of(job)
+    design, wire, circuit = job.design, job.wire, job.circuit
     lam, axle, rotor = design.lamination, design.axle, design.rotor
     winding, slots, own = design.winding, design.motor.slots, design.shop.process == "own"
     strands, length = winding.strands, rotor.magnet_length or lam.stack_length
@@ -86,9 +83,7 @@ def _bought(job: Job, parts: tuple[Part, ...]) -> list[OrderLine]:
     if design.rates.setup is not None and not own:
         lines.append(_setup(design.rates.setup))
     lines += [
-        supplies.wire_line(
-            wire_order_of(job), wire, winding.enamel_class, design.rates.per_kg_wire
-        ),
+        supplies.wire_line(job.wire_order, wire, winding.enamel_class, design.rates.per_kg_wire),
         *supplies.insulation_lines(p for p in parts if not is_steel(p, lam.steel)),
     ]
     if own:

@@ -8,7 +8,6 @@ from recipes.report.book import Book
 from recipes.report.model import Amount, Blank, Caution, Do, Figure, Step
 from recipes.rotor.ring import CAUTIONS
 from recipes.winding.card import voltage_caution
-from recipes.winding.resistance import winding_resistance_of
 
 # Step: the first run, guarded, on a supply that cannot give much.
 
@@ -192,7 +191,7 @@ PAIRS = (("U", "V"), ("V", "W"), ("W", "U"))
 
 def test_step(book: Book) -> Step:
     """Return the step."""
-    r = winding_resistance_of(book.job)
+    r = book.job.resistance
     four = (
         " with four wires: a steady current of about 1 A, and the voltage at the copper"
         if r.needs_four_wires
@@ -227,7 +226,7 @@ def test_step(book: Book) -> Step:
 
 
 def _leads(book: Book) -> tuple[Figure, ...]:
-    r = winding_resistance_of(book.job)
+    r = book.job.resistance
     milli = r.lead_ohm < 1.0
     scale, unit = (1000.0, "mΩ") if milli else (1.0, "Ω")
     digits = 1 if scale * r.lead_ohm < 100.0 and milli else 0 if milli else 3

@@ -11,8 +11,6 @@ from recipes.tables.insulation import creepage
 from recipes.winding.card import band, layers_text, size, tinning
 from recipes.winding.card_tables import tooth_rows
 from recipes.winding.circuit import joint_list, terminal_links
-from recipes.winding.connection import connection_table
-from recipes.winding.resistance import winding_resistance_of
 from recipes.winding.turn_length import PHASE_TAIL
 
 # Step: join the coils, star or delta, and varnish them.
@@ -21,7 +19,7 @@ from recipes.winding.turn_length import PHASE_TAIL
 def join_step(book: Book) -> Step:
     """Return the step."""
     job = book.job
-    own = next(row for row in connection_table(job) if row.own)
+    own = next(row for row in job.connections if row.own)
     return Step(
         "join",
         "Join",
@@ -63,7 +61,7 @@ def _star(group: tuple[str, ...], connection: str) -> str:
 
 def _figures_joining(book: Book) -> tuple[Figure, ...]:
     fields = ("winding.connection", "winding.parallel_paths")
-    count = len(joint_list(book.job.layout, book.job.design.winding.parallel_paths))
+    count = len(book.job.joints)
     return (
         book.exact("joints in the list, leads included", str(count), fields=fields),
         book.figure(
@@ -100,7 +98,7 @@ def _ways(book: Book) -> Grid:
             f"{row.torque_per_ampere:.3g} ×",
             f"{1000 * row.lead_resistance_20C_ohm:.3g} mΩ",
         )
-        for row in connection_table(book.job)
+        for row in book.job.connections
     )
     return Grid(
         "The same coils joined in other ways",
@@ -322,7 +320,7 @@ def _entries(book: Book) -> list[Do | Caution]:
 
 
 def _figures(book: Book) -> tuple[Figure, ...]:
-    job, r = book.job, winding_resistance_of(book.job)
+    job, r = book.job, book.job.resistance
     share = (r.least, r.greatest)
     turns = ("winding.turns", "winding.wire", "winding.strands")
     milli = r.coil_ohm < 1.0
@@ -390,7 +388,7 @@ def _span(ohm: float, share: tuple[float, float], milli: bool) -> tuple[str, ...
 def _teeth(book: Book) -> Grid:
     rows = tooth_rows(book.job)
     kept = [row for row in rows if row.sense]
-    r = winding_resistance_of(book.job)
+    r = book.job.resistance
     expected = band(r.coil_at(r.room_C), (r.least, r.greatest))
     return Grid(
         f"Every tooth, lead side; each coil {expected} at {format_number(r.room_C, 0)} °C",

@@ -18,8 +18,8 @@ from recipes.job import Job
 from recipes.study.bench_row import Beside, judged, said
 from recipes.tables.copper import resistance_ratio
 from recipes.tables.wire import list_wires
-from recipes.winding.circuit import LEAD_RESISTANCE, Connection, circuit_of, parallel_paths
-from recipes.winding.resistance import FOUR_WIRE_BELOW_OHM, SPREAD, winding_resistance_of
+from recipes.winding.circuit import LEAD_RESISTANCE, Connection, parallel_paths
+from recipes.winding.resistance import FOUR_WIRE_BELOW_OHM, SPREAD
 
 #     Slips of the hand, and what each does to a resistance: the usual causes of a deviation.
 #
@@ -45,13 +45,13 @@ _CLOSE: Final = 0.02
 
 def turn_share(job: Job) -> float:
     """Return what one turn is of the resistance and the voltage of a phase, as a share."""
-    circuit = circuit_of(job)
+    circuit = job.circuit
     return 1.0 / (circuit.turns_in_series * circuit.paths)
 
 
 def one_phase(job: Job, ratio: float) -> list[str]:
     """Name what makes one phase `ratio` times the other two, the likeliest first."""
-    circuit = circuit_of(job)
+    circuit = job.circuit
     series, paths, turns = circuit.coils_in_series, circuit.paths, job.design.winding.turns
 
     def phase(factor: float) -> float:
@@ -77,7 +77,7 @@ def one_phase(job: Job, ratio: float) -> list[str]:
 
 def all_alike(job: Job, measured: float, expected: float) -> list[str]:
     """Name what puts all three lead resistances (ohm) off by the same factor, the likeliest first."""
-    asked, circuit, ratio = job.design.winding, circuit_of(job), measured / expected
+    asked, circuit, ratio = job.design.winding, job.circuit, measured / expected
     other: Connection = "delta" if asked.connection == "wye" else "wye"
     slips = [
         (LEAD_RESISTANCE[other] / LEAD_RESISTANCE[asked.connection], f"joined in {other}"),
@@ -215,7 +215,7 @@ def lead_rows(job: Job) -> tuple[Beside, ...]:
     Raises:
         Refused: the design has no winding that can be worked out.
     """
-    r, bench, temp = winding_resistance_of(job), job.design.measured, bench_temp_C(job)
+    r, bench, temp = job.resistance, job.design.measured, bench_temp_C(job)
     expected, accuracy = r.lead_at(temp), bench.meter_accuracy / 100.0
     low = expected * r.least * (1.0 - accuracy)
     high = expected * r.greatest * (1.0 + accuracy)
@@ -316,7 +316,7 @@ def _contact(job: Job, leads: Leads) -> str:
     """
     if job.design.winding.connection != "wye":
         return ""
-    expected = winding_resistance_of(job).lead_at(leads.temp_C)
+    expected = job.resistance.lead_at(leads.temp_C)
     order = sorted(range(3), key=lambda k: leads.values[k])
     low, middle, high = (leads.values[k] for k in order)
     alike = middle - low <= SPREAD[0][0] * low

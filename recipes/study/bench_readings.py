@@ -22,7 +22,7 @@ from recipes.study.bench_row import Beside, judged
 from recipes.tables.copper import INFERRED_ZERO_C
 from recipes.tables.reader import TableError
 from recipes.tables.steel import steel_grade
-from recipes.winding.circuit import Connection, circuit_of
+from recipes.winding.circuit import Connection
 
 #     Insulation resistance from winding to steel, against 5 Mohm at 40 C.
 #
@@ -208,7 +208,7 @@ def warming_of(job: Job) -> Warming | None:
 
 def dc_density(job: Job, amperes: float) -> float:
     """Return A/mm2 in the hottest phase with `amperes` of DC through leads U and V."""
-    circuit = circuit_of(job)
+    circuit = job.circuit
     phase = amperes * DC_SHARE[circuit.connection]
     return phase / (circuit.paths * circuit.strands * circuit.strand_area_mm2)
 

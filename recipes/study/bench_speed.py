@@ -16,8 +16,6 @@ from recipes.job import Job
 from recipes.refusal import Refused
 from recipes.study.bench_leads import bench_temp_C, measured_leads, turn_share
 from recipes.study.bench_row import Beside, judged
-from recipes.winding.circuit import circuit_of
-from recipes.winding.resistance import winding_resistance_of
 
 DRIVEN_SPREAD: Final = 0.03
 """Voltages of the three lead pairs: largest deviation from their mean (common practice)."""
@@ -62,7 +60,7 @@ def _lead_ohm(job: Job) -> float:
     if leads is not None:
         return leads.mean
     try:
-        return winding_resistance_of(job).lead_at(bench_temp_C(job))
+        return job.resistance.lead_at(bench_temp_C(job))
     except Refused:
         return 0.0
 
@@ -109,7 +107,7 @@ def _balance(job: Job) -> Beside:
     verdict = judged(spread, None, percent, far=percent)
     meaning = ""
     if verdict in ("look", "off"):
-        series = circuit_of(job).coils_in_series
+        series = job.circuit.coils_in_series
         meaning = (
             f"usually a turn miscounted ({100.0 * turn_share(job):.2g} % of a phase each), a coil "
             f"wound the wrong way round ({200.0 / series:.3g} % of its path; no resistance shows "

@@ -32,9 +32,7 @@ from recipes.rotor.ring import rotor_ring_of
 from recipes.tables.copper import RESISTIVITY_20C_OHM_MM2_PER_M
 from recipes.tables.reader import TableError
 from recipes.tables.steel import steel_grade
-from recipes.winding.circuit import circuit_of
 from recipes.winding.layout import winding_factors
-from recipes.winding.resistance import winding_resistance_of
 
 #     Field in the gap when teeth saturate: one tooth, its share of a pole, and the magnet, in one line.
 #
@@ -135,8 +133,8 @@ def torque_figure(job: Job) -> TorqueFigure:
     Raises:
         Refused: it has no winding that can be worked out.
     """
-    circuit, lam = circuit_of(job), job.design.lamination
-    ohm = winding_resistance_of(job).phase_ohm
+    circuit, lam = job.circuit, job.design.lamination
+    ohm = job.resistance.phase_ohm
     kw = winding_factors(job.layout, (1,))[1].winding
     gap_m = (lam.outer_diameter + job.design.rotor.air_gap) / 1000.0
     length_m = job.stack.length / 1000.0

@@ -23,10 +23,7 @@ from recipes.job import Job
 from recipes.winding.card_picture import legend, stator_picture
 from recipes.winding.card_tables import HEADING, Flow, joint_table, numbered_sheets, tooth_table
 from recipes.winding.circuit import terminal_links
-from recipes.winding.connection import connection_table
-from recipes.winding.resistance import winding_resistance_of
 from recipes.winding.turn_length import PHASE_TAIL
-from recipes.winding.wire_order import tension_of, wire_order_of
 
 # Figures and steps of the winding card: wire, pull, lengths, resistance, what to do and to mind.
 
@@ -54,7 +51,7 @@ def figures(job: Job, flow: Flow) -> None:
 
 def _figure_rows(job: Job) -> list[tuple[str, str]]:
     winding, wire = job.design.winding, job.wire
-    order, pull, r = wire_order_of(job), tension_of(job), winding_resistance_of(job)
+    order, pull, r = job.wire_order, job.tension, job.resistance
     several = winding.strands > 1
     least, most = r.lead_band_ohm
     share = (least / r.lead_ohm, most / r.lead_ohm)
@@ -126,7 +123,7 @@ def steps_before(flow: Flow) -> None:
 
 def steps_each(job: Job, flow: Flow) -> None:
     """Write what is done for every coil."""
-    winding, order, pull = job.design.winding, wire_order_of(job), tension_of(job)
+    winding, order, pull = job.design.winding, job.wire_order, job.tension
     several = winding.strands > 1
     cut, tail = size(order.coil_cut_m, job), size(winding.tail / 1000, job)
     extra = max(0.0, PHASE_TAIL - winding.tail)
@@ -188,7 +185,7 @@ def joining(job: Job, flow: Flow) -> None:
         "Slide a sleeve over one tail first. Twist about 20 mm, solder, draw the sleeve over, tie "
         "the joint down on the coil ends: nothing may stand out towards the rotor."
     )
-    for words in next(row for row in connection_table(job) if row.own).cautions:
+    for words in next(row for row in job.connections if row.own).cautions:
         flow.step(f"{words[0].upper()}{words[1:]}.")
     joint_table(job, flow)
     _links(job, flow)
@@ -229,7 +226,7 @@ def _links(job: Job, flow: Flow) -> None:
 
 
 def _tests(job: Job, flow: Flow) -> None:
-    r = winding_resistance_of(job)
+    r = job.resistance
     least, most = (ohm / r.lead_ohm for ohm in r.lead_band_ohm)
     rows = [
         (

@@ -37,7 +37,7 @@ from geometry.segment import Arc, Box, Line
 from recipes.design import Design
 from recipes.job import Job
 from recipes.stator.lamination import TOOTH_1
-from recipes.winding.circuit import Join, joint_list
+from recipes.winding.circuit import Join
 from recipes.winding.layout import PHASES, Phase
 from recipes.winding.marks import (
     LINK_STYLES,
@@ -303,7 +303,7 @@ def stator_picture(job: Job, centre: Point, radius: float) -> Picture:
         Refused: the design has no winding, no slot, or no such wire.
     """
     stage = Stage(job, centre, radius)
-    joins = joint_list(job.layout, job.design.winding.parallel_paths)
+    joins = job.joints
     drawer = LinkDrawer(stage, joins)
     links = drawer.links() if stage.lettered else Inside((), stage.below)
     marks = drawer.terminals(links.free if links.items else stage.below - 1.5)

@@ -18,7 +18,6 @@ from recipes.job import Job
 from recipes.winding.circuit import Join, joint_list
 from recipes.winding.layout import PHASES
 from recipes.winding.marks import LINK_STYLES, coil_label
-from recipes.winding.resistance import winding_resistance_of
 
 #     Sheets that fill from top to bottom: headings, sentences with tick boxes, tables.
 #
@@ -190,7 +189,7 @@ class ToothRow:
 
 def tooth_rows(job: Job) -> tuple[ToothRow, ...]:
     """Return the line of every tooth, tooth 1 first."""
-    joins = joint_list(job.layout, job.design.winding.parallel_paths)
+    joins = job.joints
     several = job.design.winding.parallel_paths > 1
     other: dict[tuple[int, str], str] = {}
     for join in joins:
@@ -313,7 +312,7 @@ def _tooth_part(
 ) -> None:
     widths = _widths(flow)
     boxes = tally(job, widths[6] - 2 * PAD - 3.0)
-    unit = "mΩ" if winding_resistance_of(job).coil_ohm < 1.0 else "Ω"
+    unit = "mΩ" if job.resistance.coil_ohm < 1.0 else "Ω"
     cells = [_header(boxes.name, unit), *[(*row.cells, "", "", "", "") for row in rows]]
     laid = table(flow.left, flow.y, cells, widths=widths)
     items: list[Item] = list(laid.items)

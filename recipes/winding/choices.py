@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from recipes.heat.limits import BURN_CAUTION
 from recipes.heat.steady import thermal_layers
 from recipes.job import Job
-from recipes.winding.connection import ConnectionRow, connection_table
+from recipes.winding.connection import Connected
 from recipes.winding.wire_alternatives import WireAlternative
 
 
@@ -52,9 +52,9 @@ def winding_choices(job: Job) -> str:
                 "torque per ampere",
                 "",
             ),
-            (_connection_cells(r) for r in connection_table(job)),
+            (_connection_cells(r) for r in job.connections),
         ),
-        "\n".join(f"- {c}" for c in _cautions(connection_table(job))),
+        "\n".join(f"- {c}" for c in _cautions(job.connections)),
         "## How the heat leaves",
         "Thermal resistance of each layer, all coils together, best and worst (varnished and tight, "
         "dry and loose). A layer of glue is an insulator too; air is the worst.",
@@ -86,7 +86,7 @@ def _rung_cells(rung: WireAlternative) -> tuple[str, ...]:
     )
 
 
-def _connection_cells(row: ConnectionRow) -> tuple[str, ...]:
+def _connection_cells(row: Connected) -> tuple[str, ...]:
     return (
         row.circuit.connection,
         str(row.circuit.paths),
@@ -99,7 +99,7 @@ def _connection_cells(row: ConnectionRow) -> tuple[str, ...]:
     )
 
 
-def _cautions(rows: Iterable[ConnectionRow]) -> list[str]:
+def _cautions(rows: Iterable[Connected]) -> list[str]:
     return list(
         dict.fromkeys(
             f"{row.circuit.connection}, {row.circuit.paths} in parallel: {caution}"

@@ -10,6 +10,21 @@
 
 `motor.phase_current` is the current in the winding of the hottest phase. Source: three-phase circuit
 theory (any textbook).
+
+Parallel paths, and which coil end is joined to which: teeth are indices 0..Q-1 in all data;
+`Join.text` prints numbers, index + 1. Terminals U1 U2 V1 V2 W1 W2 follow IEC 60034-8. Paths may be
+joined in parallel only if their voltages are equal in size and angle; otherwise current circulates
+in the copper even with the leads open.
+
+Which numbers of paths are legal, and why the list is complete: the coil voltages of one phase lie
+on n different angles, and m coils share each angle: n coils make one *section* of Q/m neighbouring
+teeth, and the winding is m sections in a row, every second one wound the other way round if the
+star has opposite spokes. Dealing out whole sections makes a equal paths for every divisor a of m.
+No other split exists: the n angles are neighbouring powers of one root of unity of order N, and
+with n <= phi(N) such powers are linearly independent over the rationals (they are part of the power
+basis of the cyclotomic field, any textbook of algebra). So equal voltages mean the same number of
+coils at each angle, m/a, and a must divide m. n <= phi(N) holds for every winding of 3 to 120
+slots; the tests check it, and try all splits of small ones.
 """
 
 from __future__ import annotations
@@ -20,28 +35,27 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final, Literal
 
-from recipes.job import Job
+from recipes.design.winding import Motor, Winding
 from recipes.refusal import Refused, stop
 from recipes.winding.layout import PHASES, Phase, WindingLayout, emf_steps
 
-#     Parallel paths of a tooth-coil winding, and which coil end is joined to which.
-#
-# Teeth are indices 0..Q-1 in all data; `Join.text` prints numbers, index + 1. Terminals U1 U2 V1 V2
-# W1 W2 follow IEC 60034-8. Paths may be joined in parallel only if their voltages are equal in size
-# and angle; otherwise current circulates in the copper even with the leads open.
-#
-# Which numbers of paths are legal, and why the list is complete
-# --------------------------------------------------------------
-# The coil voltages of one phase lie on n different angles, and m coils share each angle: n coils
-# make one *section* of Q/m neighbouring teeth, and the winding is m sections in a row, every second
-# one wound the other way round if the star has opposite spokes. Dealing out whole sections makes a
-# equal paths for every divisor a of m. No other split exists: the n angles are neighbouring powers
-# of one root of unity of order N, and with n <= phi(N) such powers are linearly independent over the
-# rationals (they are part of the power basis of the cyclotomic field, any textbook of algebra). So
-# equal voltages mean the same number of coils at each angle, m/a, and a must divide m. n <= phi(N)
-# holds for every winding of 3 to 120 slots; the tests check it, and try all splits of small ones.
-
 Paths = dict[Phase, tuple[tuple[int, ...], ...]]
+Connection = Literal["wye", "delta"]
+Duty = Literal["moving", "stalled"]
+
+CONNECTIONS: Final[tuple[Connection, ...]] = ("wye", "delta")
+
+LEAD_RESISTANCE: Final[dict[Connection, float]] = {"wye": 2.0, "delta": 2.0 / 3.0}
+"""Resistance between two leads / resistance of one phase."""
+
+LEAD_CURRENT: Final[dict[Duty, dict[Connection, float]]] = {
+    "moving": {"wye": 1.0, "delta": math.sqrt(3.0)},
+    "stalled": {"wye": 1.0, "delta": 1.5},
+}
+"""Lead current / current of the hottest phase."""
+
+ACTING_TURNS: Final[dict[Connection, float]] = {"wye": math.sqrt(3.0), "delta": 1.0}
+"""Voltage between two leads / voltage of one phase."""
 
 
 @dataclass(frozen=True)
@@ -121,14 +135,12 @@ def _first_run(winding: WindingLayout, phase: Phase) -> int:
 
 
 @lru_cache(maxsize=64)
-def joint_list(winding: WindingLayout, paths: int = 1, one_way: bool = False) -> tuple[Join, ...]:
+def joint_list(winding: WindingLayout, paths: int = 1) -> tuple[Join, ...]:
     """All joints from the first terminal of a phase to its second, each path on its own.
 
-    The start of a coil is the wire end at which its winding began, whichever way round.
-    one_way False: coils are wound as the layout says, "-" teeth the other way round, so every link
-    goes from a finish to a start.
-    one_way True: for the builder who winds all teeth the same way round; "-" coils are then entered
-    at their finish. The voltages are the same.
+    The start of a coil is the wire end at which its winding began, whichever way round. Coils are
+    wound as the layout says, "-" teeth the other way round, so every link goes from a finish to a
+    start.
 
     Returns joins in order of phase, path, and place in the chain: U1 to the first coil, the links,
     the last coil to U2. The paths of a phase share its terminals. Raises ValueError as `paths_for`.
@@ -139,10 +151,8 @@ def joint_list(winding: WindingLayout, paths: int = 1, one_way: bool = False) ->
         for number, teeth in enumerate(groups, 1):
             at: tuple[int | None, str] = (None, f"{phase}1")
             for k in teeth:
-                turned = one_way and winding.teeth[k].sense < 0
-                enter, leave = ("finish", "start") if turned else ("start", "finish")
-                joins.append(Join(phase, number, *at, k, enter))
-                at = (k, leave)
+                joins.append(Join(phase, number, *at, k, "start"))
+                at = (k, "finish")
             joins.append(Join(phase, number, *at, None, f"{phase}2"))
     return tuple(joins)
 
@@ -162,24 +172,6 @@ def terminal_links(connection: str) -> tuple[tuple[str, ...], ...]:
 
 def _end_text(tooth: int | None, end: str) -> str:
     return end if tooth is None else f"tooth {tooth + 1} {end}"
-
-
-Connection = Literal["wye", "delta"]
-Duty = Literal["moving", "stalled"]
-
-CONNECTIONS: Final[tuple[Connection, ...]] = ("wye", "delta")
-
-LEAD_RESISTANCE: Final[dict[Connection, float]] = {"wye": 2.0, "delta": 2.0 / 3.0}
-"""Resistance between two leads / resistance of one phase."""
-
-LEAD_CURRENT: Final[dict[Duty, dict[Connection, float]]] = {
-    "moving": {"wye": 1.0, "delta": math.sqrt(3.0)},
-    "stalled": {"wye": 1.0, "delta": 1.5},
-}
-"""Lead current / current of the hottest phase."""
-
-ACTING_TURNS: Final[dict[Connection, float]] = {"wye": math.sqrt(3.0), "delta": 1.0}
-"""Voltage between two leads / voltage of one phase."""
 
 
 @dataclass(frozen=True)
@@ -222,64 +214,59 @@ class Circuit:
         return self.turns_in_series * ACTING_TURNS[self.connection]
 
 
-def circuit_of(job: Job) -> Circuit:
-    """Return the circuit of the design.
+def legal_paths(winding: WindingLayout, asked: int) -> int:
+    """Return `asked` parallel paths.
 
     Raises:
-        Refused: the winding has no such number of equal parallel paths.
+        Refused: their voltages would differ; the legal numbers are named.
     """
-    return job.once(_circuit)
-
-
-def _circuit(job: Job) -> Circuit:
-    winding = job.design.winding
-    require_legal(job)
-    return circuit_for(job, winding.connection, winding.parallel_paths)
-
-
-def circuit_for(job: Job, connection: Connection, paths: int) -> Circuit:
-    """Return the same coils joined another way, at the lead current of the design.
-
-    Args:
-        job: the design.
-        connection: "wye" or "delta".
-        paths: a legal number of parallel paths (see `winding_paths`).
-    """
-    asked = job.design.winding
-    series = job.layout.coils_per_phase // paths
-    motor = job.design.motor
-    share = LEAD_CURRENT[motor.duty]
-    lead = motor.phase_current * share[asked.connection]
-    return Circuit(
-        connection=connection,
-        paths=paths,
-        coils_in_series=series,
-        turns_in_series=series * asked.turns,
-        strands=asked.strands,
-        strand_area_mm2=job.wire.copper_area_mm2,
-        phase_current_A=lead / share[connection],
-        lead_current_A=lead,
-    )
-
-
-def require_legal(job: Job) -> None:
-    """Raise Refused for parallel paths whose voltages would differ; the legal numbers are named."""
-    asked, legal = job.design.winding.parallel_paths, parallel_paths(job.layout)
+    legal = parallel_paths(winding)
     if asked in legal:
-        return
+        return asked
     names = " or ".join(str(a) for a in legal)
     raise Refused(
         stop(
             "paths-not-equal",
             "winding.parallel_paths",
-            (
-                f"winding.parallel_paths = {asked}: the {job.layout.coils_per_phase} coils of a phase "
-                f"do not fall into {asked} paths of equal voltage; current would circulate in the "
-                "copper and heat it even with the leads open"
-            ),
+            f"winding.parallel_paths = {asked}: the {winding.coils_per_phase} coils of a phase do not "
+            f"fall into {asked} paths of equal voltage; current would circulate in the copper and heat "
+            "it even with the leads open",
             value=asked,
             limit=names,
             fix=f"use {names}",
             source="star of slots: paths must have equal coil voltages",
         )
+    )
+
+
+def circuit(
+    layout: WindingLayout,
+    paths: int,
+    connection: Connection,
+    winding: Winding,
+    motor: Motor,
+    strand_area_mm2: float,
+) -> Circuit:
+    """Return the coils joined one way, at the lead current of the design.
+
+    Args:
+        layout: phase and sense of every tooth.
+        paths: a legal number of parallel paths, see `legal_paths`.
+        connection: "wye" or "delta".
+        winding: turns, strands, and the connection at which the phase carries `motor.phase_current`.
+        motor: current and duty.
+        strand_area_mm2: copper of one wire.
+    """
+    series = layout.coils_per_phase // paths
+    share = LEAD_CURRENT[motor.duty]
+    lead = motor.phase_current * share[winding.connection]
+    return Circuit(
+        connection=connection,
+        paths=paths,
+        coils_in_series=series,
+        turns_in_series=series * winding.turns,
+        strands=winding.strands,
+        strand_area_mm2=strand_area_mm2,
+        phase_current_A=lead / share[connection],
+        lead_current_A=lead,
     )

@@ -1,11 +1,21 @@
-"""The winding tooth by tooth: phase and sense of every coil, voltage phasors, winding factors.
+"""Slots and poles, and the winding tooth by tooth: phase and sense of every coil, winding factors.
+
+Words: Q slots (= teeth), 2p poles, p pole pairs. A *tooth coil* embraces one tooth. "Every tooth"
+carries a coil (two coil sides share a slot), or "alternate teeth" do (one coil side a slot).
 
 Teeth have an **index** 0..Q-1; tooth k stands at the mechanical angle 360 k/Q degrees. Slot k lies
 between tooth k and tooth k+1. What is printed for people is the number, index + 1.
 
 Method, the star of slots: the voltage of the coil on tooth k has the electrical angle 360 p k/Q.
 Angles are kept as whole numbers of *steps* of 180 t/Q electrical degrees, t = gcd(Q, p), so equal
-angles are equal integers and nothing hangs on rounding. Sources: see `recipes.winding.layout`.
+angles are equal integers and nothing hangs on rounding.
+
+Sources (from memory): N. Bianchi, M. Dai Pre, "Use of the star of slots in designing
+fractional-slot single-layer synchronous motors", IEE Proc. Electr. Power Appl. 153, 2006;
+J. Pyrhonen, T. Jokinen, V. Hrabovcova, "Design of Rotating Electrical Machines", ch. 2;
+S. E. Skaar, O. Krovel, R. Nilssen, "Distribution, coil-span and winding factors for PM machines
+with concentrated windings", 2006; Z. Q. Zhu, D. Howe, "Influence of design parameters on cogging
+torque in permanent magnet machines", IEEE Trans. Energy Conv. 15(4), 2000.
 """
 
 from __future__ import annotations
@@ -17,24 +27,18 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
-from recipes.job import Job
-
-#     What the slot and pole numbers alone decide: can it be wound, winding factor, cogging, symmetry.
-#
-# Words: Q slots (= teeth), 2p poles, p pole pairs. A *tooth coil* embraces one tooth. "Every tooth"
-# carries a coil (two coil sides share a slot), or "alternate teeth" do (one coil side a slot).
-# The layout itself, tooth by tooth, is made in `recipes.winding.layout`.
-#
-# Sources (from memory): N. Bianchi, M. Dai Pre, "Use of the star of slots in designing
-# fractional-slot single-layer synchronous motors", IEE Proc. Electr. Power Appl. 153, 2006;
-# J. Pyrhonen, T. Jokinen, V. Hrabovcova, "Design of Rotating Electrical Machines", ch. 2;
-# S. E. Skaar, O. Krovel, R. Nilssen, "Distribution, coil-span and winding factors for PM machines
-# with concentrated windings", 2006; Z. Q. Zhu, D. Howe, "Influence of design parameters on cogging
-# torque in permanent magnet machines", IEEE Trans. Energy Conv. 15(4), 2000.
+from recipes.refusal import Refused, stop
 
 CoilSides = Literal["every tooth", "alternate teeth"]
+Phase = Literal["U", "V", "W", ""]
 
 COIL_SIDES: tuple[CoilSides, ...] = ("every tooth", "alternate teeth")
+PHASES: tuple[Phase, ...] = ("U", "V", "W")
+
+#: The star is cut into six belts of 60 electrical degrees: phase and sense of each.
+Coil = tuple[Phase, int]
+BELTS: tuple[Coil, ...] = (("U", 1), ("W", -1), ("V", 1), ("U", -1), ("W", 1), ("V", -1))
+
 SLOT_LIMITS = (3, 120)
 POLE_LIMITS = (2, 160)
 SOURCE = (
@@ -214,45 +218,6 @@ def symmetry(slots: int, poles: int, coil_sides: CoilSides = "every tooth") -> i
     return math.gcd(coil_count(slots, coil_sides), poles)
 
 
-# The names that need only the two numbers are offered here as well: one place to import from.
-__all__ = [
-    "COIL_SIDES",
-    "PHASES",
-    "SOURCE",
-    "CoilSides",
-    "Feasibility",
-    "Phase",
-    "Tooth",
-    "WindingFactor",
-    "WindingLayout",
-    "axis_half_steps",
-    "cogging_cycles",
-    "emf_steps",
-    "feasible",
-    "layout",
-    "nearest_pairs",
-    "phasor",
-    "radial_pull_balanced",
-    "symmetry",
-    "winding_factor_closed_form",
-    "winding_factors",
-]
-
-Phase = Literal["U", "V", "W", ""]
-
-PHASES: tuple[Phase, ...] = ("U", "V", "W")
-
-# The star is cut into six belts of 60 electrical degrees; belt number -> phase and sense.
-_BELTS: tuple[tuple[Phase, int], ...] = (
-    ("U", 1),
-    ("W", -1),
-    ("V", 1),
-    ("U", -1),
-    ("W", 1),
-    ("V", -1),
-)
-
-
 @dataclass(frozen=True)
 class Tooth:
     """What one tooth carries.
@@ -330,7 +295,7 @@ def layout(slots: int, poles: int, coil_sides: CoilSides = "every tooth") -> Win
     spokes, turn = coils // t, p // t
     z = spokes // 3
     # Spoke s stands at s/spokes of a turn; a belt is one sixth, that is spokes/6 = z/2 spokes.
-    star = [_BELTS[2 * (turn * j % spokes) // z] for j in range(coils)]
+    star = [BELTS[2 * (turn * j % spokes) // z] for j in range(coils)]
     first = _canonical_start(star)
     stride = slots // coils
     teeth = [Tooth("", 0)] * slots
@@ -339,7 +304,24 @@ def layout(slots: int, poles: int, coil_sides: CoilSides = "every tooth") -> Win
     return WindingLayout(slots, poles, coil_sides, tuple(teeth))
 
 
-def _canonical_start(star: list[tuple[Phase, int]]) -> int:
+def layout_or_refuse(slots: int, poles: int, coil_sides: CoilSides) -> WindingLayout:
+    """Return `layout`; Refused instead of ValueError."""
+    try:
+        return layout(slots, poles, coil_sides)
+    except ValueError as error:
+        raise Refused(
+            stop(
+                "not-a-winding",
+                "motor.poles",
+                str(error),
+                value=poles,
+                fix="change slots or poles; `lookup winding` ranks neighbours",
+                source="balanced three-phase tooth-coil windings, star of slots",
+            )
+        ) from None
+
+
+def _canonical_start(star: list[Coil]) -> int:
     """Coil at which the longest run of neighbouring U coils begins, with a U+; lowest if several.
 
     That a longest run begins with "+" is not obvious; the tests see it in every winding.
@@ -424,16 +406,12 @@ def radial_pull_balanced(winding: WindingLayout) -> bool:
     return symmetry(winding.slots, winding.poles, winding.coil_sides) > 1
 
 
-# Figures of the slot and pole count for `results.json`.
-
-
-def winding_results(job: Job) -> dict[str, float | int | str]:
-    """Return winding factors, cogging cycles, balance and legal paths."""
-    winding, motor = job.layout, job.design.motor
-    factors = winding_factors(winding, (1, 3, 5, 7))
+def winding_results(winding: WindingLayout) -> dict[str, float | int | str]:
+    """Return winding factors, cogging cycles and balance of the pull for `results.json`."""
+    factors = winding_factors(winding)
     return {
         "winding_factor": factors[1].winding,
         **{f"winding_factor_{n}": factors[n].winding for n in (3, 5, 7)},
-        "cogging_cycles_per_rev": cogging_cycles(motor.slots, motor.poles),
+        "cogging_cycles_per_rev": cogging_cycles(winding.slots, winding.poles),
         "radial_pull_balanced": "yes" if radial_pull_balanced(winding) else "no",
     }

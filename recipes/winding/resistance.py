@@ -14,15 +14,24 @@ Not counted: the lead cable, and joints (a good one adds nothing that a hobby me
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Final
 
 from geometry.finding import Finding
-from recipes.job import Job
+from recipes.design.winding import Winding
 from recipes.refusal import note, warn
 from recipes.tables.copper import resistance_ratio
-from recipes.winding.circuit import LEAD_RESISTANCE, Connection, circuit_of, joint_list
-from recipes.winding.layout import PHASES, Phase
+from recipes.tables.wire import Wire
+from recipes.winding.circuit import (
+    LEAD_RESISTANCE,
+    Circuit,
+    Connection,
+    Join,
+    joint_list,
+    parallel_paths,
+)
+from recipes.winding.layout import WindingLayout
 from recipes.winding.turn_length import PHASE_TAIL, SLACK
 
 RISE_MM: Final = 15.0
@@ -87,23 +96,28 @@ class WindingResistance:
         return self.coil_ohm * resistance_ratio(temp_C)
 
 
-def winding_resistance_of(job: Job) -> WindingResistance:
-    """Return the resistances of the design.
+def winding_resistance(
+    circuit: Circuit,
+    winding: Winding,
+    wire: Wire,
+    coil_wire_m: float,
+    phase_ohm: Mapping[int, float],
+) -> WindingResistance:
+    """Return the resistances of a winding.
 
-    Raises:
-        Refused: no winding, no such wire, no turn that fits, or paths that are not legal.
+    Args:
+        circuit: how its coils are joined.
+        winding: tails and temperatures.
+        wire: of one strand.
+        coil_wire_m: one strand of one coil, slack included, no tails.
+        phase_ohm: one phase at 20 C, by number of parallel paths.
     """
-    return job.once(_resistance)
-
-
-def _resistance(job: Job) -> WindingResistance:
-    circuit, winding, wire = circuit_of(job), job.design.winding, job.wire
     nominal = wire.resistance_20C_ohm_per_m
-    coil_m = job.turn_lengths.coil_wire_m + 2.0 * winding.tail / 1000.0
+    coil_m = coil_wire_m + 2.0 * winding.tail / 1000.0
     return WindingResistance(
         connection=circuit.connection,
-        coil_ohm=nominal * coil_m / winding.strands,
-        phase_ohm=phase_ohm(job, circuit.paths),
+        coil_ohm=nominal * coil_m / circuit.strands,
+        phase_ohm=phase_ohm[circuit.paths],
         least=wire.resistance_min_ohm_per_m / nominal / (1.0 + SLACK),
         greatest=wire.resistance_max_ohm_per_m / nominal * (1.0 + SLACK),
         room_C=winding.room_temperature,
@@ -111,36 +125,57 @@ def _resistance(job: Job) -> WindingResistance:
     )
 
 
-def phase_ohm(job: Job, paths: int) -> float:
-    """Return the resistance of one phase at 20 C in ohm, for a legal number of parallel paths.
+def phase_ohms(
+    layout: WindingLayout,
+    winding: Winding,
+    wire: Wire,
+    coil_wire_m: float,
+    root_radius: float,
+) -> dict[int, float]:
+    """Return the resistance of one phase at 20 C in ohm, by every legal number of parallel paths.
 
     The paths of a phase may differ a little in their links; they are taken as one mean path.
+
+    Args:
+        layout: phase and sense of every tooth.
+        winding: strands and tails.
+        wire: of one strand.
+        coil_wire_m: one strand of one coil, slack included, no tails.
+        root_radius: of the slot bottom, mm.
     """
-    winding = job.design.winding
-    links = sum(length for _, _, length in links_mm(job, paths, "U")) / paths
-    ends = 2.0 * max(winding.tail, PHASE_TAIL)
-    series = job.layout.coils_per_phase // paths
-    metres = series * job.turn_lengths.coil_wire_m + (links + ends) / 1000.0
-    return job.wire.resistance_20C_ohm_per_m * metres / (winding.strands * paths)
+    found = {}
+    for paths in parallel_paths(layout):
+        joins = [j for j in joint_list(layout, paths) if j.phase == "U"]
+        links = sum(link.length_mm for link in links_of(joins, layout.slots, root_radius)) / paths
+        ends = 2.0 * max(winding.tail, PHASE_TAIL)
+        series = layout.coils_per_phase // paths
+        metres = series * coil_wire_m + (links + ends) / 1000.0
+        found[paths] = wire.resistance_20C_ohm_per_m * metres / (winding.strands * paths)
+    return found
 
 
-def links_mm(job: Job, paths: int, phase: Phase) -> list[tuple[int, int, float]]:
-    """Return (from tooth, to tooth, length in mm) of every link between two coils of a phase."""
-    lam, slots = job.design.lamination, job.design.motor.slots
-    radius = lam.outer_diameter / 2.0 - lam.slot_depth
-    links = []
-    for join in joint_list(job.layout, paths):
-        if join.phase != phase or join.from_tooth is None or join.to_tooth is None:
-            continue
-        apart = (join.to_tooth - join.from_tooth) % slots
-        arc = min(apart, slots - apart) * 2.0 * math.pi / slots * radius
-        links.append((join.from_tooth, join.to_tooth, arc + 2.0 * RISE_MM))
-    return links
+@dataclass(frozen=True)
+class Link:
+    """Wire between two coils, by the indices of their teeth; arc and both ways up to the joint."""
+
+    from_tooth: int
+    to_tooth: int
+    length_mm: float
 
 
-def winding_resistance_results(job: Job) -> dict[str, float | int | str]:
+def links_of(joints: Iterable[Join], slots: int, root_radius: float) -> tuple[Link, ...]:
+    """Return the links among some joints: all that end at no terminal."""
+    found = []
+    for join in joints:
+        if join.from_tooth is not None and join.to_tooth is not None:
+            apart = (join.to_tooth - join.from_tooth) % slots
+            arc = min(apart, slots - apart) * 2.0 * math.pi / slots * root_radius
+            found.append(Link(join.from_tooth, join.to_tooth, arc + 2.0 * RISE_MM))
+    return tuple(found)
+
+
+def winding_resistance_results(r: WindingResistance) -> dict[str, float | int | str]:
     """Return resistances for `results.json`."""
-    r = winding_resistance_of(job)
     least, greatest = r.lead_band_ohm
     return {
         "coil_resistance_20C_ohm": r.coil_ohm,
@@ -153,9 +188,10 @@ def winding_resistance_results(job: Job) -> dict[str, float | int | str]:
     }
 
 
-def winding_resistance_findings(job: Job) -> list[Finding]:
-    """Say what a common meter cannot measure, and which tails do not reach the next coil."""
-    r, tail = winding_resistance_of(job), job.design.winding.tail
+def winding_resistance_findings(
+    r: WindingResistance, tail: float, links: Iterable[Link]
+) -> list[Finding]:
+    """Say what a common meter cannot measure, and which tails (mm) do not reach the next coil."""
     found: list[Finding] = []
     if r.needs_four_wires:
         lead, coil = _said(r.lead_at(r.room_C)), _said(r.coil_at(r.room_C))
@@ -163,10 +199,8 @@ def winding_resistance_findings(job: Job) -> list[Finding]:
             note(
                 "four-wire",
                 "lead_resistance_room_ohm",
-                (
-                    f"at {r.room_C:g} C one coil has {coil}, two leads {lead}: a common "
-                    "two-wire meter shows mostly its own leads"
-                ),
+                f"at {r.room_C:g} C one coil has {coil}, two leads {lead}: a common two-wire meter "
+                "shows mostly its own leads",
                 value=r.lead_at(r.room_C),
                 limit=FOUR_WIRE_BELOW_OHM,
                 fix="measure with four wires: a steady current of about 1 A, and the voltage at the copper",
@@ -174,25 +208,20 @@ def winding_resistance_findings(job: Job) -> list[Finding]:
                 confidence="practice",
             )
         )
-    paths = job.design.winding.parallel_paths
-    links = [link for phase in PHASES for link in links_mm(job, paths, phase)]
-    start, end, longest = max(links, key=lambda link: link[2], default=(0, 0, 0.0))
-    need = longest / 2.0 + JOINT_MM
+    longest = max(links, key=lambda link: link.length_mm, default=Link(0, 0, 0.0))
+    need = longest.length_mm / 2.0 + JOINT_MM
     if tail < need:
+        teeth = f"tooth {longest.from_tooth + 1} to tooth {longest.to_tooth + 1}"
         found.append(
             warn(
                 "tail-too-short",
                 "winding.tail",
-                (
-                    f"winding.tail = {tail:g} mm: the link from tooth {start + 1} to tooth {end + 1} is "
-                    f"{longest:.0f} mm long, so each of its two tails needs {need:.0f} mm"
-                ),
+                f"winding.tail = {tail:g} mm: the link from {teeth} is {longest.length_mm:.0f} mm long, "
+                f"so each of its two tails needs {need:.0f} mm",
                 value=tail,
                 limit=need,
-                fix=(
-                    f"use a tail of at least {math.ceil(need / 10) * 10} mm, or join with a piece of "
-                    "sleeved wire"
-                ),
+                fix=f"use a tail of at least {math.ceil(need / 10) * 10} mm, or join with a piece of "
+                "sleeved wire",
                 source="arc at the slot bottom, 15 mm up to the joint, 20 mm twisted: common practice",
                 confidence="practice",
             )

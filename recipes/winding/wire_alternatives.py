@@ -24,7 +24,6 @@ from recipes.insulation.liner_rules import PASS_FACTOR, PASS_PLAY
 from recipes.job import Job
 from recipes.manufacturing.process import process
 from recipes.tables.wire import Wire, list_wires
-from recipes.winding.circuit import circuit_of
 from recipes.winding.window import COMFORTABLE, EXPERT
 
 if TYPE_CHECKING:
@@ -146,7 +145,7 @@ def _rung(job: Job, wire: Wire, strands: int, circles: int) -> WireAlternative:
     wires = strands * asked.turns
     low_x, _, high_x, _ = fill.room.bounds
     in_row = max(1, int((high_x - low_x) / wire.overall_max_mm))
-    density = circuit_of(job).current_density_A_per_mm2 / ratio
+    density = job.circuit.current_density_A_per_mm2 / ratio
     wire_fill = fill.sides * wires * wire.overall_max_mm**2 / fill.lined_area
     return WireAlternative(
         wire=wire,

@@ -12,10 +12,9 @@ import itertools
 from dataclasses import dataclass
 from typing import Final
 
-from recipes.job import Job
-from recipes.winding.circuit import require_legal
-from recipes.winding.layout import coil_count
-from recipes.winding.turn_length import MARGIN
+from recipes.tables.wire import Wire
+from recipes.winding.circuit import Circuit
+from recipes.winding.turn_length import MARGIN, TurnLengths
 
 SPOOLS_KG: Final = (0.1, 0.25, 0.5, 1.0, 2.0, 5.0)
 """Reels that dealers of winding wire keep (common practice)."""
@@ -98,33 +97,26 @@ def spools_for(mass_kg: float) -> tuple[float, ...]:
     return (largest,) * whole + (last,)
 
 
-def wire_order_of(job: Job) -> WireOrder:
-    """Return lengths and masses of the wire.
-
-    Raises:
-        Refused: no winding, no such wire, no turn that fits, or paths that are not legal.
-    """
-    require_legal(job)
-    winding, turns = job.design.winding, job.turn_lengths
+def wire_order(circuit: Circuit, turns: TurnLengths, wire: Wire, spare_phases: int) -> WireOrder:
+    """Return lengths and masses of the wire."""
     return WireOrder(
-        strands=winding.strands,
-        coils=coil_count(job.design.motor.slots, winding.coil_sides),
-        coil_cut_m=turns.coil_total_m / winding.strands,
+        strands=circuit.strands,
+        coils=3 * circuit.paths * circuit.coils_in_series,
+        coil_cut_m=turns.coil_total_m / circuit.strands,
         phase_m=turns.phase_wire_m,
-        spare_phases=winding.spare_phases,
-        mass_kg_per_m=job.wire.mass_g_per_m / 1000.0,
+        spare_phases=spare_phases,
+        mass_kg_per_m=wire.mass_g_per_m / 1000.0,
     )
 
 
-def tension_of(job: Job) -> Tension:
+def tension_of(strand_area_mm2: float, strands: int) -> Tension:
     """Return the pull on each strand while winding; more stretches copper and thins enamel."""
-    low, high = (stress * job.wire.copper_area_mm2 for stress in TENSION_N_PER_MM2)
-    return Tension(low, high, job.design.winding.strands)
+    low, high = (stress * strand_area_mm2 for stress in TENSION_N_PER_MM2)
+    return Tension(low, high, strands)
 
 
-def wire_order_results(job: Job) -> dict[str, float | int | str]:
+def wire_order_results(order: WireOrder, pull: Tension) -> dict[str, float | int | str]:
     """Return order and pull for `results.json`."""
-    order, pull = wire_order_of(job), tension_of(job)
     counted = ((len(list(same)), mass) for mass, same in itertools.groupby(order.spools_kg))
     return {
         "coil_cut_length_m": order.coil_cut_m,

@@ -16,7 +16,6 @@ from recipes.heat.steady import (
     steady_heat_results,
     thermal_layers,
 )
-from recipes.winding.resistance import phase_ohm
 from tests.support.wire import STARTERS, job_of
 
 
@@ -125,7 +124,7 @@ def test_the_continuous_current_settles_at_the_class(name: str, duty: str) -> No
 
 def test_loss_by_hand() -> None:
     job = job_of("potters-wheel", 1.613)
-    ohm = phase_ohm(job, 1)
+    ohm = job.phase_ohms[1]
     assert steady_heat_of(job).loss_20C_W == pytest.approx(2 * 81.0 * ohm)
     moving = job_of("potters-wheel", 1.613, motor__duty="moving")
     assert steady_heat_of(moving).loss_20C_W == pytest.approx(3 * 81.0 * ohm)
@@ -136,7 +135,7 @@ def test_one_standing_pair_is_hotter_in_itself_than_three_sharing_phases() -> No
     job = job_of("potters-wheel", 1.613, motor__phase_current=4.1)
     inner = 3 * sum(la.best_K_per_W for la in thermal_layers(job)[:-1])
     outer = thermal_layers(job)[-1].best_K_per_W
-    rise = 4.1**2 * phase_ohm(job, 1) * (inner + 2 * outer)
+    rise = 4.1**2 * job.phase_ohms[1] * (inner + 2 * outer)
     assert steady_heat_of(job).best_C == pytest.approx(settles_at_C(rise, 20.0))
 
 

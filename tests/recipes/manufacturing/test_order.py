@@ -19,7 +19,6 @@ from recipes.manufacturing.order import total_cost
 from recipes.manufacturing.order_line import ADDRESSEES, OrderLine
 from recipes.manufacturing.order_text import COLUMNS, order_csv, order_markdown
 from recipes.refusal import Refused
-from recipes.winding.wire_order import wire_order_of
 from tests.support.design import STARTERS, job
 from tests.support.shop import catalogue_parts, nest_of, nest_told, order_of
 
@@ -93,7 +92,7 @@ def test_mass_and_figures_of_the_sheets_by_hand() -> None:
 @pytest.mark.parametrize("name", STARTERS)
 def test_wire_is_what_the_winding_needs(name: str) -> None:
     j, lines = lines_of(name)
-    order, line = wire_order_of(j), the(lines, "winding wire")
+    order, line = j.wire_order, the(lines, "winding wire")
     assert order.order_kg <= line.quantity < order.order_kg + 0.0011
     assert line.mass_kg == order.order_kg
     assert j.wire.label in line.material
@@ -129,7 +128,7 @@ def test_costs_only_with_rates() -> None:
         2.37 * part.cut_length / 1000 + 0.11 * part.pierces + 31.3 * 153 * 153 * 1e-6
     )
     assert the(lines, "stator sheet").cost == pytest.approx(by_hand, rel=1e-9)
-    assert the(lines, "winding wire").cost == pytest.approx(27.9 * sum(wire_order_of(j).spools_kg))
+    assert the(lines, "winding wire").cost == pytest.approx(27.9 * sum(j.wire_order.spools_kg))
     assert the(lines, "set-up").cost == 41.5
     total = total_cost(lines)
     assert total == pytest.approx(sum(x.cost or 0.0 for x in lines))

@@ -14,7 +14,6 @@ from recipes.study.bench import Beside, beside, measured_findings, measured_resu
 from recipes.study.bench_leads import odd_phase, phases_of
 from recipes.study.bench_readings import least_insulation_Mohm, temp_by_resistance_C
 from recipes.study.bench_speed import measured_speed_constant, torque_constant
-from recipes.winding.resistance import winding_resistance_of
 from tests.support.design import STARTERS, job
 
 
@@ -30,7 +29,7 @@ def row(j: Job, field: str) -> Beside:
 def leads(starter: str, u: float, v: float, w: float, **more: Any) -> Job:
     """A motor whose phases are so many times the design's own, read by a perfect meter at 20 C."""
     plain = job(starter)
-    r = winding_resistance_of(plain)
+    r = plain.resistance
     a, b, c = (k * r.phase_ohm for k in (u, v, w))
     if r.connection == "wye":
         pairs = a + b, b + c, c + a
@@ -55,13 +54,13 @@ def test_a_motor_as_designed_is_as_expected(name: str) -> None:
     j = leads(name, 1.0, 1.0, 1.0)
     assert measured_findings(j) == []
     got = measured_results(j)["lead_resistance_20C_measured_ohm"]
-    assert got == pytest.approx(winding_resistance_of(j).lead_ohm, rel=1e-12)
+    assert got == pytest.approx(j.resistance.lead_ohm, rel=1e-12)
     assert row(j, "measured.leads").verdict == "good"
 
 
 def test_a_warm_room_is_taken_out_by_the_coefficient_of_iec_60028() -> None:
     """IEC 60028: 0.00393 per K at 20 C. At 31 C a winding shows 1 + 11 x 0.00393 of its 20 C value."""
-    r = winding_resistance_of(job()).lead_ohm
+    r = job().resistance.lead_ohm
     shown = r * (1 + 11 * 0.00393)
     j = bench(lead_u_v=shown, lead_v_w=shown, lead_w_u=shown, room_temperature=31)
     assert row(j, "measured.lead_v_w").expected == pytest.approx(shown, rel=1e-5)
@@ -92,7 +91,7 @@ def test_leads_that_no_winding_shows_are_told() -> None:
 
 def test_one_pair_alone_is_a_probe_that_touches_badly() -> None:
     """Kirchhoff: a phase of a wye lies in two pairs; 0.06 ohm of contact lies in one."""
-    r = winding_resistance_of(job()).lead_ohm
+    r = job().resistance.lead_ohm
     j = bench(lead_u_v=r, lead_v_w=1.003 * r, lead_w_u=r + 0.06, room_temperature=20)
     meaning = row(j, "measured.leads").meaning
     assert "only W and U is off" in meaning
@@ -151,7 +150,7 @@ def test_one_cause_is_one_finding() -> None:
 
 
 def test_two_wires_of_a_meter_show_as_such() -> None:
-    r = winding_resistance_of(job()).lead_ohm + 0.2
+    r = job().resistance.lead_ohm + 0.2
     j = bench(lead_u_v=r, lead_v_w=r + 0.001, lead_w_u=r - 0.001, room_temperature=20)
     assert "the meter's own leads (200 mOhm)" in row(j, "measured.lead_w_u").meaning
 

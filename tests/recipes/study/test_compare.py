@@ -19,7 +19,6 @@ from recipes.study.compare_page import comparison_page, overlays
 from recipes.study.comparison import Side, fields_of, rows_of, sides_of
 from recipes.study.comparison_needs import answers_of, unknowns
 from recipes.study.comparison_show import comparison_csv, comparison_dict, safe
-from recipes.winding.resistance import winding_resistance_of
 from tests.support.design import job, raw
 
 
@@ -108,7 +107,7 @@ def test_an_unknown_magnet_makes_all_fields_equal() -> None:
 
 def test_measured_motors_are_held_against_each_other() -> None:
     def bench(volts: float) -> dict[str, float]:
-        ohm = winding_resistance_of(job()).lead_ohm
+        ohm = job().resistance.lead_ohm
         return {"lead_u_v": ohm, "lead_v_w": ohm, "lead_w_u": ohm, "driven_u_v": volts, "driven_speed": 200}  # fmt: skip
 
     jobs = [job(measured=bench(v)) for v in (10.1, 11.3)]

@@ -14,7 +14,6 @@ import pytest
 from recipes.job import Job
 from recipes.study.bench import Beside, beside
 from recipes.study.bench_leads import odd_phase, phases_of
-from recipes.winding.resistance import winding_resistance_of
 from tests.support.design import job
 
 KEYS = ("lead_u_v", "lead_v_w", "lead_w_u")
@@ -22,7 +21,7 @@ KEYS = ("lead_u_v", "lead_v_w", "lead_w_u")
 
 def read(starter: str, shares: tuple[float, ...], **more: Any) -> Job:
     """A motor whose three pairs show these shares of what the design expects at 20 C."""
-    lead = winding_resistance_of(job(starter)).lead_ohm
+    lead = job(starter).resistance.lead_ohm
     pairs = {key: share * lead for key, share in zip(KEYS, shares, strict=False)}
     return job(starter, measured={"room_temperature": 20, **pairs, **more})
 
@@ -42,7 +41,7 @@ def wheel(*phases: float) -> tuple[float, ...]:
 
 
 def test_limits_are_those_of_the_wire_wider_by_the_meter_and_warmer_by_the_room() -> None:
-    r = winding_resistance_of(job())
+    r = job().resistance
     warm = 1 + 11 * 0.00393
     found = row(read("potters-wheel", (), meter_accuracy=2.3, room_temperature=31), "lead_v_w")
     assert found.low == pytest.approx(r.lead_ohm * warm * r.least * 0.977, rel=1e-5)
@@ -56,7 +55,7 @@ def test_limits_are_those_of_the_wire_wider_by_the_meter_and_warmer_by_the_room(
 def test_the_bench_is_as_warm_as_the_room_of_the_design_if_nothing_else_is_said() -> None:
     j = job(winding__room_temperature=27, measured={"lead_u_v": 0.4})
     assert row(j, "lead_u_v").expected == pytest.approx(
-        winding_resistance_of(job()).lead_ohm * (1 + 7 * 0.00393), rel=1e-5
+        job().resistance.lead_ohm * (1 + 7 * 0.00393), rel=1e-5
     )
 
 
@@ -120,7 +119,7 @@ def test_the_phase_its_share_and_its_ohms_by_hand(phase: int, share: float, word
     phases = [1.0, 1.0, 1.0]
     phases[phase] = share
     meaning = row(read("potters-wheel", wheel(*phases)), "leads").meaning
-    ohm = winding_resistance_of(job()).phase_ohm * abs(share - 1)
+    ohm = job().resistance.phase_ohm * abs(share - 1)
     way = "too much" if share > 1 else "too little"
     assert f"phase {'UVW'[phase]} is {words} the other two ({1000 * ohm:.4g} mOhm {way})" in meaning
     assert ("or a poor joint" in meaning) == (share > 1)
@@ -135,7 +134,7 @@ def test_a_probe_is_suspected_only_where_the_other_two_are_right(pair: int) -> N
         turned = tuple(shares[(k - pair) % 3] for k in range(3))
         return row(read("potters-wheel", turned), "leads").meaning
 
-    lead = 1000 * winding_resistance_of(job()).lead_ohm
+    lead = 1000 * job().resistance.lead_ohm
     high, others = 1.14, (1.012 + 0.998) / 2
     assert said(high, 1.012, 0.998).startswith(f"only {names[pair]} is off, by {lead * (high - others):.4g} mOhm")  # fmt: skip
     # the other two more than 2 % apart: no probe does that
@@ -172,7 +171,7 @@ def test_the_odd_one_of_three(odd: int) -> None:
 
 @pytest.mark.parametrize("missing", range(3))
 def test_two_readings_are_not_yet_three(missing: int) -> None:
-    lead = winding_resistance_of(job()).lead_ohm
+    lead = job().resistance.lead_ohm
     two = {key: 1.3 * lead for k, key in enumerate(KEYS) if k != missing}
     j = job(measured={"room_temperature": 20, **two})
     (read_, other) = (b for b in beside(j) if b.field[9:] in two)
@@ -183,7 +182,7 @@ def test_two_readings_are_not_yet_three(missing: int) -> None:
 
 def test_advice_is_a_sentence_with_nothing_before_or_behind() -> None:
     """1.1 times one phase fits no slip; a bridged coil of 8 does; balance of 4 coils of 10 shows."""
-    phase = 1000 * winding_resistance_of(job()).phase_ohm
+    phase = 1000 * job().resistance.phase_ohm
     poor = row(read("potters-wheel", wheel(1.1, 1, 1)), "leads").meaning
     assert poor.startswith(
         f"phase U is 10.0 % above the other two ({phase / 10:.4g} mOhm too much), or"
@@ -198,6 +197,6 @@ def test_four_wires_are_asked_for_below_one_ohm() -> None:
     """A two-wire meter's own leads have 0.1 to 0.3 ohm (common practice)."""
     for turns, strands, asked in ((24, 2, True), (60, 1, True), (450, 1, False)):
         j = job(winding__turns=turns, winding__strands=strands)
-        assert (winding_resistance_of(j).coil_ohm < 1.0) == asked  # one coil is measured too
+        assert (j.resistance.coil_ohm < 1.0) == asked  # one coil is measured too
         words = row(j, "lead_u_v").tolerance
         assert words.endswith(f"% of the meter{', four wires' if asked else ''}, copper at 20 °C")

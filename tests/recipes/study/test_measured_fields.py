@@ -10,7 +10,6 @@ from recipes.study.bench import Beside, beside, measured_findings
 from recipes.study.bench_leads import all_alike, one_phase, turn_share
 from recipes.study.bench_row import judged, said
 from recipes.study.bench_speed import no_load_speed_constant
-from recipes.winding.circuit import circuit_of
 from tests.support.design import job
 
 
@@ -99,7 +98,7 @@ def test_heights_by_sheets_and_burr() -> None:
 def test_a_miscounted_turn_is_found_by_its_share() -> None:
     """8 coils in series of 24 turns each: three turns are 3 / 192 of a phase, four are not named."""
     j = job("potters-wheel")
-    turns = circuit_of(j).turns_in_series
+    turns = j.circuit.turns_in_series
     assert turn_share(j) == pytest.approx(1.0 / turns)
     for n, words in ((1, "one turn too"), (2, "two turns too"), (3, "three turns too")):
         assert any(words in w for w in one_phase(j, 1.0 + n / turns))

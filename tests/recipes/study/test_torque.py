@@ -10,9 +10,8 @@ from scipy.optimize import fsolve
 
 from recipes.job import Job
 from recipes.study.torque_per_heat import Circuit, torque_figure
-from recipes.winding.circuit import LEAD_RESISTANCE, circuit_of
+from recipes.winding.circuit import LEAD_RESISTANCE
 from recipes.winding.layout import winding_factors
-from recipes.winding.resistance import winding_resistance_of
 from tests.support.design import STARTERS, job
 
 
@@ -27,7 +26,7 @@ def volt_seconds(j: Job) -> float:
         math.pi / 2 / p,
     )
     kw = winding_factors(j.layout, (1,))[1].winding
-    return p * circuit_of(j).turns_in_series * kw * flux
+    return p * j.circuit.turns_in_series * kw * flux
 
 
 @pytest.mark.parametrize("name", STARTERS)
@@ -36,7 +35,7 @@ def test_figure_is_torque_constant_over_root_of_lead_resistance(name: str, conne
     """Block commutation: DC torque per ampere = peak voltage between leads per rad/s (energy)."""
     j = job(name, winding__connection=connection)
     between = math.sqrt(3) if connection == "wye" else 1.0
-    lead = LEAD_RESISTANCE[connection] * winding_resistance_of(j).phase_ohm  # type: ignore[index]
+    lead = LEAD_RESISTANCE[connection] * j.resistance.phase_ohm  # type: ignore[index]
     expected = between * volt_seconds(j) / math.sqrt(lead)
     assert torque_figure(j).per_root_watt == pytest.approx(expected, rel=1e-9)
 
@@ -44,7 +43,7 @@ def test_figure_is_torque_constant_over_root_of_lead_resistance(name: str, conne
 def test_figure_is_what_three_sine_currents_make() -> None:
     """Power balance over one turn: 3 phases, e i summed, against 3 I^2 R / 2."""
     j = job("wool-spinner")
-    peak, ohm, amps = volt_seconds(j), winding_resistance_of(j).phase_ohm, 2.7
+    peak, ohm, amps = volt_seconds(j), j.resistance.phase_ohm, 2.7
     torque, _ = quad(
         lambda a: sum(peak * amps * math.cos(a - k * 2 * math.pi / 3) ** 2 for k in range(3)),
         0, 2 * math.pi,
@@ -69,11 +68,10 @@ def test_twice_the_turns_of_half_the_wire_are_the_same_stator() -> None:
 
 def test_copper_is_the_wire_without_its_enamel() -> None:
     """IEC 60028: 8.89 g/cm3. The mass that is bought holds enamel, some per cent, and the tails that joints cut off."""
-    from recipes.winding.wire_order import wire_order_of
 
     j = job()
     copper_kg = torque_figure(j).copper_mm3 * 8.89e-6
-    assert copper_kg < wire_order_of(j).motor_kg < 1.16 * copper_kg
+    assert copper_kg < j.wire_order.motor_kg < 1.16 * copper_kg
 
 
 def test_an_unknown_magnet_leaves_a_field_of_one_tesla() -> None:

@@ -6,22 +6,26 @@ import math
 
 import pytest
 
+from geometry.finding import Finding
+from recipes.job import Job
 from recipes.refusal import Refused
-from recipes.winding.circuit import CONNECTIONS, circuit_for, circuit_of, parallel_paths
+from recipes.winding.circuit import CONNECTIONS, parallel_paths
 from recipes.winding.connection import (
-    ConnectionRow,
+    Connected,
     connection_findings,
     connection_results,
-    connection_table,
     third_harmonic_share,
 )
-from recipes.winding.resistance import phase_ohm
 from tests.support.winding import phase_sum
 from tests.support.wire import STARTERS, job_of
 
 
-def by_way(name: str, **changes: object) -> dict[tuple[str, int], ConnectionRow]:
-    rows = connection_table(job_of(name, 1.613, **changes))
+def findings(job: Job) -> list[Finding]:
+    return connection_findings(job.circuit.connection, third_harmonic_share(job.layout))
+
+
+def by_way(name: str, **changes: object) -> dict[tuple[str, int], Connected]:
+    rows = job_of(name, 1.613, **changes).connections
     return {(r.circuit.connection, r.circuit.paths): r for r in rows}
 
 
@@ -67,7 +71,7 @@ def test_for_equal_torque_every_way_makes_the_same_loss(name: str, duty: str) ->
     squares = {"moving": {"wye": 3, "delta": 3}, "stalled": {"wye": 2, "delta": 1.5}}[duty]
     job = job_of(name, 1.613, motor__duty=duty)
     losses = []
-    for row in connection_table(job):
+    for row in job.connections:
         c = row.circuit
         amperes = c.phase_current_A / row.torque_per_ampere  # scaled to the design's torque
         resistance = c.coils_in_series / c.paths
@@ -78,18 +82,19 @@ def test_for_equal_torque_every_way_makes_the_same_loss(name: str, duty: str) ->
 def test_standing_delta_carries_two_thirds_of_the_lead_current_in_one_phase() -> None:
     # one phase R beside two in series, 2 R: current divides 2 to 1
     job = job_of("kayak-thruster", 0.813, motor__duty="stalled")
-    own, wye = circuit_of(job), circuit_for(job, "wye", 1)
+    own = job.circuit
+    wye = next(way.circuit for way in job.connections if way.circuit.connection == "wye")
     assert own.lead_current_A == pytest.approx(27.0)
     assert own.phase_current_A == pytest.approx(18.0)
     assert wye.phase_current_A == pytest.approx(27.0)
-    moving = circuit_of(job_of("kayak-thruster", 0.813))
+    moving = job_of("kayak-thruster", 0.813).circuit
     assert moving.lead_current_A == pytest.approx(31.1769, abs=1e-4)
 
 
 def test_lead_resistance_of_every_row() -> None:
     job = job_of("kayak-thruster", 0.813)
-    for row in connection_table(job):
-        phase = phase_ohm(job, row.circuit.paths)
+    for row in job.connections:
+        phase = job.phase_ohms[row.circuit.paths]
         seen = 2 * phase if row.circuit.connection == "wye" else phase * 2 * phase / (3 * phase)
         assert row.lead_resistance_20C_ohm == pytest.approx(seen)
 
@@ -104,22 +109,22 @@ def test_third_harmonic_share_from_the_teeth_themselves(name: str) -> None:
         pitch = abs(math.sin(order * math.pi * p / w.slots))
         return pitch * abs(phase_sum(w, "U", order)) / w.coils_per_phase
 
-    assert third_harmonic_share(job) == pytest.approx(factor(3) / factor(1) / 3)
-    assert 0.17 < third_harmonic_share(job) < 0.21
+    assert third_harmonic_share(job.layout) == pytest.approx(factor(3) / factor(1) / 3)
+    assert 0.17 < third_harmonic_share(job.layout) < 0.21
 
 
 def test_a_winding_without_third_harmonic_needs_no_caution() -> None:
     # 2/3 pitch, p/Q = 1/3: sin(3 pi/3) = 0, the third harmonic is not linked at all
     job = job_of("kayak-thruster", 0.813, motor__poles=8)
-    assert third_harmonic_share(job) == pytest.approx(0.0, abs=1e-12)
-    assert connection_findings(job) == []
+    assert third_harmonic_share(job.layout) == pytest.approx(0.0, abs=1e-12)
+    assert findings(job) == []
 
 
 def test_delta_is_warned_of_wye_is_not() -> None:
-    (found,) = connection_findings(job_of("kayak-thruster", 0.813))
+    (found,) = findings(job_of("kayak-thruster", 0.813))
     assert (found.level, found.code, found.value) == ("warn", "delta-circulates", 0.179)
     assert "18 %" in found.message
-    assert connection_findings(job_of("kayak-thruster", 0.813, winding__connection="wye")) == []
+    assert findings(job_of("kayak-thruster", 0.813, winding__connection="wye")) == []
 
 
 def test_cautions_go_with_what_can_circulate() -> None:
@@ -133,18 +138,19 @@ def test_cautions_go_with_what_can_circulate() -> None:
 @pytest.mark.parametrize("paths", [3, 5, 8])
 def test_unequal_paths_are_stopped_and_the_legal_ones_named(paths: int) -> None:
     job = job_of("potters-wheel", 1.613, winding__parallel_paths=paths)
-    for ask in (connection_findings, connection_table, connection_results):
+    for fact in ("joints", "circuit", "connections", "resistance", "wire_order"):
         with pytest.raises(Refused) as caught:
-            ask(job)
+            getattr(job, fact)
         (found,) = caught.value.findings
         assert (found.level, found.code) == ("stop", "paths-not-equal")
         assert (found.value, found.limit) == (paths, "1 or 2 or 4")
 
 
 def test_results() -> None:
-    out = connection_results(job_of("wool-spinner", 2.317, winding__parallel_paths=2))
+    job = job_of("wool-spinner", 2.317, winding__parallel_paths=2)
+    out = connection_results(job.circuit, job.layout)
     assert out["turns_in_series"] == 126  # 6 coils of 42 turns in two paths
     assert out["parallel_paths_legal"] == "1, 2"
     assert out["lead_current_A"] == 3.5
     assert CONNECTIONS == ("wye", "delta")
-    assert parallel_paths(job_of("wool-spinner", 2.317).layout) == (1, 2)
+    assert parallel_paths(job.layout) == (1, 2)

@@ -213,7 +213,7 @@ def test_links_of_the_picture_followed_by_eye(name: str) -> None:
                 drawn.append((phase, *end(run[0].start), *end(run[-1].end)))
     listed = [
         (j.phase, j.from_tooth, j.from_end, j.to_tooth, j.to_end)
-        for j in joint_list(of.layout, of.design.winding.parallel_paths)
+        for j in of.joints
         if j.from_tooth is not None and j.to_tooth is not None
     ]
     assert sorted(drawn) == sorted(listed)
@@ -298,7 +298,11 @@ def test_tally_counts_up_to_the_turns(name: str) -> None:
     assert list(boxes.counts) == sorted(set(boxes.counts))
     assert boxes.pitch * (len(boxes.counts) - 1) + 3.0 <= 36.6 + 1e-9
     assert boxes.shown[len(boxes.counts) - 1] == str(of.design.winding.turns)
-    if of.conductors.kind == "layered" and len(of.conductors.turns_per_layer) <= 8 and not of.conductors.fails_at:
+    if (
+        of.conductors.kind == "layered"
+        and len(of.conductors.turns_per_layer) <= 8
+        and not of.conductors.fails_at
+    ):
         steps = [b - a for a, b in zip((0, *boxes.counts), boxes.counts, strict=False)]
         assert steps == [n for n in of.conductors.turns_per_layer if n]
 

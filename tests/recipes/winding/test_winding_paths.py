@@ -144,21 +144,7 @@ def test_joint_list_in_series_by_hand():
     ]
 
 
-def test_joint_list_with_all_teeth_wound_one_way_by_hand():
-    texts = [join.text for join in joint_list(layout(12, 14), 2, one_way=True) if join.phase == "U"]
-    assert texts == [
-        "U1 to tooth 1 start",
-        "tooth 1 finish to tooth 2 finish",
-        "tooth 2 start to U2",
-        "U1 to tooth 7 finish",
-        "tooth 7 start to tooth 8 start",
-        "tooth 8 finish to U2",
-    ]
-
-
-def voltage_along(
-    winding: WindingLayout, chain: list[Join], one_way: bool
-) -> tuple[complex, list[int]]:
+def voltage_along(winding: WindingLayout, chain: list[Join]) -> tuple[complex, list[int]]:
     """Follow the copper from terminal to terminal; add each coil as it is passed through."""
     assert (chain[0].from_tooth, chain[0].from_end) == (None, f"{chain[0].phase}1")
     assert (chain[-1].to_tooth, chain[-1].to_end) == (None, f"{chain[0].phase}2")
@@ -168,23 +154,20 @@ def voltage_along(
         assert after.from_tooth == join.to_tooth
         assert {join.to_end, after.from_end} == {"start", "finish"}
         coil = teeth_sum(winding, (join.to_tooth,))
-        if one_way:
-            coil *= winding.teeth[join.to_tooth].sense  # as if wound "+"
         total += coil if join.to_end == "start" else -coil
         passed.append(join.to_tooth)
     return total, passed
 
 
-@pytest.mark.parametrize("one_way", [False, True])
-def test_following_the_joints_gives_the_full_voltage_in_every_path(one_way):
+def test_following_the_joints_gives_the_full_voltage_in_every_path():
     for winding in all_windings()[::13]:
         for paths in parallel_paths(winding):
-            joins = joint_list(winding, paths, one_way)
+            joins = joint_list(winding, paths)
             passed_all = []
             for phase in PHASES:
                 for path in range(1, paths + 1):
                     chain = [j for j in joins if (j.phase, j.path) == (phase, path)]
-                    total, passed = voltage_along(winding, chain, one_way)
+                    total, passed = voltage_along(winding, chain)
                     assert abs(total - phase_sum(winding, phase) / paths) < 1e-9, winding
                     passed_all += passed
             assert sorted(passed_all) == [k for k, tooth in enumerate(winding.teeth) if tooth.phase]

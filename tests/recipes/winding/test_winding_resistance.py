@@ -9,10 +9,7 @@ import pytest
 from geometry.finding import Finding
 from recipes.winding.circuit import LEAD_RESISTANCE
 from recipes.winding.resistance import (
-    links_mm,
-    phase_ohm,
     winding_resistance_findings,
-    winding_resistance_of,
     winding_resistance_results,
 )
 from tests.support.wire import STARTERS, job_of, read_reference
@@ -30,7 +27,7 @@ def test_a_coil_of_1000_feet_has_the_resistance_of_nema(row: dict[str, str]) -> 
     """NEMA MW 1000: ohm per 1000 ft, nominal, least and greatest, at 20 C."""
     wire = f"{row['awg']} AWG"
     job = job_of("wool-spinner", KFT_M - TAILS_M, winding__wire=wire)
-    r = winding_resistance_of(job)
+    r = job.resistance
     # NEMA names the bare diameter with three digits, hence 0.2 %
     assert r.coil_ohm == pytest.approx(float(row["ohm_per_kft_nom"]), rel=2.5e-3)
     least, greatest = float(row["ohm_per_kft_min_20C"]), float(row["ohm_per_kft_max"])
@@ -41,7 +38,7 @@ def test_a_coil_of_1000_feet_has_the_resistance_of_nema(row: dict[str, str]) -> 
 def test_24_awg_agrees_with_the_general_table() -> None:
     # hyperphysics wire gauge table: 24 AWG 84.2 ohm/km; six in hand share it
     job = job_of("wool-spinner", 1000.0 - TAILS_M, winding__strands=6)
-    assert winding_resistance_of(job).coil_ohm == pytest.approx(84.2 / 6, rel=2.5e-3)
+    assert job.resistance.coil_ohm == pytest.approx(84.2 / 6, rel=2.5e-3)
 
 
 @pytest.mark.parametrize(("wire", "tolerance"), [("0.75 mm", 0.008), ("0.53 mm", 0.006)])
@@ -52,7 +49,7 @@ def test_iec_band_and_nominal(wire: str, tolerance: float) -> None:
     """
     d = float(wire.split()[0])
     job = job_of("potters-wheel", 13.7 - TAILS_M, winding__wire=wire, winding__strands=1)
-    r = winding_resistance_of(job)
+    r = job.resistance
     assert r.coil_ohm * r.least * 1.04 == pytest.approx(
         13.7 / (59.0 * math.pi / 4 * (d + tolerance) ** 2)
     )
@@ -71,25 +68,26 @@ def test_potters_wheel_by_hand() -> None:
     """
     job = job_of("potters-wheel", 1.613)
     metres = 8 * 1.613 + (4 * 44.9226 + 3 * 104.6128) / 1000 + 0.6
-    assert phase_ohm(job, 1) == pytest.approx(0.0172414 * metres / 0.883573, rel=1e-5)
-    r = winding_resistance_of(job)
+    assert job.phase_ohms[1] == pytest.approx(0.0172414 * metres / 0.883573, rel=1e-5)
+    r = job.resistance
     assert r.lead_ohm == pytest.approx(2 * r.phase_ohm)
     assert r.lead_ohm == pytest.approx(0.54627, abs=1e-5)
     # in four paths of two neighbours: no long links left, a quarter of a quarter of the coils
     four = 0.0172414 / 0.883573 / 4 * (2 * 1.613 + 0.0449226 + 0.6)
-    assert phase_ohm(job, 4) == pytest.approx(four, rel=1e-5)
+    assert job.phase_ohms[4] == pytest.approx(four, rel=1e-5)
 
 
 def test_delta_leads_see_two_thirds_of_a_phase() -> None:
     # phase R beside two phases in series, 2 R: R 2R / 3R
-    r = winding_resistance_of(job_of("kayak-thruster", 0.813))
+    r = job_of("kayak-thruster", 0.813).resistance
     assert r.lead_ohm == pytest.approx(1 / (1 / r.phase_ohm + 1 / (2 * r.phase_ohm)))
     assert LEAD_RESISTANCE["wye"] == 2.0
 
 
 def test_bench_and_hot_resistance() -> None:
     job = job_of("kayak-thruster", 0.813, winding__room_temperature=27.5, winding__enamel_class=180)
-    r, out = winding_resistance_of(job), winding_resistance_results(job)
+    r = job.resistance
+    out = winding_resistance_results(r)
     assert out["lead_resistance_room_ohm"] == pytest.approx(r.lead_ohm * (234.5 + 27.5) / 254.5)
     assert out["lead_resistance_hot_ohm"] == pytest.approx(r.lead_ohm * (234.5 + 180) / 254.5)
 
@@ -99,11 +97,8 @@ def test_links_go_round_the_shorter_way(name: str) -> None:
     job = job_of(name, 1.613)
     lam, slots = job.design.lamination, job.design.motor.slots
     half = math.pi * (lam.outer_diameter / 2 - lam.slot_depth) + 30.0
-    for phase in ("U", "V", "W"):
-        links = links_mm(job, 1, phase)
-        assert len(links) == job.layout.coils_per_phase - 1
-        assert all(30.0 < length <= half for _, _, length in links)
-    assert slots % 3 == 0
+    assert len(job.links) == slots - 3
+    assert all(30.0 < link.length_mm <= half for link in job.links)
 
 
 def test_a_link_goes_back_where_that_is_shorter() -> None:
@@ -111,12 +106,13 @@ def test_a_link_goes_back_where_that_is_shorter() -> None:
     job = job_of("wool-spinner", 2.317, motor__slots=9, motor__poles=14)
     radius = (3.5 / 2 - 0.55) * 25.4
     four = 4 * 2 * math.pi / 9 * radius + 30
-    longest = max(length for p in ("U", "V", "W") for _, _, length in links_mm(job, 1, p))
-    assert longest == pytest.approx(four)
+    assert max(link.length_mm for link in job.links) == pytest.approx(four)
 
 
 def codes(name: str, coil: float, **changes: object) -> dict[str, Finding]:
-    return {f.code: f for f in winding_resistance_findings(job_of(name, coil, **changes))}
+    job = job_of(name, coil, **changes)
+    found = winding_resistance_findings(job.resistance, job.design.winding.tail, job.links)
+    return {f.code: f for f in found}
 
 
 def test_short_tails_are_named_with_their_teeth() -> None:

@@ -7,8 +7,7 @@ import pytest
 from recipes.refusal import Refused
 from recipes.tables import copper
 from recipes.tables.wire import awg_wire
-from recipes.winding.circuit import circuit_of
-from recipes.winding.wire_order import spools_for, tension_of, wire_order_of, wire_order_results
+from recipes.winding.wire_order import spools_for, wire_order_results
 from tests.support.wire import STARTERS, job_of, read_reference
 
 KG_PER_M_OF_LB_PER_KFT = 0.45359237 / 304.8
@@ -28,14 +27,14 @@ def test_copper_mass_equals_the_copper_wire_tables(row: dict[str, str]) -> None:
 
 def test_mass_in_the_order_counts_the_enamel() -> None:
     job = job_of("wool-spinner", 2.317, winding__wire="19 AWG", winding__turns=13)
-    per_m = wire_order_of(job).mass_kg_per_m
+    per_m = job.wire_order.mass_kg_per_m
     published = 3.899 * KG_PER_M_OF_LB_PER_KFT  # 19 AWG bare, awg_copper_mass.csv
     assert 1.005 * published < per_m < 1.03 * published
 
 
 def test_order_by_hand() -> None:
     # 4 strands; coil 0.813 m; tails 2 x 0.15; phase set to 7.13 coils by the stand-in
-    order = wire_order_of(job_of("kayak-thruster", 0.813))
+    order = job_of("kayak-thruster", 0.813).wire_order
     assert order.coils == 12
     assert order.coil_cut_m == pytest.approx(0.813 + 0.3)
     phase = 4 * 1.113 * 7.13
@@ -49,13 +48,13 @@ def test_order_by_hand() -> None:
 
 @pytest.mark.parametrize(("spare", "phases"), [(0, 3.45), (1, 4.45), (3, 6.45)])
 def test_spare_phases_are_bought_on_top(spare: int, phases: float) -> None:
-    order = wire_order_of(job_of("wool-spinner", 2.317, winding__spare_phases=spare))
+    order = job_of("wool-spinner", 2.317, winding__spare_phases=spare).wire_order
     assert order.order_m == pytest.approx(phases * order.phase_m)
 
 
 def test_alternate_teeth_have_half_the_coils() -> None:
     job = job_of("kayak-thruster", 0.813, winding__coil_sides="alternate teeth")
-    assert wire_order_of(job).coils == 6
+    assert job.wire_order.coils == 6
 
 
 @pytest.mark.parametrize(
@@ -79,7 +78,7 @@ def test_reels_hold_the_order(mass: float, reels: tuple[float, ...]) -> None:
 
 
 def test_each_strand_may_have_a_reel_of_its_own() -> None:
-    order = wire_order_of(job_of("kayak-thruster", 1.213))
+    order = job_of("kayak-thruster", 1.213).wire_order
     assert 0.25 < order.order_kg < 0.5
     assert order.spools_kg == (0.5,)
     assert order.spool_each_kg == 0.1
@@ -93,7 +92,7 @@ def test_each_strand_may_have_a_reel_of_its_own() -> None:
 )
 def test_pull_on_one_strand(wire: str, low: float, high: float) -> None:
     job = job_of("potters-wheel", 1.61, winding__wire=wire, winding__strands=3)
-    pull = tension_of(job)
+    pull = job.tension
     assert pull.least_N == pytest.approx(low, abs=0.6)
     assert pull.most_N == pytest.approx(high, abs=0.6)
     assert pull.most_N / job.wire.copper_area_mm2 < 69.0
@@ -103,9 +102,9 @@ def test_pull_on_one_strand(wire: str, low: float, high: float) -> None:
 @pytest.mark.parametrize("name", STARTERS)
 def test_results_of_the_starters_hang_together(name: str) -> None:
     job = job_of(name)
-    r = wire_order_results(job)
+    r = wire_order_results(job.wire_order, job.tension)
     winding, turn = job.design.winding, job.turn_lengths
-    coils = wire_order_of(job).coils
+    coils = job.wire_order.coils
     # R41: turns x strands x mean turn with 3 to 5 % slack, tails on top
     bare = coils * winding.strands * winding.turns * turn.mean_turn_mm / 1000.0
     tails = coils * winding.strands * 2 * winding.tail / 1000.0
@@ -115,9 +114,9 @@ def test_results_of_the_starters_hang_together(name: str) -> None:
     assert float(r["wire_order_m"]) == pytest.approx(float(r["wire_length_m"]) * (1.15 + 1 / 3))
     assert float(r["spool_kg"]) >= float(r["wire_order_kg"])
     assert str(r["spools"]).endswith("kg")
-    assert circuit_of(job).strands == winding.strands
+    assert job.circuit.strands == winding.strands
 
 
 def test_unequal_paths_are_refused() -> None:
     with pytest.raises(Refused, match=r"winding\.parallel_paths = 3: the 8 coils"):
-        wire_order_of(job_of("potters-wheel", 1.61, winding__parallel_paths=3))
+        _ = job_of("potters-wheel", 1.61, winding__parallel_paths=3).wire_order
