@@ -14,11 +14,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from itertools import pairwise
 from typing import Literal
 
-from recipes.design.axle import Axle
+from recipes.design.axle import Axle, WireSlot
 from recipes.design.lamination import Hub, Lamination
 from recipes.shaft.axle_rules import refuse_weak_shape
 from recipes.shaft.axle_shape import AxleShape
@@ -70,22 +70,6 @@ class Place:
 
 
 @dataclass(frozen=True)
-class Slot:
-    """The wire slot as it is judged.
-
-    Args:
-        start, end: from face A in mm.
-        width: in mm; 0 for the plain tube.
-        angle: in degrees, as the design counts.
-    """
-
-    start: float
-    end: float
-    width: float
-    angle: float
-
-
-@dataclass(frozen=True)
 class LoadCase:
     """One axle under its load: shape, forces and criterion, judged place by place.
 
@@ -98,10 +82,9 @@ class LoadCase:
     criterion: Criterion
 
     @property
-    def slot(self) -> Slot:
+    def slot(self) -> WireSlot:
         """The wire slot of the design."""
-        slot = self.body.axle.wire_slot
-        return Slot(slot.from_face, slot.from_face + slot.length, slot.width, slot.angle)
+        return self.body.axle.wire_slot
 
     def points(self, points: int) -> list[Place]:
         """Return so many judged points of every stretch, cut where the load has a knot."""
@@ -112,27 +95,28 @@ class LoadCase:
         """Return every judged notch but the ends of the wire slot."""
         return [self._judged(n) for n in notches(self.body)]
 
-    def slot_safety(self, slot: Slot) -> float:
+    def slot_safety(self, slot: WireSlot) -> float:
         """Return the least static safety of a slot: its two ends and what lies between."""
         return min(p.safety for p in (*self.slot_ends(slot), *self.slot_stretch(slot)))
 
-    def slot_ends(self, slot: Slot) -> list[Place]:
+    def slot_ends(self, slot: WireSlot) -> list[Place]:
         """Return the two ends of a slot, judged with the largest forces on their round."""
-        found, length = [], slot.end - slot.start
-        bore, r = self.body.axle.bore_diameter, min(slot.width, length) / 2
-        for face, edge, z in (("A", slot.start, slot.start + r), ("B", slot.end, slot.end - r)):
+        found, start, end = [], slot.from_face, slot.from_face + slot.length
+        bore, r = self.body.axle.bore_diameter, min(slot.width, slot.length) / 2
+        for face, edge, z in (("A", start, start + r), ("B", end, end - r)):
             tube = TubeSection(outside_at(self.body.pieces, z), bore, slot.width)
             runs = (self.load.moment, self.load.torque, self.load.shear)
             at = Forces(*(max(run.at(edge), run.at(z), key=abs) for run in runs))
-            stress, notch = self.criterion.slot_end(tube, length, slot.angle, at)
+            stress, notch = self.criterion.slot_end(tube, slot.length, slot.angle, at)
             name = f"wire slot, end toward face {face}"
-            end = Station(z, 0, tube, slot.angle, name, "axle.wire_slot", notch, True)
-            found.append(self._place(end, at, stress))
+            station = Station(z, 0, tube, slot.angle, name, "axle.wire_slot", notch, True)
+            found.append(self._place(station, at, stress))
         return found
 
-    def slot_stretch(self, slot: Slot) -> list[Place]:
+    def slot_stretch(self, slot: WireSlot) -> list[Place]:
         """Return judged points of the stretch that a slot runs through; width 0: plain tube."""
-        cuts = sorted({slot.start, slot.end, *self._knots(slot.start, slot.end)})
+        start, end = slot.from_face, slot.from_face + slot.length
+        cuts = sorted({start, end, *self._knots(start, end)})
         size = min(outside_at(self.body.pieces, z) for z in cuts)
         tube = TubeSection(size, self.body.axle.bore_diameter, slot.width)
         parts = [
@@ -211,20 +195,23 @@ class AxleStrength:
         """The place with the least factor in the long run."""
         return min(self.places, key=lambda p: (p.long_run, p.z))
 
+    def with_slot(self, **changes: float) -> float:
+        """Return the safety at the wire slot with changes to its table, in mm and degrees."""
+        return self.case.slot_safety(self.case.slot.model_copy(update=changes))
+
     @property
     def half_as_wide(self) -> float:
         """Safety at the wire slot if it were half as wide."""
-        slot = self.case.slot
-        return self.case.slot_safety(replace(slot, width=slot.width / 2))
+        return self.with_slot(width=self.case.slot.width / 2)
 
     @property
     def two_thirds_as_long(self) -> float:
         """Safety at the wire slot if it lost a third of its length where bending is larger."""
         slot, moment = self.case.slot, self.load.moment
-        third = (slot.end - slot.start) / 3
-        if abs(moment.at(slot.start)) > abs(moment.at(slot.end)):
-            return self.case.slot_safety(replace(slot, start=slot.start + third))
-        return self.case.slot_safety(replace(slot, end=slot.end - third))
+        third, end = slot.length / 3, slot.from_face + slot.length
+        at_start = abs(moment.at(slot.from_face)) > abs(moment.at(end))
+        start = slot.from_face + third if at_start else slot.from_face
+        return self.with_slot(from_face=start, length=slot.length - third)
 
     def best_angle(self) -> tuple[float, float]:
         """Return the direction of the slot with the largest safety there, in degrees, and that.
@@ -232,14 +219,12 @@ class AxleStrength:
         The nearest of equally good ones to the present direction, which stays where turning gains
         less than 2 %, or where the load turns anyway.
         """
-        slot, case = self.case.slot, self.case
-        now = case.slot_safety(slot)
-        if case.criterion.turns:
+        slot, criterion = self.case.slot, self.case.criterion
+        now = self.with_slot()
+        if criterion.turns:
             return slot.angle, now
-        load = case.criterion.direction
-        found = {
-            a: case.slot_safety(replace(slot, angle=load + a)) for a in range(0, 91, ANGLE_STEP)
-        }
+        load = criterion.direction
+        found = {a: self.with_slot(angle=load + a) for a in range(0, 91, ANGLE_STEP)}
         most = max(found.values())
         if most < WORTH_TURNING * now:
             return slot.angle, now
@@ -273,7 +258,7 @@ def axle_strength(
     spikes, points = case.notches(), case.points(2)
     ends = case.slot_ends(case.slot)
     bare = [*spikes, *(p for p in points if not p.slotted)]
-    bare += case.slot_stretch(replace(case.slot, width=0.0))
+    bare += case.slot_stretch(case.slot.model_copy(update={"width": 0.0}))
     places = [*spikes, *ends, *points]
     return AxleStrength(
         case,

@@ -108,13 +108,9 @@ def _where(place: Place) -> str:
 
 
 def _stress(strength: AxleStrength, place: Place) -> str:
-    at = place.forces
-    notch = place.notch
-    factors = (
-        f", notch factors {notch.bending:.2f} and {notch.torsion:.2f}"
-        if notch.bending > 1.0
-        else ""
-    )
+    at, notch, factors = place.forces, place.notch, ""
+    if notch.bending > 1.0:
+        factors = f", notch factors {notch.bending:.2f} and {notch.torsion:.2f}"
     return (
         f"bending {abs(at.moment) / 1000:.3g} Nm, torque {abs(at.torque) / 1000:.3g} Nm{factors} make "
         f"{place.stress.static:.0f} MPa of {strength.steel.yield_MPa:g} MPa"
@@ -124,13 +120,14 @@ def _stress(strength: AxleStrength, place: Place) -> str:
 def _ways(stock: float, strength: AxleStrength) -> list[str]:
     """Return changes, those that suffice alone first named with the safety that they give."""
     least, found = strength.least, []
-    slot, rest = strength.case.slot, _least_elsewhere(strength)
+    slot = strength.case.slot
+    rest = min((p.safety for p in strength.places if not p.slotted), default=math.inf)
     if least.slotted:
         angle, turned = strength.best_angle()
         tried = (
             (turned, f"turn the wire slot to {angle:g} deg"),
             (strength.half_as_wide, f"make it {slot.width / 2:.3g} mm wide"),
-            (strength.two_thirds_as_long, f"make it {(slot.end - slot.start) / 1.5:.3g} mm long"),
+            (strength.two_thirds_as_long, f"make it {slot.length / 1.5:.3g} mm long"),
         )
         found += [
             f"{words} (safety {min(safety, rest):.2f})"
@@ -149,10 +146,6 @@ def _ways(stock: float, strength: AxleStrength) -> list[str]:
     share = least.safety / LEAST_STATIC
     found.append(f"let it carry at most {100 * share:.0f} % of this force and torque")
     return found
-
-
-def _least_elsewhere(strength: AxleStrength) -> float:
-    return min((p.safety for p in strength.places if not p.slotted), default=math.inf)
 
 
 def _stronger(stock: float, strength: AxleStrength) -> list[str]:
@@ -194,7 +187,7 @@ def _long_run(strength: AxleStrength) -> Iterator[Finding]:
 
 def _table(strength: AxleStrength) -> Iterator[Finding]:
     slot = strength.case.slot
-    size = strength.outside_at((slot.start + slot.end) / 2)
+    size = strength.outside_at(slot.from_face + slot.length / 2)
     most = HOLE_BENDING_LIMIT * size
     if slot.width <= most + 1e-9:
         return

@@ -48,7 +48,6 @@ KEY_YIELD, SHEET_YIELD = 300.0, 250.0
 #: Friction of a clamp on the axle, dry steel (common practice).
 FRICTION = 0.15
 
-
 #: Safety against yielding in shear and pressure: torque that comes and goes, braking among it.
 LEAST_HOLD: Final = 2.0
 
@@ -78,7 +77,6 @@ class FlatLoad:
 
     Args:
         field: dotted name of the flats.
-        torque: that this pair may have to hold, Nm.
         width: of each flat, mm.
         length: that lies in the frame, mm.
         pressure: most, at the outer edge of the flat, MPa.
@@ -87,7 +85,6 @@ class FlatLoad:
     """
 
     field: str
-    torque: float
     width: float
     length: float
     pressure: float
@@ -177,11 +174,7 @@ def flat_loads(axle: Axle, pieces: tuple[Piece, ...]) -> tuple[FlatLoad, ...]:
         length = min(feature.end, axle.length) - feature.start
         if width > SAME and length > SAME:
             pressure, spread = 6.0 * torque / (length * width**2), 1.5 * torque / width
-            found.append(
-                FlatLoad(
-                    feature.field, axle.load.torque, width, length, pressure, spread, cut.arm_yield
-                )
-            )
+            found.append(FlatLoad(feature.field, width, length, pressure, spread, cut.arm_yield))
     return tuple(found)
 
 
@@ -318,7 +311,7 @@ def _flats(axle: Axle, loads: tuple[FlatLoad, ...]) -> Iterator[Finding]:
             "stop" if load.pressure > weaker else "warn",
             "flats-crush",
             f"{load.field}.length",
-            f"{load.field}: {load.torque:g} Nm press on the edges of the flats with "
+            f"{load.field}: {axle.load.torque:g} Nm press on the edges of the flats with "
             f"{load.pressure:.0f} MPa and spread their slot with {load.spread:.0f} N; {soft} yields at "
             f"{weaker:g} MPa: flats round off, the axle spins and winds up the leads",
             value=load.pressure,

@@ -22,7 +22,7 @@ from recipes.shaft.cross_section import slot_section
 from recipes.shaft.profile import LAND_ROUND, STATOR_ROUND, seat_round
 from recipes.shaft.sections import bore_end
 from tests.places import ROOT
-from tests.support.axle import BUSY, LONG, PLAIN_HUB, SHORT, mouth_of, random_axle, seat, solid_of
+from tests.support.axle import BUSY, LONG, PLAIN_HUB, SHORT, mouth_of, random_axle, solid_of
 from tests.support.design import STARTERS, job
 from tests.support.solids import kernel_volume
 
@@ -40,57 +40,12 @@ def tried(request):
     return TRIED[request.param]()
 
 
-def test_sections_of_the_potters_wheel():
-    found = [(s.start, s.end, s.diameter, s.kind, s.fit) for s in job().sections]
-    assert found == [
-        (0, 22, 24.8, "end", ""),
-        (22, 36, 25, "seat", "h6"),
-        (36, 70, 30, "land", ""),
-        (70, 94, 30, "stator", "h6"),
-        (94, 102, 36, "shoulder", ""),
-        (102, 118, 30, "land", ""),
-        (118, 132, 25, "seat", "h6"),
-        (132, 150, 24.8, "end", ""),
-    ]
-
-
 def test_sections_cover_the_axle_without_a_gap(tried):
     sections = tried.sections
     assert sections[0].start == 0.0
     assert sections[-1].end == tried.design.axle.length
     assert all(a.end == b.start for a, b in pairwise(sections))
     assert all(s.length > 0 for s in sections)
-
-
-def test_sections_follow_given_ends_lands_and_gaps():
-    j = job(
-        axle__end_diameter=23.7, axle__land_diameter=28.3,
-        axle__shoulder={"from_face": 95.1, "length": 8, "diameter": 36},
-    )  # fmt: skip
-    sizes = {(s.start, s.end): (s.diameter, s.kind) for s in j.sections}
-    assert sizes[0, 22] == (23.7, "end")
-    assert sizes[36, 70] == (28.3, "land")
-    assert sizes[94, 95.1] == (28.3, "land")
-    assert sizes[103.1, 118] == (28.3, "land")
-    wide = job(
-        axle__land_diameter=33.3,
-        axle__shoulder={"from_face": 95.1, "length": 8, "diameter": 36},
-    ).sections  # fmt: skip
-    assert {(s.start, s.end): s.diameter for s in wide}[94, 95.1] == 30  # the stack slides over it
-
-
-def test_sections_refuse_an_overlap_and_an_unknown_bearing():
-    with pytest.raises(Refused, match="overlaps its neighbour"):
-        _ = job(axle__stator_seat=seat(70, 25.5)).sections
-    with pytest.raises(Refused) as caught:
-        _ = job(axle__bearing="6999").sections
-    assert caught.value.findings[0].field == "axle.bearing"
-
-
-def test_inches_leave_no_slivers():
-    kinds = [s.kind for s in job("wool-spinner").sections]
-    assert kinds == ["end", "seat", "land", "stator", "shoulder", "land", "seat", "end"]
-    assert job("wool-spinner").sections[-1].start == pytest.approx(4.25 * 25.4, abs=1e-9)
 
 
 def test_grooves_cut_into_ends_and_lands():

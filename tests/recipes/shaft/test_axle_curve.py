@@ -115,12 +115,12 @@ def test_no_direction_all_round_is_better_and_no_equal_one_nearer(
     turned, safety = found.best_angle()
     assert -180 < turned <= 180
     assert math.remainder(turned - direction, 5) == pytest.approx(0, abs=1e-6)  # can be set by eye
-    assert found.case.slot_safety(replace(found.case.slot, angle=turned)) == pytest.approx(safety)
+    assert found.with_slot(angle=turned) == pytest.approx(safety)
     way = abs(math.remainder(turned - angle, 360))
     assert way > 1  # all these stand badly
     for around in range(72):
         other = direction + 5.0 * around
-        reached = found.case.slot_safety(replace(found.case.slot, angle=other))
+        reached = found.with_slot(angle=other)
         assert reached < (1 + 1e-9) * safety
         if reached > (1 - 1e-9) * safety:
             assert abs(math.remainder(other - angle, 360)) > way - 1e-6

@@ -5,7 +5,6 @@ calculations stand in test_axle_by_hand.py.
 """
 
 import math
-from dataclasses import replace
 from itertools import pairwise
 
 import pytest
@@ -222,7 +221,7 @@ def _circle(stroke) -> float:
 
 def test_the_trial_takes_another_slot() -> None:
     strength = job().axle_strength
-    plain = strength.case.slot_stretch(replace(strength.case.slot, width=0.0))
+    plain = strength.case.slot_stretch(strength.case.slot.model_copy(update={"width": 0.0}))
     load = axle_load(job().design.axle)
     first = plain[0]
     assert first.forces.moment == pytest.approx(load.moment.at(44.0))
