@@ -125,6 +125,7 @@ def test_blind_bore_ends_in_a_drill_point_of_118_degrees():
     assert bore_end(j.design.axle) == pytest.approx(tip, abs=1e-12)
     assert any(s.start == (tip, 0.0) or s.end == (tip, 0.0) for s in j.profile.outline.segments)
     assert bore_end(job().design.axle) == 150
+    assert j.profile.bore[0].start == (tip, 0.0)  # face B's own edge is not the bore's
 
 
 def test_mouth_of_the_bore():

@@ -237,6 +237,25 @@ def test_all_findings_come_at_once():
     assert {"two-seats", "no-such-bearing"} <= {f.code for f in caught.value.findings}
 
 
+def test_what_cannot_be_drawn_is_told_beside_its_reason():
+    """A wall of 5.9 mm at face A: the round of 5.5 and the edge break of 0.4 leave no face."""
+    codes = [f.code for f in job(**CLEAN, axle__bore_mouth_radius=5.5).axle_findings]
+    assert codes == ["bore-mouth", "impossible-shape"]
+
+
+def test_a_thin_wall_is_told_once_for_each_diameter_and_field():
+    found = job(**CLEAN, axle__bore_diameter=24.0).axle_findings
+    told = [f.message for f in found if f.code == "thin-wall"]
+    assert len(told) == 2  # both ends are 24.8, both seats 25
+    assert ["under 24.8 mm" in m for m in told] == [True, False]
+
+
+def test_two_pairs_of_flats_on_the_key_are_one_finding():
+    two = [{"from_face": z, "length": 4, "across": 28.2} for z in (76, 82)]
+    keyed = {**CLEAN, **key(), "axle__flats": two, "hub__flats": {"count": 2, "distance": 14.1}}
+    assert [f.code for f in job(**keyed).axle_findings].count("key-on-flat") == 1
+
+
 def test_a_groove_beyond_the_axle_is_told_once_and_judged_no_further():
     found = job(**{**CLEAN, **groove(151.0, 1.3, 23)}).axle_findings
     assert [(f.level, f.code, f.value, f.limit) for f in found] == [

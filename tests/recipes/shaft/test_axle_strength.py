@@ -168,6 +168,7 @@ def test_an_axle_that_cannot_be_judged_is_refused_with_the_rules_own_words() -> 
         {"axle__length": 130.5},
         {"axle__stator_seat": seat(33.4, 24)},
         {"axle__bore_diameter": 24.9},
+        {"axle__bore_diameter": 23.0, "hub__keyway": None},
         {"axle__bearing": "6999"},
         slot(length=5.0),
     ):
@@ -227,3 +228,22 @@ def test_the_trial_takes_another_slot() -> None:
     assert first.forces.moment == pytest.approx(load.moment.at(44.0))
     bending, torsion = load.moment.at(44.0) / w_bending(30, 13), 12000 / (2 * w_bending(30, 13))
     assert first.stress.static == pytest.approx(math.hypot(bending, math.sqrt(3) * torsion))
+
+
+def test_the_end_of_the_slot_bears_the_larger_force_on_its_round() -> None:
+    """A force at the second bearing, 125 mm: bending falls evenly from face A to there."""
+    load = {"force": 350, "overhang": 125, "torque": 0}
+    toward_a, toward_b = (p for p in job(axle__load=load).axle_strength.spikes if p.slotted)
+    assert abs(toward_a.forces.moment) == pytest.approx(350 * (125 - 44))
+    assert abs(toward_b.forces.moment) == pytest.approx(350 * (125 - (66 - 4)))
+
+
+def test_without_its_slot_the_axle_is_a_plain_tube_at_the_frame() -> None:
+    """Frame to 30 mm, force at 66: 900 x 36 N mm on 24.8/13, C45 normalised (305 MPa)."""
+    load = {"force": 900, "overhang": 66, "torque": 0, "grip": 30}
+    found = job(
+        axle__length=230, axle__seats=[seat(62, 14), seat(198, 14)], axle__load=load,
+        axle__stator_seat=seat(150, 24), hub__keyway=None,
+        axle__shoulder={"from_face": 174, "length": 8, "diameter": 36}, **slot(from_face=20.5),
+    ).axle_strength  # fmt: skip
+    assert found.without_slot == pytest.approx(305 * w_bending(24.8, 13) / (900 * 36))

@@ -261,6 +261,12 @@ def test_glue_alone_is_a_note_then_a_warning() -> None:
     assert "axle-held-by-friction" not in codes(axle__load=load(12.0), **bare)
 
 
+def test_a_bore_with_flats_holds_the_stack_without_glue() -> None:
+    flat = {"hub__keyway": None, "hub__flats": {"count": 2, "distance": 14.1}}
+    told = codes(axle__load=load(12.0), axle__flats=[flats(28.2, 24.0, 70.0)], **flat)
+    assert "stack-held-by-glue" not in told
+
+
 def test_without_torque_there_is_nothing_to_hold() -> None:
     idle = job(axle__load=load(0.0), motor__speed_constant=None)
     assert (told(idle), torque_results(idle.motor_torque, idle.torque_path)) == ([], {})
