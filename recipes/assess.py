@@ -14,12 +14,10 @@ from recipes.design.axle import Axle
 from recipes.heat.adiabatic import heat_results
 from recipes.heat.limits import heat_findings
 from recipes.heat.steady import steady_heat_results
-from recipes.insulation.end_washer import end_washer_findings
-from recipes.insulation.liner import liner_results
-from recipes.insulation.liner_rules import liner_findings, opening_findings
-from recipes.insulation.strips import slot_strip_findings, slot_strip_results
+from recipes.insulation.liner import liner_findings, liner_results, opening_findings
+from recipes.insulation.strips import slot_strip_results
 from recipes.job import Job
-from recipes.manufacturing.kerf import is_steel, kerf_results, measured_stacking_factor
+from recipes.manufacturing.kerf import is_steel, kerf_results
 from recipes.manufacturing.kerf_rules import kerf_findings, kerf_gap_findings, kerf_shape_findings
 from recipes.manufacturing.nest_plan import nest_findings
 from recipes.manufacturing.sheet_rules import sheet_findings
@@ -52,12 +50,11 @@ from recipes.shaft.strength_rules import (
 )
 from recipes.shaft.torque import torque_findings, torque_results
 from recipes.stator.end_cap import end_cap_findings
-from recipes.stator.end_edge import edge_findings
+from recipes.stator.end_edge import step_findings, step_results
 from recipes.stator.end_laminations import end_lamination_findings
-from recipes.stator.end_steps import step_findings, step_results
 from recipes.stator.lamination import lamination_results
-from recipes.stator.slot import slot_findings
 from recipes.stator.stack import stack_results
+from recipes.stator.stack_count import measured_stacking_factor
 from recipes.study.bench import measured_findings, measured_results
 from recipes.winding.conductors import conductor_findings, conductor_results, packing_results
 from recipes.winding.connection import connection_findings, connection_results, third_harmonic_share
@@ -65,11 +62,36 @@ from recipes.winding.layout import winding_results
 from recipes.winding.resistance import winding_resistance_findings, winding_resistance_results
 from recipes.winding.tooth_ring import tooth_ring_findings
 from recipes.winding.turn_length import turn_results
-from recipes.winding.window import window_results
+from recipes.winding.window import copper_fill_findings, window_results
 from recipes.winding.wire_alternatives import wire_alternative_results
 from recipes.winding.wire_order import wire_order_results
 
 Results = dict[str, float | int | str]
+
+
+def _drawable(recipe: str) -> Callable[[Job], list[Finding]]:
+    """Return the rule of parts of which nothing is judged but that they can be drawn."""
+
+    def check(job: Job) -> list[Finding]:
+        assert isinstance(job.parts[recipe], tuple)
+        return []
+
+    return check
+
+
+def _end_lamination_findings(job: Job) -> list[Finding]:
+    lam, steps = job.design.lamination, job.design.ends.steps
+    (full,) = job.parts["lamination"]
+    wire = job.wire.overall_max_mm
+    return end_lamination_findings(lam, steps, full, job.slot, wire, job.process)
+
+
+def _step_findings(job: Job) -> list[Finding]:
+    ends, thickness = job.design.ends, job.design.lamination.sheet_thickness
+    if ends.steps or ends.end_cap:
+        return []
+    bend, height = job.turn_lengths.bend_radius_mm, job.stack.sheet_height
+    return step_findings(job.proposed_ends, job.wire.bare_mm, bend, height, thickness)
 
 
 def _lead_bundle_findings(job: Job) -> list[Finding]:
@@ -96,7 +118,7 @@ def _steel_parts(job: Job) -> Iterator[Part]:
 #: Every rule set, in the order of the build. Each returns all of its findings at once.
 CHECKS: tuple[Callable[[Job], list[Finding]], ...] = (
     lambda job: motor_findings(job),
-    lambda job: slot_findings(job),
+    lambda job: list(job.slot.notes),
     lambda job: sheet_findings(
         job.design, job.process, job.slot, job.parts["lamination"][0].cut[0], job.stack.factor
     ),
@@ -108,18 +130,26 @@ CHECKS: tuple[Callable[[Job], list[Finding]], ...] = (
     lambda job: stack_findings(
         job.parts["lamination"][0], job.parts["end_laminations"], job.design.motor.slots
     ),
-    lambda job: end_lamination_findings(job),
-    lambda job: step_findings(job),
-    lambda job: end_cap_findings(job),
-    lambda job: end_washer_findings(job),
-    lambda job: liner_findings(job),
-    lambda job: slot_strip_findings(job),
-    lambda job: opening_findings(job),
+    lambda job: _end_lamination_findings(job),
+    lambda job: _step_findings(job),
+    lambda job: end_cap_findings(job.parts["end_cap"]),
+    _drawable("end_washer"),
+    lambda job: liner_findings(job.liner_size, job.design.liner, job.design.motor.supply_voltage),
+    _drawable("slot_strips"),
+    lambda job: [
+        *opening_findings(
+            job.design.lamination.slot_opening,
+            job.design.liner.thickness,
+            job.wire.overall_max_mm,
+            job.process.tolerance_mm,
+        ),
+        *copper_fill_findings(job.window),
+    ],
     lambda job: conductor_findings(job),
-    lambda job: edge_findings(job),
+    lambda job: list(job.end_edge_findings),
     lambda job: winding_resistance_findings(job.resistance, job.design.winding.tail, job.links),
     lambda job: connection_findings(job.circuit.connection, third_harmonic_share(job.layout)),
-    lambda job: heat_findings(job),
+    lambda job: heat_findings(job.design.motor, job.heating, job.steady_heat),
     lambda job: list(job.axle_findings),
     lambda job: axle_load_findings(job.design.axle),
     lambda job: axle_strength_findings(job.design.axle, job.axle_strength),
@@ -150,7 +180,7 @@ CHECKS: tuple[Callable[[Job], list[Finding]], ...] = (
 
 #: Every calculation that adds to `results.json`, in the order of its keys.
 RESULTS: tuple[Callable[[Job], Results], ...] = (
-    lambda job: lamination_results(job),
+    lambda job: lamination_results(job.parts["lamination"][0], job.slot.radii),
     lambda job: kerf_results(
         job.kerf,
         job.design.lamination.bore_diameter,
@@ -158,10 +188,10 @@ RESULTS: tuple[Callable[[Job], Results], ...] = (
             job.design.shop.measured.pile_of_20, job.design.lamination.sheet_thickness
         ),
     ),
-    lambda job: stack_results(job),
-    lambda job: step_results(job),
-    lambda job: liner_results(job),
-    lambda job: slot_strip_results(job),
+    lambda job: stack_results(job.design.lamination, job.stack, job.sheets),
+    lambda job: step_results(job.design.ends, job.proposed_ends, job.stack.sheet_height),
+    lambda job: liner_results(job.liner_size, job.parts["liner"][0].quantity),
+    lambda job: slot_strip_results(job.parts["slot_strips"]),
     lambda job: window_results(job),
     lambda job: packing_results(job),
     lambda job: conductor_results(job),
@@ -170,8 +200,8 @@ RESULTS: tuple[Callable[[Job], Results], ...] = (
     lambda job: wire_order_results(job.wire_order, job.tension),
     lambda job: winding_resistance_results(job.resistance),
     lambda job: connection_results(job.circuit, job.layout),
-    lambda job: heat_results(job),
-    lambda job: steady_heat_results(job),
+    lambda job: heat_results(job.heating[0]),
+    lambda job: steady_heat_results(job.steady_heat),
     lambda job: axle_strength_results(job.design.axle, job.axle_strength),
     lambda job: torque_results(job.motor_torque, job.torque_path),
     lambda job: seat_fit_results(job.seats, job.hub_fit, job.design.axle.stock_diameter),

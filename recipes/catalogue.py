@@ -6,6 +6,7 @@ A line names the part's function and gives it what it takes. Nothing else knows 
 from __future__ import annotations
 
 from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
 
 from geometry.part import Part
@@ -13,7 +14,7 @@ from recipes.insulation.end_washer import end_washer
 from recipes.insulation.liner import liner
 from recipes.insulation.strips import slot_strips
 from recipes.job import Job
-from recipes.refusal import refuse_stops
+from recipes.refusal import Refused, refuse_stops
 from recipes.rotor.hall_jig import hall_jig
 from recipes.rotor.hall_plan import hall_plan
 from recipes.rotor.magnet_ring import magnet_ring
@@ -56,54 +57,76 @@ def _axle(job: Job) -> tuple[Part, ...]:
     return axle(job.axle_shape, seat_round(job.bearing), job.imprint)
 
 
+def _coupon(job: Job) -> tuple[Part, ...]:
+    drawn = 0.0
+    with suppress(Refused):  # not measured yet, as the rules of the kerf say
+        drawn = job.kerf.drawn
+    return coupon(job.design.lamination, job.slot, job.process, drawn)
+
+
+def _end_laminations(job: Job) -> tuple[Part, ...]:
+    lam, steps = job.design.lamination, job.design.ends.steps
+    (full,) = job.parts["lamination"]
+    return end_laminations(lam, steps, full, job.wire.overall_max_mm, job.stack.end_to_order)
+
+
 RECIPES: tuple[Recipe, ...] = (
     Recipe(
         "coupon",
         ("cut",),
         "test coupon: cut it first, measure it, type the figures in",
-        lambda job: coupon(job),
+        _coupon,
     ),
     Recipe(
         "lamination",
         ("cut", "draw", "solid"),
         "stator sheet for the cutting shop",
-        lambda job: lamination(job),
+        lambda job: lamination(job.design, job.slot, job.stack.full_to_order, job.imprint),
     ),
     Recipe(
         "end_laminations",
         ("cut",),
         "narrower sheets for both ends of the stack",
-        lambda job: end_laminations(job),
+        _end_laminations,
     ),
     Recipe(
         "stack",
         ("draw", "solid"),
         "finished stack",
-        lambda job: stack(job),
+        lambda job: stack(
+            job.design,
+            job.slot,
+            job.stack,
+            job.sheets,
+            (*job.parts["end_washer"], *job.parts["end_cap"]),
+            job.imprint,
+        ),
     ),
     Recipe(
         "end_cap",
         ("solid", "mesh"),
         "cap with rounded edges to print or machine",
-        lambda job: end_cap(job),
+        lambda job: end_cap(job.design, job.slot, job.wire.overall_max_mm),
     ),
     Recipe(
         "end_washer",
         ("cut", "print"),
         "insulating ring for both ends",
-        lambda job: end_washer(job),
+        lambda job: end_washer(job.design, job.slot, job.wire.overall_max_mm),
     ),
     Recipe(
         "liner",
         ("cut", "print"),
         "slot paper, flat, with its trial strips",
-        lambda job: liner(job),
+        lambda job: liner(job.liner_size, job.design.liner, job.design.motor.slots),
     ),
     Recipe(
         "slot_strips",
         ("cut", "print"),
         "wedges and separators",
-        lambda job: slot_strips(job),
+        lambda job: slot_strips(
+            job.design, job.liner_size.body, job.window.wedge_span, job.window.sides
+        ),
     ),
     Recipe(
         "winding_card",

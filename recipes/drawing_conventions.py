@@ -1,27 +1,22 @@
-"""Which sheet a drawing gets: the first paper and scale on which all of it can be read."""
+"""What every drawing shares: how sizes are written, the imprint, the title block, the choice of sheet.
+
+Sizes are in mm, with inches in brackets where the design asks for them.
+"""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 from geometry.drafting.drawing import Drawing
 from geometry.drafting.font import SMALLEST_TEXT, text_width
 from geometry.drafting.frame import Sheet, TitleBlock, framed_sheet
 from geometry.drafting.legible import legibility
 from geometry.errors import GeometryError
-from geometry.finding import Finding
 from recipes.design.shop import Print
 from recipes.design.units import MM_PER_INCH, format_number
-from recipes.job import Job
 from recipes.refusal import Refused, stop
 from recipes.tables.fits import Limits
-
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
-
-
-# How sizes are written on every drawing: mm, and inches in brackets where the design asks.
 
 
 @dataclass(frozen=True)
@@ -127,32 +122,31 @@ def fitted(text: str, width: float, height: float) -> str:
     return f"{text.rstrip()}…"
 
 
-def papers(job: Job) -> tuple[str, str]:
+def papers(printer: Print) -> tuple[str, str]:
     """Return the papers that are tried: A4 (Letter where the design prints on it), then A3."""
-    return "Letter" if job.design.print.page == "Letter" else "A4", "A3"
+    return "Letter" if printer.page == "Letter" else "A4", "A3"
 
 
 def titled_sheet(
-    job: Job, paper: str, scale: str, *, what: str, kind: str, material: str, edges: str
+    imprint: Imprint, paper: str, scale: str, *, what: str, kind: str, material: str, edges: str
 ) -> Sheet:
     """Return a framed sheet whose title block names a part of the stator.
 
     Args:
-        job: for name and revision.
+        imprint: of the design.
         paper, scale: as chosen.
         what: the part in one word, first letter small.
         kind: of document, as in ISO 7200.
         material: shortened if it is longer than its field.
         edges: their state, as in ISO 13715.
     """
-    design = job.design
     return framed_sheet(
         paper,
         TitleBlock(
-            title=fitted(f"{what.capitalize()}, {design.name}", 76.0, 3.5),
-            number=fitted(f"{design.slug}-{what}", 46.0, SMALLEST_TEXT),
+            title=fitted(f"{what.capitalize()}, {imprint.name}", 76.0, 3.5),
+            number=fitted(f"{imprint.slug}-{what}", 46.0, SMALLEST_TEXT),
             document_type=kind,
-            revision=job.revision,
+            revision=imprint.revision,
             material=fitted(material, 108.0, SMALLEST_TEXT),
             scale=scale,
             edges=edges,
@@ -183,19 +177,15 @@ def first_legible(
             return drawing
         best = best or drawing
     if best is None:
-        raise Refused(_no_sheet(field, value, what))
+        raise Refused(
+            stop(
+                "no-sheet",
+                field,
+                f"{field} = {value:g} mm: no drawing of this {what} can be read on A4 or A3 at a "
+                "standard scale",
+                value=value,
+                fix="leave out holes, keys or marks",
+                source="ISO 5455",
+            )
+        )
     return best
-
-
-def _no_sheet(field: str, value: float, what: str) -> Finding:
-    return stop(
-        "no-sheet",
-        field,
-        (
-            f"{field} = {value:g} mm: no drawing of this {what} can be read on A4 or A3 at a standard "
-            "scale"
-        ),
-        value=value,
-        fix="leave out holes, keys or marks",
-        source="ISO 5455",
-    )

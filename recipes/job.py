@@ -7,8 +7,10 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from geometry.finding import Finding
 from recipes.design import Design
+from recipes.heat.adiabatic import Heating, heating_of
+from recipes.heat.steady import Layer, SteadyHeat, steady_heat_of, thermal_layers
+from recipes.insulation.liner import LinerSize, liner_size
 from recipes.manufacturing.kerf import Kerf, kerf_of
-from recipes.manufacturing.process import Process, process
 from recipes.refusal import Refused, stop
 from recipes.shaft.axle_rules import axle_findings
 from recipes.shaft.axle_shape import AxleShape
@@ -27,8 +29,16 @@ from recipes.shaft.sections import Section, axle_bearing, axle_sections
 from recipes.shaft.shrink_fit import ShrinkFit, heat_limit, hub_temperature, shrink_fits
 from recipes.shaft.strength import AxleStrength, axle_strength
 from recipes.shaft.torque import TorquePath, motor_torque, torque_path
+from recipes.stator.end_edge import (
+    Rounding,
+    impossible_end_findings,
+    propose_rounding,
+    sharp_edge_findings,
+)
 from recipes.stator.slot import SlotShape, slot_shape
+from recipes.stator.stack_count import Stack, stack_of
 from recipes.tables.bearings import Bearing
+from recipes.tables.process import Process, process
 from recipes.tables.reader import TableError
 from recipes.tables.wire import Wire, find_wire
 from recipes.winding.circuit import Circuit, Join, circuit, joint_list, legal_paths
@@ -42,7 +52,6 @@ if TYPE_CHECKING:
     from geometry.printing.page_layout import Layout
     from recipes.drawing_conventions import Imprint
     from recipes.shaft.lead_jig import LeadJig
-    from recipes.stator.stack import Stack
     from recipes.winding.conductors import ConductorPlacement
     from recipes.winding.connection import Connected
     from recipes.winding.resistance import Link, WindingResistance
@@ -74,14 +83,13 @@ class Job:
     A fact that cannot be had raises `Refused` with the reason, each time it is asked for.
     """
 
-    def __init__(self, design: Design, *, same_hub: Job | None = None) -> None:
+    def __init__(self, design: Design) -> None:
         """Take a validated design.
 
         Args:
             design: what to make.
-            same_hub: a job whose sheet has the very same holes and bore: they are drawn once.
         """
-        self.design, self.same_hub = design, same_hub
+        self.design = design
         #: Pages of paper parts by their first part's name; see `recipes.build.templates`.
         self.layouts: dict[str, Layout] = {}
         self._facts: dict[Callable[[Job], Any], Any] = {}
@@ -134,7 +142,8 @@ class Job:
     @cached_property
     def slot(self) -> SlotShape:
         """The exact tooth and slot."""
-        return slot_shape(self.design, self.wire.overall_max_mm)
+        d = self.design
+        return slot_shape(d.lamination, d.motor.slots, self.wire.overall_max_mm)
 
     @cached_property
     def window(self) -> WindingWindow:
@@ -155,9 +164,54 @@ class Job:
     @cached_property
     def stack(self) -> Stack:
         """Sheet count and height."""
-        from recipes.stator.stack import stack_of
+        d = self.design
+        return stack_of(d.lamination, d.ends.steps, d.shop.measured.pile_of_20)
 
-        return stack_of(self.design)
+    @cached_property
+    def sheets(self) -> tuple[Part, ...]:
+        """The lamination, then the sheets of the end steps; Refused if one cannot be drawn."""
+        return (*self.parts["lamination"], *self.parts["end_laminations"])
+
+    @cached_property
+    def proposed_ends(self) -> Rounding:
+        """Round and end sheets to propose where the steel's edges are square."""
+        thickness = self.design.lamination.sheet_thickness
+        width, bare = self.slot.tooth_width, self.wire.bare_mm
+        return propose_rounding(bare, width, self.stack, self.process, thickness)
+
+    @cached_property
+    def end_edge_findings(self) -> tuple[Finding, ...]:
+        """Whether the end edges of the teeth can be made, and whether they spare the wire."""
+        ends, bare = self.design.ends, self.wire.bare_mm
+        wrong = impossible_end_findings(ends, self.slot.tooth_width, self.stack.sheets)
+        if wrong:
+            return tuple(wrong)
+        turns = self.turn_lengths
+        return tuple(sharp_edge_findings(ends, bare, turns.edge_radius_mm, turns.bend_radius_mm))
+
+    @cached_property
+    def liner_size(self) -> LinerSize:
+        """Measures of the flat liner; Refused if paper does not fit the slot's corners."""
+        return liner_size(self.design.liner, self.slot.wall, self.stack.length)
+
+    @cached_property
+    def heating(self) -> tuple[Heating, ...]:
+        """Adiabatic heating in the design's duty first, at the peak of a sine last."""
+        d = self.design
+        return heating_of(d.motor, d.winding, self.circuit.current_density_A_per_mm2)
+
+    @cached_property
+    def thermal_layers(self) -> tuple[Layer, ...]:
+        """Layers that heat passes, from the copper outwards."""
+        return thermal_layers(self.design, self.slot, self.window, self.stack.length)
+
+    @cached_property
+    def steady_heat(self) -> SteadyHeat:
+        """Where the copper settles in the design's duty, with a band."""
+        motor, winding = self.design.motor, self.design.winding
+        case, layers = self.heating[0].case, self.thermal_layers
+        ohm = self.phase_ohms[winding.parallel_paths]
+        return steady_heat_of(motor, float(winding.enamel_class), case, layers, ohm)
 
     @cached_property
     def conductors(self) -> ConductorPlacement:

@@ -34,10 +34,10 @@ from recipes.catalogue import RECIPES
 from recipes.job import Job
 from recipes.manufacturing.kerf import drawn_part
 from recipes.manufacturing.nest_plan import nest_path
-from recipes.manufacturing.process import process
 from recipes.shaft.lead_view import lead_view
 from recipes.shaft.strength_view import axle_strength_view
 from recipes.stator.end_edge_view import edge_view
+from recipes.tables.process import process
 from recipes.winding.choices import winding_choices
 from recipes.winding.slot_view import slot_view
 from recipes.winding.stator_view import stator_view
@@ -138,7 +138,19 @@ def planned_views(job: Job) -> list[Planned]:
     leads, name = job.lead_bundle, job.design.name
     found = [
         view("read/stator.svg", lambda: make_svg(stator_view(job))),
-        view("read/edge.svg", lambda: make_svg(edge_view(job))),
+        view(
+            "read/edge.svg",
+            lambda: make_svg(
+                edge_view(
+                    job.design.ends,
+                    job.stack.sheet_height,
+                    job.proposed_ends,
+                    job.design.liner.thickness,
+                    job.wire.overall_max_mm,
+                    job.design.name,
+                )
+            ),
+        ),
         view(
             "read/axle-strength.svg",
             lambda: make_svg(axle_strength_view(job.axle_shape, job.axle_strength, name)),

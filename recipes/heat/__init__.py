@@ -1,1 +1,1 @@
-"""How warm coils get, at once and settled."""
+"""How fast the copper heats, where its temperature settles, and what that means for people."""

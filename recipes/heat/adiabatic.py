@@ -26,7 +26,7 @@ import math
 from dataclasses import dataclass
 from typing import Final
 
-from recipes.job import Job
+from recipes.design.winding import Motor, Winding
 from recipes.tables.copper import (
     HEAT_CAPACITY_J_PER_K_MM3,
     INFERRED_ZERO_C,
@@ -118,37 +118,37 @@ def seconds_to(density_A_per_mm2: float, start_C: float, end_C: float) -> float:
     return K2_A2_S_PER_MM4 * rise / density_A_per_mm2**2
 
 
-def heating_of(job: Job) -> tuple[Heating, ...]:
+def heating_of(motor: Motor, winding: Winding, density_A_per_mm2: float) -> tuple[Heating, ...]:
     """Return the heating in the duty of the design first, then the other cases, peak last.
 
-    Raises:
-        Refused: no winding, no such wire, or no legal number of parallel paths.
+    Args:
+        motor: duty and surroundings.
+        winding: connection and class of the enamel.
+        density_A_per_mm2: at the design current.
     """
-    connection, duty = job.design.winding.connection, job.design.motor.duty
-    cases = (MOVING, STALLED[connection], STALLED_AT_PEAK)
-    if duty == "stalled":
-        cases = (STALLED[connection], MOVING, STALLED_AT_PEAK)
-    return tuple(_heating(job, case) for case in cases)
+    moving, stalled = MOVING, STALLED[winding.connection]
+    first, second = (stalled, moving) if motor.duty == "stalled" else (moving, stalled)
+    start, limit = motor.ambient, float(winding.enamel_class)
+    found = []
+    for case in (first, second, STALLED_AT_PEAK):
+        density = density_A_per_mm2 * case.hottest
+        found.append(
+            Heating(
+                case=case,
+                density_A_per_mm2=density,
+                rate_K_per_s=heating_rate_K_per_s(density, start),
+                to_touch_s=seconds_to(density, start, TOUCH_LIMIT_C),
+                to_class_s=seconds_to(density, start, limit),
+            )
+        )
+    return tuple(found)
 
 
-def _heating(job: Job, case: StandingCase) -> Heating:
-    density = job.circuit.current_density_A_per_mm2 * case.hottest
-    start = job.design.motor.ambient
-    return Heating(
-        case=case,
-        density_A_per_mm2=density,
-        rate_K_per_s=heating_rate_K_per_s(density, start),
-        to_touch_s=seconds_to(density, start, TOUCH_LIMIT_C),
-        to_class_s=seconds_to(density, start, float(job.design.winding.enamel_class)),
-    )
-
-
-def heat_results(job: Job) -> dict[str, float | int | str]:
+def heat_results(heating: Heating) -> dict[str, float | int | str]:
     """Return density, rate and times of the design's duty for `results.json`."""
-    first = heating_of(job)[0]
     return {
-        "current_density_A_per_mm2": first.density_A_per_mm2,
-        "heating_rate_K_per_s": first.rate_K_per_s,
-        "seconds_to_touch_limit": first.to_touch_s,
-        "seconds_to_class_limit": first.to_class_s,
+        "current_density_A_per_mm2": heating.density_A_per_mm2,
+        "heating_rate_K_per_s": heating.rate_K_per_s,
+        "seconds_to_touch_limit": heating.to_touch_s,
+        "seconds_to_class_limit": heating.to_class_s,
     }

@@ -22,9 +22,12 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final
 
-from recipes.heat.adiabatic import StandingCase, heating_of
-from recipes.job import Job
+from recipes.design import Design
+from recipes.design.winding import Motor
+from recipes.heat.adiabatic import StandingCase
+from recipes.stator.slot import SlotShape
 from recipes.tables.copper import HOTTEST_C, INFERRED_ZERO_C
+from recipes.winding.window import WindingWindow
 
 SOURCE: Final = "one-dimensional layers; conductivities and films by common practice"
 
@@ -104,23 +107,26 @@ def settles_at_C(rise_K: float, ambient_C: float) -> float | None:
     return settled if settled <= HOTTEST_C else None
 
 
-def steady_heat_of(job: Job) -> SteadyHeat:
+def steady_heat_of(
+    motor: Motor, class_C: float, case: StandingCase, layers: tuple[Layer, ...], phase_ohm: float
+) -> SteadyHeat:
     """Return the steady estimate.
 
-    Raises:
-        Refused: no winding, no room in the slot, or no legal number of parallel paths.
+    Args:
+        motor: current and surroundings.
+        class_C: thermal class of the enamel.
+        case: what the phases carry in the duty of the design.
+        layers: from the copper outwards.
+        phase_ohm: resistance of one phase at 20 C.
     """
-    motor, winding = job.design.motor, job.design.winding
-    case, layers = heating_of(job)[0].case, thermal_layers(job)
-    one_phase = motor.phase_current**2 * job.phase_ohms[winding.parallel_paths]
-    limit = float(winding.enamel_class)
+    one_phase = motor.phase_current**2 * phase_ohm
     rises = [_rise_K(case, layers, one_phase, worst) for worst in (False, True)]
     allowed = (
-        (limit - motor.ambient) * (INFERRED_ZERO_C + 20.0) / (INFERRED_ZERO_C + limit)
+        (class_C - motor.ambient) * (INFERRED_ZERO_C + 20.0) / (INFERRED_ZERO_C + class_C)
     )  # rise at 20 C that settles at the limit
     most, least = (motor.phase_current * math.sqrt(allowed / rise) for rise in rises)
     best, worst = (settles_at_C(rise, motor.ambient) for rise in rises)
-    return SteadyHeat(case, layers, case.loss * one_phase, best, worst, limit, least, most)
+    return SteadyHeat(case, layers, case.loss * one_phase, best, worst, class_C, least, most)
 
 
 def _rise_K(
@@ -132,21 +138,30 @@ def _rise_K(
     return one_phase_W * (case.hottest**2 * inner + case.loss * outer)
 
 
-def thermal_layers(job: Job) -> tuple[Layer, ...]:
-    """Return the layers from the copper outwards, K/W for all coils in parallel."""
-    fill, liner, lam = job.window, job.design.liner, job.design.lamination
-    metres = job.stack.length / 1000.0
+def thermal_layers(
+    design: Design, slot: SlotShape, fill: WindingWindow, stack_length: float
+) -> tuple[Layer, ...]:
+    """Return the layers from the copper outwards, K/W for all coils in parallel.
+
+    Args:
+        design: its sheet, liner, axle and duty.
+        slot: the exact tooth and slot.
+        fill: winding window of one slot.
+        stack_length: mm.
+    """
+    liner, lam = design.liner, design.lamination
+    metres = stack_length / 1000.0
     low_x, _, high_x, _ = fill.room.bounds
     across = fill.lined_area / (2.0 * (high_x - low_x)) / 1000.0
     # More copper than fits is refused by the rules of the slot; here it must not turn heat round.
     share = min(fill.copper_fill * fill.slot_area / fill.lined_area, MOST_COPPER_SHARE)
-    wall = sum(edge.length for edge in job.slot.wall) / 1000.0 * metres * job.slot.slots
-    flank = 2.0 * (high_x - low_x) / 1000.0 * metres * job.slot.slots
+    wall = sum(edge.length for edge in slot.wall) / 1000.0 * metres * slot.slots
+    flank = 2.0 * (high_x - low_x) / 1000.0 * metres * slot.slots
     middle = math.pi * (lam.outer_diameter - lam.slot_depth)
-    teeth = (middle - job.slot.slots * fill.slot_area / lam.slot_depth) / 1000.0 * metres
+    teeth = (middle - slot.slots * fill.slot_area / lam.slot_depth) / 1000.0 * metres
     bundle = _pair(bundle_conductivity_W_per_mK(share, k) for k in BETWEEN_WIRES)
     gap = _pair(mm / 1000.0 / k for mm, k in zip(GAP_MM, GAP, strict=True))
-    good, bad = _outside_W_per_K(job)
+    good, bad = _outside_W_per_K(design, stack_length)
 
     def layer(name: str, metre_per_W: tuple[float, float], area: float, meaning: str) -> Layer:
         return Layer(name, metre_per_W[0] / area, metre_per_W[1] / area, meaning)
@@ -189,14 +204,14 @@ def _pair(values: Iterable[float]) -> tuple[float, float]:
     return best, worst
 
 
-def _outside_W_per_K(job: Job) -> tuple[float, float]:
+def _outside_W_per_K(design: Design, stack_length: float) -> tuple[float, float]:
     """Return best and worst conductance from the stack to the surroundings."""
-    lam, axle = job.design.lamination, job.design.axle
-    tips = math.pi * lam.outer_diameter * job.stack.length
+    lam, axle = design.lamination, design.axle
+    tips = math.pi * lam.outer_diameter * stack_length
     # A bore wider than the sheet is refused by other rules; here it must not cool by less than nothing.
     faces = math.pi / 2.0 * max(0.0, lam.outer_diameter**2 - lam.bore_diameter**2)
     surface = (tips + faces) / 1e6
-    good, bad = FILM_W_PER_M2K[job.design.motor.duty]
+    good, bad = FILM_W_PER_M2K[design.motor.duty]
     metal = math.pi / 4.0 * max(0.0, lam.bore_diameter**2 - axle.bore_diameter**2)
     seat = axle.stator_seat
     ends = (seat.from_face, axle.length - seat.from_face - seat.length)
@@ -211,9 +226,8 @@ def _is_stainless(material: str) -> bool:
     return "stainless" in text or text.startswith("1.4")
 
 
-def steady_heat_results(job: Job) -> dict[str, float | int | str]:
+def steady_heat_results(steady: SteadyHeat) -> dict[str, float | int | str]:
     """Return loss, settled temperatures and continuous current for `results.json`."""
-    steady = steady_heat_of(job)
     none = f"none below {HOTTEST_C:g} C"
     return {
         "copper_loss_20C_W": steady.loss_20C_W,

@@ -1,1 +1,1 @@
-"""TODO recipes/insulation."""
+"""What keeps wire from steel: liner, wedge, separator, end washer."""

@@ -6,29 +6,32 @@ round is not squared again. Not checked: whether a stiff sheet of this thickness
 
 from __future__ import annotations
 
-from geometry.finding import Finding
 from geometry.part import Part
-from recipes.job import Job
-from recipes.stator.end_cap import BELOW, cover, cover_job
+from recipes.design import Design
+from recipes.stator.end_cap import BELOW, cover, cover_slot
+from recipes.stator.slot import SlotShape
 
-_FIELD = "end_washer.extension"
 
-
-def end_washer(job: Job) -> tuple[Part, ...]:
+def end_washer(design: Design, slot: SlotShape, wire_diameter: float) -> tuple[Part, ...]:
     """Return the washer for both ends; none if its thickness is 0.
+
+    Args:
+        design: its sheet, hub, end steps and washer.
+        slot: of the steel.
+        wire_diameter: largest overall diameter of the wire, mm.
 
     Raises:
         Refused: its outline cannot be drawn.
     """
-    washer = job.design.end_washer
+    washer = design.end_washer
     if washer.thickness == 0:
         return ()
-    region = cover(job, cover_job(job, washer.extension, _FIELD), _FIELD)
-    under = "the end cap" if job.design.ends.end_cap else "the steel"
+    made = cover_slot(design, slot, wire_diameter, washer.extension, "end_washer.extension")
+    under = "the end cap" if design.ends.end_cap else "the steel"
     return (
         Part(
             name="end_washer",
-            cut=(region,),
+            cut=(cover(design.lamination, design.hub, *made),),
             material="aramid, pressboard or glass laminate",
             thickness=washer.thickness,
             quantity=2,
@@ -39,9 +42,3 @@ def end_washer(job: Job) -> tuple[Part, ...]:
             ),
         ),
     )
-
-
-def end_washer_findings(job: Job) -> list[Finding]:
-    """Refuse a washer that cannot be drawn; nothing else is judged here."""
-    end_washer(job)
-    return []

@@ -7,7 +7,7 @@
         |- - - - - - - - - - - |   fold
         |    :    :    :   :   |   overhang
         |    :    :    :   :   |
-        |    :    stack    :   |   : folds at necks and roots
+        |    :    stack    :   |   : folds at shoes and roots
         |    :    :    :   :   |   overhang
         |- - - - - - - - - - - |   fold
         +---\\-------------/---+   cuff
@@ -20,16 +20,21 @@ corner that is tighter than it can fold. Not modelled: growth of the paper with 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from geometry.develop import Bend, Development, develop
 from geometry.errors import GeometryError
+from geometry.finding import Finding, Level
 from geometry.outline import Outline, Region
 from geometry.part import Part, Path
 from geometry.point import Point
-from geometry.segment import Line
-from recipes.job import Job
-from recipes.refusal import Refused, stop
+from geometry.segment import Line, Segment
+from recipes.design.insulation import Liner
+from recipes.refusal import Refused, finding, note, stop
+from recipes.tables.insulation import creepage
+from recipes.tables.paper import nearest_papers
+from recipes.tables.reader import TableError
 
 #: Smallest outer radius that paper takes in a corner, in thicknesses (1.5 to 2, common practice).
 PAPER_RADIUS = 1.75
@@ -39,6 +44,9 @@ CUFF_RADIUS = 1.0
 
 #: Only bends at least this sharp get a fold line; gentler ones form themselves.
 FOLD_ANGLE, FOLD_RADIUS = math.radians(20), 3.0
+
+#: Clear opening that one wire needs when turns go in singly: factor and play (common practice).
+PASS_FACTOR, PASS_PLAY = 1.15, 0.2
 
 #: Width steps of the trial strips and their length, mm (common practice).
 TRIAL_STEPS, TRIAL_LENGTH = (-0.5, 0.0, 0.5), 25.0
@@ -54,6 +62,7 @@ class LinerSize:
         body: along the axle between the cuff folds: stack and both overhangs.
         cuff_fold: length of paper that one cuff's fold takes.
         folds: positions across the width and signed angles (rad) of the folds to make.
+        overhang, cuff: of each end, as designed.
     """
 
     width: float
@@ -61,22 +70,25 @@ class LinerSize:
     body: float
     cuff_fold: float
     folds: tuple[Bend, ...]
+    overhang: float
+    cuff: float
 
 
-def liner_size(job: Job) -> LinerSize:
+def liner_size(paper: Liner, wall: Sequence[Segment], stack_length: float) -> LinerSize:
     """Return the measures of the flat liner.
+
+    Args:
+        paper: the [liner] table.
+        wall: of the slot, from one edge of the opening to the other, slot on the left.
+        stack_length: mm.
 
     Raises:
         Refused: the paper does not fit the slot's corners, or nothing of it is left.
     """
-    return job.once(_size)
-
-
-def _size(job: Job) -> LinerSize:
-    paper, t = job.design.liner, job.design.liner.thickness
-    strip = _strip(job)
+    t = paper.thickness
+    strip = _strip(paper, wall)
     width = strip.length - 2 * paper.mouth_gap
-    body = job.stack.length + 2 * paper.overhang
+    body = stack_length + 2 * paper.overhang
     cuff_fold = math.pi * (CUFF_RADIUS * t + t / 2) if paper.cuff else 0.0
     if width <= 2 * t:
         raise Refused(
@@ -96,14 +108,14 @@ def _size(job: Job) -> LinerSize:
         and b.radius <= FOLD_RADIUS
         and 2 * t < b.position - paper.mouth_gap < width - 2 * t
     )
-    return LinerSize(width, body + 2 * (cuff_fold + paper.cuff), body, cuff_fold, folds)
+    length = body + 2 * (cuff_fold + paper.cuff)
+    return LinerSize(width, length, body, cuff_fold, folds, paper.overhang, paper.cuff)
 
 
-def _strip(job: Job) -> Development:
-    paper = job.design.liner
+def _strip(paper: Liner, wall: Sequence[Segment]) -> Development:
     radius = paper.fold_radius if paper.fold_radius is not None else PAPER_RADIUS * paper.thickness
     try:
-        return develop(job.slot.wall, paper.thickness, max(radius, paper.thickness))
+        return develop(wall, paper.thickness, max(radius, paper.thickness))
     except GeometryError as error:
         raise Refused(
             stop(
@@ -116,68 +128,63 @@ def _strip(job: Job) -> Development:
         ) from None
 
 
-def liner(job: Job) -> tuple[Part, ...]:
+def liner(size: LinerSize, paper: Liner, slots: int) -> tuple[Part, ...]:
     """Return the liner and its trial strips.
+
+    Args:
+        size: measures of the flat liner.
+        paper: the [liner] table.
+        slots: number of slots.
 
     Returns:
         "liner" (quantity: slots and spare) and "liner_trial" (one set of three strips that
         differ in width by 0.5 mm), mm.
-
-    Raises:
-        Refused: see `liner_size`.
     """
-    size, paper = liner_size(job), job.design.liner
-    region, folds = flat_liner(size, paper.cuff)
-    wound = job.design.motor.slots
-    settings: dict[str, float | int | str] = {
-        "liner_width_mm": round(size.width, 3),
-        "liner_length_mm": round(size.length, 3),
-        "cuff_mm": paper.cuff,
-        "grain": "across the slot (arrow)",
-    }
+    region, folds = flat_liner(size)
     whole = Part(
         name="liner",
         cut=(region,),
         material=paper.paper,
         thickness=paper.thickness,
-        quantity=wound + paper.spare,
+        quantity=slots + paper.spare,
         fold=folds,
-        settings=settings,
+        settings={
+            "liner_width_mm": round(size.width, 3),
+            "liner_length_mm": round(size.length, 3),
+            "cuff_mm": paper.cuff,
+            "grain": "across the slot (arrow)",
+        },
         notes=(
             "grain across the slot, parallel to the cuff folds",
             "fold the cuffs first, outwards, then the long folds over a former; cut and fold dry",
         ),
     )
-    return whole, _trial(job, size)
+    return whole, _trial(size, paper)
 
 
-def flat_liner(size: LinerSize, cuff: float) -> tuple[Region, tuple[Path, ...]]:
+def flat_liner(size: LinerSize) -> tuple[Region, tuple[Path, ...]]:
     """Return the outline of the flat liner, corner at the origin, and its fold lines, mm."""
-    w, h = size.width, size.length
+    w, h, cuff = size.width, size.length, size.cuff
     fold_y = (cuff + size.cuff_fold / 2, h - cuff - size.cuff_fold / 2)
     bevel = min(1.5, cuff / 2, w / 4)
-    if bevel > 0:
-        outline = Outline.polygon(
-            [
-                (bevel, 0),
-                (w - bevel, 0),
-                (w, bevel),
-                (w, h - bevel),
-                (w - bevel, h),
-                (bevel, h),
-                (0, h - bevel),
-                (0, bevel),
-            ]
-        )
-    else:
-        outline = Outline.rectangle(w, h, Point(w / 2, h / 2))
+    outline = bevelled(w, h, bevel)
     paths = [Path((Line(Point(0.0, y), Point(w, y)),)) for y in (fold_y if cuff else ())]
     low, high = (fold_y[0], fold_y[1]) if cuff else (0.0, h)
     paths += [Path((Line(Point(b.position, low), Point(b.position, high)),)) for b in size.folds]
     return Region(outline), tuple(paths)
 
 
-def _trial(job: Job, size: LinerSize) -> Part:
+def bevelled(width: float, height: float, bevel: float) -> Outline:
+    """Return a rectangle with its lower left corner at the origin and `bevel` off each corner, mm."""
+    w, h, b = width, height, bevel
+    if b == 0:
+        return Outline.rectangle(w, h, Point(w / 2, h / 2))
+    return Outline.polygon(
+        [(b, 0), (w - b, 0), (w, b), (w, h - b), (w - b, h), (b, h), (0, h - b), (0, b)]
+    )
+
+
+def _trial(size: LinerSize, paper: Liner) -> Part:
     """Return three short strips side by side, told apart by one, two or three notches."""
     regions: list[Region] = []
     folds: list[Path] = []
@@ -193,8 +200,8 @@ def _trial(job: Job, size: LinerSize) -> Part:
     return Part(
         name="liner_trial",
         cut=tuple(regions),
-        material=job.design.liner.paper,
-        thickness=job.design.liner.thickness,
+        material=paper.paper,
+        thickness=paper.thickness,
         quantity=1,
         fold=tuple(folds),
         settings={
@@ -217,11 +224,115 @@ def _notched_strip(x: float, width: float, length: float, notches: int) -> Regio
     return Region(Outline.polygon(spots))
 
 
-def liner_results(job: Job) -> dict[str, float | int | str]:
+def liner_results(size: LinerSize, quantity: int) -> dict[str, float | int | str]:
     """Return the measures of the liner for `results.json`."""
-    size = liner_size(job)
     return {
         "liner_width_mm": size.width,
         "liner_length_mm": size.length,
-        "liner_count": job.parts["liner"][0].quantity,
+        "liner_count": quantity,
     }
+
+
+def liner_findings(size: LinerSize, paper: Liner, volts: float) -> list[Finding]:
+    """Judge the liner: its cuff, its overhang at the supply's voltage (V), its paper."""
+    found: list[Finding] = []
+    if size.cuff and size.cuff > size.overhang:
+        found.append(
+            stop(
+                "cuff-longer-than-overhang",
+                "liner.cuff",
+                f"liner.cuff = {size.cuff:g} mm does not fit outside the stack: the overhang is "
+                f"{size.overhang:g} mm",
+                value=size.cuff,
+                limit=size.overhang,
+                fix=f"use a cuff of at most {size.overhang:g} mm, or a longer overhang",
+            )
+        )
+    return [*found, *_creepage(size.overhang, volts), *_thickness(paper)]
+
+
+def _creepage(overhang: float, volts: float) -> list[Finding]:
+    """Judge the overhang by creepage at the supply, wet (pollution degree 3), group III."""
+    try:
+        wet, dry = creepage(volts, 3), creepage(volts, 2)
+    except TableError as error:
+        return [
+            stop(
+                "creepage",
+                "motor.supply_voltage",
+                f"motor.supply_voltage: {error}",
+                value=volts,
+                fix="this is beyond a home workshop; a qualified person has to design the insulation",
+                source="IEC 60664-1",
+            )
+        ]
+    if overhang >= wet.distance_mm:
+        return []
+    return [
+        finding(
+            "stop" if overhang < dry.distance_mm else "warn",
+            "creepage",
+            "liner.overhang",
+            f"liner.overhang = {overhang:g} mm: bare copper to steel needs {wet.distance_mm:g} mm at "
+            f"{volts:g} V where it may get wet ({dry.distance_mm:g} mm where it stays dry)",
+            value=overhang,
+            limit=wet.distance_mm,
+            fix=f"use at least {wet.distance_mm:g} mm; 3 mm leaves room for a hand's error of 1 mm",
+            source=wet.source,
+        )
+    ]
+
+
+def _thickness(paper: Liner) -> list[Finding]:
+    if paper.paper == "pressboard":
+        return []
+    stock = nearest_papers(paper.thickness)
+    if any(abs(p.thickness_mm - paper.thickness) <= 0.006 for p in stock):
+        return []
+    sizes = ", ".join(f"{p.thickness_mm:g}" for p in stock)
+    return [
+        note(
+            "paper-size",
+            "liner.thickness",
+            f"liner.thickness = {paper.thickness:.3g} mm is not a stock thickness; near: {sizes} mm",
+            value=paper.thickness,
+            limit=sizes,
+            fix="use a stock thickness",
+            source="makers' data sheets",
+            confidence="maker",
+        )
+    ]
+
+
+def opening_findings(
+    opening: float, thickness: float, wire: float, tolerance: float
+) -> list[Finding]:
+    """Judge whether one wire passes the lined opening at the shop's worst case (common practice).
+
+    Args:
+        opening: clear width between two teeth, mm.
+        thickness: of the liner, mm.
+        wire: largest overall diameter, mm.
+        tolerance: of the cut, mm.
+    """
+    need = PASS_FACTOR * wire + PASS_PLAY + 2 * thickness
+    if opening - tolerance >= need:
+        return []
+    level: Level = "stop" if opening < need else "warn"
+    thin = (opening - tolerance - 2 * thickness - PASS_PLAY) / PASS_FACTOR
+    return [
+        finding(
+            level,
+            "wire-does-not-pass",
+            "lamination.slot_opening",
+            f"lamination.slot_opening = {opening:.3g} mm: wire {wire:.3f} mm over enamel, fed one by "
+            f"one, with 2 x {thickness:g} mm liner needs {need:.2f} mm, and the cut may come out "
+            f"{tolerance:g} mm narrow",
+            value=opening,
+            limit=need + tolerance,
+            fix=f"widen slot_opening to {need + tolerance:.2f} mm or more, or use wire of at most "
+            f"{max(0.0, thin):.2f} mm over enamel",
+            source="1.15 D + 0.2 mm, common practice",
+            confidence="practice",
+        )
+    ]

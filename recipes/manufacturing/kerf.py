@@ -19,14 +19,9 @@ from geometry.outline import Outline, Region
 from geometry.part import Part
 from recipes.design.lamination import Lamination
 from recipes.design.shop import Measured, Shop
-from recipes.manufacturing.process import process
 from recipes.refusal import Refused, stop
-
-#: The coupon's square and hole, drawn size in mm (common practice).
-SQUARE, HOLE = 20.0, 10.0
-
-#: Sheets in the pile that tells the stacking factor (common practice).
-PILE = 20
+from recipes.stator.coupon import HOLE, SQUARE
+from recipes.tables.process import process
 
 #: Parts whose settings hold this key have the bore that sits on the axle.
 BORE_KEY = "bore_diameter_mm"
@@ -126,16 +121,6 @@ def readings_of(measured: Measured) -> tuple[Reading, ...]:
             taken = SQUARE - size if kind == "outer" else size - HOLE
             found.append(Reading(f"shop.measured.{name}", kind, axis, measured.drawn_kerf + taken))
     return tuple(found)
-
-
-def measured_stacking_factor(pile_height: float | None, thickness: float) -> float | None:
-    """Return the steel share of the height of a pile of 20 sheets, to three digits; None if unmeasured.
-
-    Args:
-        pile_height: of the pile, mm.
-        thickness: of one sheet, mm.
-    """
-    return None if pile_height is None else round(PILE * thickness / pile_height, 3)
 
 
 def is_steel(part: Part, steel: str) -> bool:

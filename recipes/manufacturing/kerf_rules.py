@@ -14,15 +14,19 @@ from geometry.segment import Arc
 from recipes.design.lamination import Hub, Lamination
 from recipes.design.shop import Measured
 from recipes.manufacturing.kerf import (
-    PILE,
-    SQUARE,
     Kerf,
     drawn_part,
-    measured_stacking_factor,
     side_of,
 )
 from recipes.refusal import finding, note, stop, warn
-from recipes.stator.stack import LEAST_FACTOR, Stack, sheets_at
+from recipes.stator.coupon import SQUARE
+from recipes.stator.stack_count import (
+    LEAST_FACTOR,
+    PILE,
+    Stack,
+    measured_stacking_factor,
+    sheets_at,
+)
 
 _ELSE = "a finer process, or leave shop.kerf_full_width out and let the shop compensate"
 

@@ -20,8 +20,8 @@ from recipes.design.lamination import Lamination
 from recipes.design.shop import Shop
 from recipes.manufacturing.kerf import Kerf, drawn_part, is_steel
 from recipes.manufacturing.order_line import cut_first, plain
-from recipes.manufacturing.process import gap_of, process
 from recipes.refusal import Refused, misfit, stop
+from recipes.tables.process import gap_of, process
 
 _SOURCE = "size of the blank; gap and margin by process, common practice"
 

@@ -9,7 +9,6 @@ from dataclasses import replace
 from geometry.finding import Confidence
 from geometry.part import Part
 from recipes.design.shop import Rates
-from recipes.insulation.liner import liner_size
 from recipes.job import Job
 from recipes.manufacturing import supplies
 from recipes.manufacturing.kerf import drawn_part, is_steel
@@ -23,9 +22,9 @@ from recipes.manufacturing.order_line import (
     sheet_area,
     words_for,
 )
-from recipes.manufacturing.process import gap_of
 from recipes.manufacturing.tools import tool_lines
 from recipes.rotor.ring import rotor_ring_of
+from recipes.tables.process import gap_of
 from recipes.tables.reader import TableError
 from recipes.tables.steel import steel_grade
 
@@ -51,7 +50,7 @@ def order_lines(
             job.design,
             job.slot,
             job.stack.length,
-            liner_size(job).body,
+            job.liner_size.body,
             job.tension,
             job.resistance,
         ),

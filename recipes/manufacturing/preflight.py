@@ -23,7 +23,7 @@ from recipes.manufacturing import preflight_shape as of_least
 from recipes.manufacturing import preflight_shape as of_part
 from recipes.manufacturing import preflight_shape as of_shape
 from recipes.manufacturing.preflight_facts import Facts
-from recipes.manufacturing.process import process
+from recipes.tables.process import process
 from recipes.tables.reader import TableError
 
 #     `preflight`: look at any cut file as a shop would, and say what, where, and what to do.

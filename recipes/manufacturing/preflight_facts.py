@@ -22,8 +22,8 @@ from geometry.inspection.symmetry import Symmetry, symmetry
 from geometry.outline import Outline, Region
 from geometry.point import Point
 from geometry.segment import Box
-from recipes.manufacturing.process import Process
 from recipes.refusal import finding
+from recipes.tables.process import Process
 
 PRACTICE = "common practice of cutting shops"
 DESIGN_GUIDES = "design guides of cutting shops"

@@ -11,7 +11,7 @@ from recipes.design.shop import Shop
 from recipes.design.units import format_number
 from recipes.manufacturing.kerf import Kerf
 from recipes.manufacturing.order_line import Addressee, OrderLine, one_line, plain
-from recipes.manufacturing.process import Process, process
+from recipes.tables.process import Process, process
 from recipes.tables.reader import TableError
 from recipes.tables.steel import steel_grade
 

@@ -12,10 +12,10 @@ from geometry.polygon import to_polygon
 from geometry.segment import Segment
 from recipes.design import Design
 from recipes.design.lamination import Hub, Lamination
-from recipes.manufacturing.process import Process
 from recipes.refusal import finding, note, stop, warn
 from recipes.stator.slot import SlotShape
 from recipes.tables.fits import fit_limits
+from recipes.tables.process import Process
 from recipes.tables.reader import TableError
 from recipes.tables.steel import steel_grade
 

@@ -10,10 +10,7 @@ from geometry.inspection.compare import all_same, compare_outlines, quick_loop
 from geometry.outline import Outline, Region
 from geometry.part import Part
 from recipes.refusal import note, stop
-from recipes.stator.lamination import TOOTH_1
-
-#: Corners of a sheet and of the same sheet turned agree to this much, mm: rounding of sines only.
-_TURNED = 1e-7
+from recipes.stator.stack import TURNED, tells_faces_apart
 
 
 def maps_on_itself(region: Region, angle: float) -> list[str]:
@@ -23,25 +20,9 @@ def maps_on_itself(region: Region, angle: float) -> list[str]:
     proof that sheets turned against each other by that angle lie as one.
     """
     loops = [quick_loop(loop) for loop in region.loops]
-    if all_same(loops, [loop.turned(angle) for loop in loops], _TURNED):
+    if all_same(loops, [loop.turned(angle) for loop in loops], TURNED):
         return []
-    return compare_outlines(region.loops, region.rotated(angle).loops, _TURNED)
-
-
-def tells_faces_apart(region: Region, slots: int) -> bool:
-    """Tell whether a sheet that lies the wrong face up shows, however it is turned.
-
-    Turned over it must still lie tooth on tooth, so only turns by whole slots are looked at; the
-    bore (the last hole), which carries the mark, is looked at first.
-    """
-    bore = quick_loop(region.holes[-1])
-    turned_over = bore.mirrored(TOOTH_1)
-    turns = [2 * math.pi * k / slots for k in range(slots)]
-    alike = [turn for turn in turns if bore.same(turned_over.turned(turn), _TURNED)]
-    if not alike:
-        return True
-    other = region.mirrored(TOOTH_1)
-    return all(compare_outlines(region.loops, other.rotated(t).loops, _TURNED) for t in alike)
+    return compare_outlines(region.loops, region.rotated(angle).loops, TURNED)
 
 
 def stack_findings(full: Part, ends: Sequence[Part], slots: int) -> list[Finding]:

@@ -24,7 +24,7 @@ from recipes.manufacturing.order_line import (
 )
 from recipes.rotor.ring import RotorRing
 from recipes.shaft.key_seat import KeySeats
-from recipes.stator.stack import GLUED_FACTOR, Stack
+from recipes.stator.stack_count import GLUED_FACTOR, Stack
 from recipes.tables.bearings import Bearing
 from recipes.tables.wire import Wire
 from recipes.winding.circuit import Circuit

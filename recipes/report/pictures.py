@@ -7,7 +7,7 @@ from geometry.drafting.drawing import Drawing, Fill, Text
 from geometry.drafting.font import text_width
 from geometry.drafting.view import View
 from geometry.point import Point
-from recipes.insulation.liner import LinerSize, flat_liner, liner_size
+from recipes.insulation.liner import LinerSize, flat_liner
 from recipes.report.book import Book
 from recipes.report.model import Figure, Layer, Mark, Picture
 from recipes.report.picture_style import LARGE, LETTERING, WIDTH, note, short, span
@@ -29,8 +29,8 @@ def liner_picture(book: Book) -> Picture:
         Refused: the paper does not fit the slot's corners.
     """
     job = book.job
-    size, paper = liner_size(job), job.design.liner
-    region, folds = flat_liner(size, paper.cuff)
+    size = job.liner_size
+    region, folds = flat_liner(size)
     scale = min(ROOM[0] / size.width, ROOM[1] / size.length)
     left = LEFT_LINER + (ROOM[0] - size.width * scale) / 2
     view = View(Point(left, FOOT), (round(1e6 * scale), 1_000_000))

@@ -14,6 +14,7 @@ from recipes.design.units import MM_PER_INCH, format_number
 from recipes.report.book import Book
 from recipes.report.model import Amount, Figure, Layer, Mark, Picture
 from recipes.report.picture_style import LETTERING, WIDTH, note, short, span
+from recipes.stator.slot import ParallelTeeth
 from recipes.winding.slot_view import slot_paper, slot_steel, slot_wires
 from recipes.winding.tight_spot import TightSpot, tight_spots
 
@@ -124,44 +125,23 @@ def _widths(book: Book, view: View) -> list[Mark]:
     lam, slot = book.job.design.lamination, book.job.slot
     top = lam.outer_diameter / 2
     turn = -slot.half_pitch
-    lip, root = slot.half[slot.lip - 1], slot.half[-2]
-    mouth = lip.start if isinstance(lip, Line) else lip.end
+    wall, root = slot.half[slot.underside - 1], slot.half[-2]
+    mouth = wall.start if isinstance(wall, Line) else wall.end
     near = Point(mouth.x, -mouth.y)
     far = mouth.rotated(2 * turn)
     a, b = view.point(near), view.point(far)
     y = view.at(top, 0.0).y + 4.0
     found = [span(book, "slot opening", lam.slot_opening, a, b, y, "x", "lamination.slot_opening")]
     level = (top + 2.0 * root.end.x) / 3.0
-    if lam.slot_shape == "parallel teeth" and lam.tooth_width is not None:
-        left, right = view.at(level, lam.tooth_width / 2), view.at(level, -lam.tooth_width / 2)
-        found.append(
-            span(
-                book,
-                "tooth width",
-                lam.tooth_width,
-                left,
-                right,
-                left.y,
-                "x",
-                "lamination.tooth_width",
-            )
-        )
-    elif lam.slot_width is not None:
+    sides = slot.sides
+    if isinstance(sides, ParallelTeeth):
+        left, right = view.at(level, sides.width / 2), view.at(level, -sides.width / 2)
+    else:
         axis = Point.polar(level, turn)
-        across = Point.polar(lam.slot_width / 2, turn + math.pi / 2)
+        across = Point.polar(sides.width / 2, turn + math.pi / 2)
         left, right = view.point(axis.plus(across)), view.point(axis.plus(across, -1.0))
-        found.append(
-            span(
-                book,
-                "slot width",
-                lam.slot_width,
-                left,
-                right,
-                left.y,
-                "x",
-                "lamination.slot_width",
-            )
-        )
+    field = f"lamination.{sides.field}"
+    found.append(span(book, f"{sides.what} width", sides.width, left, right, left.y, "x", field))
     return found
 
 
@@ -184,9 +164,9 @@ def _heights(book: Book, view: View) -> list[Mark]:
             "lamination.slot_depth",
         )
     ]
-    lip = slot.half[slot.lip - 1]
-    a, b = lip.start, lip.end
-    if isinstance(lip, Line):
+    wall = slot.half[slot.underside - 1]
+    a, b = wall.start, wall.end
+    if isinstance(wall, Line):
         # the straight mouth wall, drawn on to the sharp corners that the field counts between
         out = a.minus(b).unit()
         b = a.plus(out, -lam.tip_thickness + slot.radii["tip_radius"])
@@ -228,7 +208,7 @@ _RISE = {"tip_inner_radius": -7.0, "neck_radius": -12.0, "root_radius": 6.0}
 def _angle(book: Book, view: View) -> Mark:
     """Return the slope of the tip's underside, led out into the slot."""
     lam, slot = book.job.design.lamination, book.job.slot
-    under = next(s for s in slot.half[slot.lip :] if isinstance(s, Line))
+    under = next(s for s in slot.half[slot.underside :] if isinstance(s, Line))
     tip = view.point(under.point_at(0.5).mirrored())
     shown = f"{lam.tip_angle:g}°"
     return note("tip angle", shown, tip, tip.plus(Point(3.0, -9.0)), 1, "lamination.tip_angle")

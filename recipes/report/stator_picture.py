@@ -11,7 +11,7 @@ from geometry.point import Point
 from recipes.report.book import Book
 from recipes.report.model import Layer, Mark, Picture
 from recipes.report.picture_style import WIDTH, note, short, span
-from recipes.stator.lamination import TOOTH_1
+from recipes.stator.slot import TOOTH_1
 
 #: Radius of the stator on the sheet, and its height above the foot for a dimension, mm.
 RADIUS, FOOT = 54.0, 10.0

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from recipes.design.units import format_number
-from recipes.manufacturing.kerf import HOLE, PILE, SQUARE
-from recipes.manufacturing.process import process
 from recipes.report.book import Book
 from recipes.report.model import Amount, Blank, Caution, Do, Figure, Step
+from recipes.stator.coupon import HOLE, SQUARE
+from recipes.stator.stack_count import PILE
+from recipes.tables.process import process
 
 # Step: glue the sheets into a stack.
 

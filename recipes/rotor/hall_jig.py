@@ -29,7 +29,7 @@ from geometry.segment import Arc, Line, Segment
 from recipes.job import Job
 from recipes.refusal import Refused, misfit, note
 from recipes.rotor.hall_sensors import HallSet, chosen_set
-from recipes.stator.lamination import TOOTH_1
+from recipes.stator.slot import TOOTH_1
 from recipes.true_scale import printing_paper, sheet_findings
 
 #: Play of the hole on the axle, on the diameter; depth and width of the sight notch, mm.

@@ -20,7 +20,7 @@ from geometry.point import Point
 from geometry.printing.page import live_box
 from recipes.job import Job
 from recipes.rotor.hall_sensors import HallSet, chosen_set, hall_plan_of, legal_sets, truth_table_of
-from recipes.stator.lamination import TOOTH_1
+from recipes.stator.slot import TOOTH_1
 from recipes.winding.card_tables import Flow, numbered_sheets
 
 # The Hall sensors' plan in words and rows: chosen set, truth table, every other legal set, timing.

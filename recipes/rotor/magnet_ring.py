@@ -29,7 +29,7 @@ from geometry.segment import Arc, Line, Segment
 from recipes.job import Job
 from recipes.refusal import Refused, misfit, note
 from recipes.rotor.ring import CAUTIONS, RotorRing, rotor_ring_of
-from recipes.stator.lamination import TOOTH_1
+from recipes.stator.slot import TOOTH_1
 from recipes.true_scale import printing_paper, sheet_findings
 
 #: Paper inside the magnets' faces, and outside the bore where the ring's thickness is not given, mm.

@@ -22,9 +22,9 @@ from dataclasses import dataclass
 
 from geometry.finding import Finding
 from recipes.job import Job
-from recipes.manufacturing.process import process
 from recipes.refusal import Refused, finding, note, stop, warn
 from recipes.tables.magnet import Magnet, magnet_grade
+from recipes.tables.process import process
 from recipes.tables.reader import TableError
 
 #: Highest flux density that plain steel carries without starving the gap, T (common practice).

@@ -41,7 +41,7 @@ from recipes.design.lamination import Lamination
 from recipes.drawing_conventions import Imprint
 from recipes.refusal import note
 from recipes.rotor.hall_jig import SIGHT_DEPTH, SIGHT_WIDTH, cut_edges, notch_edges, sight_notch
-from recipes.stator.lamination import TOOTH_1
+from recipes.stator.slot import TOOTH_1
 from recipes.true_scale import sheet_findings, true_scale_pages
 from recipes.winding.circuit import Join, terminal_links
 from recipes.winding.layout import WindingLayout

@@ -8,38 +8,36 @@
 Pieces and not one plate, because shops take one part a file; none is larger than 60 x 60 mm, but
 a tooth that is. Numbers are counted as notches, never text, which would be cut or lost. What is
 measured goes into `[shop.measured]`; see `recipes.manufacturing.kerf`.
+
+The tooth is one whole tooth between two whole slots, cut out of the very sheet. The neighbours are
+cut along their axes; a strip of yoke holds all together:
+
+          /|  .-----.  |\\        half tooth | slot | tooth | slot | half tooth
+         / |  '-. .-'  | \\
+         \\ |    | |    | /       where that is wider than 60 mm: half slot | tooth | half slot
+          \\|____| |____|/
+           \\____________/
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import Literal
+from functools import partial
+from typing import Literal, Protocol
 
 from geometry.outline import Outline, Region
 from geometry.part import Part
 from geometry.pattern import joined, mirrored_run
 from geometry.point import ORIGIN, Point
 from geometry.segment import Arc, Line, Segment
-from recipes.job import Job
-from recipes.manufacturing.kerf import HOLE, SQUARE
-from recipes.manufacturing.process import Process, process
-from recipes.refusal import Refused
-from recipes.stator.lamination import TOOTH_1
-from recipes.stator.slot import SlotShape
+from recipes.design.lamination import Lamination
+from recipes.stator.slot import TOOTH_1, SlotShape
+from recipes.tables.process import Process
 
-#     Tooth of the test coupon: one whole tooth between two whole slots, cut out of the very sheet.
-#
-# The neighbours are cut along their axes; a strip of yoke holds all together:
-#
-#           /|  .-----.  |\        half tooth | slot | tooth | slot | half tooth
-#          / |  '-. .-'  | \
-#          \ |    | |    | /       where that is wider than 60 mm: half slot | tooth | half slot
-#           \|____| |____|/
-#            \___________/
-#
-# Here the paper is folded into a slot and the wire passed through an opening of true width.
+#: The coupon's square and hole, drawn size in mm (common practice).
+SQUARE, HOLE = 20.0, 10.0
 
 #: Yoke left under the slots, mm; never more than half of the way to the centre.
 YOKE = 5.0
@@ -71,21 +69,16 @@ def _side(piece: Region) -> float:
 
 def _with_neighbours(slot: SlotShape, web: float) -> Outline | None:
     """Return tooth, two slots and the near halves of both neighbours; None without room for them."""
-    pitch, side = 2 * slot.half_pitch, list(slot.half[1:-1])
-    corner, root = slot.half[0].end, side[-1].end
+    pitch, side, corner = 2 * slot.half_pitch, slot.side, slot.face.end
     reach = pitch + _beyond_axis(side, web, _floor_radius(slot))
     if reach >= min(pitch + corner.angle(), math.pi / 2):
         return None
     first, last = (Point.polar(corner.length(), a) for a in (-reach, reach))
-    after = root.mirrored().rotated(pitch)
-    floor: Segment = (
-        Arc(root, after, ORIGIN, True) if isinstance(slot.half[-1], Arc) else Line(root, after)
-    )
     up = mirrored_run(side, 0.0)
     runs: list[list[Segment]] = [
         [Arc(first, corner.rotated(-pitch), ORIGIN, True)],
-        [s.rotated(-pitch) for s in (*side, floor)],
-        [*up, Arc(corner.mirrored(), corner, ORIGIN, True), *side, floor],
+        [s.rotated(-pitch) for s in (*side, slot.floor)],
+        [*up, slot.face, *side, slot.floor],
         [s.rotated(pitch) for s in up],
         [Arc(corner.mirrored().rotated(pitch), last, ORIGIN, True)],
         _back(last, first, _inner_radius(slot, web)),
@@ -110,10 +103,9 @@ def _beyond_axis(side: list[Segment], web: float, radius: float) -> float:
 
 def _alone(slot: SlotShape, web: float) -> Outline:
     """Return tooth and the near halves of its two slots."""
-    half, corner = list(slot.half[1:]), slot.half[0].end
-    face = Arc(corner.mirrored(), corner, ORIGIN, True)
+    half = list(slot.half[1:])
     back = _back(half[-1].end, half[-1].end.mirrored(), _inner_radius(slot, web))
-    return Outline(tuple(joined([mirrored_run(half, 0.0), [face], half, back], closed=True)))
+    return Outline(tuple(joined([mirrored_run(half, 0.0), [slot.face], half, back], closed=True)))
 
 
 def _back(last: Point, first: Point, radius: float) -> list[Segment]:
@@ -131,11 +123,10 @@ def _inner_radius(slot: SlotShape, web: float) -> float:
     return max(floor / 2, floor - max(YOKE, 3 * web))
 
 
-#     Straight edges of a test coupon with bites out of them: counting notches, half-rings, gaps.
+# Straight edges with notches: counting notches, half-rings, gaps. A notch is drawn about its own
+# middle: x along the edge, y into the material.
 #
-# A bite is drawn about its own middle: x along the edge, y into the material.
-#
-#             .---.            half-round notch or half-ring: an arc bite
+#             .---.            half-round notch or half-ring: an arc
 #     -------(     )-------    edge, travelled to the right, material above
 #             |   |
 #     --------+   +--------    gap with a full-radius bottom: no sharp inside corner
@@ -161,7 +152,7 @@ class Mark:
 
 
 @dataclass(frozen=True)
-class Bite:
+class EdgeNotch:
     """What is taken out of an edge: `middle` from the start of the edge in mm, `run` about it."""
 
     middle: float
@@ -174,34 +165,34 @@ def mark_of(shop: Process, thickness: float) -> Mark:
     return Mark(least, max(SEEN, shop.web(thickness)))
 
 
-def arc_bite(middle: float, radius: float, chord: float | None = None) -> Bite:
+def arc_notch(middle: float, radius: float, chord: float | None = None) -> EdgeNotch:
     """Return an arc of `radius` mm taken out of the edge; half a circle if no chord is given."""
     half = radius if chord is None else chord / 2
     center = Point(0.0, -math.sqrt(max(0.0, radius**2 - half**2)))
-    return Bite(middle, (Arc(Point(-half, 0.0), Point(half, 0.0), center, False),))
+    return EdgeNotch(middle, (Arc(Point(-half, 0.0), Point(half, 0.0), center, False),))
 
 
-def gap_bite(middle: float, width: float, depth: float) -> Bite:
+def gap_notch(middle: float, width: float, depth: float) -> EdgeNotch:
     """Return a straight gap of `width` mm with a full-radius bottom, `depth` mm deep."""
     half = width / 2
     low, high = depth - half, Point(0.0, depth - half)
     a, b, c, d = Point(-half, 0.0), Point(-half, low), Point(half, low), Point(half, 0.0)
-    return Bite(middle, (Line(a, b), Arc(b, c, high, False), Line(c, d)))
+    return EdgeNotch(middle, (Line(a, b), Arc(b, c, high, False), Line(c, d)))
 
 
-def counting(middle: float, count: int, mark: Mark) -> list[Bite]:
+def counting(middle: float, count: int, mark: Mark) -> list[EdgeNotch]:
     """Return `count` half-round notches about `middle`, which number the thing beside them."""
     pitch = mark.width + mark.web
-    return [arc_bite(middle + (k - (count - 1) / 2) * pitch, mark.width / 2) for k in range(count)]
+    return [arc_notch(middle + (k - (count - 1) / 2) * pitch, mark.width / 2) for k in range(count)]
 
 
-def edge(start: Point, end: Point, bites: Sequence[Bite] = ()) -> list[Segment]:
-    """Return the edge from `start` to `end`, material on the left, with its bites, mm."""
+def edge(start: Point, end: Point, notches: Sequence[EdgeNotch] = ()) -> list[Segment]:
+    """Return the edge from `start` to `end`, material on the left, with its notches, mm."""
     angle = end.minus(start).angle()
     here = start
     segments: list[Segment] = []
-    for bite in sorted(bites, key=lambda b: b.middle):
-        run = [s.moved(bite.middle, 0.0).rotated(angle).moved(*start) for s in bite.run]
+    for notch in sorted(notches, key=lambda b: b.middle):
+        run = [s.moved(notch.middle, 0.0).rotated(angle).moved(*start) for s in notch.run]
         segments.append(Line(here, run[0].start))
         segments += run
         here = run[-1].end
@@ -209,7 +200,7 @@ def edge(start: Point, end: Point, bites: Sequence[Bite] = ()) -> list[Segment]:
     return segments
 
 
-#     Half-rings of the test coupon: which bore goes over the turned seat without play?
+# Half-rings: which bore goes over the turned seat without play?
 #
 # One piece, up to two half-rings wide; notches on the side nearest to a half-ring count its step:
 #
@@ -317,21 +308,21 @@ def _piece_bore(rings: Sequence[HalfRing], frame: Frame) -> Region:
 
 def _row(
     rings: Sequence[HalfRing], arm: float, pitch: float, widest: float, width: float
-) -> list[Bite]:
+) -> list[EdgeNotch]:
     """Return the half-rings of one edge; the upper edge, of `width` mm, is travelled to the left."""
     middles = [arm + widest / 2 + k * pitch for k in range(len(rings))]
     return [
-        arc_bite(width - x if width else x, r.diameter / 2, r.chord)
+        arc_notch(width - x if width else x, r.diameter / 2, r.chord)
         for x, r in zip(middles, rings, strict=True)
     ]
 
 
 def _numbers(
     up: Sequence[HalfRing], down: Sequence[HalfRing], height: float, frame: Frame
-) -> tuple[list[Bite], list[Bite]]:
+) -> tuple[list[EdgeNotch], list[EdgeNotch]]:
     """Return the counting notches of the left and the right side, beside the half-ring they number."""
-    left: list[Bite] = []
-    right: list[Bite] = []
+    left: list[EdgeNotch] = []
+    right: list[EdgeNotch] = []
     for rings, y in ((up, 0.75 * height if down else height / 2), (down, 0.25 * height)):
         for column, ring in enumerate(rings):
             if frame.columns == 2 and column == 0:  # the left side is travelled downwards
@@ -351,28 +342,39 @@ STEPS = (-0.2, -0.1, 0.0, 0.1, 0.2)
 DEPTH, BACK, LAND = 8.0, 6.0, 3.0
 
 #: Width of a gap that must be left in the drawing once the kerf is drawn in, mm.
-LEAST_LEFT = 0.1
+MIN_LEFT = 0.1
 
 Figures = dict[str, float | int | str]
 
 
-def coupon(job: Job) -> tuple[Part, ...]:
+def coupon(lam: Lamination, slot: SlotShape, shop: Process, kerf_drawn: float) -> tuple[Part, ...]:
     """Return the pieces of the test coupon, of the lamination's sheet, two of each.
+
+    Args:
+        lam: the sheet.
+        slot: the exact tooth and slot.
+        shop: what cuts it.
+        kerf_drawn: full kerf width that the cut files draw in, mm.
 
     Returns:
         "coupon", then "coupon_bore_1" and so on, "coupon_tooth" and "coupon_comb". Bore and comb
         are left out where their steps cannot be cut or do not matter.
-
-    Raises:
-        Refused: the design has no tooth; see `recipes.stator.slot`.
     """
-    parts = [_square(job), *_bore(job), _tooth(job)]
-    comb = _comb(job)
-    return tuple(parts if comb is None else [*parts, comb])
+    piece = partial(_piece, lam)
+    return (
+        _square(piece, mark_of(shop, lam.sheet_thickness)),
+        *_bore(piece, lam, shop),
+        _tooth(piece, slot, shop.web(lam.sheet_thickness)),
+        *_comb(piece, lam, shop, kerf_drawn),
+    )
 
 
-def _piece(job: Job, name: str, region: Region, settings: Figures, *notes: str) -> Part:
-    lam = job.design.lamination
+class _Pieces(Protocol):
+    def __call__(self, name: str, region: Region, settings: Figures, *notes: str) -> Part:
+        """Return one piece of the sheet."""
+
+
+def _piece(lam: Lamination, name: str, region: Region, settings: Figures, *notes: str) -> Part:
     return Part(
         name=name,
         cut=(region,),
@@ -388,14 +390,12 @@ def _piece(job: Job, name: str, region: Region, settings: Figures, *notes: str) 
     )
 
 
-def _square(job: Job) -> Part:
+def _square(piece: _Pieces, mark: Mark) -> Part:
     """Return the 20.00 square; the notch tells the way in which x is measured."""
     half = SQUARE / 2
     a, b, c, d = Point(-half, -half), Point(half, -half), Point(half, half), Point(-half, half)
-    mark = mark_of(*_sheet(job))
-    outline = [edge(a, b), edge(b, c, [arc_bite(half, mark.width / 2)]), edge(c, d), edge(d, a)]
-    return _piece(
-        job,
+    outline = [edge(a, b), edge(b, c, [arc_notch(half, mark.width / 2)]), edge(c, d), edge(d, a)]
+    return piece(
         "coupon",
         Region(Outline(tuple(joined(outline, closed=True))), (Outline.circle(ORIGIN, HOLE / 2),)),
         {"square_mm": SQUARE, "hole_mm": HOLE},
@@ -406,60 +406,51 @@ def _square(job: Job) -> Part:
     )
 
 
-def _bore(job: Job) -> list[Part]:
-    bore = job.design.lamination.bore_diameter
-    shop, thickness = _sheet(job)
-    parts = []
-    for number, (region, rings) in enumerate(bore_pieces(bore, thickness, shop), start=1):
+def _bore(piece: _Pieces, lam: Lamination, shop: Process) -> Iterator[Part]:
+    pieces = bore_pieces(lam.bore_diameter, lam.sheet_thickness, shop)
+    for number, (region, rings) in enumerate(pieces, start=1):
         full = all(r.chord == r.diameter for r in rings)
-        parts.append(
-            _piece(
-                job,
-                f"coupon_bore_{number}",
-                region,
-                {f"notches_{r.number}_diameter_mm": round(r.diameter, 3) for r in rings},
-                "count the notches beside a half-ring: one is the bore as designed, each more is "
-                "0.05 mm larger; type the step that goes over the seat without play as bore_step"
-                if full
-                else "count the notches beside an arc: one is the bore as designed, each more is "
-                "0.05 mm larger; the one that shows no light on the seat is bore_step (laser and "
-                "waterjet edges are too rough to tell one step from the next: measure the first sheet)",
-            )
+        yield piece(
+            f"coupon_bore_{number}",
+            region,
+            {f"notches_{r.number}_diameter_mm": round(r.diameter, 3) for r in rings},
+            "count the notches beside a half-ring: one is the bore as designed, each more is "
+            "0.05 mm larger; type the step that goes over the seat without play as bore_step"
+            if full
+            else "count the notches beside an arc: one is the bore as designed, each more is "
+            "0.05 mm larger; the one that shows no light on the seat is bore_step (laser and "
+            "waterjet edges are too rough to tell one step from the next: measure the first sheet)",
         )
-    return parts
 
 
-def _tooth(job: Job) -> Part:
-    shop, thickness = _sheet(job)
-    region, slots = tooth_piece(job.slot, shop.web(thickness), LARGEST)
-    return _piece(
-        job,
+def _tooth(piece: _Pieces, slot: SlotShape, web: float) -> Part:
+    region, slots = tooth_piece(slot, web, LARGEST)
+    return piece(
         "coupon_tooth",
         region,
-        {"slots": slots, "slot_opening_mm": round(job.slot.opening, 3)},
+        {"slots": slots, "slot_opening_mm": round(slot.opening, 3)},
         "fold a trial strip into the slot, then pass the wire through the opening",
     )
 
 
-def _comb(job: Job) -> Part | None:
-    """Return the comb with as many steps as go into 60 mm; None for an opening that wide."""
-    shop, thickness = _sheet(job)
-    opening = job.design.lamination.slot_opening
-    drawn = _kerf_drawn(job)
+def _comb(piece: _Pieces, lam: Lamination, shop: Process, kerf_drawn: float) -> Iterator[Part]:
+    """Yield the comb with as many steps as go into 60 mm; nothing for an opening that wide."""
+    thickness, opening = lam.sheet_thickness, lam.slot_opening
     mark, land = mark_of(shop, thickness), max(LAND, 2 * shop.web(thickness))
     for chosen in (range(5), range(0, 5, 2)):
         gaps = [(k + 1, opening + STEPS[k]) for k in chosen]
         gaps = [
-            (n, w) for n, w in gaps if w >= shop.slot(thickness) - 1e-9 and w - drawn > LEAST_LEFT
+            (n, w)
+            for n, w in gaps
+            if w >= shop.slot(thickness) - 1e-9 and w - kerf_drawn > MIN_LEFT
         ]
         columns = [max(w + land, mark.group(n) + mark.width + 2 * mark.web) for n, w in gaps]
         if gaps and sum(columns) + land <= LARGEST:
             break
     else:
-        return None
-    region = _toothed(gaps, columns, land, max(BACK, 3 * shop.web(thickness)), thickness, shop)
-    return _piece(
-        job,
+        return
+    region = _toothed(gaps, columns, land, max(BACK, 3 * shop.web(thickness)), mark)
+    yield piece(
         "coupon_comb",
         region,
         {f"notches_{n}_gap_mm": round(w, 3) for n, w in gaps},
@@ -474,32 +465,17 @@ def _toothed(
     columns: list[float],
     land: float,
     back: float,
-    thickness: float,
-    shop: Process,
+    mark: Mark,
 ) -> Region:
     """Return the comb, lower left corner at the origin: gaps open upwards, notches below them."""
-    mark = mark_of(shop, thickness)
     width = max(SMALLEST, sum(columns) + land)
     depth = max(DEPTH, max(w for _, w in gaps) / 2 + 4.0)
     height = max(SMALLEST, depth + back + mark.width / 2)
     middles = [land / 2 + sum(columns[:k]) + columns[k] / 2 for k in range(len(gaps))]
     numbers = [
-        bite for x, (n, _) in zip(middles, gaps, strict=True) for bite in counting(x, n, mark)
+        notch for x, (n, _) in zip(middles, gaps, strict=True) for notch in counting(x, n, mark)
     ]
-    slots = [gap_bite(width - x, w, depth) for x, (_, w) in zip(middles, gaps, strict=True)]
+    slots = [gap_notch(width - x, w, depth) for x, (_, w) in zip(middles, gaps, strict=True)]
     a, b, c, d = Point(0.0, 0.0), Point(width, 0.0), Point(width, height), Point(0.0, height)
     runs = [edge(a, b, numbers), edge(b, c), edge(c, d, slots), edge(d, a)]
     return Region(Outline(tuple(joined(runs, closed=True))))
-
-
-def _sheet(job: Job) -> tuple[Process, float]:
-    return process(job.design.shop.process), job.design.lamination.sheet_thickness
-
-
-def _kerf_drawn(job: Job) -> float:
-    """Return the kerf that the cut files draw in, mm; 0 while the coupon is not measured yet."""
-
-    try:
-        return job.kerf.drawn
-    except Refused:  # said by `recipes.manufacturing.kerf_rules`
-        return 0.0

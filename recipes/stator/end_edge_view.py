@@ -16,10 +16,8 @@ from geometry.drafting.view import View
 from geometry.outline import Outline
 from geometry.point import Point
 from geometry.segment import Arc, Line, Segment
-from recipes.design.insulation import EndStep
-from recipes.job import Job
-from recipes.stator.end_edge import edge_of
-from recipes.stator.end_steps import corners, deviation, in_words, proposal, taut_line
+from recipes.design.insulation import EndCap, Ends, EndStep
+from recipes.stator.end_edge import Rounding, corners, edge_of, taut_line
 
 #: Size of the picture, its margin and the foot for words, mm.
 WIDTH, HEIGHT, MARGIN, FOOT = 150.0, 150.0, 6.0, 28.0
@@ -54,63 +52,59 @@ class _Edge:
         return max(deep, wide, self.radius) + 1.2 * self.wire
 
 
-def edge_view(job: Job) -> Drawing:
+def edge_view(
+    ends: Ends, sheet_height: float, proposed: Rounding, paper: float, wire: float, name: str
+) -> Drawing:
     """Return the picture of the end edge; where it is square, of the steps that would round it.
 
-    Raises:
-        Refused: the design has no tooth.
+    Args:
+        ends: what rounds the edge.
+        sheet_height: of one sheet in the stack with its share of glue, mm.
+        proposed: round and steps that would suit a square edge.
+        paper, wire: thickness of the liner and overall diameter of the wire, mm.
+        name: of the design.
     """
-    edge, words = _edge(job)
-    cap = job.design.ends.end_cap
-    out = edge.paper + edge.wire + (cap.proud if cap else 0.0) + 0.4
-    up = edge.paper + edge.wire + (cap.thickness if cap else 0.0) + 0.4
+    cap = ends.end_cap
+    rounding, what = proposed, "square steel edge; drawn with the end sheets that are proposed:"
+    if ends.steps:
+        rounding = Rounding(edge_of(ends, sheet_height).radius, ends.steps)
+        what = "end sheets"
+    over = f"over it {paper:.3g} mm liner and the innermost turn, {wire:.3f} mm over enamel"
+    if cap is not None:
+        r = cap.edge_radius
+        spot = Point(r - cap.proud, cap.thickness - r)
+        edge = _Edge((), sheet_height, r, [spot], r, paper, wire)
+        words = (
+            f"end cap {cap.thickness:.3g} mm thick, {cap.proud:.3g} mm proud of the steel, edge "
+            f"radius {r:.3g} mm; {over}"
+        )
+    elif rounding.steps:
+        spots = [Point(a, -b) for a, b in taut_line(corners(rounding.steps, sheet_height))]
+        edge = _Edge(rounding.steps, sheet_height, rounding.radius, spots, 0.0, paper, wire)
+        words = (
+            f"{what} {rounding.words} mm (count x narrower on each side), sheets {sheet_height:.3f} mm "
+            f"with glue; long-dash-dot line: round of {rounding.radius:.2f} mm, from which the taut "
+            f"line strays {rounding.deviation(sheet_height):.2f} mm at most; {over}"
+        )
+    else:
+        edge = _Edge((), sheet_height, 0.0, [Point(0.0, 0.0)], 0.0, paper, wire)
+        words = f"square steel edge; {over}"
+    out = paper + wire + (cap.proud if cap else 0.0) + 0.4
+    up = paper + wire + (cap.thickness if cap else 0.0) + 0.4
     room = min(WIDTH - 2 * MARGIN, HEIGHT - 2 * MARGIN - FOOT)
     # A picture, not a drawing: the largest whole scale, beyond the few that ISO 5455 names.
     scale = max(1, int(room / (edge.reach + max(out, up))))
     middle = Point(WIDTH / 2, MARGIN + FOOT + (HEIGHT - 2 * MARGIN - FOOT) / 2)
     view = View(middle, (scale, 1), Point((edge.reach - out) / 2, (up - edge.reach) / 2))
-    items = [*_steel(edge, view), *_cap(job, edge, view), *_round(edge, view), *_wire(edge, view)]
-    title = f"{job.design.name}: end edge of a tooth"
-    lines = [f"{title}, seen along its tip, scale {view.label}; grey: steel", *words]
+    items = _steel(edge, view)
+    if cap is not None:
+        items.append(_cap(cap, edge, view))
+    items += [*_round(edge, view), *_wire(edge, view)]
+    title = f"{name}: end edge of a tooth"
+    lines = [f"{title}, seen along its tip, scale {view.label}; grey: steel", words]
     wrapped = [part for line in lines for part in wrap(line, WIDTH - 2 * MARGIN, 2.5)]
     items += text_lines(MARGIN, MARGIN + FOOT - 2.0, 2.5, wrapped)
     return Drawing(WIDTH, HEIGHT, tuple(items), title)
-
-
-def _edge(job: Job) -> tuple[_Edge, list[str]]:
-    """Return what to draw and the words under it."""
-    ends, height = job.design.ends, job.stack.sheet_height
-    paper, wire = job.design.liner.thickness, job.wire.overall_max_mm
-    over = f"over it {paper:.3g} mm liner and the innermost turn, {wire:.3f} mm over enamel"
-    cap = ends.end_cap
-    if cap is not None:
-        spot = Point(cap.edge_radius - cap.proud, cap.thickness - cap.edge_radius)
-        return (
-            _Edge((), height, cap.edge_radius, [spot], cap.edge_radius, paper, wire),
-            [
-                f"end cap {cap.thickness:.3g} mm thick, {cap.proud:.3g} mm proud of the steel, edge "
-                f"radius {cap.edge_radius:.3g} mm; {over}"
-            ],
-        )
-    radius, steps, what = edge_of(ends, height).radius, ends.steps, "end sheets"
-    if not steps:
-        radius, steps = proposal(job)
-        what = "square steel edge; drawn with the end sheets that are proposed:"
-    if not steps:
-        return (
-            _Edge((), height, 0.0, [Point(0.0, 0.0)], 0.0, paper, wire),
-            [f"square steel edge; {over}"],
-        )
-    spots = [Point(a, -b) for a, b in taut_line(corners(steps, height))]
-    off = deviation(steps, height, radius)
-    return (
-        _Edge(steps, height, radius, spots, 0.0, paper, wire),
-        [
-            f"{what} {in_words(steps)} mm (count x narrower on each side), sheets {height:.3f} mm "
-            f"with glue; long-dash-dot line: round of {radius:.2f} mm, from which the taut line "
-            f"strays {off:.2f} mm at most; {over}"
-        ],
-    )
 
 
 def _steel(edge: _Edge, view: View) -> list[Item]:
@@ -127,10 +121,7 @@ def _steel(edge: _Edge, view: View) -> list[Item]:
     return items
 
 
-def _cap(job: Job, edge: _Edge, view: View) -> list[Item]:
-    cap = job.design.ends.end_cap
-    if cap is None:
-        return []
+def _cap(cap: EndCap, edge: _Edge, view: View) -> Item:
     a, b = Point(edge.reach, 0.0), Point(-cap.proud, 0.0)
     (mid,) = edge.turns
     c, d = Point(b.x, mid.y), Point(mid.x, cap.thickness)
@@ -138,7 +129,7 @@ def _cap(job: Job, edge: _Edge, view: View) -> list[Item]:
     if c != b:
         run.append(Line(b, c))
     run += [Arc(c, d, mid, False), Line(d, Point(edge.reach, cap.thickness))]
-    return [view.stroke(run, "visible")]
+    return view.stroke(run, "visible")
 
 
 def _round(edge: _Edge, view: View) -> list[Item]:

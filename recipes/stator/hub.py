@@ -7,6 +7,7 @@ half their pitch beside it.
 from __future__ import annotations
 
 import math
+from itertools import product
 
 from geometry.errors import GeometryError
 from geometry.finding import Finding
@@ -21,7 +22,7 @@ from geometry.notched import (
 )
 from geometry.outline import Outline
 from geometry.point import Point
-from recipes.design import Design
+from recipes.design.lamination import Hub, Lamination, Spokes, TabNotch
 from recipes.refusal import Refused, misfit, stop
 
 #: At most this many places round the bore carry a mark; more would only weaken the fit.
@@ -35,21 +36,20 @@ MARK_ROOM = 20.0
 _TRIPLE = (0.0, 4.0, 12.0)
 
 
-def feature_counts(design: Design) -> dict[str, int]:
+def feature_counts(hub: Hub, tab: TabNotch | None) -> dict[str, int]:
     """Return how often each feature of the sheet repeats in a turn, by field name."""
-    hub, lam = design.hub, design.lamination
-    counts = {
-        "hub.spokes.count": hub.spokes.count if hub.spokes else 0,
-        "hub.windows.count": hub.windows.count if hub.windows else 0,
-        "hub.bolts.count": hub.bolts.count if hub.bolts else 0,
-        "hub.keyway.count": hub.keyway.count if hub.keyway else 0,
-        "hub.flats.count": hub.flats.count if hub.flats else 0,
-        "lamination.tab_notch.count": lam.tab_notch.count if lam.tab_notch else 0,
+    features = {
+        "hub.spokes.count": hub.spokes,
+        "hub.windows.count": hub.windows,
+        "hub.bolts.count": hub.bolts,
+        "hub.keyway.count": hub.keyway,
+        "hub.flats.count": hub.flats,
+        "lamination.tab_notch.count": tab,
     }
-    return {name: n for name, n in counts.items() if n}
+    return {name: feature.count for name, feature in features.items() if feature}
 
 
-def rotation_step(design: Design) -> int:
+def rotation_step(hub: Hub, lam: Lamination, slots: int) -> int:
     """Return by how many slots each sheet may be turned against the last; 0 for not at all.
 
     Left out, it is the smallest step under which every hole, key, mark and tab maps onto itself,
@@ -58,11 +58,10 @@ def rotation_step(design: Design) -> int:
     Raises:
         Refused: the step asked for moves a feature onto plain sheet.
     """
-    slots, counts = design.motor.slots, feature_counts(design)
-    asked = design.hub.rotation_step
+    counts, asked = feature_counts(hub, lam.tab_notch), hub.rotation_step
     if asked is None:
         order = math.gcd(slots, *counts.values())
-        room = math.pi * design.lamination.bore_diameter / (MARK_ROOM * design.hub.mark_radius)
+        room = math.pi * lam.bore_diameter / (MARK_ROOM * hub.mark_radius)
         most = max(1, min(order, MOST_MARKS, int(room)))
         few = max(m for m in range(1, most + 1) if order % m == 0)
         return slots // few if few > 1 else 0
@@ -76,10 +75,8 @@ def rotation_step(design: Design) -> int:
                 stop(
                     "rotation-step",
                     "hub.rotation_step",
-                    (
-                        f"hub.rotation_step = {asked}: a turn by {asked} of {slots} slots does not map "
-                        f"{name} = {n} onto itself"
-                    ),
+                    f"hub.rotation_step = {asked}: a turn by {asked} of {slots} slots does not map "
+                    f"{name} = {n} onto itself",
                     value=asked,
                     limit=slots // fits if fits > 1 else 0,
                     fix=fix + f", or change {name}",
@@ -90,55 +87,52 @@ def rotation_step(design: Design) -> int:
     return asked % slots
 
 
-def bore(design: Design) -> Outline:
+def bore(hub: Hub, lam: Lamination, slots: int) -> Outline:
     """Return the outline of the bore with key, flats, tab reliefs and orientation marks.
 
     Raises:
         Refused: a feature does not fit the bore, or two of them meet.
     """
-    radius = design.lamination.bore_diameter / 2
-    notches = _fixed_notches(design, radius)
+    radius = lam.bore_diameter / 2
+    notches = _fixed_notches(hub, lam.tab_notch, radius)
     try:
-        notched_circle(radius, notches)
+        plain = notched_circle(radius, notches)
     except GeometryError as error:
-        raise Refused(misfit(error, "hub.keyway" if design.hub.keyway else "hub.flats")) from None
-    if not design.hub.orientation_mark:
-        return notched_circle(radius, notches)
-    return _marked(design, radius, notches)
+        raise Refused(misfit(error, "hub.keyway" if hub.keyway else "hub.flats")) from None
+    if not hub.orientation_mark:
+        return plain
+    step = rotation_step(hub, lam, slots)
+    copies = slots // math.gcd(slots, step) if step else 1
+    return _marked(radius, notches, hub.mark_radius, slots, copies)
 
 
-def _fixed_notches(design: Design, radius: float) -> list[Notch]:
-    hub, tab = design.hub, design.lamination.tab_notch
+def _fixed_notches(hub: Hub, tab: TabNotch | None, radius: float) -> list[Notch]:
     notches: list[Notch] = []
     try:
         if hub.keyway:
             key = groove_notch(radius, hub.keyway.width, hub.keyway.depth, hub.keyway.corner_radius)
-            notches += _spread(key, hub.keyway.count, 0.0, "hub.keyway")
+            notches += _around(key, hub.keyway.count, 0.0, "hub.keyway")
     except GeometryError as error:
         raise Refused(misfit(error, "hub.keyway")) from None
     try:
         if hub.flats:
-            notches += _spread(
-                flat_notch(radius, hub.flats.distance), hub.flats.count, 0.0, "hub.flats"
-            )
+            flat = flat_notch(radius, hub.flats.distance)
+            notches += _around(flat, hub.flats.count, 0.0, "hub.flats")
     except GeometryError as error:
         raise Refused(misfit(error, "hub.flats.distance")) from None
     if tab and tab.place == "bore":
         start = math.pi / tab.count if notches else 0.0
         relief = groove_notch(radius, tab.width, tab.depth)
-        notches += _spread(relief, tab.count, start, "lamination.tab_notch")
+        notches += _around(relief, tab.count, start, "lamination.tab_notch")
     return notches
 
 
-def _spread(notch: Notch, count: int, start: float, name: str) -> list[Notch]:
+def _around(notch: Notch, count: int, start: float, name: str) -> list[Notch]:
     return [at(notch, start + 2 * math.pi * k / count, name) for k in range(count)]
 
 
-def _marked(design: Design, radius: float, notches: list[Notch]) -> Outline:
-    """Add the orientation mark at every place that the rotation step maps it to."""
-    slots, size = design.motor.slots, design.hub.mark_radius
-    step = rotation_step(design)
-    copies = slots // math.gcd(slots, step) if step else 1
+def _marked(radius: float, notches: list[Notch], size: float, slots: int, copies: int) -> Outline:
+    """Add the orientation mark of `size` mm radius, `copies` times round the bore."""
     pitch = 2 * math.pi / slots
     if size >= radius:
         raise Refused(_no_room(size, radius))
@@ -147,14 +141,14 @@ def _marked(design: Design, radius: float, notches: list[Notch]) -> Outline:
     single = pitch / 2 * radius > 3 * size
     angles = [0.0] if single else [k * size / radius for k in _TRIPLE]
     mark = round_notch(radius, size)
-    tries = (
+    starts = (
         [pitch / 4 + k * pitch for k in range(slots)]
         if single
         else [k * pitch / 8 for k in range(8 * slots)]
     )
-    for begin, gap in ((b, g) for g in (4 * size, size) for b in tries):
+    for gap, start in product((4 * size, size), starts):
         marks = [
-            at(mark, begin + a + 2 * math.pi * c / copies, "hub.orientation_mark")
+            at(mark, start + a + 2 * math.pi * c / copies, "hub.orientation_mark")
             for a in angles
             for c in range(copies)
         ]
@@ -176,21 +170,18 @@ def _no_room(size: float, radius: float) -> Finding:
     )
 
 
-def holes(design: Design) -> tuple[Outline, ...]:
+def holes(hub: Hub, lam: Lamination) -> tuple[Outline, ...]:
     """Return every hole of the hub but the bore: windows between arms, round windows, bolts.
 
     Raises:
         Refused: arms meet, a ring is missing, or a round does not fit.
     """
-    hub = design.hub
     found: list[Outline] = []
     if hub.spokes:
-        found += _between_arms(design)
-    if hub.windows:
-        w = hub.windows
+        found += _between_arms(hub, hub.spokes, lam)
+    if w := hub.windows:
         found += _circle_of_holes(w.count, w.circle_diameter, 2 * w.radius, math.pi / w.count)
-    if hub.bolts:
-        b = hub.bolts
+    if b := hub.bolts:
         found += _circle_of_holes(b.count, b.circle_diameter, b.hole_diameter, 0.0)
     return tuple(found)
 
@@ -200,11 +191,10 @@ def _circle_of_holes(count: int, circle: float, diameter: float, start: float) -
     return [Outline.circle(Point.polar(circle / 2, a), diameter / 2) for a in angles]
 
 
-def _between_arms(design: Design) -> tuple[Outline, ...]:
-    hub, lam = design.hub, design.lamination
-    assert hub.spokes is not None
-    missing = [f"hub.{n}" for n in ("yoke_thickness", "rim_thickness") if getattr(hub, n) is None]
-    if missing:
+def _between_arms(hub: Hub, arms: Spokes, lam: Lamination) -> tuple[Outline, ...]:
+    rings = {"hub.yoke_thickness": hub.yoke_thickness, "hub.rim_thickness": hub.rim_thickness}
+    yoke, rim = rings.values()
+    if yoke is None or rim is None:
         raise Refused(
             *(
                 stop(
@@ -213,14 +203,14 @@ def _between_arms(design: Design) -> tuple[Outline, ...]:
                     f"{field} is missing: arms need a ring at both ends",
                     fix=f"add {field}",
                 )
-                for field in missing
+                for field, width in rings.items()
+                if width is None
             )
         )
-    inner = lam.bore_diameter / 2 + (hub.rim_thickness or 0.0)
-    outer = lam.outer_diameter / 2 - lam.slot_depth - (hub.yoke_thickness or 0.0)
+    outer = lam.outer_diameter / 2 - lam.slot_depth - yoke
     try:
         return arm_windows(
-            inner, outer, hub.spokes.count, hub.spokes.width, hub.spokes.fillet_radius
+            lam.bore_diameter / 2 + rim, outer, arms.count, arms.width, arms.fillet_radius
         )
     except GeometryError as error:
         where = {

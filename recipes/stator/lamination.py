@@ -7,147 +7,121 @@ holes and clearances for a cutting process are judged by `recipes.manufacturing.
 
 from __future__ import annotations
 
-import math
+from collections.abc import Mapping
 from functools import partial
 
-from geometry.drafting.drawing import Drawing
 from geometry.drafting.lazy import Lazy
 from geometry.errors import GeometryError
 from geometry.notched import arc_with_notch, at, groove_notch
 from geometry.outline import Outline, Region
 from geometry.part import Part
 from geometry.pattern import mirrored_run, repeated
-from geometry.point import ORIGIN
-from geometry.segment import Arc, Line, Segment
-from recipes.job import Job
+from geometry.segment import Segment
+from recipes.design import Design
+from recipes.design.lamination import Hub, Lamination
+from recipes.drawing_conventions import Imprint
 from recipes.refusal import Refused, misfit, stop
 from recipes.stator.hub import bore, holes, rotation_step
-from recipes.stator.slot import SlotShape
-from recipes.tables.reader import TableError
-from recipes.tables.steel import steel_grade
-
-#: Tooth 1 points up.
-TOOTH_1 = math.pi / 2
+from recipes.stator.lamination_drawing import lamination_drawing
+from recipes.stator.slot import TOOTH_1, SlotShape
 
 
-def lamination(job: Job) -> tuple[Part, ...]:
+def lamination(
+    design: Design, slot: SlotShape, quantity: int, imprint: Imprint
+) -> tuple[Part, ...]:
     """Return the lamination of a design.
 
     Args:
-        job: the design with what follows from it.
+        design: its sheet, hub, shop.
+        slot: the exact tooth and slot.
+        quantity: sheets to order.
+        imprint: what the drawing says of the design.
 
     Returns:
-        One `Part` named "lamination" with one region: outline and holes, mm.
+        One `Part` named "lamination" with one region: outline and holes (the bore last), mm.
 
     Raises:
         Refused: impossible geometry, by field, value, limit and fix.
     """
-    design, slot = job.design, job.slot
-    lam = design.lamination
-    outer = toothed_outline(job, TOOTH_1)
-    region = Region(outer, (*hub_holes(job), (job.same_hub or job).once(_hub_bore)))
-    _inside_yoke(job)
+    lam, hub = design.lamination, design.hub
+    outer = toothed_outline(slot, lam)
+    centre = bore_and_holes(hub, lam, slot.slots)
+    region = Region(outer, centre)
+    _refuse_broken_yoke(lam, hub)
+    step = rotation_step(hub, lam, slot.slots)
     return (
         Part(
             name="lamination",
             cut=(region,),
             material=lam.steel,
             thickness=lam.sheet_thickness,
-            quantity=job.stack.full_to_order,
+            quantity=quantity,
             settings={
-                "slots": design.motor.slots,
+                "slots": slot.slots,
                 "outer_diameter_mm": lam.outer_diameter,
                 "bore_diameter_mm": lam.bore_diameter,
-                "rotation_step_slots": rotation_step(design),
-                **{f"{name}_mm": radius for name, radius in slot.radii.items()},
+                "rotation_step_slots": step,
+                **in_mm(slot.radii),
             },
             notes=(
                 "drawn nominal: no kerf applied",
                 "burr all on one side, at most 0.05 mm; the tooth faces stay sharp-edged in plan",
             ),
-            drawings=Lazy(partial(_drawn, job), count=1),
+            drawings=Lazy(
+                partial(lamination_drawing, design, slot, region, step, imprint), count=1
+            ),
         ),
     )
 
 
-def _drawn(job: Job) -> tuple[Drawing, ...]:
-    from recipes.stator.lamination_drawing import lamination_drawing
-
-    return (lamination_drawing(job),)
-
-
-def hub_holes(job: Job) -> tuple[Outline, ...]:
-    """Return the holes of the hub but the bore, clockwise, with tooth 1 up, mm.
+def bore_and_holes(hub: Hub, lam: Lamination, slots: int) -> tuple[Outline, ...]:
+    """Return the holes of the sheet, clockwise, with tooth 1 up, mm; the bore is the last.
 
     Raises:
-        Refused: see `recipes.stator.hub.holes`.
+        Refused: see `recipes.stator.hub`.
     """
-    return (job.same_hub or job).once(_hub_holes)
+    loops = [*holes(hub, lam), bore(hub, lam, slots)]
+    return tuple(loop.rotated(TOOTH_1).oriented(False) for loop in loops)
 
 
-def _hub_holes(job: Job) -> tuple[Outline, ...]:
-    return tuple(o.rotated(TOOTH_1).oriented(False) for o in holes(job.design))
-
-
-def _hub_bore(job: Job) -> Outline:
-    return bore(job.design).rotated(TOOTH_1).oriented(False)
-
-
-def toothed_outline(job: Job, start: float = 0.0) -> Outline:
-    """Return the outline with all teeth, mm; tooth 1 at the angle `start` rad from the x axis.
+def toothed_outline(slot: SlotShape, lam: Lamination) -> Outline:
+    """Return the outline with all teeth, tooth 1 up, mm.
 
     Raises:
-        Refused: no slot, or tab notches that do not divide the teeth evenly.
+        Refused: tab notches that do not divide the teeth evenly, or do not fit the tip.
     """
-    slot, tab = job.slot, job.design.lamination.tab_notch
-    tabs = tab.count if tab and tab.place == "tip" else 0
-    slots = slot.slots
-    noted = {round(k * slots / tabs) % slots for k in range(tabs)}
-    if tabs and slots % tabs:
-        raise Refused(
-            stop(
-                "tab-notch",
-                "lamination.tab_notch.count",
-                f"lamination.tab_notch.count = {tabs} does not divide {slots} teeth evenly",
-                value=tabs,
-                limit=slots,
-                fix=f"use one of {[n for n in range(1, 7) if slots % n == 0]}",
+    slots, tab = slot.slots, lam.tab_notch
+    face: list[Segment] = [slot.face]
+    plain = _tooth(slot, face)
+    runs = [plain] * slots
+    if tab and tab.place == "tip":
+        if slots % tab.count:
+            raise Refused(
+                stop(
+                    "tab-notch",
+                    "lamination.tab_notch.count",
+                    f"lamination.tab_notch.count = {tab.count} does not divide {slots} teeth evenly",
+                    value=tab.count,
+                    limit=slots,
+                    fix=f"use one of {[n for n in range(1, 7) if slots % n == 0]}",
+                )
             )
-        )
-    plain = _tooth(slot, None, 0.0, 0.0)
-    relieved = plain
-    if tab and tabs:
         try:
-            relieved = _tooth(slot, tab.width, tab.depth, job.design.lamination.outer_diameter)
+            notch = groove_notch(lam.outer_diameter / 2, tab.width, -tab.depth)
+            face = arc_with_notch(slot.face, at(notch, 0.0, "lamination.tab_notch"))
         except GeometryError as error:
             raise Refused(misfit(error, "lamination.tab_notch.width")) from None
-    runs = [relieved if k in noted else plain for k in range(slots)]
-    return Outline(tuple(repeated(runs, start)))
+        runs[:: slots // tab.count] = [_tooth(slot, face)] * tab.count
+    return Outline(tuple(repeated(runs, TOOTH_1)))
 
 
-def _tooth(
-    slot: SlotShape, notch_width: float | None, depth: float, outer_diameter: float
-) -> list[Segment]:
-    """Return one tooth from its right root over the tip, and the slot bottom after it."""
-    side = list(slot.half[1:-1])
-    corner = slot.half[0].end
-    tip = Arc(corner.mirrored(), corner, ORIGIN, True)
-    face: list[Segment] = [tip]
-    if notch_width is not None:
-        notch = groove_notch(outer_diameter / 2, notch_width, -depth)
-        face = arc_with_notch(tip, at(notch, 0.0, "lamination.tab_notch"))
-    root = side[-1].end
-    after = root.mirrored().rotated(2 * slot.half_pitch)
-    floor: Segment = (
-        Arc(root, after, ORIGIN, True) if isinstance(slot.half[-1], Arc) else Line(root, after)
-    )
-    return [*mirrored_run(side, 0.0), *face, *side, floor]
+def _tooth(slot: SlotShape, face: list[Segment]) -> list[Segment]:
+    """Return one tooth from its right root over its face, and the slot bottom after it."""
+    return [*mirrored_run(slot.side, 0.0), *face, *slot.side, slot.floor]
 
 
-def _inside_yoke(job: Job) -> None:
+def _refuse_broken_yoke(lam: Lamination, hub: Hub) -> None:
     """Refuse holes that break through the slot bottom, the bore or each other."""
-    design = job.design
-    lam, hub = design.lamination, design.hub
     floor = lam.outer_diameter / 2 - lam.slot_depth
     faults = []
     if lam.bore_diameter / 2 >= floor:
@@ -155,62 +129,47 @@ def _inside_yoke(job: Job) -> None:
             stop(
                 "no-yoke",
                 "lamination.bore_diameter",
-                (
-                    f"lamination.bore_diameter = {lam.bore_diameter:g} mm reaches the slot bottom at "
-                    f"{2 * floor:.3f} mm"
-                ),
+                f"lamination.bore_diameter = {lam.bore_diameter:g} mm reaches the slot bottom at "
+                f"{2 * floor:.3f} mm",
                 value=lam.bore_diameter,
                 limit=2 * floor,
                 fix="use a smaller bore or shallower slots",
             )
         )
-    for field, circle, size in (
-        (
-            "hub.bolts.circle_diameter",
-            hub.bolts and hub.bolts.circle_diameter,
-            hub.bolts and hub.bolts.hole_diameter,
-        ),
-        (
-            "hub.windows.circle_diameter",
-            hub.windows and hub.windows.circle_diameter,
-            hub.windows and 2 * hub.windows.radius,
-        ),
-    ):
-        if circle and size:
-            low, high = lam.bore_diameter + size, 2 * floor - size
-            if not low < circle < high:
-                faults.append(
-                    stop(
-                        "hole-outside-hub",
-                        field,
-                        (
-                            f"{field} = {circle:g} mm: its holes break into the bore or a slot; must be "
-                            f"above {low:.3f} and below {high:.3f} mm"
-                        ),
-                        value=circle,
-                        limit=f"{low:.3f} to {high:.3f}",
-                        fix=f"use {field} between {low:.2f} and {high:.2f} mm, or smaller holes",
-                    )
+    rings: list[tuple[str, float, float]] = []
+    if b := hub.bolts:
+        rings.append(("hub.bolts.circle_diameter", b.circle_diameter, b.hole_diameter))
+    if w := hub.windows:
+        rings.append(("hub.windows.circle_diameter", w.circle_diameter, 2 * w.radius))
+    for field, circle, size in rings:
+        low, high = lam.bore_diameter + size, 2 * floor - size
+        if not low < circle < high:
+            faults.append(
+                stop(
+                    "hole-outside-hub",
+                    field,
+                    f"{field} = {circle:g} mm: its holes break into the bore or a slot; must be "
+                    f"above {low:.3f} and below {high:.3f} mm",
+                    value=circle,
+                    limit=f"{low:.3f} to {high:.3f}",
+                    fix=f"use {field} between {low:.2f} and {high:.2f} mm, or smaller holes",
                 )
+            )
     if faults:
         raise Refused(*faults)
 
 
-def lamination_results(job: Job) -> dict[str, float | int | str]:
-    """Return the figures of sheet and stack for `results.json`."""
-    part = job.parts["lamination"][0]
+def in_mm(sizes: Mapping[str, float]) -> dict[str, float]:
+    """Return sizes under names that say their unit: "root_radius_mm"."""
+    return {f"{name}_mm": size for name, size in sizes.items()}
+
+
+def lamination_results(sheet: Part, radii: Mapping[str, float]) -> dict[str, float | int | str]:
+    """Return the figures of the sheet for `results.json`; `radii` are those of its corners, mm."""
     return {
-        "lamination_area_mm2": part.area,
-        "lamination_cut_length_mm": part.cut_length,
-        "lamination_pierces": part.pierces,
-        "rotation_step_slots": rotation_step(job.design),
-        **{f"{name}_mm": radius for name, radius in job.slot.radii.items()},
+        "lamination_area_mm2": sheet.area,
+        "lamination_cut_length_mm": sheet.cut_length,
+        "lamination_pierces": sheet.pierces,
+        "rotation_step_slots": sheet.settings["rotation_step_slots"],
+        **in_mm(radii),
     }
-
-
-def steel_density(name: str) -> float:
-    """Return the density of a grade in kg/m3; 7700 where the table does not know it."""
-    try:
-        return steel_grade(name).density_kg_per_m3
-    except TableError:
-        return 7700.0

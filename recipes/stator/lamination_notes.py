@@ -7,114 +7,37 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable
+from functools import cached_property
 
 from geometry.drafting.note_column import Note, Tip, gap_mark
 from geometry.drafting.view import View
+from geometry.outline import Region
 from geometry.point import ORIGIN, Point
 from geometry.segment import Arc
+from recipes.design import Design
 from recipes.drawing_conventions import Words
-from recipes.job import Job
-from recipes.manufacturing.process import process
-from recipes.stator.end_laminations import least_tooth_width
-from recipes.stator.lamination import TOOTH_1
-
-# Where on the front view a note may point: places on the side of its column, the best first.
+from recipes.stator.slot import TOOTH_1, ParallelTeeth, SlotShape
+from recipes.tables.process import process
 
 #: At most this many places are offered for one note.
 OFFERED = 4
 
-
-class Places:
-    """Directions and places of the features of one sheet, tooth 1 up."""
-
-    def __init__(self, job: Job, view: View, words: Words, side: int) -> None:
-        """Take the design, where the axis (0, 0) lies on the sheet, and the side of the column."""
-        self.job, self.view, self.words, self.side = job, view, words, side
-        self.lam, self.hub = job.design.lamination, job.design.hub
-        self.slots = job.design.motor.slots
-        self.radius = self.lam.outer_diameter / 2
-        self.floor = self.radius - self.lam.slot_depth
-        self.off = process(job.design.shop.process).tolerance_mm
-
-    @property
-    def inner(self) -> float:
-        """Radius of the bore, mm."""
-        return self.lam.bore_diameter / 2
-
-    def bore_edges(self) -> list[Arc]:
-        """Return the round edges of the bore with its keys and marks."""
-        bore = self.job.parts["lamination"][0].cut[0].holes[-1]
-        return [s for s in bore.segments if isinstance(s, Arc)]
-
-    def middles(self, wanted: Callable[[Point], bool]) -> list[Point]:
-        """Return the middles of edges of the sheet that `wanted` takes."""
-        region = self.job.parts["lamination"][0].cut[0]
-        loops = (region.outer, region.holes[-1])
-        middles = [s.point_at(0.5) for loop in loops for s in loop.segments]
-        return [p for p in middles if wanted(p)]
-
-    def teeth(self) -> list[float]:
-        """Return the direction of every tooth, rad."""
-        return [TOOTH_1 + 2 * math.pi * k / self.slots for k in range(self.slots)]
-
-    def spread(self, count: int) -> list[float]:
-        """Return `count` directions from tooth 1 on, rad."""
-        return [TOOTH_1 + 2 * math.pi * k / count for k in range(count)]
-
-    def ring_reach(self) -> list[float]:
-        """Return the radii to which round holes reach, mm."""
-        w, b = self.hub.windows, self.hub.bolts
-        found = [w.circle_diameter / 2 + w.radius] if w else []
-        return [*found, (b.circle_diameter + b.hole_diameter) / 2] if b else found
-
-    def hole_turns(self) -> list[float]:
-        """Return the directions of the holes that reach farthest out."""
-        w, b = self.hub.windows, self.hub.bolts
-        if w and (
-            not b or w.circle_diameter / 2 + w.radius >= (b.circle_diameter + b.hole_diameter) / 2
-        ):
-            return [t + math.pi / w.count for t in self.spread(w.count)]
-        return self.spread(b.count) if b else []
-
-    def on_arm(self, t: float) -> bool:
-        """Tell whether direction `t` meets an arm or its rounds."""
-        arms = self.hub.spokes
-        assert arms is not None
-        inner = self.floor - (self.hub.yoke_thickness or 0.0)
-        half = math.asin(min(1.0, (arms.width / 2 + 1.5 * arms.fillet_radius) / inner))
-        return any(near(t, a, half) for a in self.spread(arms.count))
-
-    def nearest(self, turns: Iterable[float], level: float) -> list[float]:
-        """Return directions on the column's side, those nearest to `level` (sine) first."""
-        here = [t for t in turns if self.side * math.cos(t) > 0.15] or list(turns)
-        return sorted(here, key=lambda t: (round(abs(math.sin(t) - level), 6), -math.sin(t)))
-
-    def tips(self, spots: Iterable[Point], level: float = 0.0) -> tuple[Tip, ...]:
-        """Return places on the sheet for spots of the model on the column's side."""
-        every = list(spots)
-        here = [p for p in every if self.side * p.x > 0.05 * self.radius]
-        here = here or sorted(every, key=lambda p: -self.side * p.x)[:2]
-        far = max(p.distance(ORIGIN) for p in here) or 1.0
-        here.sort(key=lambda p: (round(abs(p.y / far - level), 6), -p.y))
-        return tuple(Tip(self.view.point(p)) for p in here[:OFFERED])
-
-
-def near(a: float, b: float, within: float) -> bool:
-    """Tell whether two directions differ by less than `within` rad."""
-    return abs(math.remainder(a - b, 2 * math.pi)) < within
-
-
 _SAME = 1e-6
 
 
-def front_notes(job: Job, view: View, words: Words, side: int) -> list[Note]:
+def front_notes(
+    design: Design, slot: SlotShape, region: Region, view: View, side: int
+) -> list[Note]:
     """Return every note of the front view for a column at one side.
 
     Args:
+        design: its sheet and hub.
+        slot: the exact tooth and slot.
+        region: the sheet, tooth 1 up, its bore the last hole.
         view: places the axis of the motor (0, 0) on the sheet.
         side: +1 for a column at the right, -1 at the left.
     """
-    feature = _Features(job, view, words, side)
+    feature = _Features(design, slot, region, view, side)
     makers: tuple[Callable[[], Note | None], ...] = (
         feature.outside,
         feature.tooth,
@@ -133,113 +56,151 @@ def front_notes(job: Job, view: View, words: Words, side: int) -> list[Note]:
     return [note for make in makers if (note := make()) is not None]
 
 
-class _Features(Places):
+class _Features:
     """One method a feature; each returns its note, or None where the design has none."""
+
+    def __init__(
+        self, design: Design, slot: SlotShape, region: Region, view: View, side: int
+    ) -> None:
+        self.lam, self.hub = design.lamination, design.hub
+        self.slot, self.region, self.view, self.side = slot, region, view, side
+        self.words = Words(design.units == "in")
+        self.tolerance = process(design.shop.process).tolerance_mm
+        self.radius = self.lam.outer_diameter / 2
+        self.floor = self.radius - self.lam.slot_depth
+        self.inner = self.lam.bore_diameter / 2
+
+    @cached_property
+    def _bore_arcs(self) -> list[Arc]:
+        """Round edges of the bore with its keys and marks."""
+        return [s for s in self.region.holes[-1].segments if isinstance(s, Arc)]
+
+    def _turns(self, count: int, start: float = 0.0) -> list[float]:
+        """Return `count` directions from tooth 1 (or `start` rad after it) on, rad."""
+        return [TOOTH_1 + 2 * math.pi * k / count + start for k in range(count)]
+
+    def _nearest(self, turns: Iterable[float], level: float) -> list[float]:
+        """Return directions on the column's side, those nearest to `level` (sine) first."""
+        here = [t for t in turns if self.side * math.cos(t) > 0.15] or list(turns)
+        here.sort(key=lambda t: (round(abs(math.sin(t) - level), 6), -math.sin(t)))
+        return here[:OFFERED]
+
+    def _tips(self, spots: Iterable[Point], level: float = 0.0) -> tuple[Tip, ...]:
+        """Return places on the sheet for spots of the model on the column's side."""
+        every = list(spots)
+        here = [p for p in every if self.side * p.x > 0.05 * self.radius]
+        here = here or sorted(every, key=lambda p: -self.side * p.x)[:2]
+        far = max(p.distance(ORIGIN) for p in here) or 1.0
+        here.sort(key=lambda p: (round(abs(p.y / far - level), 6), -p.y))
+        return tuple(Tip(self.view.point(p)) for p in here[:OFFERED])
+
+    def _gaps(
+        self,
+        ends: tuple[Point, Point],
+        turns: Iterable[float],
+        level: float,
+        lines: tuple[str, ...],
+        beside: float = 0.0,
+    ) -> Note:
+        """Return the note of a width between two ends, drawn for direction 0, `beside` any of `turns`."""
+        marks = []
+        for t in self._nearest(turns, level):
+            a, b = (self.view.point(p.rotated(t + beside)) for p in ends)
+            marks.append(gap_mark(a, b, self.side))
+        return Note(tuple(marks), lines, "none")
 
     def outside(self) -> Note:
         """Outer diameter, number of teeth and their pitch."""
-        turns = self.teeth()
-        spots = [Point.polar(self.radius, t) for t in turns]
+        slots = self.slot.slots
+        spots = [Point.polar(self.radius, t) for t in self._turns(slots)]
         lines = (
-            *self.words.within(self.lam.outer_diameter, self.off, "⌀"),
-            f"{self.slots} teeth, {360 / self.slots:.5g}° apart",
+            *self.words.within(self.lam.outer_diameter, self.tolerance, "⌀"),
+            f"{slots} teeth, {360 / slots:.5g}° apart",
         )
-        return Note(self.tips(spots, level=0.5), lines)
+        return Note(self._tips(spots, level=0.5), lines)
 
-    def tooth(self) -> Note | None:
+    def tooth(self) -> Note:
         """Width of a tooth, across its middle; of parallel slots the least, as a reference."""
-        width = least_tooth_width(self.job.slot)
-        fixed = self.lam.slot_shape == "parallel teeth"
-        middle = (self.radius - self.lam.tip_thickness + self.floor) / 2 if fixed else self.floor
-        flank = self.job.slot.half[-3 if self.job.slot.radii["root_radius"] else -2]
-        if not fixed:
-            middle = min(flank.start, flank.end, key=lambda p: abs(p.y)).x
-        marks = []
-        for t in self.nearest(self.teeth(), level=0.15):
-            a, b = (self.view.point(Point(middle, s * width / 2).rotated(t)) for s in (1.0, -1.0))
-            marks.append(gap_mark(a, b, self.side))
-        lines = (
-            self.words.within(width, self.off, "tooth ")
-            if fixed
-            else self.words.reference(width, "least tooth ")
-        )
-        return Note(tuple(marks[:OFFERED]), lines, "none")
+        width = self.slot.tooth_width
+        if isinstance(self.slot.sides, ParallelTeeth):
+            middle = (self.radius - self.lam.tip_thickness + self.floor) / 2
+            lines = self.words.within(width, self.tolerance, "tooth ")
+        else:
+            middle = self.slot.narrowest.x
+            lines = self.words.reference(width, "least tooth ")
+        ends = Point(middle, width / 2), Point(middle, -width / 2)
+        return self._gaps(ends, self._turns(self.slot.slots), 0.15, lines)
 
     def tab(self) -> Note | None:
         """Relief for holding tabs."""
         tab = self.lam.tab_notch
         if tab is None:
             return None
-        turns = [p.angle() for p in self.middles(lambda p: self._at_tab(p, tab.place, tab.depth))]
         deep = self.radius - tab.depth if tab.place == "tip" else self.inner + tab.depth
+        loops = (self.region.outer, self.region.holes[-1])
+        middles = [s.point_at(0.5) for loop in loops for s in loop.segments]
+        spots = [
+            Point.polar(deep, p.angle())
+            for p in middles
+            if abs(p.length() - deep) < 0.35 * tab.depth
+        ]
         lines = self.words.pair(f"{tab.count} × tab notch ", tab.width, tab.depth)
-        spots = [Point.polar(deep, t) for t in turns]
-        return Note(self.tips(spots), lines) if spots else None
-
-    def _at_tab(self, p: Point, place: str, depth: float) -> bool:
-        edge = self.radius - depth if place == "tip" else self.inner + depth
-        return abs(p.length() - edge) < 0.35 * depth
+        return Note(self._tips(spots), lines) if spots else None
 
     def yoke(self) -> Note:
         """Ring under the slots: as designed with arms, else what is left, as a reference."""
         hub = self.hub
-        slots = [TOOTH_1 + (2 * k + 1) * math.pi / self.slots for k in range(self.slots)]
+        n = self.slot.slots
+        slots = [TOOTH_1 + (2 * k + 1) * math.pi / n for k in range(n)]
         if hub.spokes and hub.yoke_thickness:
             inner = self.floor - hub.yoke_thickness
-            free = [t for t in slots if not self.on_arm(t)]
+            arms = self._turns(hub.spokes.count)
+            reach = hub.spokes.width / 2 + 1.5 * hub.spokes.fillet_radius
+            half = math.asin(min(1.0, reach / inner))
+            free = [t for t in slots if not any(_near(t, a, half) for a in arms)]
             lines = self.words.lines(hub.yoke_thickness, "yoke ")
         else:
-            reach = self.ring_reach()
-            inner = max([self.inner, *reach])
-            free = slots
-            if reach:
-                free = [t for t in slots for c in self.hole_turns() if near(t, c, 0.12)]
-                free = free or list(self.hole_turns())
+            holes: list[tuple[float, list[float]]] = []
+            if w := hub.windows:
+                reach = w.circle_diameter / 2 + w.radius
+                holes.append((reach, self._turns(w.count, math.pi / w.count)))
+            if b := hub.bolts:
+                reach = (b.circle_diameter + b.hole_diameter) / 2
+                holes.append((reach, self._turns(b.count)))
+            inner = max([self.inner, *(reach for reach, _ in holes)])
+            # beside the holes that reach farthest out
+            farthest = max(holes, key=lambda ring: ring[0], default=(0.0, []))[1]
+            free = [t for t in slots for c in farthest if _near(t, c, 0.12)] or farthest
             lines = self.words.reference(self.floor - inner, "yoke ")
-        marks = [
-            gap_mark(
-                self.view.point(Point.polar(inner, t)),
-                self.view.point(Point.polar(self.floor, t)),
-                self.side,
-            )
-            for t in self.nearest(free or slots, level=0.3)
-        ]
-        return Note(tuple(marks[:OFFERED]), lines, "none")
+        ends = Point(inner, 0.0), Point(self.floor, 0.0)
+        return self._gaps(ends, free or slots, 0.3, lines)
 
     def arm(self) -> Note | None:
         """Number and width of the arms."""
         arms, hub = self.hub.spokes, self.hub
         if arms is None:
             return None
-        middle = (
-            self.inner + (hub.rim_thickness or 0.0) + self.floor - (hub.yoke_thickness or 0.0)
-        ) / 2
-        marks = []
-        for t in self.nearest(self.spread(arms.count), level=0.0):
-            a, b = (
-                self.view.point(Point(middle, s * arms.width / 2).rotated(t)) for s in (1.0, -1.0)
-            )
-            marks.append(gap_mark(a, b, self.side))
+        rim, yoke = hub.rim_thickness or 0.0, hub.yoke_thickness or 0.0
+        middle = (self.inner + rim + self.floor - yoke) / 2
+        ends = Point(middle, arms.width / 2), Point(middle, -arms.width / 2)
         lines = self.words.lines(arms.width, f"{arms.count} arms, each ")
-        return Note(tuple(marks[:OFFERED]), lines, "none")
+        return self._gaps(ends, self._turns(arms.count), 0.0, lines)
 
     def arm_round(self) -> Note | None:
         """Rounds in the corners of the windows between arms."""
         arms = self.hub.spokes
         if arms is None:
             return None
-        holes = self.job.parts["lamination"][0].cut[0].holes[:-1]
-        rounds = [
-            s
-            for hole in holes
+        spots = [
+            s.point_at(0.5)
+            for hole in self.region.holes[:-1]
             for s in hole.segments
             if isinstance(s, Arc)
-            and abs(s.radius - arms.fillet_radius) < 1e-6
+            and abs(s.radius - arms.fillet_radius) < _SAME
             and s.center.length() > _SAME
         ]
-        spots = [s.point_at(0.5) for s in rounds]
-        lines = self.words.lines(arms.fillet_radius, f"{len(rounds)} × R")
-        return Note(self.tips(spots, level=-0.3), lines) if spots else None
+        lines = self.words.lines(arms.fillet_radius, f"{len(spots)} × R")
+        return Note(self._tips(spots, level=-0.3), lines) if spots else None
 
     def windows(self) -> Note | None:
         """Round windows and their circle."""
@@ -251,83 +212,76 @@ class _Features(Places):
     def bolts(self) -> Note | None:
         """Bolt holes and their circle."""
         b = self.hub.bolts
-        if b is None:
-            return None
-        return self._holes(b.count, b.circle_diameter, b.hole_diameter, 0.0)
+        return None if b is None else self._holes(b.count, b.circle_diameter, b.hole_diameter, 0.0)
 
     def _holes(self, count: int, circle: float, size: float, start: float) -> Note:
         toward = Point(self.side * size / 2, 0.0)
-        spots = [Point.polar(circle / 2, t + start).plus(toward) for t in self.spread(count)]
+        spots = [Point.polar(circle / 2, t).plus(toward) for t in self._turns(count, start)]
         lines = (
             *self.words.lines(size, f"{count} × ⌀" if count > 1 else "⌀"),
             *self.words.lines(circle, "on ⌀"),
         )
-        return Note(self.tips(spots), lines)
+        return Note(self._tips(spots), lines)
 
     def rim(self) -> Note | None:
         """Ring round the bore, between two arms."""
-        hub = self.hub
-        if hub.spokes is None or hub.rim_thickness is None:
+        arms, rim = self.hub.spokes, self.hub.rim_thickness
+        if arms is None or rim is None:
             return None
-        half = math.pi / hub.spokes.count
-        marks = [
-            gap_mark(
-                self.view.point(Point.polar(self.inner, t + half)),
-                self.view.point(Point.polar(self.inner + hub.rim_thickness, t + half)),
-                self.side,
-            )
-            for t in self.nearest(self.spread(hub.spokes.count), level=-0.3)
-        ]
-        return Note(tuple(marks[:OFFERED]), self.words.lines(hub.rim_thickness, "rim "), "none")
+        ends = Point(self.inner, 0.0), Point(self.inner + rim, 0.0)
+        lines = self.words.lines(rim, "rim ")
+        return self._gaps(ends, self._turns(arms.count), -0.3, lines, math.pi / arms.count)
 
     def bore(self) -> Note:
         """Bore, pointed at where it is round."""
         arcs = [
             s
-            for s in self.bore_edges()
+            for s in self._bore_arcs
             if s.center.length() < _SAME and abs(s.radius - self.inner) < 1e-4
         ]
         arcs.sort(key=lambda s: -s.length)
         spots = [s.point_at(f) for s in arcs for f in (0.5, 0.3, 0.7)]
-        return Note(
-            self.tips(spots, level=-0.2),
-            self.words.within(self.lam.bore_diameter, self.off, "bore ⌀"),
-        )
+        lines = self.words.within(self.lam.bore_diameter, self.tolerance, "bore ⌀")
+        return Note(self._tips(spots, level=-0.2), lines)
 
     def key(self) -> Note | None:
         """Key ways: number, width, depth, corners."""
         key = self.hub.keyway
         if key is None:
             return None
-        spots = [Point.polar(self.inner + key.depth, t) for t in self.spread(key.count)]
+        spots = [Point.polar(self.inner + key.depth, t) for t in self._turns(key.count)]
         times = f"{key.count} × " if key.count > 1 else ""
         lines = self.words.pair(f"{times}key way ", key.width, key.depth)
         if key.corner_radius:
             lines += (self.words.size(key.corner_radius, "corners R"),)
-        return Note(self.tips(spots), lines)
+        return Note(self._tips(spots), lines)
 
     def flats(self) -> Note | None:
         """Flat sides of the bore."""
         flats = self.hub.flats
         if flats is None:
             return None
-        spots = [Point.polar(flats.distance, t) for t in self.spread(flats.count)]
+        spots = [Point.polar(flats.distance, t) for t in self._turns(flats.count)]
         if flats.count == 2:
             lines = self.words.lines(2 * flats.distance, "2 flats, ", " across")
         else:
             lines = self.words.lines(flats.distance, "flat, ", " from middle")
-        return Note(self.tips(spots), lines)
+        return Note(self._tips(spots), lines)
 
     def marks(self) -> Note | None:
         """Notches that show a sheet turned over."""
         size = self.hub.mark_radius
-        arcs = [
-            s
-            for s in self.bore_edges()
-            if abs(s.radius - size) < 1e-6 and abs(s.center.length() - self.inner) < size / 4
+        spots = [
+            s.point_at(0.5)
+            for s in self._bore_arcs
+            if abs(s.radius - size) < _SAME and abs(s.center.length() - self.inner) < size / 4
         ]
-        if not self.hub.orientation_mark or not arcs:
+        if not self.hub.orientation_mark or not spots:
             return None
-        spots = [s.point_at(0.5) for s in arcs]
-        times = f"{len(arcs)} × " if len(arcs) > 1 else ""
-        return Note(self.tips(spots), self.words.lines(size, f"{times}mark R"))
+        times = f"{len(spots)} × " if len(spots) > 1 else ""
+        return Note(self._tips(spots), self.words.lines(size, f"{times}mark R"))
+
+
+def _near(a: float, b: float, within: float) -> bool:
+    """Tell whether two directions differ by less than `within` rad."""
+    return abs(math.remainder(a - b, 2 * math.pi)) < within

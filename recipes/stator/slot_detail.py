@@ -10,21 +10,20 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import cached_property
 
 from geometry.drafting.dimension import EXTENSION_BEYOND, EXTENSION_GAP, LinearDimension
 from geometry.drafting.dimension_layout import Span, stack
-from geometry.drafting.drawing import Item, Items, line
+from geometry.drafting.drawing import Items, line
 from geometry.drafting.note_column import Note, Tip, gap_mark
 from geometry.drafting.symbol import centre_line
 from geometry.drafting.view import View
 from geometry.point import ORIGIN, Point
 from geometry.segment import Arc, Box, Line, Segment
+from recipes.design import Design
 from recipes.drawing_conventions import Words
-from recipes.job import Job
-from recipes.manufacturing.process import process
-from recipes.stator.slot import CORNERS
+from recipes.stator.slot import CORNERS, ParallelSlots, SlotShape
+from recipes.tables.process import process
 
 #: Steel shown round the slot, mm on the sheet; less where the sheet has less.
 STEEL = 6.0
@@ -41,23 +40,21 @@ CORNER_NAMES = {
 }
 
 
-@dataclass(frozen=True)
 class SlotDetail:
-    """The shape of the detail at one scale, opening up, mm of the model.
+    """The shape of the detail at one scale, opening up, mm of the model."""
 
-    Args:
-        job: the design.
-        factor: millimetres on the sheet for one of the model.
-    """
-
-    job: Job
-    factor: float
+    def __init__(self, design: Design, slot: SlotShape, factor: float) -> None:
+        """Take the design's sheet, its slot, and millimetres on the sheet for one of the model."""
+        self.lam, self.hub, self.slot, self.factor = design.lamination, design.hub, slot, factor
+        self.words = Words(design.units == "in")
+        self.tolerance = process(design.shop.process).tolerance_mm
+        self.radius = self.lam.outer_diameter / 2
+        self.floor = self.radius - self.lam.slot_depth
 
     @cached_property
     def right(self) -> tuple[Segment, ...]:
         """Half a tooth from its face to the middle of the slot bottom, right of the slot."""
-        slot = self.job.slot
-        return tuple(s.rotated(math.pi / 2 - slot.half_pitch) for s in slot.half)
+        return tuple(s.rotated(math.pi / 2 - self.slot.half_pitch) for s in self.slot.half)
 
     @cached_property
     def edge(self) -> float:
@@ -65,27 +62,20 @@ class SlotDetail:
         widest = max(
             abs(math.pi / 2 - p.angle()) for s in self.right[1:] for p in (s.start, s.point_at(0.5))
         )
-        more = STEEL / self.factor / (self.radius - self.job.design.lamination.slot_depth)
-        return min(widest + more, self.job.slot.half_pitch)
-
-    @property
-    def radius(self) -> float:
-        """Radius over the teeth, mm."""
-        return self.job.design.lamination.outer_diameter / 2
+        return min(widest + STEEL / self.factor / self.floor, self.slot.half_pitch)
 
     @cached_property
     def low(self) -> float:
         """Radius at which the yoke is cut off, mm."""
-        lam, hub = self.job.design.lamination, self.job.design.hub
-        floor, bore = self.radius - lam.slot_depth, lam.bore_diameter / 2
-        rings = [bore]
+        hub = self.hub
+        rings = [self.lam.bore_diameter / 2]
         if hub.spokes and hub.yoke_thickness:
-            rings.append(floor - hub.yoke_thickness)
+            rings.append(self.floor - hub.yoke_thickness)
         if hub.windows:
             rings.append(hub.windows.circle_diameter / 2 + hub.windows.radius)
         if hub.bolts:
             rings.append((hub.bolts.circle_diameter + hub.bolts.hole_diameter) / 2)
-        return floor - min(STEEL / self.factor, 0.85 * (floor - max(rings)))
+        return self.floor - min(STEEL / self.factor, 0.85 * (self.floor - max(rings)))
 
     @cached_property
     def steel(self) -> tuple[tuple[Segment, ...], tuple[Segment, ...]]:
@@ -122,98 +112,78 @@ class SlotDetail:
 
     @property
     def corners(self) -> tuple[Point, Point]:
-        """Sharp corners of the right tip at face and lip, mm."""
-        lam = self.job.design.lamination
-        half = lam.slot_opening / 2
+        """Sharp corners of the right shoe at face and underside, mm."""
+        half = self.lam.slot_opening / 2
         face = math.sqrt(self.radius**2 - half**2)
-        return Point(half, face), Point(half, face - lam.tip_thickness)
+        return Point(half, face), Point(half, face - self.lam.tip_thickness)
 
     def view(self, view: View) -> Items:
         """Return edges, cut, centre line and the circle over the opening."""
         steel, cut = self.steel
-        a, b = (
-            Point(0.0, self.radius),
-            Point(0.0, self.radius - self.job.design.lamination.slot_depth),
-        )
         face = self.corners[0]
         over = Arc(face, face.mirrored(math.pi / 2), ORIGIN, True)
         return (
             view.stroke(steel, "visible"),
             view.stroke(cut, "narrow"),
             view.stroke((over,), "narrow"),
-            centre_line(view.point(a), view.point(b)),
+            centre_line(view.at(0.0, self.radius), view.at(0.0, self.floor)),
         )
 
-    def lengths(self, view: View, words: Words) -> Items:
+    def lengths(self, view: View) -> Items:
         """Return tip thickness and depth at the left."""
-        lam = self.job.design.lamination
-        face, lip = self.corners
-        items: list[Item] = []
-        spots = [
-            view.point(p.mirrored(math.pi / 2))
-            for p in (face, lip, Point(0.0, self.radius), Point(0.0, self.radius - lam.slot_depth))
-        ]
+        ends = (*self.corners, Point(0.0, self.radius), Point(0.0, self.floor))
+        face, under, top, floor = (view.point(p.mirrored(math.pi / 2)) for p in ends)
         spans = [
-            Span(spots[0], spots[1], words.size(lam.tip_thickness)),
-            Span(spots[2], spots[3], words.size(lam.slot_depth)),
+            Span(face, under, self.words.size(self.lam.tip_thickness)),
+            Span(top, floor, self.words.size(self.lam.slot_depth)),
         ]
-        base = view.point(Point(self.box[0], 0.0)).x
-        for dim in stack(spans, base=base, direction=-1, axis="y", first=6.0):
-            items += dim.items()
-        return tuple(items)
+        base = view.at(self.box[0], 0.0).x
+        dims = stack(spans, base=base, direction=-1, axis="y", first=6.0)
+        return tuple(item for dim in dims for item in dim.items())
 
-    def over(self, words: Words) -> float:
-        """Return how far the sizes stand out over the face, mm on the sheet."""
-        lam = self.job.design.lamination
-        spots = Point(0.0, 0.0), Point(0.0, lam.tip_thickness * self.factor)
-        tip = LinearDimension(*spots, words.size(lam.tip_thickness), 0.0, "y")
+    @cached_property
+    def over(self) -> float:
+        """How far the sizes stand out over the face, mm on the sheet."""
+        thickness = self.lam.tip_thickness
+        ends = Point(0.0, 0.0), Point(0.0, thickness * self.factor)
+        tip = LinearDimension(*ends, self.words.size(thickness), 0.0, "y")
         return max(tip.reach[1] - tip.length, OPENING_OVER + EXTENSION_BEYOND + 5.0)
 
-    def notes(self, view: View, words: Words, side: int = 1) -> list[Note]:
+    def notes(self, view: View) -> list[Note]:
         """Return the notes of the right wall, for a column at the right."""
-        lam, radii, at = self.job.design.lamination, self.job.slot.radii, 1
-        found = [self._opening(view, words)]
+        words, at = self.words, 1
+        found = [self._opening(view)]
         for name in CORNERS:
-            size = radii[name]
+            size = self.slot.radii[name]
             if size > 0:
                 tip = Tip(view.point(self.right[at].point_at(0.5)))
                 found.append(Note((tip,), words.lines(round(size, 2), f"{CORNER_NAMES[name]} R")))
             at += 2 if size > 0 else 1
-            if name == "tip_inner_radius" and lam.tip_angle:
+            if name == "tip_inner_radius" and self.lam.tip_angle:
                 under = view.point(self.right[at - 1].point_at(0.6))
-                found.append(Note((Tip(under),), (f"slope {lam.tip_angle:g}°",)))
-        found.append(self._bottom(view, words))
-        if lam.slot_shape == "parallel slots" and lam.slot_width:
-            found.append(self._width(view, words, lam.slot_width, side))
+                found.append(Note((Tip(under),), (f"slope {self.lam.tip_angle:g}°",)))
+        flat = self.lam.slot_bottom == "flat"
+        bottom = ("flat bottom",) if flat else words.lines(2 * self.floor, "bottom ⌀")
+        found.append(Note((Tip(view.point(self.right[-1].point_at(0.5))),), bottom))
+        if isinstance(self.slot.sides, ParallelSlots):
+            found.append(self._width(view, self.slot.sides.width))
         return found
 
-    def _opening(self, view: View, words: Words) -> Note:
+    def _opening(self, view: View) -> Note:
         """Return the opening: arrows over the face, extension lines from its sharp corners."""
-        lam = self.job.design.lamination
-        off = process(self.job.design.shop.process).tolerance_mm
-        right = view.point(self.corners[0])
-        left = view.point(self.corners[0].mirrored(math.pi / 2))
-        at = view.point(Point(0.0, self.radius)).y + OPENING_OVER
+        face = self.corners[0]
+        left, right = (view.point(p) for p in (face.mirrored(math.pi / 2), face))
+        at = view.at(0.0, self.radius).y + OPENING_OVER
         mark = gap_mark(Point(left.x, at), Point(right.x, at), 1)
         ways = tuple(
             line(Point(p.x, p.y + EXTENSION_GAP), Point(p.x, at + EXTENSION_BEYOND))
             for p in (left, right)
         )
-        tip = Tip(mark.at, (*mark.items, *ways))
-        return Note((tip,), words.within(lam.slot_opening, off, "opening "), "none")
+        lines = self.words.within(self.lam.slot_opening, self.tolerance, "opening ")
+        return Note((Tip(mark.at, (*mark.items, *ways)),), lines, "none")
 
-    def _bottom(self, view: View, words: Words) -> Note:
-        lam = self.job.design.lamination
-        floor = self.radius - lam.slot_depth
-        last = self.right[-1]
-        tip = Tip(view.point(last.point_at(0.5)))
-        if lam.slot_bottom == "flat":
-            return Note((tip,), ("flat bottom",))
-        return Note((tip,), words.lines(2 * floor, "bottom ⌀"))
-
-    def _width(self, view: View, words: Words, width: float, side: int) -> Note:
-        off = process(self.job.design.shop.process).tolerance_mm
-        lam = self.job.design.lamination
+    def _width(self, view: View, width: float) -> Note:
+        lam = self.lam
         y = self.radius - lam.tip_thickness - 0.55 * (lam.slot_depth - lam.tip_thickness)
-        mark = gap_mark(view.at(-width / 2, y), view.at(width / 2, y), side)
-        return Note((mark,), words.within(width, off, "slot "), "none")
+        mark = gap_mark(view.at(-width / 2, y), view.at(width / 2, y), 1)
+        return Note((mark,), self.words.within(width, self.tolerance, "slot "), "none")

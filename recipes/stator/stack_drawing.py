@@ -11,6 +11,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping, Sequence
 from functools import partial
 from itertools import product
 
@@ -22,51 +23,89 @@ from geometry.drafting.symbol import centre_cross, cutting_plane
 from geometry.drafting.table import Table, table
 from geometry.drafting.view import SCALES, View
 from geometry.errors import GeometryError
+from geometry.part import Part
 from geometry.point import ORIGIN, Point
 from geometry.segment import Box
-from recipes.drawing_conventions import Words, first_legible, fitted, papers, plain, titled_sheet
-from recipes.job import Job
-from recipes.stator.lamination import TOOTH_1
-from recipes.stator.lamination_drawing import teeth
-from recipes.stator.stack_section import (
-    FRAMES_HIGH,
-    ToothEnd,
-    frames,
-    has_end,
-    heights_depth,
-    layers,
-    right_width,
-    section,
-    sizes,
+from recipes.design import Design
+from recipes.drawing_conventions import (
+    Imprint,
+    Words,
+    first_legible,
+    fitted,
+    papers,
+    plain,
+    titled_sheet,
 )
+from recipes.stator.lamination_drawing import teeth
+from recipes.stator.slot import TOOTH_1, SlotShape
+from recipes.stator.stack_count import Stack
+from recipes.stator.stack_section import FRAMES_HIGH, Layer, Section, ToothEnd
 from recipes.tables.fits import fit_limits
 from recipes.tables.reader import TableError
-
-# Words on the stack's drawing: title block, notes and the list of what it is made of.
 
 #: Width of the column of materials, mm.
 MATERIAL_WIDTH = 34.0
 
+#: Short words for the materials of what is not steel.
+MATERIALS = {"end_cap": "laminate or print", "end_washer": "aramid, pressboard"}
 
-def framed(job: Job, paper: str, scale: str) -> Sheet:
-    """Return the sheet with its frame and title block."""
-    mass = float(job.parts["stack"][0].settings["mass_kg"])
-    weight = f"{1000 * mass:.0f} g" if mass < 1 else f"{mass:.2f} kg"
-    return titled_sheet(
-        job,
-        paper,
-        scale,
-        what="stack",
-        kind="assembly drawing",
-        material=f"{job.design.lamination.steel}, glued, steel {weight}",
-        edges="ISO 13715: tooth faces free of burr",
+#: Size of the front view on the sheet, mm.
+MIN_FRONT, MAX_FRONT = 16.0, 120.0
+
+#: The tooth is enlarged at most this much, and takes at least and at most this much, mm.
+LARGEST, MIN_TOOTH, MAX_TOOTH = 20.0, 6.0, 45.0
+
+#: Clear distances, mm: left of the section for its diameter; under the front view for the mark of the
+#: cutting plane; between groups.
+BESIDE, MARK, GAP = 17.0, 15.0, 6.0
+
+#: Height of names of views, mm.
+NAME_HEIGHT = 3.5
+
+Settings = Mapping[str, float | int | str]
+
+
+def stack_drawing(
+    design: Design,
+    slot: SlotShape,
+    count: Stack,
+    lying: Sequence[Layer],
+    settings: Settings,
+    imprint: Imprint,
+) -> tuple[Drawing]:
+    """Return the sheet: A4 landscape (Letter where the design prints on it), else A3.
+
+    Args:
+        design: its sheet, ends, washer, seat, air gap and shop.
+        slot: the exact tooth and slot.
+        count: sheets of every kind.
+        lying: what lies on what, from the lead side.
+        settings: of the part "stack".
+        imprint: of the design.
+
+    Raises:
+        Refused: nothing can be read on any sheet.
+    """
+    sheet = next(layer.part for layer in lying if layer.part.name == "lamination")
+    end = ToothEnd(
+        design.ends, design.end_washer, slot.tooth_width, count.sheet_height, imprint.words
     )
+    layout = _Layout(design, sheet, Section(design, count, lying), end, imprint, settings)
+    across = design.lamination.outer_diameter
+    tries = (
+        partial(layout.drawing, paper, scale, place)
+        for paper, scale, place in product(
+            papers(imprint.printer), SCALES, ("right", "below", "mixed")
+        )
+        if MIN_FRONT <= across * scale[0] / scale[1] <= MAX_FRONT
+    )
+    length = design.lamination.stack_length
+    return (first_legible(tries, "lamination.stack_length", length, "stack"),)
 
 
-def notes(job: Job) -> tuple[str, ...]:
+def notes(design: Design, settings: Settings, words: Words) -> tuple[str, ...]:
     """Return the notes of the drawing, the weightiest first."""
-    design, settings = job.design, job.parts["stack"][0].settings
-    step, words = int(settings["rotation_step_slots"]), Words(design.units == "in")
+    step = int(settings["rotation_step_slots"])
     found = ["Glue under clamp on a mandrel; no weld, no bolt in a tooth."]
     if step:
         slots = "1 slot" if step == 1 else f"{step} slots"
@@ -76,126 +115,120 @@ def notes(job: Job) -> tuple[str, ...]:
         found.append("All sheets the same way round, burrs one way.")
     if settings["tells_faces_apart"] == "yes":
         found.append("Marks in the bore line up, or a sheet is over.")
-    fit = design.axle.stator_seat.fit
+    seat = ""
     try:
-        seat = " ".join(words.limits(fit_limits(design.lamination.bore_diameter, fit)))
-        found.append(f"Axle seat {seat}: turned last, to the measured bore.")
+        limits = fit_limits(design.lamination.bore_diameter, design.axle.stator_seat.fit)
+        seat = " " + " ".join(words.limits(limits))
     except TableError:  # said by the rules of the axle
-        found.append("Axle seat: turned last, to the measured bore.")
+        pass
+    found.append(f"Axle seat{seat}: turned last, to the measured bore.")
     found.append("Height: add or leave out one sheet.")
-    if design.units == "in":
+    if words.inches:
         found.append("Inches in brackets.")
     return tuple(found)
 
 
-def items_list(job: Job) -> list[tuple[str, ...]]:
+def items_list(lying: Sequence[Layer]) -> list[tuple[str, ...]]:
     """Return the rows of the list (ISO 7573 fields): item, pieces, what, material."""
-    counts: dict[str, tuple[int, str, str]] = {}
-    for layer in layers(job):
-        part = layer.part
-        pieces = counts.get(part.name, (0, "", ""))[0] + layer.count
-        what = part.name.replace("lamination_end", "end sheet ").replace("_", " ")
-        material = part.material if layer.steel else MATERIALS[part.name]
-        counts[part.name] = (pieces, f"{what}, {plain(part.thickness)}", material)
-    order = sorted(counts, key=lambda name: (not name.startswith("lamination"), name))
+    kinds = {layer.part.name: layer for layer in lying}
+    order = sorted(kinds, key=lambda name: (not name.startswith("lamination"), name))
     rows: list[tuple[str, ...]] = [("item", "pieces", "what, thickness", "material")]
     for k, name in enumerate(order, 1):
-        pieces, what, material = counts[name]
-        rows.append((str(k), str(pieces), what, fitted(material, MATERIAL_WIDTH, SMALLEST_TEXT)))
+        part = kinds[name].part
+        pieces = sum(layer.count for layer in lying if layer.part.name == name)
+        what = name.replace("lamination_end", "end sheet ").replace("_", " ")
+        material = part.material if kinds[name].steel else MATERIALS[name]
+        rows.append(
+            (
+                str(k),
+                str(pieces),
+                f"{what}, {plain(part.thickness)}",
+                fitted(material, MATERIAL_WIDTH, SMALLEST_TEXT),
+            )
+        )
     return rows
 
 
-#: Short words for the materials of what is not steel.
-MATERIALS = {"end_cap": "laminate or print", "end_washer": "aramid, pressboard"}
-
-#: Size of the front view on the sheet, mm.
-LEAST_FRONT, MOST_FRONT = 16.0, 120.0
-
-#: The tooth is enlarged at most this much, and takes at least and at most this much, mm.
-LARGEST, LEAST_TOOTH, MOST_TOOTH = 20.0, 6.0, 45.0
-
-#: Clear distances, mm: left of the section for its diameter; under the front view for the mark of the
-#: cutting plane; between groups.
-BESIDE, MARK, GAP = 17.0, 15.0, 6.0
-
-#: Height of names of views, mm.
-NAME_HEIGHT = 3.5
-
-
-def stack_drawing(job: Job) -> Drawing:
-    """Return the sheet: A4 landscape (Letter where the design prints on it), else A3.
-
-    Raises:
-        Refused: a sheet, cap or washer cannot be drawn.
-    """
-    across = job.design.lamination.outer_diameter
-    tries = (
-        partial(_drawing, job, paper, scale, place)
-        for paper, scale, place in product(papers(job), SCALES, ("right", "below", "mixed"))
-        if LEAST_FRONT <= across * scale[0] / scale[1] <= MOST_FRONT
-    )
-    length = job.design.lamination.stack_length
-    return first_legible(tries, "lamination.stack_length", length, "stack")
-
-
-def _drawing(job: Job, paper: str, scale: tuple[int, int], place: str) -> Drawing:
-    return _Layout(job, paper, scale, place).drawing()
-
-
 class _Layout:
-    """One try: everything placed for one paper and scale, or `GeometryError`.
+    """Everything placed for one paper and scale."""
 
-    Args:
-        place: where list and tooth go: "right" of the views, "below" them, or the list below and the
-            tooth at the right ("mixed").
-    """
+    def __init__(
+        self,
+        design: Design,
+        sheet: Part,
+        section: Section,
+        end: ToothEnd,
+        imprint: Imprint,
+        settings: Settings,
+    ) -> None:
+        self.design, self.sheet, self.section, self.end = design, sheet, section, end
+        self.imprint, self.settings = imprint, settings
+        self.rows = items_list(section.layers)
 
-    def __init__(self, job: Job, paper: str, scale: tuple[int, int], place: str) -> None:
-        self.job, self.scale, self.place = job, scale, place
-        self.words = Words(job.design.units == "in")
-        self.sheet = framed(job, paper, f"{scale[0]}:{scale[1]}")
-        self.room, self.k = self.sheet.room, scale[0] / scale[1]
-        self.size = job.design.lamination.outer_diameter * self.k
-        self.long = layers(job)[-1].end * self.k
+    def _framed(self, paper: str, scale: tuple[int, int]) -> Sheet:
+        """Return the sheet with its frame and title block."""
+        mass = float(self.settings["mass_kg"])
+        weight = f"{1000 * mass:.0f} g" if mass < 1 else f"{mass:.2f} kg"
+        return titled_sheet(
+            self.imprint,
+            paper,
+            f"{scale[0]}:{scale[1]}",
+            what="stack",
+            kind="assembly drawing",
+            material=f"{self.design.lamination.steel}, glued, steel {weight}",
+            edges="ISO 13715: tooth faces free of burr",
+        )
 
-    def drawing(self) -> Drawing:
-        """Return the sheet."""
-        job, room = self.job, self.room
+    def drawing(self, paper: str, scale: tuple[int, int], place: str) -> Drawing:
+        """Return the sheet.
+
+        Args:
+            paper, scale: of the sheet and of both views.
+            place: where list and tooth go: "right" of the views, "below" them, or the list below and
+                the tooth at the right ("mixed").
+
+        Raises:
+            GeometryError: something has no room.
+        """
+        sheet, section = self._framed(paper, scale), self.section
+        room, k = sheet.room, scale[0] / scale[1]
+        size, long = self.design.lamination.outer_diameter * k, section.end * k
         named = column_width(self._front_notes(View(ORIGIN)))
-        wide = BESIDE + self.long + right_width(job, self.words) + GAP + self.size + GAP + named
-        under_views = max(MARK, heights_depth(job, self.words))
-        high = FRAMES_HIGH + self.size + under_views
+        wide = BESIDE + long + section.right_width + GAP + size + GAP + named
+        under_views = max(MARK, section.heights_depth)
+        high = FRAMES_HIGH + size + under_views
         if wide > room[2] - room[0] or high > room[3] - room[1]:
             raise GeometryError("section and front view are too large")
-        rows = table(0.0, 0.0, items_list(job))
-        under = 0.0 if self.place == "right" else max(rows.height, 1.0) + GAP
+        rows = table(0.0, 0.0, self.rows)
+        under = 0.0 if place == "right" else max(rows.height, 1.0) + GAP
         spare = room[3] - room[1] - high - under
         if spare < 0:
             raise GeometryError("no height is left below the views")
-        axis = room[3] - FRAMES_HIGH - self.size / 2 - (spare / 2 if under == 0 else 0.0)
+        axis = room[3] - FRAMES_HIGH - size / 2 - (spare / 2 if under == 0 else 0.0)
         left = room[0] + BESIDE
-        if self.place == "below":
+        if place == "below":
             left += min(20.0, (room[2] - room[0] - wide) / 2)
-        view = View(Point(left, axis), self.scale)
-        items = [*section(job, view), *sizes(job, view, self.words), *frames(job, view)]
-        middle = Point(left + self.long + right_width(job, self.words) + GAP + self.size / 2, axis)
-        items += self._front(View(middle, self.scale))
-        right = middle.x + self.size / 2 + GAP + named
-        low = axis - self.size / 2 - under_views
-        items += self._rest((right + GAP, room[1], room[2], room[3]), (*room[:3], low))
-        if self.sheet.side:
-            items += numbered_notes(notes(job), self.sheet.side)
-        if not self.sheet.holds(items):
+        items = section.drawn(View(Point(left, axis), scale))
+        middle = Point(left + long + section.right_width + GAP + size / 2, axis)
+        items += self._front(View(middle, scale), size)
+        right = middle.x + size / 2 + GAP + named
+        low = axis - size / 2 - under_views
+        items += self._rest(place, (right + GAP, room[1], room[2], room[3]), (*room[:3], low))
+        if sheet.side:
+            items += numbered_notes(
+                notes(self.design, self.settings, self.imprint.words), sheet.side
+            )
+        if not sheet.holds(items):
             raise GeometryError("something leaves the frame")
-        drawn = (*self.sheet.items, *items)
-        return Drawing(self.sheet.width, self.sheet.height, drawn, f"Stack, {job.design.name}")
+        title = f"Stack, {self.imprint.name}"
+        return Drawing(sheet.width, sheet.height, (*sheet.items, *items), title)
 
-    def _front(self, view: View) -> Items:
+    def _front(self, view: View, size: float) -> Items:
         """Return the view from the lead side with the cutting plane A-A."""
-        part = self.job.parts["lamination"][0]
-        half, at = self.size / 2, view.origin
-        items = teeth(self.job, view, detail=False)
-        for hole in part.cut[0].holes:
+        region, half, at = self.sheet.cut[0], size / 2, view.origin
+        slots = int(self.sheet.settings["slots"])
+        items = teeth(region, self.design.lamination, slots, view, (TOOTH_1,))
+        for hole in region.holes:
             items += view.edges(hole, "visible")
         items += centre_cross(at, half)[:1]
         top, low = (Point(at.x, at.y + s * (half + 8.0)) for s in (1.0, -1.0))
@@ -206,41 +239,37 @@ class _Layout:
 
     def _front_notes(self, view: View) -> list[Note]:
         """Return the notes of the front view."""
-        design = self.job.design
+        design = self.design
         side = TOOTH_1 - 0.3 * math.pi / design.motor.slots
         tip = Tip(view.point(Point.polar(design.lamination.outer_diameter / 2, side)))
         cover = "cap" if design.ends.end_cap else "washer" if design.end_washer.thickness else ""
         return [Note((tip,), ("tooth 1", f"({cover} left out)") if cover else ("tooth 1",))]
 
-    def _rest(self, beside: Box, under: Box) -> Items:
+    def _rest(self, place: str, beside: Box, under: Box) -> Items:
         """Return the list and the tooth in the boxes at the right of the views and below them."""
-        rows, job = items_list(self.job), self.job
         first, second = {
             "right": (beside, beside),
             "below": (under, under),
             "mixed": (under, beside),
-        }[self.place]
-        listed: Table = table(first[0], first[3], rows)
+        }[place]
+        listed: Table = table(first[0], first[3], self.rows)
         if listed.width > first[2] - first[0] or listed.height > first[3] - first[1]:
             raise GeometryError("no room for the list of items")
-        if self.place == "right":
-            listed = table(first[2] - listed.width, first[3], rows)
+        if place == "right":
+            listed = table(first[2] - listed.width, first[3], self.rows)
             second = (second[0], second[1], second[2], first[3] - listed.height - GAP)
-        elif self.place == "below":
+        elif place == "below":
             second = (first[0] + listed.width + GAP, *second[1:])
-        if not has_end(job):
-            return listed.items
-        return listed.items + self._tooth(second)
+        return listed.items + self._tooth(second) if self.end.differs else listed.items
 
     def _tooth(self, room: Box) -> Items:
         """Return the tooth's end at the largest scale that fits the box."""
-        tooth = ToothEnd(self.job)
-        box = tooth.box
-        words = column_width(tooth.notes(View(ORIGIN), self.words))
+        tooth, box = self.end, self.end.box
+        words = column_width(tooth.notes(View(ORIGIN)))
         for scale in SCALES:
             k = scale[0] / scale[1]
             wide, tall = (box[2] - box[0]) * k, (box[3] - box[1]) * k
-            if k > LARGEST or not LEAST_TOOTH <= wide <= MOST_TOOTH:
+            if k > LARGEST or not MIN_TOOTH <= wide <= MAX_TOOTH:
                 continue
             free = room[2] - room[0] - wide - GAP - words, room[3] - room[1] - tall - 26.0
             if min(free) < 0:
@@ -253,7 +282,7 @@ class _Layout:
             if head.x + head.width > room[2]:
                 continue
             column = note_column(
-                tooth.notes(view, self.words),
+                tooth.notes(view),
                 x=left + wide + GAP,
                 side=1,
                 room=(room[1], low + tall + 3.0),

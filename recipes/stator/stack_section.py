@@ -1,8 +1,9 @@
-"""Section A-A through axis and tooth 1, lead side at the left, with its sizes and tolerances."""
+"""Section A-A through axis and tooth 1, lead side at the left, and a tooth cut across at that end."""
 
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
@@ -32,12 +33,11 @@ from geometry.outline import Outline, Region
 from geometry.part import Part
 from geometry.point import Point
 from geometry.segment import Arc, Box, Line, Segment
+from recipes.design import Design
+from recipes.design.insulation import Ends, EndWasher
 from recipes.drawing_conventions import Words, plain
-from recipes.job import Job
-from recipes.manufacturing.process import process
-from recipes.stator.end_laminations import least_tooth_width
-
-# One tooth cut across at the lead end: steps, cap and washer that the wire turns over.
+from recipes.stator.stack_count import Stack
+from recipes.tables.process import process
 
 #: Straights shorter than this, mm, are left out.
 SAME = 1e-6
@@ -48,30 +48,62 @@ WIDTH_UNDER = 9.0
 #: Full sheets shown below the last step, as a share of what lies over them.
 BELOW = 0.8
 
+#: A plane this far beside the axis meets no corner that lies on it, mm; far below what a pen shows.
+BESIDE = 1e-7
 
-def has_end(job: Job) -> bool:
-    """Tell whether an end of a tooth differs from its middle."""
-    design = job.design
-    return bool(design.ends.steps or design.ends.end_cap or design.end_washer.thickness)
+#: Layers thinner than this on the sheet, mm, are toned, not hatched; thinner than that, not told
+#: apart by a line.
+HATCHED, APART = 2.0, 0.7
+
+#: Run-out of the tooth faces as a share of the air gap: a stator out of middle by a tenth of the
+#: gap (common practice), read on a dial gauge as twice that.
+RUN_OUT_SHARE = 0.2
+
+#: Squareness of the end faces to the bore by diameter, mm: general tolerance class H of
+#: ISO 2768-2:1989 table 2 (from memory; withdrawn in 2021 for ISO 22081).
+SQUARE = ((100.0, 0.2), (300.0, 0.3), (1000.0, 0.4))
+
+#: First height under the section, and the next under it, mm.
+HEIGHTS_UNDER, HEIGHTS_PITCH = 8.0, 8.0
+
+#: Room that the frames need over the section, mm.
+FRAMES_HIGH = 19.0
+
+#: Dimension line of the bore right of the section, and from there to its words, which stand clear
+#: of the centre line, mm.
+BORE_OUT, BORE_SHELF, BORE_RISE = 7.0, 4.0, 4.0
 
 
 class ToothEnd:
     """Shapes in (across the tooth, along the axle): end face of the steel at 0, lead side up, mm."""
 
-    def __init__(self, job: Job) -> None:
-        """Measure the tooth of a design that `has_end`."""
-        self.job, self.ends = job, job.design.ends
-        self.half = least_tooth_width(job.slot) / 2
-        sheet = job.stack.sheet_height
+    def __init__(
+        self, ends: Ends, washer: EndWasher, tooth_width: float, sheet: float, words: Words
+    ) -> None:
+        """Measure the tooth's end.
+
+        Args:
+            ends, washer: what covers the steel, or narrows it.
+            tooth_width: at its narrowest, mm.
+            sheet: height of one sheet in the stack, mm.
+            words: writer of sizes.
+        """
+        self.ends, self.washer, self.words = ends, washer, words
+        self.half = tooth_width / 2
         depth, self.steps = 0.0, []
         for step in reversed(self.ends.steps):  # the outermost first
             top, depth = -depth, depth + step.count * sheet
             self.steps.append((top, -depth, step))
-        cap, washer = self.ends.end_cap, job.design.end_washer
+        cap = ends.end_cap
         self.cap = cap.thickness if cap else 0.0
         self.top = self.cap + washer.thickness
         self.out = max(cap.proud if cap else 0.0, washer.extension if washer.thickness else 0.0)
         self.low = -depth - max(BELOW * (depth + self.top), 2 * sheet)
+
+    @property
+    def differs(self) -> bool:
+        """Whether the end of a tooth differs from its middle."""
+        return bool(self.ends.steps or self.ends.end_cap or self.washer.thickness)
 
     @property
     def box(self) -> Box:
@@ -98,7 +130,7 @@ class ToothEnd:
         found += [
             (_bar(self.half - step.narrower_by, low, top), 1) for top, low, step in self.steps
         ]
-        cap, washer = self.ends.end_cap, self.job.design.end_washer
+        cap, washer = self.ends.end_cap, self.washer
         if cap:
             found.append((_rounded(self.half + cap.proud, cap.thickness, cap.edge_radius), -1))
         if washer.thickness:
@@ -107,10 +139,11 @@ class ToothEnd:
             found.append((_bar(wide, self.cap, self.top), -1))
         return found
 
-    def notes(self, view: View, words: Words) -> list[Note]:
+    def notes(self, view: View) -> list[Note]:
         """Return what each step, cap and washer measures, for a column at the right."""
-        cap, washer = self.ends.end_cap, self.job.design.end_washer
-        found = [self._width(view, words)]
+        cap, washer = self.ends.end_cap, self.washer
+        words = self.words
+        found = [self._width(view)]
         if washer.thickness:
             tip = view.at(0.6 * self.half, (self.cap + self.top) / 2)
             lines = words.lines(washer.thickness, "washer ")
@@ -133,7 +166,7 @@ class ToothEnd:
             found.append(Note((Tip(tip),), lines))
         return found
 
-    def _width(self, view: View, words: Words) -> Note:
+    def _width(self, view: View) -> Note:
         """Return the width of the tooth under the view."""
         a, b = (view.at(s * self.half, self.low) for s in (-1.0, 1.0))
         at = a.y - WIDTH_UNDER
@@ -141,7 +174,9 @@ class ToothEnd:
         ways = tuple(
             line(Point(p.x, p.y - EXTENSION_GAP), Point(p.x, at - EXTENSION_BEYOND)) for p in (a, b)
         )
-        return Note((Tip(mark.at, (*mark.items, *ways)),), words.reference(2 * self.half), "none")
+        return Note(
+            (Tip(mark.at, (*mark.items, *ways)),), self.words.reference(2 * self.half), "none"
+        )
 
 
 def _bar(half: float, low: float, top: float) -> Outline:
@@ -162,12 +197,6 @@ def _rounded(half: float, top: float, radius: float) -> Outline:
     run.append(Arc(e, f, Point(-mid, low), True))
     run += [Line(f, a)] if low else []
     return Outline(tuple(run))
-
-
-# What lies on what along the axis of the stack, from the lead side: z = 0 at its outermost face.
-
-#: A plane this far beside the axis meets no corner that lies on it, mm; far below what a pen shows.
-BESIDE = 1e-7
 
 
 @dataclass(frozen=True)
@@ -193,20 +222,18 @@ class Layer:
         return self.part.cut[0]
 
 
-def layers(job: Job) -> tuple[Layer, ...]:
-    """Return every layer from the lead side to the far side.
+def layers(count: Stack, sheets: Sequence[Part], covers: Sequence[Part]) -> tuple[Layer, ...]:
+    """Return every layer from the lead side (z = 0 at its outermost face) to the far side.
 
-    Raises:
-        Refused: a sheet, cap or washer cannot be drawn.
+    Args:
+        count: sheets of every kind.
+        sheets: the lamination, then those of the end steps, from the full sheets outwards.
+        covers: end washer and end cap, as far as there are any, from the coil to the steel.
     """
-    from recipes.stator.stack import end_sheets
-
-    count, full = job.stack, job.parts["lamination"][0]
-    ends: list[tuple[Part, int, float, bool]] = [
-        (p, 1, p.thickness, False) for name in ("end_washer", "end_cap") for p in job.parts[name]
-    ]
-    steps = zip(end_sheets(job), count.end_sheets, strict=True)
-    ends += [(p, n // 2, n // 2 * count.sheet_height, True) for p, n in reversed(list(steps))]
+    full, *steps = sheets
+    ends = [(p, 1, p.thickness, False) for p in covers]
+    narrow = list(zip(steps, count.end_sheets, strict=True))
+    ends += [(p, n // 2, n // 2 * count.sheet_height, True) for p, n in reversed(narrow)]
     middle = (full, count.full_sheets, count.full_sheets * count.sheet_height, True)
     found, z = [], 0.0
     for part, pieces, thickness, steel in (*ends, middle, *reversed(ends)):
@@ -236,62 +263,124 @@ def cut_through(region: Region) -> tuple[tuple[float, float], ...]:
     return tuple(zip(spots[::2], spots[1::2], strict=True))
 
 
-#: Layers thinner than this on the sheet, mm, are toned, not hatched; thinner than that, not told
-#: apart by a line.
-HATCHED, APART = 2.0, 0.7
+class Section:
+    """The section with its sizes and tolerances, in (z, height above the axis), mm."""
 
-#: Run-out of the tooth faces as a share of the air gap: a stator out of middle by a tenth of the
-#: gap (common practice), read on a dial gauge as twice that.
-RUN_OUT_SHARE = 0.2
+    def __init__(self, design: Design, count: Stack, lying: Sequence[Layer]) -> None:
+        """Take the design's sheet, air gap and shop, its stack and what lies on what."""
+        self.lam, self.layers = design.lamination, lying
+        self.steel = [layer for layer in lying if layer.steel]
+        self.end = lying[-1].end
+        self.words = words = Words(design.units == "in")
+        self.tolerance = process(design.shop.process).tolerance_mm
+        gap = design.rotor.air_gap
+        #: Run-out of the tooth faces to the bore that is allowed, mm, to 0.01.
+        self.run_out = max(0.01, math.floor(100 * RUN_OUT_SHARE * gap + 1e-9) / 100)
+        #: Squareness of the end faces to the bore, mm.
+        self.squareness = next(v for most, v in SQUARE if self.lam.outer_diameter <= most)
+        self.bore_words = words.within(self.lam.bore_diameter, self.tolerance, "⌀")
+        height = words.within(round(count.length, 2), round(count.sheet_height, 2))
+        #: Start, end and words of every height: of the steel, and over caps and washers if any.
+        self.heights = [(self.steel[0].start, self.steel[-1].end, height)]
+        if len(self.steel) < len(lying):
+            self.heights.append((lying[0].start, self.end, words.reference(self.end)))
 
-#: Squareness of the end faces to the bore by diameter, mm: general tolerance class H of
-#: ISO 2768-2:1989 table 2 (from memory; withdrawn in 2021 for ISO 22081).
-SQUARE = ((100.0, 0.2), (300.0, 0.3), (1000.0, 0.4))
+    @property
+    def heights_depth(self) -> float:
+        """How far the heights reach below the section at most, mm."""
+        hanging = LINE_PITCH * SMALLEST_TEXT * sum(len(text) - 1 for *_, text in self.heights)
+        return HEIGHTS_UNDER + HEIGHTS_PITCH * (len(self.heights) - 1) + hanging + 3.0
 
-#: First height under the section, and the next under it, mm.
-HEIGHTS_UNDER, HEIGHTS_PITCH = 8.0, 8.0
+    @property
+    def right_width(self) -> float:
+        """How far frames, bore and heights reach beyond the section, mm."""
+        cells = [(plain(size), "A") for size in (self.squareness, self.run_out)]
+        bore = BORE_OUT + BORE_SHELF + widest(self.bore_words, SMALLEST_TEXT) + 1.0
+        heights = [widest(text, SMALLEST_TEXT) for *_, text in self.heights]
+        frames = 6.0 + max(sum(frame_cells(c)) for c in cells)
+        return max(bore, OUTSIDE_TAIL + max(heights), frames)
 
-#: Room that the frames need over the section, mm.
-FRAMES_HIGH = 19.0
+    def drawn(self, view: View) -> Items:
+        """Return the cut faces, what is seen behind them, sizes and tolerance frames."""
+        parts = (self._cut, self._outside, self._heights, self._bore, self._frames)
+        return tuple(item for part in parts for item in part(view))
 
-#: Dimension line of the bore right of the section, and from there to its words, which stand clear
-#: of the centre line, mm.
-BORE_OUT, BORE_SHELF, BORE_RISE = 7.0, 4.0, 4.0
+    def _cut(self, view: View) -> Items:
+        """Return the cut faces and what is seen behind them."""
+        steel = self.steel
+        items: list[Item] = [*_block(view, steel[0].start, steel[-1].end, steel[0], 1)]
+        for one, two in pairwise(steel):
+            if min(x.end - x.start for x in (one, two)) * view.factor >= APART:
+                for low, high in cut_through(one.region):
+                    items.append(view.line(Point(one.end, low), Point(one.end, high), "narrow"))
+        for layer in self.layers:
+            if not layer.steel:
+                items += _block(view, layer.start, layer.end, layer, -1)
+        bore = self.lam.bore_diameter / 2
+        for up in (bore, -bore):
+            items.append(view.line(Point(steel[0].start, up), Point(steel[-1].end, up), "visible"))
+        items.append(centre_line(view.at(self.layers[0].start, 0.0), view.at(self.end, 0.0)))
+        return tuple(items)
 
+    def _outside(self, view: View) -> Items:
+        """Return the outer diameter at the left."""
+        radius = self.lam.outer_diameter / 2
+        a, b = (view.at(0.0, s * radius) for s in (-1.0, 1.0))
+        text = " ".join(self.words.within(2 * radius, self.tolerance, "⌀"))
+        return linear(a, b, text, at=a.x - 10.0, axis="y")
 
-def run_out(job: Job) -> float:
-    """Return the run-out of the tooth faces to the bore that is allowed, mm, to 0.01."""
-    return max(0.01, math.floor(100 * RUN_OUT_SHARE * job.design.rotor.air_gap + 1e-9) / 100)
+    def _heights(self, view: View) -> Items:
+        """Return the heights below."""
+        low = -self.lam.outer_diameter / 2
+        items: list[Item] = []
+        y = view.at(0.0, low).y - HEIGHTS_UNDER
+        for start, end, text in self.heights:
+            dim = LinearDimension(view.at(start, low), view.at(end, low), " ".join(text), y)
+            y -= HEIGHTS_PITCH
+            if dim.arrows_inside and dim.text_width + 1.0 <= dim.length:
+                items += dim.items()
+                continue
+            bare = replace(dim, text="", text_at=dim.length / 2)
+            beyond = Point(view.at(self.end, low).x + OUTSIDE_TAIL, dim.at)
+            items += [i for i in bare.items() if not isinstance(i, Text)]
+            items += [line(dim.feet[1], beyond), *shelf(beyond, text, side=1, height=SMALLEST_TEXT)]
+            y -= LINE_PITCH * SMALLEST_TEXT * (len(text) - 1)
+        return tuple(items)
 
+    def _bore(self, view: View) -> Items:
+        """Return the bore at the right; datum A stands on its dimension line, so it is the axis."""
+        radius = self.lam.bore_diameter / 2
+        feet = [view.at(self.end, s * radius) for s in (-1.0, 1.0)]
+        at = feet[0].x + BORE_OUT
+        low, high = (Point(at, p.y) for p in feet)
+        items: list[Item] = [
+            line(Point(p.x + EXTENSION_GAP, p.y), Point(at + EXTENSION_BEYOND, p.y)) for p in feet
+        ]
+        mark = gap_mark(low, high, 1)
+        inside = low.distance(high) >= 2 * ARROW_LENGTH + 1.0
+        items += mark.items
+        foot = low if inside else low.plus(Point(0.0, -OUTSIDE_TAIL))
+        items += datum(foot, -math.pi / 2, "A", height=SMALLEST_TEXT)
+        start = mark.at if inside else high.plus(Point(0.0, OUTSIDE_TAIL))
+        elbow = start.plus(Point(BORE_SHELF, BORE_RISE if inside else -BORE_RISE))
+        return (*items, *leader(start, elbow, self.bore_words, end="none"))
 
-def squareness(job: Job) -> float:
-    """Return the squareness of the end faces to the bore, mm."""
-    size = job.design.lamination.outer_diameter
-    return next(value for most, value in SQUARE if size <= most)
-
-
-def section(job: Job, view: View) -> Items:
-    """Return the cut faces and what is seen behind them.
-
-    Args:
-        view: places the model's (z, height above the axis) on the sheet.
-    """
-    found = layers(job)
-    items: list[Item] = []
-    steel = [layer for layer in found if layer.steel]
-    items += _block(view, steel[0].start, steel[-1].end, steel[0], 1)
-    for one, two in pairwise(steel):
-        if min(x.end - x.start for x in (one, two)) * view.factor >= APART:
-            for low, high in cut_through(one.region):
-                items.append(view.line(Point(one.end, low), Point(one.end, high), "narrow"))
-    for layer in found:
-        if not layer.steel:
-            items += _block(view, layer.start, layer.end, layer, -1)
-    bore = job.design.lamination.bore_diameter / 2
-    for up in (bore, -bore):
-        items.append(view.line(Point(steel[0].start, up), Point(steel[-1].end, up), "visible"))
-    items.append(centre_line(view.at(found[0].start, 0.0), view.at(found[-1].end, 0.0)))
-    return tuple(items)
+    def _frames(self, view: View) -> Items:
+        """Return run-out of the tooth faces and squareness of the end face, right over the section."""
+        start, end, top = self.steel[0].start, self.steel[-1].end, self.lam.outer_diameter / 2
+        face, middle = view.at(end, top), view.at((start + end) / 2, top)
+        left = max(face.x, view.at(self.end, 0.0).x) + 6.0
+        tall = FRAME_HEIGHT * SMALLEST_TEXT
+        first, second = face.y + 3.0, face.y + 3.0 + tall + 2.0
+        return (
+            line(face.plus(Point(0.0, 0.8)), Point(face.x, first + tall / 2 + 2.0)),
+            line(Point(face.x, first + tall / 2), Point(left, first + tall / 2)),
+            arrow(Point(face.x, first + tall / 2), math.pi),
+            *tolerance_frame(left, first, "square", (plain(self.squareness), "A")),
+            polyline([middle, Point(middle.x, second + tall / 2), Point(left, second + tall / 2)]),
+            arrow(middle, -math.pi / 2),
+            *tolerance_frame(left, second, "run-out", (plain(self.run_out), "A")),
+        )
 
 
 def _block(view: View, start: float, end: float, layer: Layer, lean: int) -> Items:
@@ -312,115 +401,3 @@ def _block(view: View, start: float, end: float, layer: Layer, lean: int) -> Ite
             items += hatch(Region(view.outline(face)), angle=lean * math.pi / 4)
         items += view.edges(face, "visible")
     return tuple(items)
-
-
-def sizes(job: Job, view: View, words: Words) -> Items:
-    """Return outer diameter at the left, heights below, bore with datum A at the right."""
-    return (*_outside(job, view, words), *_heights(job, view, words), *_bore(job, view, words))
-
-
-def _outside(job: Job, view: View, words: Words) -> Items:
-    radius, off = job.design.lamination.outer_diameter / 2, _off(job)
-    a, b = (view.at(0.0, s * radius) for s in (-1.0, 1.0))
-    text = " ".join(words.within(2 * radius, off, "⌀"))
-    return linear(a, b, text, at=a.x - 10.0, axis="y")
-
-
-def _heights(job: Job, view: View, words: Words) -> Items:
-    """Return the height of the steel, and over caps and washers if there are any."""
-    low, last = -job.design.lamination.outer_diameter / 2, layers(job)[-1].end
-    items: list[Item] = []
-    y = view.at(0.0, low).y - HEIGHTS_UNDER
-    for start, end, text in _rows(job, words):
-        dim = LinearDimension(view.at(start, low), view.at(end, low), " ".join(text), y)
-        y -= HEIGHTS_PITCH
-        if _fits(dim):
-            items += dim.items()
-            continue
-        bare = replace(dim, text="", text_at=dim.length / 2)
-        beyond = Point(view.at(last, low).x + OUTSIDE_TAIL, dim.at)
-        items += [i for i in bare.items() if not isinstance(i, Text)]
-        items += [line(dim.feet[1], beyond), *shelf(beyond, text, side=1, height=SMALLEST_TEXT)]
-        y -= LINE_PITCH * SMALLEST_TEXT * (len(text) - 1)
-    return tuple(items)
-
-
-def _rows(job: Job, words: Words) -> list[tuple[float, float, tuple[str, ...]]]:
-    """Return start, end and words of every height, mm."""
-    found = layers(job)
-    steel = [x for x in found if x.steel]
-    height = words.within(round(job.stack.length, 2), round(job.stack.sheet_height, 2))
-    rows = [(steel[0].start, steel[-1].end, height)]
-    if len(steel) < len(found):
-        rows.append((found[0].start, found[-1].end, words.reference(found[-1].end)))
-    return rows
-
-
-def _fits(dim: LinearDimension) -> bool:
-    return dim.arrows_inside and dim.text_width + 1.0 <= dim.length
-
-
-def heights_depth(job: Job, words: Words) -> float:
-    """Return how far the heights reach below the section at most, mm."""
-    rows = _rows(job, words)
-    hanging = LINE_PITCH * SMALLEST_TEXT * sum(len(text) - 1 for *_, text in rows)
-    return HEIGHTS_UNDER + HEIGHTS_PITCH * (len(rows) - 1) + hanging + 3.0
-
-
-def _bore(job: Job, view: View, words: Words) -> Items:
-    """Return the bore at the right; datum A stands on its dimension line, so it is the axis."""
-    radius, far = job.design.lamination.bore_diameter / 2, layers(job)[-1].end
-    feet = [view.at(far, s * radius) for s in (-1.0, 1.0)]
-    at = feet[0].x + BORE_OUT
-    low, high = (Point(at, p.y) for p in feet)
-    items: list[Item] = [
-        line(Point(p.x + EXTENSION_GAP, p.y), Point(at + EXTENSION_BEYOND, p.y)) for p in feet
-    ]
-    mark = gap_mark(low, high, 1)
-    text = bore_words(job, words)
-    inside = low.distance(high) >= 2 * ARROW_LENGTH + 1.0
-    items += mark.items
-    foot = low if inside else low.plus(Point(0.0, -OUTSIDE_TAIL))
-    items += datum(foot, -math.pi / 2, "A", height=SMALLEST_TEXT)
-    start = mark.at if inside else high.plus(Point(0.0, OUTSIDE_TAIL))
-    elbow = start.plus(Point(BORE_SHELF, BORE_RISE if inside else -BORE_RISE))
-    return (*items, *leader(start, elbow, text, end="none"))
-
-
-def bore_words(job: Job, words: Words) -> tuple[str, ...]:
-    """Return what stands beside the bore."""
-    return words.within(job.design.lamination.bore_diameter, _off(job), "⌀")
-
-
-def _off(job: Job) -> float:
-    return process(job.design.shop.process).tolerance_mm
-
-
-def frames(job: Job, view: View) -> Items:
-    """Return run-out of the tooth faces and squareness of the end face, right over the section."""
-    found = layers(job)
-    steel = [x for x in found if x.steel]
-    top = job.design.lamination.outer_diameter / 2
-    face, middle = view.at(steel[-1].end, top), view.at((steel[0].start + steel[-1].end) / 2, top)
-    left = max(face.x, view.at(found[-1].end, 0.0).x) + 6.0
-    tall = FRAME_HEIGHT * SMALLEST_TEXT
-    first, second = face.y + 3.0, face.y + 3.0 + tall + 2.0
-    square, turn = (plain(squareness(job)), "A"), (plain(run_out(job)), "A")
-    items: Items = (
-        line(face.plus(Point(0.0, 0.8)), Point(face.x, first + tall / 2 + 2.0)),
-        line(Point(face.x, first + tall / 2), Point(left, first + tall / 2)),
-        arrow(Point(face.x, first + tall / 2), math.pi),
-        *tolerance_frame(left, first, "square", square),
-        polyline([middle, Point(middle.x, second + tall / 2), Point(left, second + tall / 2)]),
-        arrow(middle, -math.pi / 2),
-        *tolerance_frame(left, second, "run-out", turn),
-    )
-    return items
-
-
-def right_width(job: Job, words: Words) -> float:
-    """Return how far frames, bore and heights reach beyond the section, mm."""
-    cells = [(plain(f(job)), "A") for f in (squareness, run_out)]
-    bore = BORE_OUT + BORE_SHELF + widest(bore_words(job, words), SMALLEST_TEXT) + 1.0
-    heights = [widest(text, SMALLEST_TEXT) for *_, text in _rows(job, words)]
-    return max(bore, OUTSIDE_TAIL + max(heights), 6.0 + max(sum(frame_cells(c)) for c in cells))

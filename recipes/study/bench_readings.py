@@ -16,7 +16,7 @@ from typing import Final
 from recipes.heat.adiabatic import seconds_to
 from recipes.heat.limits import ADIABATIC_SOURCE, BURN_CAUTION
 from recipes.job import Job
-from recipes.manufacturing.kerf import PILE
+from recipes.stator.stack_count import PILE
 from recipes.study.bench_leads import bench_temp_C
 from recipes.study.bench_row import Beside, judged
 from recipes.tables.copper import INFERRED_ZERO_C

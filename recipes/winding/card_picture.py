@@ -36,7 +36,7 @@ from geometry.point import Point
 from geometry.segment import Arc, Box, Line
 from recipes.design import Design
 from recipes.job import Job
-from recipes.stator.lamination import TOOTH_1
+from recipes.stator.slot import TOOTH_1
 from recipes.winding.circuit import Join
 from recipes.winding.layout import PHASES, Phase
 from recipes.winding.marks import (

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from recipes.heat.limits import BURN_CAUTION
-from recipes.heat.steady import thermal_layers
 from recipes.job import Job
 from recipes.winding.connection import Connected
 from recipes.winding.wire_alternatives import WireAlternative
@@ -62,7 +61,7 @@ def winding_choices(job: Job) -> str:
             ("layer", "best K/W", "worst K/W"),
             (
                 (x.name, f"{x.best_K_per_W:.3g}", f"{x.worst_K_per_W:.3g}")
-                for x in thermal_layers(job)
+                for x in job.thermal_layers
             ),
         ),
         BURN_CAUTION,

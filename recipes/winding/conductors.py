@@ -31,7 +31,7 @@ from geometry.packing.region import Floats, Region
 from recipes.job import Job
 from recipes.job import Job as Again
 from recipes.refusal import Refused, stop, warn
-from recipes.stator.end_edge import edge_findings
+from recipes.stator.slot import ParallelTeeth
 from recipes.tables.wire import Wire, list_wires
 from recipes.winding.turn_length import turn_results
 from recipes.winding.window import COMFORTABLE, EXPERT, WindingWindow
@@ -218,11 +218,11 @@ def flank(job: Job) -> tuple[tuple[float, float], float]:
 
     A point (x, y) of the slot frame lies `x * off[0] + y * off[1] - distance` off the paper.
     """
-    lam, paper = job.design.lamination, job.design.liner.thickness
-    if lam.slot_shape == "parallel teeth":
-        half, a = (lam.tooth_width or 0.0) / 2, job.slot.half_pitch
-        return (math.sin(a), -math.cos(a)), half + paper
-    return (0.0, -1.0), paper - (lam.slot_width or 0.0) / 2
+    sides, paper = job.slot.sides, job.design.liner.thickness
+    if isinstance(sides, ParallelTeeth):
+        a = job.slot.half_pitch
+        return (math.sin(a), -math.cos(a)), sides.width / 2 + paper
+    return (0.0, -1.0), paper - sides.width / 2
 
 
 def conductor_placement(job: Job) -> ConductorPlacement:
@@ -301,7 +301,7 @@ def conductor_findings(job: Job) -> list[Finding]:
                 confidence="practice",
             )
         )
-    return found + (edge_findings(job) if len(lay.places) >= lay.strands else [])
+    return found + (list(job.end_edge_findings) if len(lay.places) >= lay.strands else [])
 
 
 def _comfortable_turns(job: Job) -> int:

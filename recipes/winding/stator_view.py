@@ -10,7 +10,7 @@ from geometry.drafting.view import View
 from geometry.outline import Outline
 from geometry.point import Point
 from recipes.job import Job
-from recipes.stator.lamination import TOOTH_1
+from recipes.stator.slot import TOOTH_1
 
 #: Size of the picture, its margin and the foot for words, mm.
 WIDTH, HEIGHT, MARGIN, FOOT = 180.0, 196.0, 6.0, 18.0

@@ -15,7 +15,7 @@ from dataclasses import dataclass
 
 from geometry.finding import Confidence
 from geometry.point import Point
-from recipes.insulation.liner_rules import PASS_FACTOR, PASS_PLAY
+from recipes.insulation.liner import PASS_FACTOR, PASS_PLAY
 from recipes.job import Job
 
 

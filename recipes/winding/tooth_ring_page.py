@@ -17,7 +17,7 @@ from geometry.printing.page import Sheet, bound
 from geometry.printing.tiles import Figure, on_pages
 from geometry.segment import Arc, Line, Segment
 from recipes.job import Job
-from recipes.stator.lamination import TOOTH_1
+from recipes.stator.slot import TOOTH_1
 from recipes.true_scale import printing_paper
 from recipes.winding.layout import WindingLayout
 from recipes.winding.marks import MINUS, Frame, block_arrow, coil_label

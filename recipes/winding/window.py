@@ -15,6 +15,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
+from geometry.finding import Finding
 from geometry.packing import pack_circles
 from geometry.point import Point
 from geometry.polygon import to_polygon
@@ -197,3 +198,22 @@ def window_results(job: Job) -> dict[str, float | int | str]:
         "copper_fill": fill.copper_fill,
         "wire_fill_lined": fill.wire_fill,
     }
+
+
+def copper_fill_findings(fill: WindingWindow) -> list[Finding]:
+    """Refuse more copper than round wire laid by hand reaches."""
+    if fill.copper_fill <= MOST_COPPER:
+        return []
+    return [
+        stop(
+            "copper-fill",
+            "winding.turns",
+            f"winding.turns = {fill.turns}: copper would fill {100 * fill.copper_fill:.0f} % of the "
+            f"slot; round wire laid by hand stays below {100 * MOST_COPPER:.0f} %",
+            value=round(fill.copper_fill, 3),
+            limit=MOST_COPPER,
+            fix="use fewer turns or thinner wire",
+            source="common practice",
+            confidence="practice",
+        )
+    ]

@@ -20,9 +20,9 @@ from typing import TYPE_CHECKING, Final
 
 from geometry.packing import pack_circles
 from recipes.heat.adiabatic import heating_rate_K_per_s
-from recipes.insulation.liner_rules import PASS_FACTOR, PASS_PLAY
+from recipes.insulation.liner import PASS_FACTOR, PASS_PLAY
 from recipes.job import Job
-from recipes.manufacturing.process import process
+from recipes.tables.process import process
 from recipes.tables.wire import Wire, list_wires
 from recipes.winding.window import COMFORTABLE, EXPERT
 

@@ -13,7 +13,6 @@ from geometry.outline import Outline
 from geometry.point import Point
 from geometry.polygon import to_polygon
 from geometry.segment import Arc, Line
-from recipes.stator.lamination import lamination
 from tests.support.design import STARTERS, job
 
 KEYED = notched_circle(9.3, [at(groove_notch(9.3, 3.1, 1.7), 0.4, "key")])
@@ -28,7 +27,7 @@ LOOPS = {
     "half disc": HALF,
     "circle": Outline.circle(Point(3.1, -2.2), 4.7),
     "triangle": Outline.polygon([(0, 0), (4.1, 0.3), (1.2, 3.7)]),
-    **{name: lamination(job(name))[0].cut[0].outer for name in STARTERS},
+    **{name: job(name).parts["lamination"][0].cut[0].outer for name in STARTERS},
 }
 
 

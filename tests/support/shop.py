@@ -9,13 +9,14 @@ from geometry.part import Part
 from recipes.build.files import paths_by_part
 from recipes.catalogue import RECIPES
 from recipes.job import Job
-from recipes.manufacturing.kerf import drawn_part, kerf_results, measured_stacking_factor
+from recipes.manufacturing.kerf import drawn_part, kerf_results
 from recipes.manufacturing.kerf_rules import kerf_findings, kerf_gap_findings, kerf_shape_findings
 from recipes.manufacturing.nest_plan import nest_findings, nest_parts
 from recipes.manufacturing.order import order_lines
 from recipes.manufacturing.order_line import OrderLine
 from recipes.manufacturing.sheet_rules import sheet_findings
 from recipes.manufacturing.stack_rules import stack_findings
+from recipes.stator.stack_count import measured_stacking_factor
 
 
 def catalogue_parts(job: Job) -> Iterator[Part]:

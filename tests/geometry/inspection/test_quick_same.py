@@ -14,7 +14,6 @@ from geometry.notched import at, groove_notch, notched_circle, round_notch
 from geometry.outline import Outline, Region
 from geometry.point import Point
 from geometry.segment import Arc
-from recipes.stator.lamination import lamination
 from tests.support.design import STARTERS, job
 
 FINE = 1e-7
@@ -24,7 +23,7 @@ KEYED = notched_circle(9.3, [at(groove_notch(9.3, 3.1, 1.7), 0.4, "key")])
 @pytest.mark.parametrize("name", STARTERS)
 def test_every_turn_of_a_sheet_is_judged_as_by_the_slow_comparison(name: str) -> None:
     j = job(name)
-    region, slots = lamination(j)[0].cut[0], j.design.motor.slots
+    region, slots = j.parts["lamination"][0].cut[0], j.design.motor.slots
     loops = [quick_loop(loop) for loop in region.loops]
     verdicts = set()
     for k in range(slots):

@@ -167,6 +167,6 @@ def test_our_laminations_turn_by_their_step_and_show_a_flip(name: str) -> None:
     made = job(name)
     slots = made.design.motor.slots
     found = symmetry(made.parts["lamination"][0].cut)
-    assert found.order == slots // rotation_step(made.design)
+    assert found.order == slots // rotation_step(made.design.hub, made.design.lamination, made.design.motor.slots)
     assert found.outer_order == slots
     assert not found.mirrored

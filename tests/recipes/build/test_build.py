@@ -18,9 +18,7 @@ from recipes.build.read_back import check_dxf
 from recipes.catalogue import RECIPES
 from recipes.cli.commands import run
 from recipes.design.load import load
-from recipes.insulation.liner import liner_size
 from recipes.job import Job
-from recipes.stator.lamination import lamination
 from tests.places import ROOT
 from tests.support.design import STARTERS, job
 from tests.support.gmsh import gmsh_solids
@@ -108,7 +106,7 @@ def test_gdal_reads_the_same_lamination(packs: dict[str, Path]) -> None:
         for layer, ring in zip(layers, rings, strict=True):
             polygon = ring if ring.geom_type == "Polygon" else shapely.Polygon(ring.coords)
             areas[layer] = areas.get(layer, 0.0) + polygon.area
-        region = lamination(job(name))[0].cut[0]
+        region = job(name).parts["lamination"][0].cut[0]
         assert set(areas) == {"CUT_OUTER", "CUT_INNER"}
         assert areas["CUT_OUTER"] == pytest.approx(region.outer.area, rel=1e-4)
         assert areas["CUT_INNER"] == pytest.approx(sum(h.area for h in region.holes), rel=1e-4)
@@ -118,7 +116,7 @@ def test_gmsh_measures_the_same_solids(packs: dict[str, Path], tmp_path: Path) -
     for name, pack in packs.items():
         file = next(pack.glob("solid/lamination_*.step"))
         ((_, volume, _),) = gmsh_solids(file.read_bytes(), tmp_path)
-        part = lamination(job(name))[0]
+        part = job(name).parts["lamination"][0]
         assert volume / part.thickness == pytest.approx(part.area, rel=1e-9)
 
 
@@ -126,7 +124,7 @@ def test_pdfplumber_measures_the_liner(packs: dict[str, Path]) -> None:
     pdfplumber = pytest.importorskip("pdfplumber")
     mm = 25.4 / 72
     for name, pack in packs.items():
-        size = liner_size(job(name))
+        size = job(name).liner_size
         with pdfplumber.open(pack / "print" / "liner-templates.pdf") as pdf:
             pages = pdf.pages
             shapes = [c for p in pages for c in (*p.curves, *p.rects)]
@@ -143,7 +141,7 @@ def test_one_shop_word_changes_the_cut_files_but_not_the_outline(tmp_path: Path)
     assert run([*args, "--process", "wire-edm"]) == 0
     found = next((tmp_path / "potters-wheel" / "cut").iterdir()).read_bytes()
     assert b"AC1015" in found  # R2000, as that profile asks
-    assert check_dxf(lamination(job())[0], False, found) == []
+    assert check_dxf(job().parts["lamination"][0], False, found) == []
     assert load(tmp_path / "potters-wheel" / "design.toml").shop.process == "wire-edm"
     assert run([*args, "--process", "scissors"]) == 2
     assert run(["build", str(file), "--out", str(tmp_path), "--parts", "lamination,propeller"]) == 2

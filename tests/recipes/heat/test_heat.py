@@ -16,7 +16,6 @@ from recipes.heat.adiabatic import (
     STALLED_AT_PEAK,
     TOUCH_LIMIT_C,
     heat_results,
-    heating_of,
     heating_rate_K_per_s,
     seconds_to,
 )
@@ -172,7 +171,7 @@ def test_two_gauges_thicker_carries_half_as_much_again() -> None:
 
 def test_potters_wheel_by_hand() -> None:
     """Stalled: 9 A in 2 x 0.441786 mm2 = 10.186 A/mm2 from 20 C, enamel of class 155."""
-    first = heating_of(job_of("potters-wheel", 1.613))[0]
+    first = job_of("potters-wheel", 1.613).heating[0]
     assert first.density_A_per_mm2 == pytest.approx(10.1859, abs=1e-4)
     assert first.rate_K_per_s == pytest.approx(0.4997 * 1.01859**2, rel=1e-3)
     assert first.to_touch_s == pytest.approx(50926 * math.log(285.5 / 254.5) / 103.753, rel=1e-4)
@@ -181,8 +180,8 @@ def test_potters_wheel_by_hand() -> None:
 
 
 def test_cases_begin_with_the_duty_and_end_with_the_peak() -> None:
-    moving = heating_of(job_of("kayak-thruster", 0.813))
-    stalled = heating_of(job_of("kayak-thruster", 0.813, motor__duty="stalled"))
+    moving = job_of("kayak-thruster", 0.813).heating
+    stalled = job_of("kayak-thruster", 0.813, motor__duty="stalled").heating
     assert moving[0].case is MOVING
     assert stalled[0].case.loss == 1.5  # delta: 1 + 1/4 + 1/4
     assert {h.case.name for h in moving} == {h.case.name for h in stalled}
@@ -195,10 +194,9 @@ def test_cases_begin_with_the_duty_and_end_with_the_peak() -> None:
 
 
 def test_paths_and_strands_share_the_current() -> None:
-    one = heat_results(job_of("potters-wheel", 1.613, winding__strands=1))
-    many = heat_results(
-        job_of("potters-wheel", 1.613, winding__strands=3, winding__parallel_paths=4)
-    )
+    one = heat_results(job_of("potters-wheel", 1.613, winding__strands=1).heating[0])
+    shared = job_of("potters-wheel", 1.613, winding__strands=3, winding__parallel_paths=4)
+    many = heat_results(shared.heating[0])
     key = "current_density_A_per_mm2"
     assert float(one[key]) == pytest.approx(12 * float(many[key]))
     assert float(many["seconds_to_touch_limit"]) == pytest.approx(
@@ -207,7 +205,8 @@ def test_paths_and_strands_share_the_current() -> None:
 
 
 def found(**changes: object) -> dict[str, Finding]:
-    return {f.code: f for f in heat_findings(job_of("potters-wheel", 1.613, **changes))}
+    j = job_of("potters-wheel", 1.613, **changes)
+    return {f.code: f for f in heat_findings(j.design.motor, j.heating, j.steady_heat)}
 
 
 def test_stalled_always_says_how_long_and_warns_of_burns() -> None:
@@ -230,6 +229,6 @@ def test_enamel_that_burns_at_once_is_stopped() -> None:
 
 
 def test_hot_surroundings_leave_no_time() -> None:
-    assert heat_results(job_of("potters-wheel", 1.613, motor__ambient=55.0))[
+    assert heat_results(job_of("potters-wheel", 1.613, motor__ambient=55.0).heating[0])[
         "seconds_to_touch_limit"
     ] == pytest.approx(0.0)

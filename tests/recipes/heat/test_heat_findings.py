@@ -8,9 +8,7 @@ import re
 import pytest
 
 from geometry.finding import Finding
-from recipes.heat.adiabatic import heating_of
 from recipes.heat.limits import heat_findings
-from recipes.heat.steady import steady_heat_of
 from recipes.job import Job
 from tests.support.wire import job_of
 
@@ -19,20 +17,20 @@ FIELD = "motor.phase_current"
 
 def look(**changes: object) -> tuple[Job, dict[str, Finding]]:
     job = job_of("potters-wheel", 1.613, **changes)
-    return job, {f.code: f for f in heat_findings(job)}
+    return job, {f.code: f for f in heat_findings(job.design.motor, job.heating, job.steady_heat)}
 
 
 def test_heat_to_the_touch_names_the_time_and_ten_seconds() -> None:
     job, found = look(motor__phase_current=21.7)
     said = found["hot-in-seconds"]
-    assert said.value == pytest.approx(heating_of(job)[0].to_touch_s, rel=1e-4)
+    assert said.value == pytest.approx(job.heating[0].to_touch_s, rel=1e-4)
     assert (said.field, said.limit) == (FIELD, 10.0)
     # 21.7 A through 2 x 0.441786 mm2 (two wires of 0.75 mm)
     assert f"{21.7 / (2 * math.pi / 4 * 0.75**2):.1f} A/mm2" in said.message
     assert "motor.phase_current = 21.7 A" in said.message
     assert said.source
     moving, warm = look(motor__phase_current=21.7, motor__duty="moving")
-    assert ("hot-in-seconds" in warm) == (heating_of(moving)[0].to_touch_s < 10.0)
+    assert ("hot-in-seconds" in warm) == (moving.heating[0].to_touch_s < 10.0)
 
 
 def test_enamel_at_its_class_names_time_limit_and_a_current_for_one_minute() -> None:
@@ -47,7 +45,7 @@ def test_enamel_at_its_class_names_time_limit_and_a_current_for_one_minute() -> 
 
 
 def test_a_current_for_long_names_the_end_of_the_band_that_it_passes() -> None:
-    limits = steady_heat_of(job_of("potters-wheel", 1.613))
+    limits = job_of("potters-wheel", 1.613).steady_heat
     for amperes, limit, level in (
         (1.01 * limits.least_A, limits.least_A, "note"),
         (1.01 * limits.most_A, limits.most_A, "warn"),

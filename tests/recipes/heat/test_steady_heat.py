@@ -12,15 +12,13 @@ from recipes.heat.steady import (
     BETWEEN_WIRES,
     bundle_conductivity_W_per_mK,
     settles_at_C,
-    steady_heat_of,
     steady_heat_results,
-    thermal_layers,
 )
 from tests.support.wire import STARTERS, job_of
 
 
 def layers_of(name: str, **changes: object) -> dict[str, tuple[float, float]]:
-    found = thermal_layers(job_of(name, 1.613, **changes))
+    found = job_of(name, 1.613, **changes).thermal_layers
     return {la.name: (la.best_K_per_W, la.worst_K_per_W) for la in found}
 
 
@@ -44,9 +42,9 @@ def test_bundle_formula_at_its_ends() -> None:
 def test_more_copper_than_a_bundle_can_hold_does_not_turn_heat_round() -> None:
     """Such a design is refused elsewhere; found by a random design of 1755 turns."""
     job = job_of("kayak-thruster", winding__turns=1755)
-    layers = thermal_layers(job)
+    layers = job.thermal_layers
     assert all(0.0 < layer.best_K_per_W <= layer.worst_K_per_W for layer in layers)
-    steady_heat_of(job)  # a square root of something below 0, before
+    assert job.steady_heat  # a square root of something below 0, before
 
 
 def test_paper_against_air_as_the_thermal_line_has_it() -> None:
@@ -56,7 +54,7 @@ def test_paper_against_air_as_the_thermal_line_has_it() -> None:
     """
     job = job_of("potters-wheel", 1.613, liner__thickness=0.25)
     wall = sum(e.length for e in job.slot.wall) * job.stack.length * 24 / 1e6
-    found = {la.name: la for la in thermal_layers(job)}
+    found = {la.name: la for la in job.thermal_layers}
     per = wall / 0.01
     assert found["liner"].best_K_per_W * per == pytest.approx(0.18, abs=0.015)
     assert found["liner"].worst_K_per_W * per == pytest.approx(0.21, abs=0.005)
@@ -113,39 +111,41 @@ def test_runaway_is_said_and_not_hidden_behind_a_number() -> None:
 @pytest.mark.parametrize("name", STARTERS)
 def test_the_continuous_current_settles_at_the_class(name: str, duty: str) -> None:
     job = job_of(name, 1.613, motor__duty=duty, winding__enamel_class=180)
-    steady = steady_heat_of(job)
+    steady = job.steady_heat
     assert 0.0 < steady.least_A < steady.most_A
     for amperes, which in ((steady.least_A, "worst_C"), (steady.most_A, "best_C")):
         at = job_of(
             name, 1.613, motor__duty=duty, winding__enamel_class=180, motor__phase_current=amperes
         )
-        assert getattr(steady_heat_of(at), which) == pytest.approx(180.0, rel=1e-9)
+        assert getattr(at.steady_heat, which) == pytest.approx(180.0, rel=1e-9)
 
 
 def test_loss_by_hand() -> None:
     job = job_of("potters-wheel", 1.613)
     ohm = job.phase_ohms[1]
-    assert steady_heat_of(job).loss_20C_W == pytest.approx(2 * 81.0 * ohm)
+    assert job.steady_heat.loss_20C_W == pytest.approx(2 * 81.0 * ohm)
     moving = job_of("potters-wheel", 1.613, motor__duty="moving")
-    assert steady_heat_of(moving).loss_20C_W == pytest.approx(3 * 81.0 * ohm)
+    assert moving.steady_heat.loss_20C_W == pytest.approx(3 * 81.0 * ohm)
 
 
 def test_one_standing_pair_is_hotter_in_itself_than_three_sharing_phases() -> None:
     """Standing wye: own loss through a third of the inner layers, 2/3 of the loss outside."""
     job = job_of("potters-wheel", 1.613, motor__phase_current=4.1)
-    inner = 3 * sum(la.best_K_per_W for la in thermal_layers(job)[:-1])
-    outer = thermal_layers(job)[-1].best_K_per_W
+    inner = 3 * sum(la.best_K_per_W for la in job.thermal_layers[:-1])
+    outer = job.thermal_layers[-1].best_K_per_W
     rise = 4.1**2 * job.phase_ohms[1] * (inner + 2 * outer)
-    assert steady_heat_of(job).best_C == pytest.approx(settles_at_C(rise, 20.0))
+    assert job.steady_heat.best_C == pytest.approx(settles_at_C(rise, 20.0))
 
 
 def found(current: float, **changes: object) -> Finding | None:
     job = job_of("potters-wheel", 1.613, motor__phase_current=current, **changes)
-    return {f.code: f for f in heat_findings(job)}.get("not-for-long")
+    return {f.code: f for f in heat_findings(job.design.motor, job.heating, job.steady_heat)}.get(
+        "not-for-long"
+    )
 
 
 def test_findings_tell_never_from_perhaps() -> None:
-    limits = steady_heat_of(job_of("potters-wheel", 1.613))
+    limits = job_of("potters-wheel", 1.613).steady_heat
     assert found(0.99 * limits.least_A) is None
     perhaps, never = found(1.01 * limits.least_A), found(1.01 * limits.most_A)
     assert perhaps is not None
@@ -158,7 +158,7 @@ def test_findings_tell_never_from_perhaps() -> None:
 
 
 def test_results_say_runaway_in_words() -> None:
-    out = steady_heat_results(job_of("potters-wheel", 1.613))
+    out = steady_heat_results(job_of("potters-wheel", 1.613).steady_heat)
     assert out["steady_copper_worst_C"] == "none below 300 C"
     assert 60.0 < float(out["steady_copper_best_C"]) < 155.0
 
@@ -167,9 +167,11 @@ def test_results_say_runaway_in_words() -> None:
 def test_starters_can_be_cooled_one_way_or_another(name: str) -> None:
     """Judged with their own turn lengths: bursts at the design current, no stop, a sane band."""
     job = job_of(name)
-    steady = steady_heat_of(job)
+    steady = job.steady_heat
     amperes = job.design.motor.phase_current
     assert 0.2 * amperes < steady.least_A < steady.most_A < 5.0 * amperes
-    assert all(f.level != "stop" for f in heat_findings(job))
+    assert all(
+        f.level != "stop" for f in heat_findings(job.design.motor, job.heating, job.steady_heat)
+    )
     # stators of 60 to 150 mm take tens of watts (common practice)
     assert 5.0 < steady.loss_20C_W < 200.0

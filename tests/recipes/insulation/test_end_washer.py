@@ -12,12 +12,9 @@ from geometry.formats.dxf_write import origin_shift, write_cut_dxf
 from geometry.inspection.compare import compare_outlines
 from geometry.polygon import to_polygon
 from recipes.build.templates import template_pages
-from recipes.insulation.end_washer import end_washer, end_washer_findings
 from recipes.job import Job
 from recipes.refusal import Refused
-from recipes.stator.end_cap import end_cap
-from recipes.stator.end_laminations import end_laminations
-from recipes.stator.lamination import TOOTH_1, lamination
+from recipes.stator.slot import TOOTH_1
 from tests.support.design import STARTERS, job
 
 WASHER = {"thickness": "0.25 mm", "extension": "0.37 mm"}
@@ -26,8 +23,8 @@ WASHER = {"thickness": "0.25 mm", "extension": "0.37 mm"}
 @pytest.mark.parametrize("name", STARTERS)
 def test_it_reaches_beyond_the_steel_it_lies_on(name: str) -> None:
     j = job(name, end_washer=WASHER)
-    (part,) = end_washer(j)
-    last = end_laminations(j)[-1] if j.design.ends.steps else lamination(j)[0]
+    (part,) = j.parts["end_washer"]
+    last = j.parts["end_laminations"][-1] if j.design.ends.steps else j.parts["lamination"][0]
     steel, ring = (to_polygon(p.cut[0], 1e-4) for p in (last, part))
     lam = j.design.lamination
     r = lam.outer_diameter / 2
@@ -67,7 +64,7 @@ def test_area_against_the_steel_by_hand() -> None:
     bottom = 2 * k * (deep * math.sin(alpha) - half - k) / math.cos(alpha)
     # the tip's band from r to r - 0.5 between the mouths, less nothing else
     tip = slots * _tip_band(r, half_open, alpha)
-    ring, steel = end_washer(j)[0].cut[0], lamination(j)[0].cut[0]
+    ring, steel = j.parts["end_washer"][0].cut[0], j.parts["lamination"][0].cut[0]
     marks = steel.holes[-1].area - ring.holes[-1].area  # the washer's bore has no marks
     by_hand = steel.area + marks + slots * (flanks + bottom) - tip
     rounds = ring.area - to_sharp(j)
@@ -90,15 +87,16 @@ def _tip_band(r: float, half_open: float, alpha: float) -> float:
 
 def to_sharp(j: Job) -> float:
     """Area of the washer with every corner sharp."""
-    from recipes.stator.end_cap import cover, cover_job
+    from recipes.stator.end_cap import cover, cover_slot
 
     sharp = dict.fromkeys(("tip_radius", "tip_inner_radius", "neck_radius", "root_radius"), 0.0)
-    return cover(j, cover_job(j, 0.37, "x", **sharp), "x").area
+    made = cover_slot(j.design, j.slot, j.wire.overall_max_mm, 0.37, "x", **sharp)
+    return cover(j.design.lamination, j.design.hub, *made).area
 
 
 def test_both_ends_alike_and_cut_true() -> None:
     for name in STARTERS:
-        (part,) = end_washer(job(name, end_washer=WASHER))
+        (part,) = job(name, end_washer=WASHER).parts["end_washer"]
         region = part.cut[0]
         assert compare_outlines(region.loops, region.mirrored(TOOTH_1).loops, 1e-7) == []
         shift = origin_shift(part)
@@ -108,22 +106,21 @@ def test_both_ends_alike_and_cut_true() -> None:
 
 def test_it_prints_at_true_size_where_it_fits_a_page() -> None:
     j = job("wool-spinner", end_washer=WASHER)
-    assert template_pages(j, end_washer(j))
+    assert template_pages(j, j.parts["end_washer"])
 
 
 def test_over_a_cap_it_covers_as_the_cap_does() -> None:
     j = job(end_washer={"thickness": 0.25, "extension": 0.3})
-    assert "between the coils and the end cap" in end_washer(j)[0].notes[0]
-    ring, cap = (to_polygon(p.cut[0]) for p in (*end_washer(j), *end_cap(j)))
+    assert "between the coils and the end cap" in j.parts["end_washer"][0].notes[0]
+    ring, cap = (to_polygon(p.cut[0]) for p in (*j.parts["end_washer"], *j.parts["end_cap"]))
     assert ring.symmetric_difference(cap).area < 0.004 * cap.area  # rounds of lip and neck apart
 
 
 def test_none_and_refused() -> None:
-    assert end_washer(job()) == ()
-    assert end_washer_findings(job()) == []
+    assert job().parts["end_washer"] == ()
     tight = job(end_washer={"thickness": 0.3, "extension": 1.99}, lamination__tooth_width=13.9)
     with pytest.raises(Refused) as caught:
-        end_washer(tight)
+        assert tight.parts["end_washer"]
     assert {f.field for f in caught.value.findings} == {"end_washer.extension"}
     with pytest.raises(Refused, match=r"0\.5 mm below the air gap"):
-        end_washer_findings(job(end_washer=WASHER, lamination__tip_thickness=0.7))
+        assert job(end_washer=WASHER, lamination__tip_thickness=0.7).parts["end_washer"]

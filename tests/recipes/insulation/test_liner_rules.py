@@ -10,17 +10,22 @@ import csv
 import pytest
 
 from geometry.finding import Finding
-from recipes.insulation.liner_rules import liner_findings, opening_findings
+from recipes.insulation.liner import liner_findings, opening_findings
 from tests.places import ROOT
 from tests.support.design import job
 
 
 def liner(**changes: object) -> dict[str, Finding]:
-    return {f.code: f for f in liner_findings(job("potters-wheel", **changes))}
+    j = job("potters-wheel", **changes)
+    volts = j.design.motor.supply_voltage
+    return {f.code: f for f in liner_findings(j.liner_size, j.design.liner, volts)}
 
 
 def opening(**changes: object) -> dict[str, Finding]:
-    return {f.code: f for f in opening_findings(job("potters-wheel", **changes))}
+    j = job("potters-wheel", **changes)
+    width, paper = j.design.lamination.slot_opening, j.design.liner.thickness
+    found = opening_findings(width, paper, j.wire.overall_max_mm, j.process.tolerance_mm)
+    return {f.code: f for f in found}
 
 
 def distance(volts: float, degree: int) -> float:
@@ -97,28 +102,14 @@ def test_the_wire_passes_the_lined_opening() -> None:
     )
 
 
-def test_more_copper_than_hands_can_lay() -> None:
-    plain = job("potters-wheel")
-    turns = next(n for n in range(plain.design.winding.turns, 400)
-                 if job("potters-wheel", winding__turns=n).window.copper_fill > 0.5)  # fmt: skip
-    less, more = opening(winding__turns=turns - 1), opening(winding__turns=turns)
-    fill = job("potters-wheel", winding__turns=turns).window.copper_fill
-    assert "copper-fill" not in less
-    said = more["copper-fill"]
-    assert (said.level, said.field, said.limit) == ("stop", "winding.turns", 0.5)
-    assert said.value == pytest.approx(fill, abs=6e-4)
-    assert f"would fill {100 * fill:.0f} % of the slot" in said.message
-    assert "below 50 %" in said.message
-
-
 def test_a_voltage_beyond_the_table_names_the_supply(monkeypatch: pytest.MonkeyPatch) -> None:
-    from recipes.insulation import liner_rules as insulation_rules
+    import recipes.insulation.liner as module
     from recipes.tables.reader import TableError
 
     def beyond(*_: object) -> None:
         raise TableError("beyond the table")
 
-    monkeypatch.setattr(insulation_rules, "creepage", beyond)
+    monkeypatch.setattr(module, "creepage", beyond)
     said = liner()["creepage"]
     assert (said.level, said.field, said.limit) == ("stop", "motor.supply_voltage", None)
     assert said.value == job("potters-wheel").design.motor.supply_voltage

@@ -11,12 +11,8 @@ from geometry.formats.dxf_read import outlines_of, read_dxf
 from geometry.formats.dxf_write import origin_shift, write_cut_dxf
 from geometry.inspection.compare import compare_outlines
 from recipes.build.templates import template_pages
-from recipes.insulation.liner import liner, liner_size
 from recipes.insulation.strips import (
-    separator_width,
-    slot_strip_findings,
     slot_strip_results,
-    slot_strips,
 )
 from recipes.refusal import Refused
 from tests.support.design import STARTERS, job
@@ -26,7 +22,7 @@ def test_sizes_by_hand() -> None:
     j = job(
         wedge={"thickness": 0.43, "overlap": 1.3}, separator={"thickness": 0.17}, liner__spare=5
     )
-    wedge, separator = slot_strips(j)
+    wedge, separator = j.parts["slot_strips"]
     # 38 sheets of 0.5 mm at 94 %, and 2 x 3.5 mm overhang; the cuffs of 3 mm are left out
     length = 38 * 0.5 / 0.94 + 7
     assert wedge.box == pytest.approx((0, 0, length, 3.2 + 2.6))
@@ -43,20 +39,19 @@ def test_sizes_by_hand() -> None:
     by_hand = under - 0.18 - 0.43 - (75 - lam.slot_depth + 0.18) - 0.2
     # the lip's round lifts the strip a little
     assert separator.box[3] == pytest.approx(by_hand, abs=0.05)
-    assert separator.box[3] == separator_width(j)
-    assert separator.settings["separator_width_mm"] == round(separator_width(j), 3)
+    assert separator.settings["separator_width_mm"] == round(separator.box[3], 3)
 
 
 @pytest.mark.parametrize("name", STARTERS)
 def test_strips_are_as_long_as_the_liner_between_its_cuffs(name: str) -> None:
     j = job(name, separator={"thickness": "0.13 mm"})
-    body = liner_size(j).body
-    whole = liner(j)[0].box
-    for part in slot_strips(j):
+    body = j.liner_size.body
+    whole = j.parts["liner"][0].box
+    for part in j.parts["slot_strips"]:
         x0, _, x1, _ = part.box
         assert x1 - x0 == pytest.approx(body)
         cuffs = whole[3] - whole[1] - (x1 - x0)
-        assert cuffs == pytest.approx(2 * (j.design.liner.cuff + liner_size(j).cuff_fold))
+        assert cuffs == pytest.approx(2 * (j.design.liner.cuff + j.liner_size.cuff_fold))
         assert part.settings["grain"]
 
 
@@ -65,41 +60,41 @@ def test_the_separator_stands_in_the_room_of_its_slot(name: str) -> None:
     j = job(name, separator={"thickness": "0.2 mm"})
     floor = j.design.lamination.outer_diameter / 2 - j.design.lamination.slot_depth
     low = floor + j.design.liner.thickness
-    strip = shapely.box(low, -0.1, low + separator_width(j), 0.1)
+    width = j.parts["slot_strips"][-1].box[3]
+    strip = shapely.box(low, -0.1, low + width, 0.1)
     assert strip.intersection(j.window.room).area < 1e-9  # wire keeps clear of it
-    assert low + separator_width(j) == pytest.approx(j.window.wedge_span[1] - 0.2)
-    assert separator_width(j) > 0.8 * (j.window.room.bounds[2] - j.window.room.bounds[0])
+    assert low + width == pytest.approx(j.window.wedge_span[1] - 0.2)
+    assert width > 0.8 * (j.window.room.bounds[2] - j.window.room.bounds[0])
 
 
 def test_what_the_design_leaves_out_is_not_cut() -> None:
-    assert [p.name for p in slot_strips(job())] == ["wedge", "separator"]
-    assert [p.name for p in slot_strips(job("kayak-thruster"))] == ["wedge"]
-    assert [p.name for p in slot_strips(job(wedge__thickness=0))] == ["separator"]
+    assert [p.name for p in job().parts["slot_strips"]] == ["wedge", "separator"]
+    assert [p.name for p in job("kayak-thruster").parts["slot_strips"]] == ["wedge"]
+    assert [p.name for p in job(wedge__thickness=0).parts["slot_strips"]] == ["separator"]
     one = job(winding__coil_sides="alternate teeth", winding__turns=20)
-    assert [p.name for p in slot_strips(one)] == ["wedge"]
-    assert slot_strips(job("kayak-thruster", wedge__thickness=0)) == ()
+    assert [p.name for p in one.parts["slot_strips"]] == ["wedge"]
+    assert job("kayak-thruster", wedge__thickness=0).parts["slot_strips"] == ()
 
 
 def test_a_strip_that_does_not_fit_is_refused() -> None:
     with pytest.raises(Refused, match=r"wedge\.overlap"):
-        slot_strip_findings(job(wedge__overlap=9.5))
-    assert slot_strip_findings(job()) == []
+        assert job(wedge__overlap=9.5).parts["slot_strips"]
 
 
 def test_cut_and_printed_with_the_grain_along() -> None:
     j = job()
-    for part in slot_strips(j):
+    for part in j.parts["slot_strips"]:
         shift = origin_shift(part)
         loops = [loop.moved(shift.x, shift.y) for loop in part.loops]
         assert compare_outlines(loops, outlines_of(read_dxf(write_cut_dxf(part))), 1e-6) == []
-    pages = template_pages(j, slot_strips(j))
+    pages = template_pages(j, j.parts["slot_strips"])
     words = " ".join(t.text for page in pages for t in page.texts)
     assert "wedge" in words
     assert "separator" in words
 
 
 def test_results_name_their_units() -> None:
-    results = slot_strip_results(job())
+    results = slot_strip_results(job().parts["slot_strips"])
     assert set(results) == {
         f"{n}_{k}" for n in ("wedge", "separator") for k in ("width_mm", "length_mm", "count")
     }

@@ -23,8 +23,6 @@ from recipes.build.read_back import check_dxf
 from recipes.design.load import BadInput
 from recipes.job import Job
 from recipes.refusal import Refused
-from recipes.stator.coupon import coupon
-from recipes.stator.lamination import lamination
 from tests.support.design import STARTERS, design, job
 from tests.support.shop import as_cut, kerf_figures, kerf_told
 
@@ -34,7 +32,7 @@ MEASURED = {"outer_x": 19.86, "outer_y": 19.87, "hole_x": 10.13, "hole_y": 10.15
 def sheets(name: str = "potters-wheel", **shop: Any) -> tuple[Part, Part]:
     """The lamination as designed, and as its cut file draws it."""
     j = job(name, **{f"shop__{key}": value for key, value in shop.items()})
-    part = lamination(j)[0]
+    part = j.parts["lamination"][0]
     return part, as_cut(j, part)
 
 
@@ -292,6 +290,6 @@ def test_gdal_reads_inch_and_r12_twins(tmp_path: Path) -> None:
 
 def test_the_coupon_gets_the_kerf_of_the_sheets() -> None:
     j = job(shop__kerf_full_width=0.15)
-    square = as_cut(j, coupon(j)[0])
+    square = as_cut(j, j.parts["coupon"][0])
     assert square.box == pytest.approx((-10.075, -10.075, 10.075, 10.075))
     assert (square.cut[0].holes[0].as_circle() or (None, 0))[1] == pytest.approx(4.925)

@@ -14,7 +14,7 @@ import pytest
 from geometry.finding import Finding
 from geometry.formats.dxf_write import Version, write_cut_dxf
 from recipes.manufacturing.preflight import MOST_OF_A_KIND, Report, preflight
-from recipes.manufacturing.process import process
+from recipes.tables.process import process
 from tests.places import ROOT
 from tests.support.design import STARTERS, job
 from tests.support.dxf_texts import circle, dxf, entities, line, lwpolyline

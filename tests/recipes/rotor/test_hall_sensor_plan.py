@@ -17,7 +17,6 @@ from recipes.rotor.hall_sensors import (
     pocket_of,
     truth_table_of,
 )
-from recipes.stator.lamination import lamination
 from tests.support.design import STARTERS, job
 
 
@@ -97,7 +96,7 @@ def test_pocket_is_measured_on_the_steel_itself(name: str) -> None:
     """Mouth and tip along the circle of the tooth faces, cut out of the real outline by shapely."""
     j = job(name)
     pocket, radius = pocket_of(j), j.design.lamination.outer_diameter / 2
-    sheet = Shape(lamination(j)[0].cut[0].outer.chords(0.0005))
+    sheet = Shape(j.parts["lamination"][0].cut[0].outer.chords(0.0005))
     inner = radius - 0.5 * j.design.lamination.tip_thickness
     ring = [(inner * math.cos(a), inner * math.sin(a))
             for a in (2 * math.pi * k / 7200 for k in range(7201))]  # fmt: skip

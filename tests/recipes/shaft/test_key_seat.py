@@ -13,7 +13,6 @@ from geometry.solids import BlindSlot
 from recipes.job import Job
 from recipes.shaft.cross_section import key_section, side_view_keys
 from recipes.shaft.key_seat import key_words
-from recipes.stator.lamination import lamination
 from tests.support.axle import solid_of
 from tests.support.design import STARTERS, job
 
@@ -74,7 +73,7 @@ def test_key_of_the_sheet_meets_the_seat_of_the_axle(count: int) -> None:
                              "angle": 33})  # fmt: skip
     from shapely import affinity
 
-    sheet = to_polygon(lamination(j)[0].cut[0], 1e-4)
+    sheet = to_polygon(j.parts["lamination"][0].cut[0], 1e-4)
     # the section looks along the slot's direction: turn it back to the mounted axle
     steel = affinity.rotate(to_polygon(key_section(j.axle_shape), 1e-4), 33, origin=(0, 0))
     for k in range(count):

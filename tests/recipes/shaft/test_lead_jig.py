@@ -13,7 +13,7 @@ from geometry.finding import Finding
 from geometry.point import Point
 from recipes.job import Job
 from recipes.shaft.lead_jig import LeadJig, lead_jig_findings
-from recipes.stator.lamination import TOOTH_1
+from recipes.stator.slot import TOOTH_1
 from recipes.winding.circuit import joint_list
 from tests.support.card import crosses_on
 from tests.support.design import STARTERS, job

@@ -17,8 +17,8 @@ from geometry.solids import Filleted
 from recipes.build.read_back import check_step, check_stl
 from recipes.job import Job
 from recipes.refusal import Refused
-from recipes.stator.end_cap import end_cap, end_cap_findings
-from recipes.stator.lamination import TOOTH_1, lamination
+from recipes.stator.end_cap import end_cap_findings
+from recipes.stator.slot import TOOTH_1
 from tests.support.design import STARTERS, job
 from tests.support.gmsh import gmsh_solids
 from tests.support.solids import kernel_volume, shape_volume
@@ -31,7 +31,7 @@ def capped(name: str = "potters-wheel", **changes: object) -> Job:
 
 
 def body(j: Job) -> Filleted:
-    (part,) = end_cap(j)
+    (part,) = j.parts["end_cap"]
     assert isinstance(part.solid, Filleted)
     return part.solid
 
@@ -39,7 +39,9 @@ def body(j: Job) -> Filleted:
 @pytest.mark.parametrize("name", STARTERS)
 def test_outline_is_proud_in_the_slot_and_back_at_the_air_gap(name: str) -> None:
     j = capped(name)
-    steel, cap = (to_polygon(p.cut[0], 1e-4) for p in (lamination(j)[0], end_cap(j)[0]))
+    steel, cap = (
+        to_polygon(p.cut[0], 1e-4) for p in (j.parts["lamination"][0], j.parts["end_cap"][0])
+    )
     lam = j.design.lamination
     r, floor = lam.outer_diameter / 2, lam.outer_diameter / 2 - lam.slot_depth
     assert cap.bounds[3] == pytest.approx(r - 0.5, abs=2e-4)
@@ -66,8 +68,8 @@ def test_outline_is_proud_in_the_slot_and_back_at_the_air_gap(name: str) -> None
 @pytest.mark.parametrize("name", STARTERS)
 def test_one_shape_fits_both_ends_and_the_axle(name: str) -> None:
     j = capped(name)
-    (part,) = end_cap(j)
-    region, sheet = part.cut[0], lamination(j)[0].cut[0]
+    (part,) = j.parts["end_cap"]
+    region, sheet = part.cut[0], j.parts["lamination"][0].cut[0]
     assert part.quantity == 2
     assert compare_outlines(region.loops, region.mirrored(TOOTH_1).loops, 1e-7) == []
     windows = [h for h in sheet.holes if h.centroid.length() > 1]
@@ -82,7 +84,7 @@ def test_one_shape_fits_both_ends_and_the_axle(name: str) -> None:
 
 
 def test_volume_for_readers_of_others(tmp_path: Path) -> None:
-    (part,) = end_cap(capped("kayak-thruster"))
+    (part,) = capped("kayak-thruster").parts["end_cap"]
     assert part.solid is not None
     data = write_step(part.solid, name=part.name)
     ((found, volume, _),) = gmsh_solids(data, tmp_path)
@@ -101,7 +103,7 @@ def test_caps_of_the_starters_come_back_from_their_file(name: str, tmp_path: Pat
     """The kernel reads its own file into a new body and integrates that."""
     from cadquery import importers
 
-    (part,) = end_cap(job(name))
+    (part,) = job(name).parts["end_cap"]
     assert part.solid is not None
     path = tmp_path / "cap.step"
     path.write_bytes(write_step(part.solid, name=part.name))
@@ -124,7 +126,7 @@ def test_wire_side_edges_are_round_where_the_wire_turns() -> None:
         else:
             assert 0 < r < 0.3
     assert sum(r == 1.1 for r in radii) == 24 * 5
-    (part,) = end_cap(j)
+    (part,) = j.parts["end_cap"]
     assert part.settings["edge_radius_mm"] == 1.1
     assert part.settings["lip_edge_radius_mm"] == max(set(radii) - {1.1})
 
@@ -163,7 +165,7 @@ def test_a_round_as_deep_as_the_cap(name: str) -> None:
 def test_a_round_too_large_names_the_largest_that_works() -> None:
     big = {"thickness": 9.0, "proud": 0.23, "edge_radius": 4.9}
     with pytest.raises(Refused) as caught:
-        end_cap(capped(ends={"end_cap": big}))
+        capped(ends={"end_cap": big}).parts["end_cap"]
     (found,) = caught.value.findings
     assert found.field == "ends.end_cap.edge_radius"
     assert found.level == "stop"
@@ -177,7 +179,7 @@ def test_a_round_too_large_names_the_largest_that_works() -> None:
 def test_windows_near_the_slots_limit_the_round() -> None:
     near = capped(hub__yoke_thickness=0.8)  # and 0.23 proud
     with pytest.raises(Refused) as caught:
-        end_cap(near)
+        near.parts["end_cap"]
     (found,) = caught.value.findings
     assert found.field == "ends.end_cap.edge_radius"
     assert 0.9 < float(found.limit) < 1.1  # type: ignore[arg-type]
@@ -185,26 +187,28 @@ def test_windows_near_the_slots_limit_the_round() -> None:
 
 def test_what_a_cap_cannot_cover_is_refused() -> None:
     with pytest.raises(Refused) as caught:
-        end_cap(capped(lamination__tip_thickness=0.7))
+        capped(lamination__tip_thickness=0.7).parts["end_cap"]
     (found,) = caught.value.findings
     assert (found.code, found.field) == ("lip-too-thin", "lamination.tip_thickness")
     assert found.limit == pytest.approx(0.8, abs=0.02)
     with pytest.raises(Refused) as caught:
-        end_cap(capped(ends={"end_cap": CAP | {"proud": 1.99}}, lamination__tooth_width=13.9))
+        capped(ends={"end_cap": CAP | {"proud": 1.99}}, lamination__tooth_width=13.9).parts[
+            "end_cap"
+        ]
     assert {f.field for f in caught.value.findings} == {"ends.end_cap.proud"}
     assert all("ends.end_cap.proud: its outline" in f.message for f in caught.value.findings)
 
 
 def test_no_cap_no_part_and_small_lips_are_noted() -> None:
-    assert end_cap(job("kayak-thruster")) == ()
-    assert end_cap_findings(job("kayak-thruster")) == []
-    assert end_cap_findings(capped()) == []
+    assert job("kayak-thruster").parts["end_cap"] == ()
+    assert end_cap_findings(job("kayak-thruster").parts["end_cap"]) == []
+    assert end_cap_findings(capped().parts["end_cap"]) == []
     # teeth nearly as wide as their tips
     stub = capped(
         lamination__tooth_width=13.34, lamination__slot_opening=5.2, lamination__tip_angle=0,
         winding__wire="0.2 mm",
     )  # fmt: skip
-    (found,) = end_cap_findings(stub)
+    (found,) = end_cap_findings(stub.parts["end_cap"])
     assert (found.level, found.code) == ("note", "lip-edge-sharp")
     assert 0.0 in body(stub).edge.radii
     assert kernel_volume(body(stub)) == pytest.approx(body(stub).volume, rel=1e-9)

@@ -8,7 +8,7 @@ from scipy.optimize import minimize_scalar
 
 from recipes.design.insulation import EndCap, Ends, EndStep
 from recipes.design.load import BadInput
-from recipes.stator.end_edge import ROUND_SAVES, Edge, edge_findings, edge_of
+from recipes.stator.end_edge import ROUND_SAVES, Edge, edge_of
 from tests.support.lay import CAP, STEPS, a_job
 
 
@@ -63,39 +63,39 @@ def test_radius_of_steps_is_the_best_circle():
 
 
 def test_square_edges_are_warned_of_and_ends_named():
-    (found,) = edge_findings(a_job("potters-wheel"))
+    (found,) = a_job("potters-wheel").end_edge_findings
     assert (found.level, found.field, found.code) == ("warn", "ends", "sharp-end-edge")
     assert found.value == pytest.approx(0.18)
     assert found.limit == pytest.approx(1.5 * 0.75)
     assert "mandrel" in found.message
     assert "end_cap with edge_radius 0.8 mm" in found.fix
-    assert not edge_findings(a_job("potters-wheel", ends=CAP))
+    assert not a_job("potters-wheel", ends=CAP).end_edge_findings
     thick = a_job("potters-wheel", ends=CAP, winding={"wire": "1.6 mm"})
-    (found,) = edge_findings(thick)
+    (found,) = thick.end_edge_findings
     assert found.field == "ends.end_cap.edge_radius"
     assert found.limit == pytest.approx(1.6)
     assert "mandrel" not in found.message
-    (found,) = edge_findings(
-        a_job("potters-wheel", ends={"steps": [{"count": 1, "narrower_by": 0.3}]})
-    )
+    (found,) = a_job(
+        "potters-wheel", ends={"steps": [{"count": 1, "narrower_by": 0.3}]}
+    ).end_edge_findings
     assert found.field == "ends.steps"
     # thick paper and thin wire need no rounding
-    assert not edge_findings(
-        a_job("potters-wheel", winding={"wire": "0.2 mm"}, liner={"thickness": 0.31})
-    )
+    assert not a_job(
+        "potters-wheel", winding={"wire": "0.2 mm"}, liner={"thickness": 0.31}
+    ).end_edge_findings
 
 
 def test_ends_that_tooth_or_stack_cannot_give_are_refused():
-    (found,) = edge_findings(
-        a_job("potters-wheel", ends={"steps": [{"count": 20, "narrower_by": 0.4}]})
-    )
+    (found,) = a_job(
+        "potters-wheel", ends={"steps": [{"count": 20, "narrower_by": 0.4}]}
+    ).end_edge_findings
     assert (found.level, found.value, found.limit) == ("stop", 20, 18)
-    (found,) = edge_findings(
-        a_job("potters-wheel", ends={"steps": [{"count": 2, "narrower_by": 3.9}]})
-    )
+    (found,) = a_job(
+        "potters-wheel", ends={"steps": [{"count": 2, "narrower_by": 3.9}]}
+    ).end_edge_findings
     assert (found.field, found.limit) == ("ends.steps[1].narrower_by", 3.8)
     cap = {"end_cap": {"thickness": 5.1, "proud": 0.2, "edge_radius": 4.7}}
-    (found,) = edge_findings(a_job("potters-wheel", ends=cap))
+    (found,) = a_job("potters-wheel", ends=cap).end_edge_findings
     assert found.field == "ends.end_cap.edge_radius"
 
 

@@ -9,35 +9,41 @@ import numpy as np
 import pytest
 import shapely
 
+from geometry.finding import Finding
 from geometry.formats.dxf_read import outlines_of, read_dxf
 from geometry.formats.dxf_write import origin_shift, write_cut_dxf
 from geometry.inspection.compare import compare_outlines
 from geometry.polygon import to_polygon
-from recipes.design.insulation import Ends, EndStep
+from recipes.assess import assess
+from recipes.design.insulation import Ends
 from recipes.job import Job
 from recipes.refusal import Refused
-from recipes.stator.end_edge import edge_of
-from recipes.stator.end_edge_view import edge_view, taut_course
-from recipes.stator.end_laminations import (
-    end_lamination_findings,
-    end_laminations,
-    least_tooth_width,
-    narrowed,
-)
-from recipes.stator.end_steps import (
+from recipes.stator.end_edge import (
+    Rounding,
     corners,
-    deviation,
-    in_words,
-    proposal,
+    edge_of,
     propose_steps,
-    step_findings,
     step_results,
     taut_line,
     wished_radius,
 )
-from recipes.stator.lamination import lamination
-from recipes.stator.slot import slot_shape
+from recipes.stator.end_edge_view import edge_view, taut_course
+from recipes.stator.end_laminations import end_lamination_findings
+from recipes.stator.slot import sides_of, slot_shape
 from tests.support.design import STARTERS, design, job
+
+
+def judged(j: Job) -> list[Finding]:
+    """Every finding on the end sheets."""
+    lam, steps = j.design.lamination, j.design.ends.steps
+    (full,) = j.parts["lamination"]
+    return end_lamination_findings(lam, steps, full, j.slot, j.wire.overall_max_mm, j.process)
+
+
+def proposed(j: Job) -> list[Finding]:
+    """The proposal of steps, as it is judged among all rules."""
+    return [f for f in assess(j, whole=False).findings if f.code == "proposed-steps"]
+
 
 STEPS = [{"count": 2, "narrower_by": "0.17 mm"}, {"count": 1, "narrower_by": "0.71 mm"}]
 NARROWER = (0.17, 0.71)
@@ -51,7 +57,7 @@ def test_area_of_sharp_cornered_teeth_by_hand() -> None:
     """One flank loses the strip between y = h and y = h - d, from floor to underside (mid-line)."""
     j = job("wool-spinner", ends__end_cap=None, ends__steps=STEPS, **SHARP)  # flat slot bottom
     lam, d = j.design.lamination, 0.71
-    full, last = lamination(j)[0], end_laminations(j)[-1]
+    full, last = j.parts["lamination"][0], j.parts["end_laminations"][-1]
     alpha, gamma = math.pi / 18, math.radians(15)
     r, half_open = lam.outer_diameter / 2, lam.slot_opening / 2
     lip = math.sqrt(r * r - half_open**2) - lam.tip_thickness  # along the slot axis
@@ -66,8 +72,8 @@ def test_area_of_sharp_cornered_teeth_by_hand() -> None:
 @pytest.mark.parametrize("name", STARTERS)
 def test_only_the_flanks_move(name: str) -> None:
     j = job(name, ends__end_cap=None, ends__steps=STEPS)
-    full = lamination(j)[0].cut[0]
-    for part, by in zip(end_laminations(j), NARROWER, strict=True):
+    full = j.parts["lamination"][0].cut[0]
+    for part, by in zip(j.parts["end_laminations"], NARROWER, strict=True):
         region = part.cut[0]
         assert compare_outlines(full.holes, region.holes, 1e-9) == []
         steel, narrow = to_polygon(full), to_polygon(region)
@@ -83,7 +89,7 @@ def test_only_the_flanks_move(name: str) -> None:
             next(p.length for p in shapely.get_parts(t) if abs(p.centroid.x) < 0.1) for t in tooth
         )
         assert wide - thin == pytest.approx(2 * by, abs=5e-3)
-        assert least_tooth_width(Job(narrowed(j.design, by)).slot) == pytest.approx(thin, abs=6e-3)  # fmt: skip
+        assert slot_shape(j.design.lamination, slots, 0.9, by).tooth_width == pytest.approx(thin, abs=6e-3)  # fmt: skip
         assert len(region.outer.segments) == len(full.outer.segments) == 16 * slots
 
 
@@ -93,44 +99,45 @@ def test_parallel_slots_get_wider() -> None:
         "lamination__slot_width": 8.3, "lamination__tip_angle": 10,
     }  # fmt: skip
     j = job(ends__end_cap=None, ends__steps=STEPS, **changes)
-    walls = [slot_shape(d, 0.9).outline.box for d in (j.design, narrowed(j.design, 0.71))]
+    lam, slots = j.design.lamination, j.design.motor.slots
+    walls = [slot_shape(lam, slots, 0.9, by).outline.box for by in (0.0, 0.71)]
     assert walls[1][3] - walls[0][3] == pytest.approx(0.71)
-    last = end_laminations(j)[-1]
-    assert last.area < lamination(j)[0].area
+    last = j.parts["end_laminations"][-1]
+    assert last.area < j.parts["lamination"][0].area
     assert "slot: 9.72 mm wide, not 8.30 mm" in last.notes[-1]
     half = j.slot.half_pitch
-    root = [p for s in j.slot.half[-3:-2] for p in (s.start, s.end)]
-    assert least_tooth_width(j.slot) == pytest.approx(2 * min(p.y for p in root))
+    flank = j.slot.half[-3]
+    assert j.slot.tooth_width < 2 * min(flank.start.y, flank.end.y)  # on the round of the root
     assert half == pytest.approx(math.pi / 24)
 
 
 def test_counts_spares_and_the_rest_of_the_stack() -> None:
     j = job(ends__end_cap=None, ends__steps=STEPS)  # 38 sheets of 0.5 mm
-    first, second = end_laminations(j)
+    first, second = j.parts["end_laminations"]
     assert (first.name, first.quantity) == ("lamination_end1", 4 + 2)
     assert (second.name, second.quantity) == ("lamination_end2", 2 + 2)
-    assert lamination(j)[0].quantity == 38 - 6 + 2
+    assert j.parts["lamination"][0].quantity == 38 - 6 + 2
     assert second.settings["narrower_by_mm"] == 0.71
     assert "outside end sheet 1" in second.notes[-2]
     assert "6.18 mm wide, not 7.60 mm" in second.notes[-1]
-    assert end_laminations(job()) == ()
+    assert job().parts["end_laminations"] == ()
 
 
 @pytest.mark.parametrize("process", ["laser", "waterjet", "wire-edm", "own"])
 @pytest.mark.parametrize("name", STARTERS)
 def test_every_shop_takes_the_sheets_or_says_why(name: str, process: str) -> None:
     j = job(name, ends__end_cap=None, ends__steps=STEPS, shop__process=process)
-    found = end_lamination_findings(j)
+    found = judged(j)
     tolerance = {"laser": 0.10, "waterjet": 0.20, "wire-edm": 0.02, "own": 0.15}[process]
     assert [f.code for f in found] == ["step-within-tolerance"] * (tolerance >= 0.17)
-    for part in end_laminations(j):
+    for part in j.parts["end_laminations"]:
         data = write_cut_dxf(part)
         shift = origin_shift(part)
         loops = [loop.moved(shift.x, shift.y) for loop in part.loops]
         assert compare_outlines(loops, outlines_of(read_dxf(data)), 1e-6) == []
-    thin = (least_tooth_width(j.slot) - 0.9) / 2  # 0.9 mm is left: too little but for wire EDM
+    thin = (j.slot.tooth_width - 0.9) / 2  # 0.9 mm is left: too little but for wire EDM
     k = job(name, ends__end_cap=None, ends__steps=[{"count": 1, "narrower_by": f"{thin} mm"}], shop__process=process)  # fmt: skip
-    codes = [f.code for f in end_lamination_findings(k)]
+    codes = [f.code for f in judged(k)]
     assert codes == ([] if process == "wire-edm" else ["feature-too-small"])
 
 
@@ -142,12 +149,12 @@ def test_a_step_that_cannot_be_drawn_names_its_field() -> None:
         lamination__slot_width=9.1, lamination__tip_angle=0,
     )  # fmt: skip
     with pytest.raises(Refused) as caught:
-        end_laminations(j)
+        j.parts["end_laminations"]
     assert [f.field for f in caught.value.findings] == ["ends.steps[2].narrower_by"]
     assert "no tooth is left" in caught.value.findings[0].message
     # a steep underside reaches the slot bottom before it reaches a flank so far in
     tight = job(ends__end_cap=None, ends__steps=[{"count": 1, "narrower_by": 2.9}], lamination__tip_angle=60, lamination__slot_depth=13)  # fmt: skip
-    (found,) = end_lamination_findings(tight)
+    (found,) = judged(tight)
     assert (found.level, found.field) == ("stop", "ends.steps[1].narrower_by")
 
 
@@ -179,10 +186,10 @@ def test_deviation_is_that_of_the_hull() -> None:
     contour = shapely.union_all([quarter, shapely.LineString([(0, radius), (0, 9)]), shapely.LineString([(radius, 0), (9, 0)])])  # fmt: skip
     hull = shapely.LineString(corners(steps, sheet)).segmentize(0.002)
     worst = max(contour.distance(shapely.Point(p)) for p in hull.coords)
-    assert deviation(steps, sheet, radius) == pytest.approx(worst, abs=2e-3)
+    assert Rounding(radius, steps).deviation(sheet) == pytest.approx(worst, abs=2e-3)
     assert worst < 0.15
     # finer sheets come nearer
-    assert deviation(propose_steps(radius, 0.1), 0.1, radius) < worst / 2
+    assert Rounding(radius, propose_steps(radius, 0.1)).deviation(0.1) < worst / 2
 
 
 def test_taut_line_leaves_out_what_it_does_not_touch() -> None:
@@ -194,26 +201,34 @@ def test_taut_line_leaves_out_what_it_does_not_touch() -> None:
 def test_square_edges_get_a_proposal_that_then_satisfies() -> None:
     for name in STARTERS:
         bare = job(name, ends=None)
-        (found,) = step_findings(bare)
-        radius, steps = proposal(bare)
+        (found,) = proposed(bare)
+        radius, steps = bare.proposed_ends.radius, bare.proposed_ends.steps
         assert (found.level, found.limit) == ("note", radius)
-        assert radius == wished_radius(bare)
-        assert in_words(steps) in found.message
+        assert radius == wished_radius(bare.wire.bare_mm)
+        assert bare.proposed_ends.words in found.message
         assert found.message.endswith("no corner stands out of it")
         rows = [{"count": s.count, "narrower_by": f"{s.narrower_by} mm"} for s in steps]
         assert all(f'narrower_by = "{s.narrower_by:g} mm"' in found.fix for s in steps)
         stepped = job(name, ends={"steps": rows})
-        assert step_findings(stepped) == []
-        assert end_lamination_findings(stepped) == []
+        assert proposed(stepped) == []
+        assert judged(stepped) == []
         assert stepped.turn_lengths.edge_radius_mm >= radius
-        assert step_results(stepped)["end_steps"] == step_results(bare)["proposed_end_steps"]
-    assert step_findings(job()) == []  # it has a cap
-    assert step_results(job()) == {}
+        assert (
+            step_results(stepped.design.ends, stepped.proposed_ends, stepped.stack.sheet_height)[
+                "end_steps"
+            ]
+            == step_results(bare.design.ends, bare.proposed_ends, bare.stack.sheet_height)[
+                "proposed_end_steps"
+            ]
+        )
+    assert proposed(job()) == []  # it has a cap
+    capped = job()
+    assert step_results(capped.design.ends, capped.proposed_ends, capped.stack.sheet_height) == {}
     # thin wire over thick paper asks for nothing
-    assert step_findings(job(ends=None, winding__wire="0.2 mm", liner__thickness=0.31)) == []
+    assert proposed(job(ends=None, winding__wire="0.2 mm", liner__thickness=0.31)) == []
     # a thin tooth takes less than the wire wishes for
     small = job("kayak-thruster", ends=None, lamination__tooth_width=2.0, winding__wire="0.3 mm")
-    assert proposal(small)[0] == pytest.approx((2.0 - 0.4) / 2)
+    assert small.proposed_ends.radius == pytest.approx((2.0 - 0.4) / 2)
 
 
 def test_a_taut_course_over_discs_is_a_parallel_curve() -> None:
@@ -230,7 +245,10 @@ def test_a_taut_course_over_discs_is_a_parallel_curve() -> None:
 
 @pytest.mark.parametrize("ends", [None, {"steps": STEPS}, {"end_cap": {"thickness": 1.9, "edge_radius": 1.9}}])  # fmt: skip
 def test_the_picture_of_the_edge_is_drawn(ends: object) -> None:
-    drawing = edge_view(job(ends=ends))
+    j = job(ends=ends)
+    paper, wire = j.design.liner.thickness, j.wire.overall_max_mm
+    height = j.stack.sheet_height
+    drawing = edge_view(j.design.ends, height, j.proposed_ends, paper, wire, j.design.name)
     words = " ".join(t.text for t in drawing.texts)
     assert "scale" in words
     assert {None: "proposed", "steps": "1 x 0.71", "end_cap": "end cap 1.9 mm"}[
@@ -243,9 +261,10 @@ def test_the_picture_of_the_edge_is_drawn(ends: object) -> None:
             assert 0 <= y0 <= y1 <= drawing.height_mm
 
 
-def test_narrowed_leaves_the_design_alone() -> None:
-    d = design()
-    assert narrowed(d, 0.3).lamination.tooth_width == pytest.approx(7.0)
-    assert d.lamination.tooth_width == 7.6
-    assert narrowed(d, -0.3).lamination.tooth_width == pytest.approx(8.2)
-    assert EndStep(count=1, narrower_by=0.3).narrower_by == 0.3
+def test_sides_narrow_the_tooth_on_both_sides() -> None:
+    teeth = sides_of(design().lamination)
+    assert (teeth.width, teeth.what, teeth.field) == (7.6, "tooth", "tooth_width")
+    assert teeth.narrowed(0.3).width == pytest.approx(7.0)
+    assert teeth.narrowed(-0.3).width == pytest.approx(8.2)
+    slots = {"lamination__slot_shape": "parallel slots", "lamination__slot_width": 8.3}
+    assert sides_of(design(**slots).lamination).narrowed(0.3).width == pytest.approx(8.9)

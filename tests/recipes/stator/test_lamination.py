@@ -7,13 +7,13 @@ from geometry.inspection.compare import compare_outlines
 from geometry.polygon import to_polygon
 from recipes.refusal import Refused
 from recipes.stator.hub import rotation_step
-from recipes.stator.lamination import TOOTH_1, lamination
+from recipes.stator.slot import TOOTH_1
 from tests.support.design import STARTERS, job
 
 
 @pytest.mark.parametrize("name", STARTERS)
 def test_polygon_of_fine_chords_has_the_same_area(name: str) -> None:
-    region = lamination(job(name))[0].cut[0]
+    region = job(name).parts["lamination"][0].cut[0]
     chords = to_polygon(region, sagitta=1e-4)
     assert chords.is_valid
     assert chords.area == pytest.approx(region.area, rel=5e-6)
@@ -23,16 +23,15 @@ def test_polygon_of_fine_chords_has_the_same_area(name: str) -> None:
 def test_from_3_to_120_slots(slots: int) -> None:
     r = max(20.0, slots * 2.2)
     pitch = 2 * math.pi * r / slots
-    part = lamination(
-        job(
-            motor__slots=slots, motor__poles=2 if slots == 3 else slots + slots % 2 + 2 * (slots % 2 == 0),
-            lamination__outer_diameter=2 * r, lamination__bore_diameter=10.0,
-            lamination__tooth_width=0.42 * pitch, lamination__slot_depth=0.3 * r,
-            lamination__slot_opening=0.2 * pitch, lamination__tip_thickness=0.04 * r + 0.5,
-            lamination__tip_angle=10.0, hub__spokes=None, hub__yoke_thickness=None,
-            hub__keyway=None, winding__wire="0.3 mm",
-        )
-    )[0]  # fmt: skip
+    j = job(
+        motor__slots=slots, motor__poles=2 if slots == 3 else slots + slots % 2 + 2 * (slots % 2 == 0),
+        lamination__outer_diameter=2 * r, lamination__bore_diameter=10.0,
+        lamination__tooth_width=0.42 * pitch, lamination__slot_depth=0.3 * r,
+        lamination__slot_opening=0.2 * pitch, lamination__tip_thickness=0.04 * r + 0.5,
+        lamination__tip_angle=10.0, hub__spokes=None, hub__yoke_thickness=None,
+        hub__keyway=None, winding__wire="0.3 mm",
+    )  # fmt: skip
+    part = j.parts["lamination"][0]
     outer = part.cut[0].outer
     # Seven edges on each side of a tooth, its face and one slot bottom, whatever the count.
     assert len(outer.segments) == slots * 16
@@ -41,7 +40,7 @@ def test_from_3_to_120_slots(slots: int) -> None:
 
 
 def test_tooth_1_points_up() -> None:
-    region = lamination(job())[0].cut[0]
+    region = job().parts["lamination"][0].cut[0]
     top = max(region.outer.points, key=lambda p: p.y)
     mirror = min(region.outer.points, key=lambda p: (p.x + top.x) ** 2 + (p.y - top.y) ** 2)
     assert pytest.approx(math.pi / 2) == TOOTH_1
@@ -52,8 +51,8 @@ def test_tooth_1_points_up() -> None:
 @pytest.mark.parametrize("name", STARTERS)
 def test_sheet_maps_on_itself_under_its_rotation_step(name: str) -> None:
     j = job(name)
-    step = rotation_step(j.design)
-    region = lamination(j)[0].cut[0]
+    step = rotation_step(j.design.hub, j.design.lamination, j.design.motor.slots)
+    region = j.parts["lamination"][0].cut[0]
     turned = region.rotated(2 * math.pi * step / j.design.motor.slots)
     assert compare_outlines(list(region.loops), list(turned.loops), 1e-7) == []
     if step:
@@ -69,29 +68,32 @@ def test_the_mark_survives_turning_but_not_flipping(slots: int, key: object) -> 
         lamination__tooth_width=7.6 if slots == 24 else 1.6,
         lamination__slot_opening=3.2 if slots == 24 else 1.1, winding__wire="0.3 mm",
     )  # fmt: skip
-    region = lamination(j)[0].cut[0]
+    region = j.parts["lamination"][0].cut[0]
     bore = region.holes[-1]  # teeth and arms look alike from both faces; the bore carries the mark
     flipped = bore.mirrored(TOOTH_1)
     for k in range(slots):
         turned = flipped.rotated(2 * math.pi * k / slots)
         assert compare_outlines([bore], [turned], 0.05) != []
-    plain = lamination(job(hub__orientation_mark=False))[0].cut[0]
+    plain = job(hub__orientation_mark=False).parts["lamination"][0].cut[0]
     assert compare_outlines(list(plain.loops), list(plain.mirrored(TOOTH_1).loops), 1e-6) == []
 
 
 def test_tab_notches_sit_below_the_tooth_face() -> None:
     tab = {"place": "tip", "count": 4, "depth": 0.3, "width": 1.8}
     j = job(lamination__tab_notch=tab, hub__spokes={"count": 4, "width": 9})
-    plain, relieved = lamination(job(hub__spokes={"count": 4, "width": 9}))[0], lamination(j)[0]
+    plain, relieved = (
+        job(hub__spokes={"count": 4, "width": 9}).parts["lamination"][0],
+        j.parts["lamination"][0],
+    )
     assert relieved.area == pytest.approx(plain.area - 4 * 0.3 * 1.8, rel=1e-4)
     assert relieved.cut[0].outer.box == pytest.approx(plain.cut[0].outer.box, abs=0.31)
     with pytest.raises(Refused, match="tab_notch"):
-        lamination(job(lamination__tab_notch={"count": 5}))
+        job(lamination__tab_notch={"count": 5}).parts["lamination"]
 
 
 def test_rotation_step_that_moves_a_key_is_refused() -> None:
     with pytest.raises(Refused) as caught:
-        lamination(job(hub__rotation_step=1))
+        job(hub__rotation_step=1).parts["lamination"]
     assert {f.field for f in caught.value.findings} == {"hub.rotation_step"}
     assert "hub.keyway.count" in caught.value.findings[-1].message
     assert caught.value.findings[0].limit == 12
@@ -112,14 +114,14 @@ def test_rotation_step_that_moves_a_key_is_refused() -> None:
 )  # fmt: skip
 def test_impossible_hubs_name_the_field(changes: dict[str, object], field: str) -> None:
     with pytest.raises(Refused) as caught:
-        lamination(job(**changes))
+        job(**changes).parts["lamination"]
     assert caught.value.findings[0].field == field
     assert caught.value.findings[0].fix
 
 
 def test_holes_lie_inside_the_sheet_for_every_starter() -> None:
     for name in STARTERS:
-        region = lamination(job(name))[0].cut[0]
+        region = job(name).parts["lamination"][0].cut[0]
         sheet = to_polygon(region.outer)
         for hole in region.holes:
             assert sheet.contains(to_polygon(hole))

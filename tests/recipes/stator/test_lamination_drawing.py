@@ -8,18 +8,17 @@ import math
 
 import pytest
 
-from geometry.drafting.drawing import Drawing, Fill, Stroke, Text
+from geometry.drafting.drawing import Drawing, Fill, Items, Stroke, Text
 from geometry.drafting.view import View
 from geometry.outline import Outline
 from geometry.point import ORIGIN, Point
 from geometry.polygon import to_polygon
 from geometry.segment import Arc
-from recipes.drawing_conventions import Words
 from recipes.job import Job
-from recipes.manufacturing.process import process
 from recipes.stator.lamination_drawing import detail_slot, front_view
 from recipes.stator.lamination_notes import front_notes
 from recipes.stator.slot_detail import SlotDetail
+from recipes.tables.process import process
 from tests.support.design import STARTERS, job
 from tests.support.extremes import EXTREMES, extreme
 
@@ -27,6 +26,15 @@ from tests.support.extremes import EXTREMES, extreme
 def sheet(j: Job) -> Drawing:
     (drawing,) = j.parts["lamination"][0].drawings
     return drawing
+
+
+def detail_of(j: Job, factor: float) -> SlotDetail:
+    return SlotDetail(j.design, j.slot, factor)
+
+
+def front(j: Job, view: View) -> Items:
+    lam, hub, region = j.design.lamination, j.design.hub, j.parts["lamination"][0].cut[0]
+    return front_view(lam, hub, j.slot, region, view)
 
 
 def said(j: Job) -> list[str]:
@@ -69,10 +77,10 @@ def test_what_cuts_the_enamel_is_named():
 def test_detail_is_the_very_slot(name):
     """The cut-out part of the lamination itself, opening turned up: same area, sheet for sheet."""
     j = job(name) if name in STARTERS else extreme(name)
-    detail = SlotDetail(j, 2.0)
+    detail = detail_of(j, 2.0)
     steel, cut = detail.steel
     shape = to_polygon(Outline((*steel, *cut)))
-    slots, turn = j.design.motor.slots, detail_slot(j)
+    slots, turn = j.design.motor.slots, detail_slot(j.design.motor.slots)
     region = to_polygon(j.parts["lamination"][0].cut[0].rotated(math.pi / 2 - turn))
     rays = [
         Point.polar(2 * detail.radius, math.pi / 2 + k * detail.edge) for k in (-1, -0.5, 0, 0.5, 1)
@@ -94,7 +102,7 @@ def test_front_view_is_the_sheet_to_scale(name):
     j = job(name)
     view = View(Point(140.0, 90.0), (1, 2))
     region = j.parts["lamination"][0].cut[0]
-    drawn = {s.segments for s in strokes(front_view(j, view))}
+    drawn = {s.segments for s in strokes(front(j, view))}
     assert {loop.segments for loop in view.region(region).loops} <= drawn
     boxes = [s.box() for run in drawn for s in run]
     wide = max(b[2] for b in boxes) - min(b[0] for b in boxes)
@@ -103,7 +111,7 @@ def test_front_view_is_the_sheet_to_scale(name):
 
 def test_close_teeth_are_left_out_and_circles_drawn():
     j = extreme("120 slots")
-    items = front_view(j, View(ORIGIN, (1, 5)))
+    items = front(j, View(ORIGIN, (1, 5)))
     tips = [
         s for i in strokes(items) for s in i.segments
         if isinstance(s, Arc) and abs(s.radius - 40.0) < 1e-6
@@ -121,7 +129,7 @@ def test_notes_point_at_what_they_name(name, side):
     edge = to_polygon(j.parts["lamination"][0].cut[0], sagitta=1e-4).boundary
     from shapely.geometry import Point as Spot
 
-    for note in front_notes(j, View(ORIGIN), Words(False), side):
+    for note in front_notes(j.design, j.slot, j.parts["lamination"][0].cut[0], View(ORIGIN), side):
         assert note.tips, note.lines
         for tip in note.tips:
             if note.end == "arrow":
@@ -144,8 +152,8 @@ def test_tip_and_depth_are_dimensioned_to_scale(name):
     """Arrows of the two upright sizes stand as far apart as the slot is deep and the tip is thick."""
     j = job(name) if name in STARTERS else extreme(name)
     lam, k = j.design.lamination, 4.0
-    detail = SlotDetail(j, k)
-    items = detail.lengths(View(ORIGIN, (4, 1)), Words(False))
+    detail = detail_of(j, k)
+    items = detail.lengths(View(ORIGIN, (4, 1)))
     heights: dict[float, list[float]] = {}
     for item in items:
         if isinstance(item, Fill):
@@ -160,7 +168,6 @@ def test_tip_and_depth_are_dimensioned_to_scale(name):
 
 def test_a_sheet_that_cannot_be_read_is_tried_smaller(monkeypatch):
     import recipes.drawing_conventions as module
-    from recipes.stator.lamination_drawing import lamination_drawing
 
     real, seen = module.legibility, []
 
@@ -171,15 +178,15 @@ def test_a_sheet_that_cannot_be_read_is_tried_smaller(monkeypatch):
     j = job("potters-wheel")
     wanted = [t.text for t in sheet(j).texts if t.text.startswith("B (")]
     monkeypatch.setattr(module, "legibility", first_fails)
-    found = [t.text for t in lamination_drawing(j).texts if t.text.startswith("B (")]
+    (drawing,) = job("potters-wheel").parts["lamination"][0].drawings
+    found = [t.text for t in drawing.texts if t.text.startswith("B (")]
     assert wanted == ["B (5:1) ↺ 52.5°"]
     assert found == ["B (2:1) ↺ 52.5°"]
 
 
 @pytest.mark.parametrize("name", ["deep slots in inches", "20 mm, 10 mm high in inches", "3 slots"])
 def test_name_of_the_detail_stands_over_its_sizes(name):
-    detail = SlotDetail(extreme(name), 2.0)
-    words = Words(name.endswith("inches"))
-    items = detail.lengths(View(ORIGIN, (2, 1)), words)
+    detail = detail_of(extreme(name), 2.0)
+    items = detail.lengths(View(ORIGIN, (2, 1)))
     high = max(y for t in items if isinstance(t, Text) for _, y in t.corners())
-    assert high - 2.0 * detail.radius <= detail.over(words) + 0.01
+    assert high - 2.0 * detail.radius <= detail.over + 0.01

@@ -141,7 +141,7 @@ def test_the_narrowest_tooth_is_what_geos_measures_between_its_sides(shape: str)
         }  # fmt: skip
     slot = job(**changes).slot
     side = shapely.LineString(
-        [tuple(p) for s in slot.half[slot.lip : -1] for p in (s.start, *s.chords(1e-7))]
+        [tuple(p) for s in slot.half[slot.underside : -1] for p in (s.start, *s.chords(1e-7))]
     )
     measured = side.distance(shapely.transform(side, lambda xy: xy * (1, -1)))
     assert slot.tooth_width == pytest.approx(measured, abs=1e-6)

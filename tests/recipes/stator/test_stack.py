@@ -15,13 +15,11 @@ from geometry.point import Point
 from geometry.polygon import to_polygon
 from geometry.solids import Assembly
 from recipes.build.read_back import check_step
-from recipes.manufacturing.kerf import PILE
-from recipes.manufacturing.stack_rules import maps_on_itself, tells_faces_apart
-from recipes.stator.end_laminations import end_laminations
-from recipes.stator.lamination import lamination
-from recipes.stator.stack import Stack, sheets_at, spare, stack, stack_mass, stack_of, stack_results
+from recipes.manufacturing.stack_rules import maps_on_itself
+from recipes.stator.stack import stack_mass, stack_results, tells_faces_apart
+from recipes.stator.stack_count import PILE, Stack, sheets_at, spare
 from tests.places import ROOT
-from tests.support.design import STARTERS, design, job
+from tests.support.design import STARTERS, job
 from tests.support.gmsh import gmsh_solids
 from tests.support.shop import stack_told
 
@@ -30,17 +28,15 @@ STEPS = [{"count": 2, "narrower_by": "0.17 mm"}, {"count": 1, "narrower_by": "0.
 
 def test_counts_by_hand() -> None:
     # 23.7 mm of 0.5 mm sheet, 93 % steel: 44.08 sheets; 5 % of 44 is 2.2, so 3 more
-    s = stack_of(design(lamination__stack_length=23.7, lamination__stacking_factor=0.93))
+    s = job(lamination__stack_length=23.7, lamination__stacking_factor=0.93).stack
     assert (s.sheets, s.full_sheets, s.sheets_to_order) == (44, 44, 47)
     assert s.length == pytest.approx(44 * 0.5 / 0.93)
     assert s.sheet_height == pytest.approx(0.5 / 0.93)
     assert s.basis == "the design file"
     # 3 sheets at each end are others: 38 full and 2 more, 4 + 2 and 2 + 2
-    s = stack_of(
-        design(
-            lamination__stack_length=23.7, lamination__stacking_factor=0.93, ends={"steps": STEPS}
-        )
-    )
+    s = job(
+        lamination__stack_length=23.7, lamination__stacking_factor=0.93, ends={"steps": STEPS}
+    ).stack
     assert (s.full_sheets, s.full_to_order) == (38, 40)
     assert (s.end_sheets, s.end_to_order) == ((4, 2), (6, 4))
     assert (s.sheets, s.sheets_to_order) == (44, 50)
@@ -66,7 +62,7 @@ def test_pressed_count_follows_the_least_stacking_factor_of_en_10106(row: dict[s
         lamination__steel=row["grade"], lamination__sheet_thickness=t,
         lamination__stack_length=41.3, lamination__stacking_factor=None,
     )  # fmt: skip
-    results = stack_results(j)
+    results = stack_results(j.design.lamination, j.stack, j.sheets)
     assert results["sheet_count_pressed_en10106"] == math.floor(least * 41.3 / t + 0.5)
     assert results["sheet_count"] == math.floor(0.94 * 41.3 / t + 0.5)
     assert results["stacking_factor_from"] == "hand-glued stack, common practice"
@@ -74,17 +70,17 @@ def test_pressed_count_follows_the_least_stacking_factor_of_en_10106(row: dict[s
 
 def test_a_measured_pile_counts_where_it_is_worse_than_glue() -> None:
     plain = {"lamination__stacking_factor": None}
-    burred = design(**plain, shop__measured={"pile_of_20": 11.13})  # 20 x 0.5 / 11.13 = 0.898
-    assert stack_of(burred).factor == pytest.approx(PILE * 0.5 / 11.13, abs=5e-4)
-    assert stack_of(burred).basis == "measured pile of 20 sheets"
-    assert stack_of(burred).sheets == sheets_at(0.898, 20, 0.5) == 36
+    burred = job(**plain, shop__measured={"pile_of_20": 11.13})  # 20 x 0.5 / 11.13 = 0.898
+    assert burred.stack.factor == pytest.approx(PILE * 0.5 / 11.13, abs=5e-4)
+    assert burred.stack.basis == "measured pile of 20 sheets"
+    assert burred.stack.sheets == sheets_at(0.898, 20, 0.5) == 36
     # dry and flat: glue takes its share all the same
-    assert stack_of(design(**plain, shop__measured={"pile_of_20": 10.31})).factor == 0.94
+    assert job(**plain, shop__measured={"pile_of_20": 10.31}).stack.factor == 0.94
     # what the design says was decided with the pile in hand
-    own = design(lamination__stacking_factor=0.91, shop__measured={"pile_of_20": 11.13})
-    assert stack_of(own).factor == 0.91
+    own = job(lamination__stacking_factor=0.91, shop__measured={"pile_of_20": 11.13})
+    assert own.stack.factor == 0.91
     # 20 sheets of 0.5 mm cannot be 14 mm high
-    assert stack_of(design(**plain, shop__measured={"pile_of_20": 14.0})).factor == 0.94
+    assert job(**plain, shop__measured={"pile_of_20": 14.0}).stack.factor == 0.94
 
 
 @pytest.mark.parametrize("name", STARTERS)
@@ -93,14 +89,14 @@ def test_mass_is_volume_times_density(name: str) -> None:
     j = job(name, ends__end_cap=None, ends__steps=STEPS)
     density = {"M400-50A": 7700, "M270-35A": 7650, "M330-35A": 7650}[j.design.lamination.steel]
     t, count = j.design.lamination.sheet_thickness, j.stack
-    parts = [*lamination(j), *end_laminations(j)]
+    parts = [*j.parts["lamination"], *j.parts["end_laminations"]]
     sheets = [count.full_sheets, *count.end_sheets]
     volume = sum(
         to_polygon(p.cut[0], 1e-4).area * n * t for p, n in zip(parts, sheets, strict=True)
     )
-    assert stack_mass(j) == pytest.approx(volume * 1e-9 * density, rel=1e-5)
-    (part,) = stack(j)
-    assert part.settings["mass_kg"] == pytest.approx(stack_mass(j), abs=1e-4)
+    assert stack_mass(j.stack, j.sheets) == pytest.approx(volume * 1e-9 * density, rel=1e-5)
+    (part,) = j.parts["stack"]
+    assert part.settings["mass_kg"] == pytest.approx(stack_mass(j.stack, j.sheets), abs=1e-4)
     # the body is as high as the stack, glue included: its steel share is the factor
     assert part.solid is not None
     assert part.solid.volume * count.factor == pytest.approx(volume, rel=1e-5)
@@ -108,12 +104,12 @@ def test_mass_is_volume_times_density(name: str) -> None:
 
 def test_body_of_a_stepped_stack_for_readers_of_others(tmp_path: Path) -> None:
     j = job("kayak-thruster", ends__steps=[{"count": 3, "narrower_by": 0.43}])
-    (part,) = stack(j)
+    (part,) = j.parts["stack"]
     assert part.solid is not None
     data = write_step(part.solid, name=part.name)
     assert check_step(part.solid, data) == []
     found = gmsh_solids(data, tmp_path)
-    end, full = end_laminations(j)[0].area, lamination(j)[0].area
+    end, full = j.parts["end_laminations"][0].area, j.parts["lamination"][0].area
     h, low = 0.35 / 0.94, 0.0
     for (name, volume, span), (wanted, area, sheets) in zip(
         found,
@@ -132,7 +128,7 @@ def test_body_of_a_stepped_stack_for_readers_of_others(tmp_path: Path) -> None:
 
 
 def test_layers_of_a_stepped_stack_narrow_towards_both_ends() -> None:
-    (part,) = stack(job("kayak-thruster"))
+    (part,) = job("kayak-thruster").parts["stack"]
     assert isinstance(part.solid, Assembly)
     items = part.solid.items
     assert [n.removeprefix("lamination") for n, _ in items] == [
@@ -147,7 +143,7 @@ def test_layers_of_a_stepped_stack_narrow_towards_both_ends() -> None:
 
 
 def test_a_plain_stack_is_one_solid(tmp_path: Path) -> None:
-    (part,) = stack(job("wool-spinner"))
+    (part,) = job("wool-spinner").parts["stack"]
     assert part.solid is not None
     ((name, volume, _),) = gmsh_solids(write_step(part.solid, name=part.name), tmp_path)
     assert name == "stack"
@@ -157,12 +153,12 @@ def test_a_plain_stack_is_one_solid(tmp_path: Path) -> None:
 @pytest.mark.parametrize("name", STARTERS)
 def test_rotation_step_is_proved_on_the_outlines(name: str) -> None:
     j = job(name)
-    (part,) = stack(j)
+    (part,) = j.parts["stack"]
     step, slots = int(part.settings["rotation_step_slots"]), j.design.motor.slots
     assert step > 1
     assert part.settings["rotation_step_deg"] == pytest.approx(360 * step / slots)
     turn = 2 * math.pi * step / slots
-    for sheet in (*lamination(j), *end_laminations(j)):
+    for sheet in (*j.parts["lamination"], *j.parts["end_laminations"]):
         assert maps_on_itself(sheet.cut[0], turn) == []
         for other in range(1, step):  # no smaller turn does
             assert maps_on_itself(sheet.cut[0], 2 * math.pi * other / slots)
@@ -171,7 +167,7 @@ def test_rotation_step_is_proved_on_the_outlines(name: str) -> None:
 
 
 def test_a_hole_out_of_place_breaks_the_proof() -> None:
-    region = lamination(job("kayak-thruster"))[0].cut[0]
+    region = job("kayak-thruster").parts["lamination"][0].cut[0]
     assert maps_on_itself(region, math.pi / 2) == []
     off = next(h for h in region.holes if h.as_circle())
     moved = Region(region.outer, tuple(h.moved(0.01, 0) if h is off else h for h in region.holes))
@@ -185,15 +181,15 @@ def test_what_the_stack_does_not_guard_against_is_said() -> None:
     # five spokes: no turn by whole slots of 24 maps them, and one key
     odd = job(hub__spokes={"count": 5, "width": 9}, hub__keyway={"width": 6, "depth": 2.8})
     assert [f.code for f in stack_told(odd)] == ["no-rotation"]
-    assert "lay all sheets the same way" in stack(odd)[0].notes[0]
+    assert "lay all sheets the same way" in odd.parts["stack"][0].notes[0]
     plain = job(hub__orientation_mark=False)
     assert [f.code for f in stack_told(plain)] == ["faces-alike"]
     assert not tells_faces_apart(plain.parts["lamination"][0].cut[0], 24)
-    assert "mark one face" in stack(plain)[0].notes[1]
+    assert "mark one face" in plain.parts["stack"][0].notes[1]
 
 
 def test_a_stack_without_steps_keeps_its_fields() -> None:
-    s = stack_of(design())
+    s = job().stack
     assert isinstance(s, Stack)
     assert s.end_sheets == s.end_to_order == ()
     assert s.full_to_order == s.sheets_to_order == 40

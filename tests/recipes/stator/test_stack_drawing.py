@@ -16,15 +16,7 @@ from geometry.point import ORIGIN, Point
 from geometry.polygon import to_polygon
 from recipes.job import Job
 from recipes.stator.stack_drawing import items_list
-from recipes.stator.stack_section import (
-    ToothEnd,
-    cut_through,
-    has_end,
-    layers,
-    run_out,
-    section,
-    squareness,
-)
+from recipes.stator.stack_section import Layer, Section, ToothEnd, cut_through, layers
 from tests.support.design import STARTERS, job
 from tests.support.extremes import EXTREMES, extreme
 
@@ -32,6 +24,19 @@ from tests.support.extremes import EXTREMES, extreme
 def sheet(j: Job) -> Drawing:
     (drawing,) = j.parts["stack"][0].drawings
     return drawing
+
+
+def lying(j: Job) -> tuple[Layer, ...]:
+    return layers(j.stack, j.sheets, (*j.parts["end_washer"], *j.parts["end_cap"]))
+
+
+def section(j: Job) -> Section:
+    return Section(j.design, j.stack, lying(j))
+
+
+def tooth_end(j: Job) -> ToothEnd:
+    ends, washer = j.design.ends, j.design.end_washer
+    return ToothEnd(ends, washer, j.slot.tooth_width, j.stack.sheet_height, j.imprint.words)
 
 
 def said(j: Job) -> list[str]:
@@ -62,13 +67,13 @@ def test_capped_stack_says_both_heights():
 @pytest.mark.parametrize("name", [*STARTERS, *EXTREMES])
 def test_layers_add_up(name):
     j = job(name) if name in STARTERS else extreme(name)
-    found = layers(j)
+    found = lying(j)
     steel = [x for x in found if x.steel]
     assert sum(x.count for x in steel) == j.stack.sheets
     assert steel[-1].end - steel[0].start == pytest.approx(j.stack.length, abs=1e-9)
     assert all(a.end == b.start for a, b in pairwise(found))
     assert [x.part.name for x in found] == [x.part.name for x in reversed(found)]
-    rows = items_list(j)[1:]
+    rows = items_list(lying(j))[1:]
     assert sum(int(r[1]) for r in rows if "sheet" in r[2] or "lamination" in r[2]) == j.stack.sheets
 
 
@@ -101,7 +106,7 @@ def test_plane_beside_a_bore_and_a_slot():
 
 def test_section_is_to_scale():
     j = job("potters-wheel")
-    items = section(j, View(Point(50.0, 100.0), (2, 1)))
+    items = section(j)._cut(View(Point(50.0, 100.0), (2, 1)))
     runs = [s for i in items if isinstance(i, Stroke) and i.style == "visible" for s in i.segments]
     boxes = [s.box() for s in runs]
     assert min(b[0] for b in boxes) == pytest.approx(50.0)
@@ -110,27 +115,27 @@ def test_section_is_to_scale():
 
 
 def test_tolerances_follow_air_gap_and_size():
-    assert run_out(job("kayak-thruster")) == pytest.approx(0.14)  # a fifth of 0.7
-    assert run_out(job("potters-wheel")) == pytest.approx(0.2)
+    assert section(job("kayak-thruster")).run_out == pytest.approx(0.14)  # a fifth of 0.7
+    assert section(job("potters-wheel")).run_out == pytest.approx(0.2)
     sizes = {"kayak-thruster": 0.2, "potters-wheel": 0.3}  # up to 100, up to 300 mm
-    assert {name: squareness(job(name)) for name in sizes} == sizes
-    assert squareness(extreme("400 mm, 10 mm high")) == 0.4
+    assert {name: section(job(name)).squareness for name in sizes} == sizes
+    assert section(extreme("400 mm, 10 mm high")).squareness == 0.4
 
 
 def test_end_of_a_tooth_shows_steps_and_cap():
-    steps = ToothEnd(job("kayak-thruster"))
+    steps = tooth_end(job("kayak-thruster"))
     faces = [outline.box for outline, _ in steps._faces()]
     assert sorted(round(b[2] - b[0], 6) for b in faces) == [4.8, 5.4, 5.8, 6.0]
     assert max(b[3] for b in faces) == pytest.approx(0.0)
-    cap = ToothEnd(job("potters-wheel"))
+    cap = tooth_end(job("potters-wheel"))
     assert cap.box[2] == pytest.approx(3.8 + 0.3)
     assert cap.box[3] == pytest.approx(1.5)
-    assert not has_end(extreme("sharp"))
+    assert not tooth_end(extreme("sharp")).differs
 
 
 def test_rounded_cap_by_area():
     """Bar less two corners: each (1 - pi / 4) r^2."""
-    end = ToothEnd(job("potters-wheel"))
+    end = tooth_end(job("potters-wheel"))
     (shape,) = [o for o, lean in end._faces() if lean < 0]
     wide, high, r = 2 * (3.8 + 0.3), 1.5, 1.3
     assert shape.area == pytest.approx(wide * high - 2 * (1 - math.pi / 4) * r * r)
@@ -138,9 +143,9 @@ def test_rounded_cap_by_area():
 
 
 def test_sheet_is_laid_out_only_when_looked_at(monkeypatch):
-    import recipes.stator.stack_drawing as module
+    import recipes.stator.stack as module
 
-    def never(_: Job) -> Drawing:
+    def never(*_: object) -> Drawing:
         raise AssertionError("laid out")
 
     monkeypatch.setattr(module, "stack_drawing", never)
@@ -152,6 +157,6 @@ def test_sheet_is_laid_out_only_when_looked_at(monkeypatch):
 
 
 def test_outermost_sheets_are_the_narrowest():
-    names = [x.part.name for x in layers(job("kayak-thruster"))]
+    names = [x.part.name for x in lying(job("kayak-thruster"))]
     ends = ["lamination_end3", "lamination_end2", "lamination_end1"]
     assert names == [*ends, "lamination", *reversed(ends)]

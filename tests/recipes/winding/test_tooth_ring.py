@@ -20,7 +20,7 @@ from geometry.printing.page import page_room
 from recipes.build.read_back import check_pdf
 from recipes.job import Job
 from recipes.refusal import Refused
-from recipes.stator.lamination import TOOTH_1
+from recipes.stator.slot import TOOTH_1
 from recipes.winding.tooth_ring import tooth_ring, tooth_ring_findings
 from recipes.winding.tooth_ring_page import ring_shape
 from tests.support.card import (

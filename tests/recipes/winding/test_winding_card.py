@@ -21,7 +21,7 @@ from geometry.segment import Arc
 from recipes.build.read_back import check_pdf
 from recipes.job import Job
 from recipes.refusal import Refused
-from recipes.stator.lamination import TOOTH_1
+from recipes.stator.slot import TOOTH_1
 from recipes.winding.card import winding_card
 from recipes.winding.card_tables import tally
 from recipes.winding.circuit import joint_list

@@ -5,6 +5,7 @@ import pytest
 import shapely
 
 from recipes.refusal import Refused
+from recipes.winding.window import copper_fill_findings
 from tests.support.design import STARTERS, job
 from tests.support.packing import HEXAGONAL_DENSITY
 
@@ -75,3 +76,17 @@ def test_no_room_and_a_wedge_without_hold_are_refused() -> None:
     with pytest.raises(Refused, match="no room"):
         _ = job(liner__thickness=1.0, lamination__tooth_width=14.0, wedge__thickness=2.0,
                 wedge__overlap=0.3, separator__thickness=2.0).window  # fmt: skip
+
+
+def test_more_copper_than_hands_can_lay() -> None:
+    plain = job("potters-wheel")
+    turns = next(n for n in range(plain.design.winding.turns, 400)
+                 if job("potters-wheel", winding__turns=n).window.copper_fill > 0.5)  # fmt: skip
+    less, more = (job("potters-wheel", winding__turns=n).window for n in (turns - 1, turns))
+    assert copper_fill_findings(less) == []
+    (said,) = copper_fill_findings(more)
+    assert (said.code, said.level, said.field) == ("copper-fill", "stop", "winding.turns")
+    assert said.limit == 0.5
+    assert said.value == pytest.approx(more.copper_fill, abs=6e-4)
+    assert f"would fill {100 * more.copper_fill:.0f} % of the slot" in said.message
+    assert "below 50 %" in said.message
