@@ -14,7 +14,7 @@ MODULES = {
     for folder in ("geometry", "recipes")
     for p in sorted((ROOT / folder).rglob("*.py"))
 }
-HEAVY = {"cadquery", "OCP", "ezdxf", "reportlab", "scipy", "highspy", "pint", "pypdfium2", "fontTools", "tomli_w", "tomlkit", "jinja2", "dask", "distributed", "rich", "shapely", "numpy"}  # fmt: skip
+HEAVY = {"cadquery", "OCP", "ezdxf", "reportlab", "scipy", "pint", "pypdfium2", "fontTools", "tomli_w", "tomlkit", "jinja2", "dask", "distributed", "rich", "shapely", "numpy"}  # fmt: skip
 
 #: Files of `recipes` that may call writers: the edge.
 EDGE = "recipes.build."

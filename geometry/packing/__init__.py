@@ -14,19 +14,16 @@ circles and 1 % up to 61 (see the tests).
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING, Any, Literal, get_args
+from typing import Any, Literal, get_args
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
 
 from geometry.errors import GeometryError
-from geometry.packing.near import least_gap
-from geometry.packing.region import Region
+from geometry.packing import search
+from geometry.packing.region import Region, least_distance, parts
 from geometry.packing.rows import rows
-
-if TYPE_CHECKING:
-    from geometry.packing.search import Attempts
 
 Effort = Literal["rows", "quick", "full"]
 
@@ -37,11 +34,7 @@ MOST_CIRCLES = 20_000
 
 
 def pack_circles(
-    polygon: shapely.Polygon,
-    diameter: float,
-    *,
-    effort: Effort = "full",
-    attempts: Attempts = map,
+    polygon: shapely.Polygon, diameter: float, *, effort: Effort = "full"
 ) -> NDArray[np.float64]:
     """Return the centres of as many equal circles in a polygon as can be found.
 
@@ -49,11 +42,9 @@ def pack_circles(
         polygon: where the circles lie, in mm; any valid shape, with or without holes. Chords
             of a rounded corner are taken as they are.
         diameter: of every circle, in mm.
-        effort: `full` searches; `quick` lays regular rows along walls and into corners and
-            fills the holes that are left (from 2500 circles on both give the same); `rows` only
-            lays rows, in a few milliseconds: a count that is proven, and seldom the largest.
-        attempts: makes the attempts of a full search, one after the other or side by side; the
-            result is the same.
+        effort: `full` searches; `quick` lays rows and fills the holes that are left (from 2500
+            circles on both give the same); `rows` only lays rows, in a few milliseconds: a count
+            that is proven, and seldom the largest.
 
     Returns:
         Centres (n, 2) in mm, sorted by x and then y; (0, 2) if not one circle fits. Every two
@@ -69,28 +60,20 @@ def pack_circles(
             f"effort: {effort!r} is not known", hint="use 'rows', 'quick' or 'full'"
         )
     size = _usable(polygon, diameter)
-    region = Region(polygon, size)
-    found = (
-        [rows(region)] if effort == "rows" else _searched(region, polygon, size, effort, attempts)
-    )
-    centres = region.to_units(np.vstack([np.empty((0, 2)), *found]))
+    if effort == "rows":
+        whole = Region(polygon, size)
+        found = [whole.to_units(rows(whole))]
+    else:
+        regions = [Region(part, size) for part in parts(polygon, size)]
+        if effort == "quick":
+            found = [r.to_units(search.regular_fillings(r)[0]) for r in regions]
+        else:
+            limit = _most(polygon, size)
+            found = [r.to_units(search.Search(r, limit).run()) for r in regions]
+    centres = np.vstack([np.empty((0, 2)), *found])
     centres = centres[np.lexsort((centres[:, 1], centres[:, 0]))]
     _verify(polygon, size, centres)
     return centres
-
-
-def _searched(
-    region: Region, polygon: shapely.Polygon, size: float, effort: Effort, attempts: Attempts
-) -> list[NDArray[np.float64]]:
-    """Return the centres in each part of the region, in diameters."""
-    from geometry.packing.fillings import quick_fillings
-
-    if effort == "quick":
-        return [quick_fillings(part)[0] for part in region.parts()]
-    from geometry.packing.search import Search
-
-    limit = _most(polygon, size)
-    return [Search(part, limit, attempts).run() for part in region.parts()]
 
 
 def _usable(polygon: Any, diameter: float) -> float:
@@ -152,6 +135,6 @@ def _verify(polygon: shapely.Polygon, diameter: float, centres: NDArray[np.float
     if not inside or wall < diameter * (0.5 - TOLERANCE):
         raise RuntimeError(f"packing left the polygon: clearance {wall!r} mm, inside {inside}")
     if len(centres) > 1:
-        apart = least_gap(centres)
+        apart = least_distance(centres)
         if apart < diameter * (1.0 - TOLERANCE):
             raise RuntimeError(f"packed circles overlap: distance {apart!r} mm")

@@ -1,4 +1,4 @@
-"""Where circle centres may lie in a polygon: exact clearances, walls near a circle, holes.
+"""Where circle centres may lie in a polygon: clearances, neighbour lists, exact checks.
 
 Everything here is measured in circle diameters and from the middle of the polygon's bounding
 box, so that a wire of 0.3 mm and a lead of 3 mm see the same numbers.
@@ -6,16 +6,13 @@ box, so that a wire of 0.3 mm and a lead of 3 mm see the same numbers.
 
 from __future__ import annotations
 
-import copy
 import math
-from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 import shapely
 from numpy.typing import NDArray
-
-from geometry.packing.near import Fixed, islands, nearest
 
 Floats = NDArray[np.float64]
 Ints = NDArray[np.int64]
@@ -26,16 +23,17 @@ REACH = 0.5
 #: corner is then felt smoothly and no allowed place is lost, because there the neighbouring
 #: wall is nearer.
 OVERRUN = 0.5
-#: Spacing of the points at which clearances are tabulated.
+#: Spacing of the grid of places.
 GRID_STEP = 0.2
-#: A place is never further than this from a point of the grid, which may lack so much room.
+#: A place is never further than this from a point of the grid, which may lack so much.
 BLUR = 0.15
+#: A gap may lack this much of the diameter; rounding of coordinates costs about 1e-13.
+ALLOWED = 5e-10
 #: Points handled at once, so that points x walls stays a few megabytes.
 CHUNK = 1024
 
 
-@dataclass(frozen=True)
-class WallContacts:
+class WallContacts(NamedTuple):
     """Which circles are near which straight walls and which outside (reflex) corners."""
 
     circle: Ints
@@ -96,125 +94,68 @@ class Region:
         inside = shapely.contains_xy(self.polygon, points[:, 0], points[:, 1])
         return np.where(inside, near, -near)
 
-    @cached_property
-    def _middles(self) -> tuple[Fixed, Ints]:
-        """Return points on the walls, 0.5 apart, and the wall of each."""
-        count = np.maximum(1, np.ceil(self.length / 0.5)).astype(np.int64)
-        wall = np.repeat(np.arange(len(count)), count)
-        step = np.arange(len(wall)) - np.repeat(np.cumsum(count) - count, count)
-        t = (step + 0.5) / count[wall] * self.length[wall]
-        return Fixed(self.start[wall] + t[:, None] * self.along[wall]), wall
-
-    @cached_property
-    def _corners(self) -> tuple[Fixed, Ints] | None:
-        reflex = np.flatnonzero(self.reflex)
-        return (Fixed(self.start[reflex]), reflex) if len(reflex) else None
-
     def contacts(self, points: Floats, drift: float) -> WallContacts:
         """Return the walls and corners that circles may touch after a move of up to `drift`.
 
         A wall seen from behind by a point that is inside is left out: another wall lies between.
         """
-        reach = REACH + drift
-        middles, owner = self._middles
-        i, j = middles.near(points, math.hypot(reach, OVERRUN) + 0.25)
-        code = np.sort(i * len(self.start) + owner[j])
-        code = code[np.diff(code, prepend=-1) > 0]
-        i, e = np.divmod(code, len(self.start))
-        keep = self._faces(points, i, e, drift)
-        none = np.empty(0, dtype=np.int64)
-        if self._corners is None:
-            return WallContacts(i[keep], e[keep], none, none)
-        corners, reflex = self._corners
-        ci, c = corners.near(points, reach)
-        code = np.sort(ci * len(reflex) + c)
-        ci, c = np.divmod(code, len(reflex))
-        return WallContacts(i[keep], e[keep], ci, reflex[c])
+        inside = shapely.contains_xy(self.polygon, points[:, 0], points[:, 1])
+        end_reflex = self.reflex[self.following]
+        t = points @ self.along.T - (self.start * self.along).sum(axis=1)
+        height = points @ self.inward.T - (self.start * self.inward).sum(axis=1)
+        near = (np.abs(height) < REACH + drift) & ((height > -1e-9) | ~inside[:, None])
+        near &= t > np.where(self.reflex, -drift, -OVERRUN)
+        near &= t < self.length + np.where(end_reflex, drift, OVERRUN)
+        i, e = np.nonzero(near)
+        # On the straight continuation of a wall a circle must be in front of the next wall too.
+        before, after = t[i, e] < 0.0, t[i, e] > self.length[e]
+        other = np.where(before, self.previous[e], self.following[e])
+        front = ((points[i] - self.start[other]) * self.inward[other]).sum(axis=1)
+        beyond = (before & ~self.reflex[e]) | (after & ~end_reflex[e])
+        keep = ~(inside[i] & beyond & (front < -1e-9))
+        corners = np.flatnonzero(self.reflex)
+        away = points[:, None, :] - self.start[corners]
+        ci, c = np.nonzero(np.hypot(away[..., 0], away[..., 1]) <= REACH + drift)
+        return WallContacts(i[keep], e[keep], ci, corners[c])
 
-    def _faces(self, points: Floats, i: Ints, e: Ints, drift: float) -> NDArray[np.bool_]:
-        """Tell which (point, wall) pairs really face each other."""
-        to = points[i] - self.start[e]
-        t = (to * self.along[e]).sum(axis=1)
-        height = (to * self.inward[e]).sum(axis=1)
-        end_reflex = self.reflex[self.following[e]]
-        low = np.where(self.reflex[e], -drift, -OVERRUN)
-        high = self.length[e] + np.where(end_reflex, drift, OVERRUN)
-        some = i[np.diff(i, prepend=-1) > 0]
-        inside = np.ones(len(points), dtype=bool)
-        inside[some] = shapely.contains_xy(self.polygon, points[some, 0], points[some, 1])
-        keep: NDArray[np.bool_] = (np.abs(height) < REACH + drift) & (t > low) & (t < high)
-        keep &= (height > -1e-9) | ~inside[i]
-        over = ((t < 0.0) & ~self.reflex[e]) | ((t > self.length[e]) & ~end_reflex)
-        k = np.flatnonzero(keep & inside[i] & over)
-        other = np.where(t[k] < 0.0, self.previous[e[k]], self.following[e[k]])
-        front = ((points[i[k]] - self.start[other]) * self.inward[other]).sum(axis=1)
-        keep[k[front < -1e-9]] = False
-        return keep
+    def holes(self, points: Floats, most: int, apart: float) -> tuple[Floats, Floats]:
+        """Return the middles of the largest holes, (k, 2), and the diameters that fit there, (k,).
 
-    def rough_clearance(self, points: Floats) -> Floats:
-        """Return clearances interpolated in the table, (n,); negative in another part.
-
-        Beside straight walls they are exact. Off the table (clearance below 0.1) it is -1.
+        Args:
+            points: centres of the circles that lie there, (n, 2).
+            most: how many holes at most.
+            apart: least distance of two holes.
         """
-        xs, ys, table = self.table
-        if len(xs) < 2 or len(ys) < 2:
-            return self.clearance(points)
-        u = (points[:, 0] - xs[0]) / _step(xs)
-        v = (points[:, 1] - ys[0]) / _step(ys)
-        on = (u >= 0.0) & (v >= 0.0) & (u <= len(xs) - 1) & (v <= len(ys) - 1)
-        u, v = u[on], v[on]
-        i = np.minimum(u.astype(np.int64), len(xs) - 2)
-        j = np.minimum(v.astype(np.int64), len(ys) - 2)
-        a, b = u - i, v - j
-        found = (1 - a) * ((1 - b) * table[i, j] + b * table[i, j + 1])
-        found += a * ((1 - b) * table[i + 1, j] + b * table[i + 1, j + 1])
-        result = np.full(len(points), -1.0)
-        result[on] = found
-        return result
+        from scipy.spatial import cKDTree
 
-    def parts(self) -> list[Region]:
-        """Return one view for each part of the allowed places that cannot touch the others.
+        places, clear = self.grid
+        size = 2.0 * clear
+        if len(points):
+            size = np.minimum(2.0 * cKDTree(points).query(places)[0] - 1.0, size)
+        chosen: list[int] = []
+        for k in np.argsort(-size, kind="stable")[: 12 * most]:
+            if not chosen or np.hypot(*(places[chosen] - places[k]).T).min() > apart:
+                chosen.append(int(k))
+            if len(chosen) == most:
+                break
+        return places[chosen], size[chosen]
 
-        A view shares all walls; only its table and grid leave the other parts out. Parts count
-        as separate when more than a diameter and the blur of the table lie between them.
-        """
-        x, y, table = self.table
-        marks, found = islands(table > REACH - BLUR)
-        group = _grouped(x, y, marks, found)
-        views = []
-        for k in sorted(set(group[1:])):
-            other = (marks > 0) & (np.array(group)[marks] != k)
-            view = copy.copy(self)
-            vars(view).pop("grid", None)
-            vars(view)["table"] = (x, y, np.where(other, -1.0, table))
-            views.append(view)
-        return views
-
-    def centre_area(self) -> tuple[float, float]:
-        """Return area and boundary length of the allowed centres, measured on the table."""
-        x, y, table = self.table
-        cell = _step(x) * _step(y)
-        inner = cell * float(np.count_nonzero(table >= REACH))
-        band = np.count_nonzero((table >= REACH) & (table < REACH + GRID_STEP))
-        return inner, cell * float(band) / GRID_STEP
+    def is_allowed(self, points: Floats) -> bool:
+        """Tell whether no circle overlaps another or a wall by more than `ALLOWED`."""
+        if not len(points):
+            return True
+        gap = min(2.0 * float(self.clearance(points).min()), least_distance(points))
+        return gap >= 1.0 - ALLOWED
 
     @cached_property
     def grid(self) -> tuple[Floats, Floats]:
         """Return grid points that are nearly allowed as centres, (g, 2), and their clearance."""
-        x, y, table = self.table
-        gx, gy = np.meshgrid(x, y, indexing="ij")
-        keep = table > REACH - BLUR
-        return np.column_stack([gx[keep], gy[keep]]), table[keep]
-
-    @cached_property
-    def table(self) -> tuple[Floats, Floats, Floats]:
-        """Return grid abscissae, ordinates and the clearance table (nx, ny)."""
         low_x, low_y, high_x, high_y = self.polygon.bounds
-        x = _ticks(low_x, high_x)
-        y = _ticks(low_y, high_y)
-        gx, gy = np.meshgrid(x, y, indexing="ij")
-        clear = self.clearance(np.column_stack([gx.ravel(), gy.ravel()]))
-        return x, y, clear.reshape(gx.shape)
+        gx, gy = np.meshgrid(_ticks(low_x, high_x), _ticks(low_y, high_y), indexing="ij")
+        places = np.column_stack([gx.ravel(), gy.ravel()])
+        clear = self.clearance(places)
+        keep = clear > REACH - BLUR
+        return places[keep], clear[keep]
 
 
 def _ticks(low: float, high: float) -> Floats:
@@ -224,26 +165,43 @@ def _ticks(low: float, high: float) -> Floats:
     return np.linspace(low + half, high - half, count, dtype=np.float64)
 
 
-def _grouped(x: Floats, y: Floats, marks: Ints, found: int) -> list[int]:
-    """Return for every mark 0, 1 ... the smallest mark of all those that lie close to it."""
-    group = list(range(found + 1))
-    spots = [np.nonzero(marks == k) for k in range(1, found + 1)]
-    places = [np.column_stack([x[i], y[j]]) for i, j in spots]
-    for a in range(1, found + 1):
-        for b in range(a + 1, found + 1):
-            if nearest(places[a - 1], places[b - 1]).min() <= 1.0 + 2.0 * BLUR:
-                low, high = sorted((group[a], group[b]))
-                group = [low if g == high else g for g in group]
-    return group
-
-
-def _step(ticks: Floats) -> float:
-    return float(ticks[1] - ticks[0]) if len(ticks) > 1 else GRID_STEP
-
-
 def _ring(ring: shapely.LinearRing) -> Floats:
     """Return the corners of a ring once each, without repeated points."""
     points: Floats = np.asarray(ring.coords, dtype=np.float64)[:-1, :2]
     edge = np.roll(points, -1, axis=0) - points
     gap = np.hypot(edge[:, 0], edge[:, 1])
     return points[gap > 1e-12 * max(1.0, float(np.abs(points).max()))]
+
+
+def least_distance(points: Floats) -> float:
+    """Return the least distance of two of the points; infinity for fewer than two.
+
+    Points are taken from left to right, each with the next, then with the next but one, until all
+    of those are further to the right than the least distance so far.
+    """
+    x, y = points[np.argsort(points[:, 0], kind="stable")].T
+    least = math.inf
+    for k in range(1, len(x)):
+        dx = x[k:] - x[:-k]
+        if dx.min() > least:
+            break
+        least = min(least, float(np.hypot(dx, y[k:] - y[:-k]).min()))
+    return least
+
+
+def parts(polygon: shapely.Polygon, diameter: float) -> list[shapely.Polygon]:
+    """Return a polygon for each part whose circles cannot touch those of any other part.
+
+    A part reaches further into the slits between them than any circle does. Parts whose circles may
+    touch are one; a polygon of one part comes back as it is.
+    """
+    near = shapely.buffer(polygon, (BLUR - REACH) * diameter)
+    groups = shapely.get_parts(shapely.buffer(near, 0.65 * diameter))
+    if len(groups) == 1:
+        return [polygon]
+    found: list[shapely.Polygon] = []
+    for group in groups:
+        wide = shapely.intersection(polygon, shapely.buffer(group, 0.3 * diameter))
+        places = shapely.intersection(near, group)
+        found += [p for p in shapely.get_parts(wide) if shapely.intersection(p, places).area > 0.0]
+    return found

@@ -22,12 +22,15 @@ import shapely
 
 from geometry.packing.region import REACH, Floats, Region
 
-#: Directions of rows tried, shifts across them, and fillings checked exactly.
+#: Directions of rows tried along walls, shifts across them, and fillings checked exactly.
 DIRECTIONS, EVEN_SHIFTS, CHECKED = 4, 8, 3
+#: Even directions that are tried as well where time matters less, and fillings that are then kept.
+EVEN_DIRECTIONS, KEPT = 6, 6
 #: Walls shorter than this give no direction: chords of a round.
 LEAST_WALL = 0.5
-#: Rows keep this much off the wall they touch, so that rounding puts them inside.
-NUDGE = 1e-10
+#: Rows keep this much off the wall they touch, so that rounding puts them inside, and may lack
+#: twice as much, so that they fit where they fill a width exactly.
+NUDGE, LACK = 5e-11, 1e-10
 
 #: Distance of two rows and how far the second leans.
 PATTERNS = ((math.sqrt(3.0) / 2.0, 0.5), (1.0, 0.0))
@@ -35,36 +38,30 @@ PATTERNS = ((math.sqrt(3.0) / 2.0, 0.5), (1.0, 0.0))
 
 def rows(region: Region) -> Floats:
     """Return centres (n, 2) in rows, the fullest that were found; none if nothing fits."""
-    free = shapely.buffer(region.polygon, -REACH, join_style="mitre", mitre_limit=20.0)
-    rings = [np.asarray(r.coords) for part in shapely.get_parts(free) for r in _rings(part)]
+    return max(_fillings(region, _directions(region), CHECKED), key=len)
+
+
+def many_rows(region: Region) -> list[Floats]:
+    """Return different fillings in rows, each (n, 2), about the fullest first; at least one."""
+    turns = np.pi / 3.0 * np.arange(EVEN_DIRECTIONS) / EVEN_DIRECTIONS
+    even = np.column_stack([np.cos(turns), np.sin(turns)])
+    return _fillings(region, [*_directions(region), *even], KEPT)
+
+
+def _fillings(region: Region, directions: list[Floats], keep: int) -> list[Floats]:
+    """Return the best rows of each direction and pattern, the `keep` that promise most."""
+    free = shapely.buffer(region.polygon, LACK - REACH, join_style="mitre", mitre_limit=20.0)
+    rings = [shapely.get_coordinates(r) for r in shapely.get_rings(shapely.get_parts(free))]
     if not rings:
-        return np.empty((0, 2))
+        return [np.empty((0, 2))]
     start = np.vstack([r[:-1] for r in rings])
     end = np.vstack([r[1:] for r in rings])
-    found: list[tuple[int, int, Callable[[], Floats]]] = []
-    for along in _directions(region):
-        turn = np.array([[along[0], -along[1]], [along[1], along[0]]])  # columns: along, across
-        for pitch, lean in PATTERNS:
-            count, lay = _best(start @ turn, end @ turn, pitch, lean)
-            found.append((-count, len(found), partial(_turned_back, lay, turn)))
-    found.sort(key=lambda f: f[:2])
+    found = [
+        _best(start, end, along, pitch, lean) for along in directions for pitch, lean in PATTERNS
+    ]
+    laid = [lay() for _, lay in sorted(found, key=lambda f: -f[0])[:keep]]
     # A corner that juts in is rounded, which the mitred outline does not know.
-    best = np.empty((0, 2))
-    for count, _, points in found[:CHECKED]:
-        if -count > len(best):
-            laid = points()
-            laid = laid[region.clearance(laid) >= REACH - 1e-12]
-            best = laid if len(laid) > len(best) else best
-    return best
-
-
-def _turned_back(lay: Callable[[], Floats], turn: Floats) -> Floats:
-    """Return the centres of rows along the first axis, turned back to where they belong."""
-    return lay() @ turn.T
-
-
-def _rings(part: shapely.Polygon) -> list[shapely.LinearRing]:
-    return [] if part.is_empty else [part.exterior, *part.interiors]
+    return [p[region.clearance(p) >= REACH - LACK - 2.0 * NUDGE] for p in laid]
 
 
 def _directions(region: Region) -> list[Floats]:
@@ -80,9 +77,11 @@ def _directions(region: Region) -> list[Floats]:
 
 
 def _best(
-    start: Floats, end: Floats, pitch: float, lean: float
+    start: Floats, end: Floats, along: Floats, pitch: float, lean: float
 ) -> tuple[int, Callable[[], Floats]]:
-    """Return how many circles the best rows along the first axis hold, and what lays them."""
+    """Return how many circles the best rows along a direction hold, and what lays them."""
+    turn = np.array([[along[0], -along[1]], [along[1], along[0]]])  # columns: along, across
+    start, end = start @ turn, end @ turn
     low, high = float(start[:, 1].min()), float(start[:, 1].max())
     flat = start[np.abs(start[:, 1] - end[:, 1]) < 1e-9, 1]
     period = 2.0 * pitch if lean else pitch
@@ -111,7 +110,7 @@ def _best(
         best, column = (int(k) for k in np.unravel_index(int(held.argmax()), held.shape))
         at = float(wished[best, 0, column])
         begin = at + np.ceil(enter[best] - at - NUDGE)
-    return int(held.max()), partial(_laid, begin, leave[best], shift, heights[best])
+    return int(held.max()), partial(_laid, begin, leave[best], shift, heights[best], turn)
 
 
 def _one_after_another(enter: Floats, leave: Floats) -> tuple[Floats, Floats]:
@@ -151,8 +150,13 @@ def _crossings(start: Floats, end: Floats, heights: Floats) -> tuple[Floats, Flo
     return at[:, 0::2], at[:, 1::2]
 
 
-def _laid(begin: Floats, leave: Floats, shift: Floats, heights: Floats) -> Floats:
-    """Return the centres (n, 2) of rows that begin and must end there, both (rows, k)."""
+def _laid(begin: Floats, leave: Floats, shift: Floats, heights: Floats, turn: Floats) -> Floats:
+    """Return the centres (n, 2) of rows that begin and must end there, both (rows, k).
+
+    Args:
+        shift, heights: lean of each row and where it lies across the rows.
+        turn: columns are the directions along and across the rows.
+    """
     spots = [
         (x + k, y)
         for from_, to, lean, y in zip(begin, leave, shift, heights.tolist(), strict=True)
@@ -160,4 +164,4 @@ def _laid(begin: Floats, leave: Floats, shift: Floats, heights: Floats) -> Float
         if x <= last + NUDGE
         for k in range(math.floor(last - x + NUDGE) + 1)
     ]
-    return np.array(spots).reshape(-1, 2)
+    return np.array(spots).reshape(-1, 2) @ turn.T

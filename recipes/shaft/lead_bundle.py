@@ -25,7 +25,7 @@ from functools import cached_property, partial
 from typing import Final
 
 from geometry.finding import Finding
-from geometry.packing.mixed import MOST_CIRCLES, MixedPacking, pack_mixed
+from geometry.packing.unequal import MOST_CIRCLES, UnequalPacking, pack_unequal
 from recipes.design.axle import Axle, Lead
 from recipes.refusal import Refused, note, stop, warn
 from recipes.shaft.sections import SAME, bore_end
@@ -111,13 +111,13 @@ class LeadBundle:
         return NIPPLE_FILL if self.pull <= NIPPLE_LENGTH else self.conduit_limit
 
     @cached_property
-    def packing(self) -> MixedPacking:
+    def packing(self) -> UnequalPacking:
         """The leads in the smallest round hole found; takes about a tenth of a second.
 
         Raises:
             GeometryError: more leads than can be packed.
         """
-        return pack_mixed(self.diameters)
+        return pack_unequal(self.diameters)
 
     @property
     def hand_diameter(self) -> float:

@@ -43,8 +43,7 @@ _OTHER_PROCESS = (
 _SLOW_PACKING = tuple(
     f"tests/geometry/packing/test_{name}"
     for name in (
-        "mixed_packing.py::test_the_same_bytes_in_every_process",
-        "linear.py::test_the_solver_says_nothing_on_screen",
+        "unequal.py::test_the_same_bytes_in_every_process",
         *(
             f"packing_shapes.py::test_{test}"
             for test in (
@@ -137,7 +136,7 @@ GROUPS = {
         ("geometry/packing/*.py",),
         _tests(
             "geometry/packing",
-            "attempt blank climb linear mixed_packing mixed_steps near packing_shapes region rows search starts walls_near",
+            "blank climb descent packing_shapes region rows search starts unequal unequal_steps wall_contacts",
         ),
         _SLOW_PACKING,
     ),

@@ -1,4 +1,4 @@
-"""A descent that finds what a test says, so that every choice of an attempt can be seen."""
+"""A relaxation that finds what a test says, so that every choice of a search can be seen."""
 
 from __future__ import annotations
 
@@ -10,11 +10,10 @@ import numpy as np
 import pytest
 from shapely import box
 
-from geometry.packing import attempt as module
-from geometry.packing.attempt import Attempt
-from geometry.packing.fillings import quick_fillings
+from geometry.packing import search as module
+from geometry.packing.contacts import Batch
 from geometry.packing.region import Floats, Region
-from geometry.packing.relax import Herd
+from geometry.packing.search import Search
 
 ROOM = Region(box(0.0, 0.0, 7.3, 5.9), 1.0)
 LARGE_ROOM = Region(box(0.0, 0.0, 21.7, 13.1), 1.0)
@@ -28,13 +27,13 @@ class Descent:
     energy: Callable[[int], float]
     asked: list[Floats] = field(default_factory=list)
 
-    def __call__(self, _: Region, starts: Floats, __: int) -> Herd:
+    def __call__(self, _: Region, starts: Floats, __: int) -> Batch:
         """Stand in for `relax`."""
         self.asked.append(starts.copy())
         systems, count, _ = starts.shape
         each = np.tile(np.arange(1.0, count + 1), (systems, 1))
         energy = np.full(systems, self.energy(len(self.asked)))
-        return Herd(
+        return Batch(
             starts.copy(), energy, each * (energy[:, None] / each.sum(axis=1)[:, None]), WORK
         )
 
@@ -50,15 +49,18 @@ def stand_in(monkeypatch: pytest.MonkeyPatch, energy: Callable[[int], float]) ->
     return made
 
 
-def attempt(region: Region, count: int, way: int = 0, budget: float = math.inf) -> Attempt:
+def search(region: Region, count: int, work: float = math.inf) -> Search:
     """From the first `count` circles of the fullest regular filling."""
-    start = quick_fillings(region)[0][:count]
+    made = Search(region, 9999)
+    start = made.best[:count]
     assert len(start) == count
-    return Attempt(region, [start], start, way, budget)
+    made.fillings, made.best, made.work_left = [start], start, work
+    return made
 
 
-def herd(one: Attempt, count: int, energy: float, systems: int = 3) -> Herd:
+def batch(one: Search, count: int, energy: float, systems: int = 3) -> Batch:
+    """Scattered circles, the last squeezed most."""
     points = np.stack([one._scattered(count) for _ in range(systems)])
     each = np.tile(np.arange(1.0, count + 1), (systems, 1))
     each *= energy / each.sum(axis=1)[:, None]
-    return Herd(points, np.full(systems, energy), each, 0)
+    return Batch(points, np.full(systems, energy), each, 0)

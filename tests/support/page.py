@@ -38,7 +38,9 @@ def book(starter: str = "potters-wheel", /, **changes: Any) -> Book:
     seen = assess(made)
     assert not [f for f in seen.findings if f.level == "stop"]
     parts = [p for r in RECIPES for p in made.parts[r.name]]
-    return Book(made, seen.results, seen.findings, order_lines(made, parts, paths_by_part(made)), FILES)
+    return Book(
+        made, seen.results, seen.findings, order_lines(made, parts, paths_by_part(made)), FILES
+    )
 
 
 def sheet_of(b: Book) -> Sheet:

@@ -7,11 +7,12 @@ import math
 import numpy as np
 import pytest
 import shapely
+from scipy.spatial import cKDTree
 from shapely import Polygon, box
 
-from geometry.packing.lattice import lattice_fillings
-from geometry.packing.region import BLUR, REACH, Region
-from geometry.packing.relax import Contacts, Herd, relax
+from geometry.packing.contacts import Batch, Contacts, relax
+from geometry.packing.region import BLUR, REACH, Region, least_distance, parts
+from geometry.packing.rows import many_rows
 from tests.support.packing import COMB, DUMBBELL, HOLED, L_SHAPE, STAR
 
 D = 1.3
@@ -49,24 +50,14 @@ def test_clearance_is_shapelys_distance(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", SHAPES)
-def test_rough_clearance_strays_little_and_is_low_outside(name: str) -> None:
+def test_every_allowed_place_is_near_one_of_the_grid(name: str) -> None:
     polygon = SHAPES[name]
     region, spots = Region(polygon, D), places(polygon, 700)
-    rough, true = region.rough_clearance(scaled(region, spots)), true_clearance(polygon, spots)
-    deep = true > 0.25
-    assert deep.sum() > 100
-    assert np.abs(rough - true)[deep].max() < BLUR
-    assert (rough[true < -0.3] < 0.1).all()
-    off = np.array([[1e3, 0.0], [0.0, -1e3], [-1e3, 0.0], [0.0, 1e3]])
-    assert (region.rough_clearance(off) == -1.0).all()
-
-
-def test_rough_clearance_is_exact_beside_a_straight_wall() -> None:
-    region = Region(box(0.0, 0.0, 13.0 * D, 9.1 * D), D)
-    x = np.linspace(-5.7, 5.7, 37)
-    for y, room in ((-4.3, 0.25), (-3.93, 0.62), (4.17, 0.38)):  # half the height is 4.55
-        found = region.rough_clearance(np.column_stack([x, np.full(37, y)]))
-        assert found == pytest.approx(np.minimum(room, 6.5 - np.abs(x)), abs=1e-9)
+    grid, clear = region.grid
+    assert clear == pytest.approx(true_clearance(polygon, region.to_units(grid)), abs=1e-9)
+    inside = scaled(region, spots)[true_clearance(polygon, spots) > REACH]
+    assert len(inside) > 50
+    assert cKDTree(grid).query(inside)[0].max() < BLUR
 
 
 def test_walls_of_a_frame_by_hand() -> None:
@@ -93,22 +84,17 @@ def test_short_walls_push_less_and_none_nothing() -> None:
     assert min(Region(polygon, 30.0).weight) == 0.08
 
 
-def test_area_of_the_centres_of_a_box() -> None:
-    """(w - d)(h - d) and the length round it, as fine as the table is."""
-    area, around = Region(box(0.0, 0.0, 17.3 * D, 11.9 * D), D).centre_area()
-    assert area == pytest.approx(16.3 * 10.9, rel=0.03)
-    assert around == pytest.approx(2 * (16.3 + 10.9), rel=0.08)
-
-
 def test_two_rooms_joined_by_a_slit_are_two_parts() -> None:
-    """Neither part has the grid of the other; together they have all of it."""
-    region = Region(DUMBBELL, 3.0)
-    parts = region.parts()
-    assert len(parts) == 2
-    one, other = (set(map(tuple, part.grid[0].tolist())) for part in parts)
-    assert not one & other
-    assert one | other == set(map(tuple, region.grid[0].tolist()))
-    assert len(Region(box(0.0, 0.0, 9.0, 7.0), D).parts()) == 1
+    """Each has one room, and walls beyond the reach of its circles only."""
+    found = sorted(parts(DUMBBELL, 3.0), key=lambda part: part.bounds)
+    assert len(found) == 2
+    for part, room in zip(found, (box(0, 0, 6, 6.2), box(12, 0, 17.7, 6)), strict=True):
+        assert part.covers(room)
+        assert DUMBBELL.buffer(1e-9).covers(part)
+        near = room.buffer(-1.5)
+        for line in shapely.get_parts(part.boundary - DUMBBELL.boundary.buffer(1e-9)):
+            assert line.distance(near) > 1.5 + 1e-6
+    assert parts(HOLED, D) == [HOLED]
 
 
 @pytest.mark.parametrize("side", [1.0, -1.0])
@@ -117,66 +103,63 @@ def test_rooms_whose_circles_may_touch_are_one_part(side: float) -> None:
     rooms = [(0.0, 5.1), (8.1, 4.2), (12.5, 4.9), (17.6, 3.8)]
     shapes = [box(x, 0.0, x + wide, 4.3) for x, wide in rooms]
     whole = shapely.union_all([*shapes, box(1.0, 2.0, 20.0, 2.3)])
-    parts = Region(shapely.affinity.scale(whole, side, 1.0), 1.0).parts()
-    assert len(parts) == 2
-    spans = sorted(np.ptp(part.grid[0][:, 0]) for part in parts)
+    found = parts(shapely.affinity.scale(whole, side, 1.0), 1.0)
+    spans = sorted(np.ptp(Region(part, 1.0).grid[0][:, 0]) for part in found)
     assert spans == pytest.approx([5.1 - 0.7, 21.4 - 8.1 - 0.7], abs=0.4)
+
+
+@pytest.mark.parametrize("count", [2, 3, 17, 93, 640])
+@pytest.mark.parametrize("wide", [0.0, 0.04, 9.1])
+def test_the_least_distance_is_that_of_a_tree(count: int, wide: float) -> None:
+    points = np.random.default_rng(count).random((count, 2)) * (wide, 7.3)
+    expected = cKDTree(points).query(points, k=2)[0][:, 1].min()
+    assert least_distance(points) == pytest.approx(expected, rel=1e-12)
+
+
+def test_the_least_distance_may_be_that_of_points_with_another_between_them() -> None:
+    zigzag = np.array([(1.1 * k, 3.2 * (k % 2)) for k in range(7)])
+    assert least_distance(zigzag) == pytest.approx(2.2, rel=1e-12)
+    assert least_distance(zigzag[:1]) == math.inf
 
 
 # -- regular fillings
 
 
-def _filled(width: float, height: float, turn: float, keep: int) -> list[int]:
+def _filled(width: float, height: float, turn: float) -> list[int]:
     """Numbers in the fillings of a box, 0.2 d larger each way than is said, in its own turn."""
     plain = box(0.0, 0.0, (width + 0.2) * D, (height + 0.2) * D)
     region = Region(shapely.affinity.rotate(plain, turn), D)
-    return [len(points) for points in lattice_fillings(region, keep)]
+    return [len(points) for points in many_rows(region)]
 
 
 @pytest.mark.parametrize("turn", [0.0, 31.7])
 @pytest.mark.parametrize(("columns", "lines"), [(7, 2), (4, 4), (5, 3)])
 def test_a_box_for_square_rows_is_filled_by_them(columns: int, lines: int, turn: float) -> None:
-    found = _filled(columns, lines, turn, 4)
-    assert found[0] == columns * lines
-    assert len(found) == 4
-    assert found == sorted(found, reverse=True)
+    found = _filled(columns, lines, turn)
+    assert max(found) == columns * lines
+    assert len(found) == 6
 
 
 @pytest.mark.parametrize("turn", [0.0, 17.3])
 def test_three_leaning_rows_stand_in_a_box_for_them(turn: float) -> None:
     """6.5 d wide and (1 + sqrt 3) d high: six, six and six, where square rows are two."""
-    assert _filled(6.5, 1 + math.sqrt(3), turn, 3)[0] == 18
+    assert max(_filled(6.5, 1 + math.sqrt(3), turn)) == 18
 
 
 @pytest.mark.parametrize("name", SHAPES)
 def test_regular_fillings_are_allowed(name: str) -> None:
     polygon = SHAPES[name]
     region = Region(polygon, D)
-    for points in lattice_fillings(region, 5):
+    for points in many_rows(region):
         away = np.hypot(*(points[:, None] - points[None]).transpose(2, 0, 1))
         assert away[~np.eye(len(points), dtype=bool)].min(initial=9.9) > 1 - 1e-9
         assert true_clearance(polygon, region.to_units(points)).min() > REACH - 1e-9
 
 
-@pytest.mark.parametrize(("width", "height"), [(4.0, 4.0), (4.2, 4.6), (6.1, 6.5)])
-def test_no_regular_filling_is_given_twice(width: float, height: float) -> None:
-    """In a box, turns of the rows and shifts by whole circles come out alike."""
-    found = lattice_fillings(Region(box(0.0, 0.0, width * D, height * D), D), 6)
-    assert len(found) == 6
-    apart = [
-        np.hypot(*(a[:, None] - b[None]).transpose(2, 0, 1)).min(axis=1).max()
-        for k, a in enumerate(found)
-        for b in found[:k]
-        if len(a) == len(b)
-    ]
-    assert len(apart) > 0
-    assert min(apart) > 1e-4
-
-
 # -- soft contacts
 
 
-def crowd(region: Region, count: int, seed: int) -> np.ndarray:
+def scattered(region: Region, count: int, seed: int) -> np.ndarray:
     """Circles anywhere in a region, overlapping each other and the walls."""
     dice = np.random.default_rng(seed)
     spots = dice.uniform(*np.array(region.polygon.bounds).reshape(2, 2), (40 * count, 2))
@@ -186,7 +169,7 @@ def crowd(region: Region, count: int, seed: int) -> np.ndarray:
 @pytest.mark.parametrize("name", ["L", "hole", "comb"])
 def test_gradient_of_the_contacts_is_their_difference(name: str) -> None:
     region = Region(SHAPES[name], D)
-    points = crowd(region, 24, 3)
+    points = scattered(region, 24, 3)
     contacts = Contacts(region, 1)
     _, slope = contacts(points)
     assert np.abs(slope).max() > 0.5
@@ -205,7 +188,7 @@ def test_contacts_turn_with_the_shape(name: str, turn: float) -> None:
     """The same squeezed circles in a turned shape: the same energies, pushes turned as far."""
     plain = Region(SHAPES[name], D)
     turned = Region(shapely.affinity.rotate(SHAPES[name], turn), D)
-    points, angle = crowd(plain, 90, 4), math.radians(turn)
+    points, angle = scattered(plain, 90, 4), math.radians(turn)
     back = np.array([[math.cos(angle), math.sin(angle)], [-math.sin(angle), math.cos(angle)]])
     middle = (np.array(SHAPES[name].envelope.centroid.coords[0]) - turned.origin) / D
     each, slope = Contacts(plain, 1)(points)
@@ -218,7 +201,7 @@ def test_contacts_turn_with_the_shape(name: str, turn: float) -> None:
 def test_energy_in_a_box_is_that_of_overlaps_by_hand() -> None:
     """Overlap squared, for each pair once and for each of four long walls."""
     region = Region(box(0.0, 0.0, 7.3 * D, 5.9 * D), D)
-    two = np.stack([crowd(region, 31, 8), crowd(region, 31, 9)])
+    two = np.stack([scattered(region, 31, 8), scattered(region, 31, 9)])
     each, _ = Contacts(region, 2)(two.reshape(-1, 2))
     for points, found in zip(two, each.reshape(2, 31).sum(axis=1), strict=True):
         apart = [math.dist(p, q) for i, p in enumerate(points) for q in points[:i]]
@@ -241,12 +224,12 @@ def test_a_corner_that_juts_in_pushes_straight_away_from_it() -> None:
 
 def test_circles_that_have_room_come_apart() -> None:
     region = Region(box(0.0, 0.0, 6.1 * D, 4.3 * D), D)
-    start = np.stack([crowd(region, 9, 1), crowd(region, 9, 2)])
-    herd = relax(region, start, 200)
-    assert herd.points.shape == (2, 9, 2)
-    assert herd.energy == pytest.approx(herd.each.sum(axis=1))
-    assert herd.energy.min() < 1e-20
-    free = herd.points[int(herd.energy.argmin())]
+    start = np.stack([scattered(region, 9, 1), scattered(region, 9, 2)])
+    batch = relax(region, start, 200)
+    assert batch.points.shape == (2, 9, 2)
+    assert batch.energy == pytest.approx(batch.each.sum(axis=1))
+    assert batch.energy.min() < 1e-20
+    free = batch.points[int(batch.energy.argmin())]
     assert min(math.dist(p, q) for i, p in enumerate(free) for q in free[:i]) > 1 - 1e-9
     assert region.clearance(free).min() > REACH - 1e-9
 
@@ -254,22 +237,22 @@ def test_circles_that_have_room_come_apart() -> None:
 def test_two_in_a_room_for_one_share_the_lack_alike() -> None:
     """A box 1.6 d by d, two circles: wall, pair and wall each overlap by 0.4 / 3 (equilibrium)."""
     region = Region(box(0.0, 0.0, 1.6, 1.0), 1.0)
-    herd = relax(region, np.array([[[-0.21, 0.02], [0.17, -0.03]]]), 200)
+    batch = relax(region, np.array([[[-0.21, 0.02], [0.17, -0.03]]]), 200)
     lack = 0.4 / 3
-    assert np.sort(herd.points[0, :, 0]) == pytest.approx([-0.3 - lack, 0.3 + lack], abs=1e-5)
-    assert herd.points[0, :, 1] == pytest.approx([0, 0], abs=1e-5)
-    assert herd.energy == pytest.approx([3 * lack**2], rel=1e-6)
+    assert np.sort(batch.points[0, :, 0]) == pytest.approx([-0.3 - lack, 0.3 + lack], abs=1e-5)
+    assert batch.points[0, :, 1] == pytest.approx([0, 0], abs=1e-5)
+    assert batch.energy == pytest.approx([3 * lack**2], rel=1e-6)
 
 
 def test_the_most_squeezed_go_and_the_better_stay() -> None:
     points = np.arange(16.0).reshape(2, 4, 2)
     each = np.array([[0.3, 0.1, 0.4, 0.2], [0.0, 0.9, 0.8, 0.7]])
-    herd = Herd(points.copy(), each.sum(axis=1), each.copy(), 0)
-    assert herd.count == 4
-    assert herd.without_worst(2)[:, :, 0].tolist() == [[2.0, 6.0], [8.0, 14.0]]
-    other = Herd(points + 100.0, np.array([0.9, 2.5]), each / 2, 0)
-    assert herd.improve(other).tolist() == [True, False]
-    assert herd.energy == pytest.approx([0.9, 2.4])
-    assert herd.points[0, 0].tolist() == [100.0, 101.0]
-    assert herd.points[1].tolist() == points[1].tolist()
-    assert herd.each[0].tolist() == (each[0] / 2).tolist()
+    batch = Batch(points.copy(), each.sum(axis=1), each.copy(), 0)
+    assert batch.count == 4
+    assert batch.without_worst(2)[:, :, 0].tolist() == [[2.0, 6.0], [8.0, 14.0]]
+    other = Batch(points + 100.0, np.array([0.9, 2.5]), each / 2, 0)
+    batch.improve(other)
+    assert batch.energy == pytest.approx([0.9, 2.4])
+    assert batch.points[0, 0].tolist() == [100.0, 101.0]
+    assert batch.points[1].tolist() == points[1].tolist()
+    assert batch.each[0].tolist() == (each[0] / 2).tolist()

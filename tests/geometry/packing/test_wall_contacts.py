@@ -1,4 +1,4 @@
-"""Which walls and corners a circle feels, and where rows are shifted to, by plain walks."""
+"""Which walls and corners a circle feels, by plain walks."""
 
 from __future__ import annotations
 
@@ -9,7 +9,6 @@ import pytest
 import shapely
 from shapely import box
 
-from geometry.packing.lattice import _rows, _shifts
 from geometry.packing.region import Floats, Region
 from tests.support.packing import COMB, HOLED, L_SHAPE, STAR
 
@@ -76,29 +75,3 @@ def test_behind_a_thin_slit_the_wall_on_its_other_side_is_not_felt() -> None:
     assert sorted(felt) == [[[4.1, 2.0], [4.1, 5.0]], [[4.1, 5.0], [9.0, 5.0]]]
     mirrored = region.contacts(np.array([[3.7, 4.7]]) - region.origin, DRIFT)
     assert len(mirrored.wall) == 2
-
-
-@pytest.mark.parametrize("turn", [0.0, 31.7, 118.4])
-@pytest.mark.parametrize(("pattern", "most"), [("hexagonal", 1 / math.sqrt(3)), ("square", math.sqrt(0.5))])  # fmt: skip
-def test_shifted_rows_cover_the_room_and_reach_its_corners(
-    turn: float, pattern: str, most: float
-) -> None:
-    """No place is further from a row's circle than the lattice allows; each corner has a shift.
-
-    Covering radii: d / sqrt(3) of leaning rows, d / sqrt(2) of square ones (by Pythagoras).
-    """
-    width, height = 5.7, 17.3
-    plain = shapely.affinity.rotate(box(0, 0, width, height), turn, origin=(0, 0))
-    region = Region(plain, 1.0)
-    angle = math.radians(turn)
-    points, shifts = _rows(region, pattern, angle), _shifts(region, pattern, angle)
-    places = inside(region, 150)
-    for shift in shifts[::5]:
-        gaps = np.hypot(*(places[:, None] - (points + shift)[None]).transpose(2, 0, 1))
-        assert gaps.min(axis=1).max() < most + 1e-9
-    x, y = width / 2 - 0.5, height / 2 - 0.5
-    for u, v in ((x, y), (-x, y), (x, -y), (-x, -y)):
-        corner = np.array(
-            [u * math.cos(angle) - v * math.sin(angle), u * math.sin(angle) + v * math.cos(angle)]
-        )
-        assert min(np.hypot(*(points + s - corner).T).min() for s in shifts) < 1e-9
