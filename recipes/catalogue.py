@@ -28,7 +28,21 @@ from recipes.stator.end_cap import end_cap
 from recipes.stator.end_laminations import end_laminations
 from recipes.stator.lamination import lamination
 from recipes.stator.stack import stack
-from recipes.winding.card import winding_card
+from recipes.winding.card import (
+    card_figures,
+    coil_sheets,
+    coil_steps,
+    joint_sheets,
+    winding_card,
+)
+from recipes.winding.card_picture import (
+    Stage,
+    first_tooth,
+    picture_circle,
+    picture_sheet,
+    picture_words,
+)
+from recipes.winding.card_tables import tooth_rows
 from recipes.winding.tooth_ring import tooth_ring
 
 
@@ -68,6 +82,31 @@ def _end_laminations(job: Job) -> tuple[Part, ...]:
     lam, steps = job.design.lamination, job.design.ends.steps
     (full,) = job.parts["lamination"]
     return end_laminations(lam, steps, full, job.wire.overall_max_mm, job.stack.end_to_order)
+
+
+def _winding_card(job: Job) -> tuple[Part, ...]:
+    d, page, inches = job.design, job.design.print.page, job.imprint.inches
+    stage = Stage(job.layout, job.slot, d.lamination, *picture_circle(page))
+    picture = picture_sheet(
+        stage,
+        job.joints,
+        job.parts["lamination"][0].cut[0],
+        picture_words(d.motor, d.winding, job.wire.label),
+        first_tooth(d.hub),
+        page,
+    )
+    order, r = job.wire_order, job.resistance
+    coils = coil_sheets(
+        card_figures(d.winding, job.wire, job.conductors, order, r, inches),
+        coil_steps(d.winding, job.wire, order.coil_cut_m, inches),
+        tooth_rows(job.layout, job.joints),
+        job.conductors,
+        r.coil_ohm,
+        page,
+    )
+    cautions = next(way for way in job.connections if way.own).cautions
+    joints = joint_sheets(d.winding, job.joints, cautions, r, d.motor.supply_voltage, page)
+    return winding_card([picture, *coils, *joints], order.coils, d.winding, job.imprint)
 
 
 RECIPES: tuple[Recipe, ...] = (
@@ -132,7 +171,7 @@ RECIPES: tuple[Recipe, ...] = (
         "winding_card",
         ("wind",),
         "winding card: picture, tally boxes, joint list",
-        lambda job: winding_card(job),
+        lambda job: _winding_card(job),
     ),
     Recipe(
         "tooth_ring",

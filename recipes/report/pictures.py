@@ -14,7 +14,7 @@ from recipes.report.picture_style import LARGE, LETTERING, WIDTH, note, short, s
 from recipes.shaft.side_view import side_view
 from recipes.shaft.strength_rules import LEAST_STATIC
 from recipes.shaft.strength_view import safety_chart, safety_curve, weakest_place, weakest_words
-from recipes.winding.card_picture import stator_picture
+from recipes.winding.card_picture import Stage, stator_picture
 
 # The slot liner, unfolded, with its folds and sizes.
 
@@ -115,7 +115,8 @@ def card_picture(book: Book) -> Picture:
     job = book.job
     motor, winding = job.design.motor, job.design.winding
     middle = LARGE / 2
-    drawn = stator_picture(job, Point(middle, middle), middle - 0.5)
+    stage = Stage(job.layout, job.slot, job.design.lamination, Point(middle, middle), middle - 0.5)
+    drawn = stator_picture(stage, job.joints, job.parts["lamination"][0].cut[0])
     strands = f"{winding.strands} × " if winding.strands > 1 else ""
     paths = f", {winding.parallel_paths} parallel paths" if winding.parallel_paths > 1 else ""
     return Picture(

@@ -10,7 +10,7 @@ from recipes.stator.end_edge_view import FOOT, HEIGHT, MARGIN, WIDTH, edge_view
 from recipes.tables.insulation import creepage
 from recipes.winding.card import band, layers_text, size, tinning
 from recipes.winding.card_tables import tooth_rows
-from recipes.winding.circuit import joint_list, terminal_links
+from recipes.winding.circuit import terminal_links
 from recipes.winding.turn_length import PHASE_TAIL
 
 # Step: join the coils, star or delta, and varnish them.
@@ -83,8 +83,9 @@ def _figures_joining(book: Book) -> tuple[Figure, ...]:
 
 def _joints(book: Book) -> Grid:
     paths = book.job.design.winding.parallel_paths
-    joins = joint_list(book.job.layout, paths)
-    rows = tuple((f"{j.phase}{f' ({j.path})' if paths > 1 else ''}", j.text) for j in joins)
+    rows = tuple(
+        (f"{j.phase}{f' ({j.path})' if paths > 1 else ''}", j.text) for j in book.job.joints
+    )
     blanks = tuple((Blank(f"join_{k}", f"joint {k} done"),) for k in range(1, len(rows) + 1))
     return Grid("Joints", ("phase", "join"), rows, blanks, ("done",))
 
@@ -286,7 +287,8 @@ def wind_step(book: Book) -> Step:
 
 def _entries(book: Book) -> list[Do | Caution]:
     job = book.job
-    winding, tail = job.design.winding, size(job.design.winding.tail / 1000, job)
+    winding, tail = job.design.winding, size(job.design.winding.tail / 1000, job.imprint.inches)
+    longest = size(max(winding.tail, PHASE_TAIL) / 1000, job.imprint.inches)
     several = (
         f", the {winding.strands} wires side by side and uncrossed" if winding.strands > 1 else ""
     )
@@ -304,10 +306,7 @@ def _entries(book: Book) -> list[Do | Caution]:
         Caution(
             "Ends of wire spring back into eyes: eye protection whenever wire is cut. Edges still cut hands."
         ),
-        Do(
-            f"Leave {tail} of start on the lead side, {size(max(winding.tail, PHASE_TAIL) / 1000, job)} where it "
-            "ends at a terminal."
-        ),
+        Do(f"Leave {tail} of start on the lead side, {longest} where it ends at a terminal."),
         Do(
             f"{lay}{several}. Count aloud, tick the card; pull evenly, by the figure below: more stretches copper."
         ),
@@ -339,7 +338,7 @@ def _figures(book: Book) -> tuple[Figure, ...]:
         book.exact("turns on one tooth", book.amount("turns_per_coil"), fields=turns),
         book.figure(
             "layers from the tooth",
-            layers_text(job).replace("\u00a0", " "),
+            layers_text(job.conductors).replace("\u00a0", " "),
             fields=("winding.lay", *turns),
             source="wires laid row on row in the lined slot, common practice",
         ),
@@ -397,7 +396,7 @@ def _span(ohm: float, share: tuple[float, float], milli: bool) -> tuple[str, ...
 
 
 def _teeth(book: Book) -> Grid:
-    rows = tooth_rows(book.job)
+    rows = tooth_rows(book.job.layout, book.job.joints)
     kept = [row for row in rows if row.sense]
     r = book.job.resistance
     expected = band(r.coil_at(r.room_C), (r.least, r.greatest))

@@ -21,7 +21,7 @@ from geometry.printing.page import live_box
 from recipes.job import Job
 from recipes.rotor.hall_sensors import HallSet, chosen_set, hall_plan_of, legal_sets, truth_table_of
 from recipes.stator.slot import TOOTH_1
-from recipes.winding.card_tables import Flow, numbered_sheets
+from recipes.written_sheets import Flow, numbered_sheets
 
 # The Hall sensors' plan in words and rows: chosen set, truth table, every other legal set, timing.
 
@@ -149,13 +149,12 @@ def hall_plan(job: Job) -> tuple[Part, ...]:
     chosen = chosen_set(job)
     if chosen is None:
         return ()
-    page = job.design.print.page
-    flow = Flow(live_box(page))
+    flow = Flow(live_box(job.design.print.page))
     _places(job, flow, chosen)
     _states(job, flow, chosen)
     _sets(job, flow)
     title = f"Hall sensors: {job.design.name}"
-    drawings = numbered_sheets(flow.sheets, title, page, job.revision)
+    drawings = numbered_sheets(flow.sheets, title, job.imprint)
     return (
         Part(
             name="hall_plan",

@@ -29,7 +29,7 @@ from recipes.shaft.shrink_fit import CAUTION, FREEZER, ShrinkFit
 from recipes.tables.bearings import Bearing
 from recipes.tables.fits import Limits, fit_limits
 from recipes.tables.reader import TableError
-from recipes.winding.card_tables import READING, Flow, numbered_sheets
+from recipes.written_sheets import READING, Flow, numbered_sheets
 
 # How a hand builder takes a bearing seat down to size: measure, take, try, the bearing as gauge.
 
@@ -300,7 +300,7 @@ def seat_steps(
         _ticked(flow, keys)
     _record(flow, rows)
     title = f"Bench sheet, seats: {imprint.name}"
-    drawings = numbered_sheets(flow.sheets, title, imprint.printer.page, imprint.revision)
+    drawings = numbered_sheets(flow.sheets, title, imprint)
     return (
         Part(
             name="seat_steps",

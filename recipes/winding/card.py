@@ -4,67 +4,141 @@ sheet 1       the stator from the lead side, every tooth with number, phase, sen
 sheet 2       figures, steps with cautions where they bite
 sheets 3..    every tooth with its tally boxes; then every joint with its tick boxes; last the tests
 
-Not checked here: whether the turns fit (`recipes.winding.conductors`) and whether tails reach (`recipes.
-winding_resistance`). A design whose turns do not fit still has a card; its tally counts steps.
+Not checked here: whether the turns fit (`recipes.winding.conductors`) and whether tails reach
+(`recipes.winding.resistance`). A design whose turns do not fit still has a card; its tally counts
+steps.
+
+Limits: resistance 2 % (ANSI/EASA AR100), 5 and 10 % (common practice), see
+`recipes.winding.resistance`; insulation 5 MOhm at 40 degC for random windings below 1 kV (IEEE 43,
+from memory); voltages of a driven motor within 3 % (common practice).
 """
 
 from __future__ import annotations
 
-from geometry.drafting.drawing import Item, Text
-from geometry.drafting.font import text_width
+from collections.abc import Sequence
+
+from geometry.drafting.drawing import Item
 from geometry.drafting.table import table
 from geometry.part import Part
-from geometry.point import Point
-from geometry.printing.page import live_box
-from geometry.segment import Box
+from geometry.printing.page import Page, live_box
 from recipes.design.units import MM_PER_INCH
-from recipes.drawing_conventions import fitted, plain
-from recipes.job import Job
-from recipes.winding.card_picture import legend, stator_picture
-from recipes.winding.card_tables import HEADING, Flow, joint_table, numbered_sheets, tooth_table
-from recipes.winding.circuit import terminal_links
+from recipes.design.winding import Winding
+from recipes.drawing_conventions import Imprint, plain
+from recipes.tables.wire import Wire
+from recipes.winding.card_tables import ToothRow, joint_table, tooth_table
+from recipes.winding.circuit import Join, terminal_links
+from recipes.winding.conductors import ConductorPlacement
+from recipes.winding.resistance import WindingResistance
 from recipes.winding.turn_length import PHASE_TAIL
+from recipes.winding.wire_order import WireOrder, tension_of
+from recipes.written_sheets import Flow, numbered_sheets
 
-# Figures and steps of the winding card: wire, pull, lengths, resistance, what to do and to mind.
+Sheets = list[list[Item]]
 
 #: Newton to the kilogram, and to the pound, of a spring balance (exact: standard gravity, 0.45359237 kg).
 GRAVITY, POUND = 9.80665, 4.4482216152605
 
+#: Enamel up to this class solders through; above, it has to be stripped (common practice).
+SOLDERS_THROUGH = 155
+
+#: Direct voltage above which local rules ask for a qualified person, V (extra-low voltage of EN 61140, from memory).
+TOUCH_VOLTAGE = 60.0
+
+#: Widths of the table of tests, mm; its last column takes what the sheet leaves.
+TESTS = (26.0, 50.0, 34.0, 42.0)
+
 _NBSP = "\u00a0"
 
 
-def figures(job: Job, flow: Flow) -> None:
-    """Write the figures that the winder needs at hand, in two columns.
+def winding_card(
+    sheets: Sheets, coils: int, winding: Winding, imprint: Imprint
+) -> tuple[Part, ...]:
+    """Return the card as one part without anything to cut; its sheets are drawings.
 
-    Raises:
-        Refused: no winding, no such wire, no turn that fits, or paths that are not legal.
+    Args:
+        sheets: `picture_sheet`, `coil_sheets` and `joint_sheets`.
+        coils: on the stator.
+        winding: turns, strands, paths.
+        imprint: of the design.
     """
-    rows = _figure_rows(job)
-    half = (len(rows) + 1) // 2
-    rows += [("", "")] * (2 * half - len(rows))
-    pairs = [(*a, *b) for a, b in zip(rows[:half], rows[half:], strict=True)]
+    drawings = numbered_sheets(sheets, f"Winding card: {imprint.name}", imprint)
+    return (
+        Part(
+            name="winding_card",
+            cut=(),
+            material="paper",
+            thickness=0.0,
+            quantity=1,
+            settings={
+                "coils": coils,
+                "turns": winding.turns,
+                "strands": winding.strands,
+                "parallel_paths": winding.parallel_paths,
+                "sheets": len(drawings),
+            },
+            notes=("teeth numbered counter-clockwise as seen from the lead side, tooth 1 up",),
+            drawings=drawings,
+        ),
+    )
+
+
+def coil_sheets(
+    figures: Sequence[tuple[str, str]],
+    steps: Sequence[str],
+    rows: Sequence[ToothRow],
+    conductors: ConductorPlacement,
+    coil_ohm: float,
+    page: Page,
+) -> Sheets:
+    """Return the sheets for winding: figures, what comes first, every coil, the table of teeth.
+
+    Args:
+        figures: as `card_figures` gives them, written in two columns.
+        steps: as `coil_steps` gives them.
+        rows: of the table of teeth.
+        conductors: of one coil side.
+        coil_ohm: resistance of one coil at 20 C.
+        page: paper.
+    """
+    flow = Flow(live_box(page))
+    half = (len(figures) + 1) // 2
+    whole = [*figures, *[("", "")] * (2 * half - len(figures))]
+    pairs = [(*a, *b) for a, b in zip(whole[:half], whole[half:], strict=True)]
     name, value = 37.0, flow.width / 2 - 37.0
     flow.title("Figures")
     laid = table(flow.left, flow.y, pairs, widths=(name, value, name, value), header=False)
     flow.add(laid.items, laid.height)
+    _before(flow)
+    flow.title("Every coil")
+    for words in steps:
+        flow.step(words)
+    tooth_table(flow, rows, conductors, "mΩ" if coil_ohm < 1.0 else "Ω")
+    return flow.sheets
 
 
-def _figure_rows(job: Job) -> list[tuple[str, str]]:
-    winding, wire = job.design.winding, job.wire
-    order, pull, r = job.wire_order, job.tension, job.resistance
-    several = winding.strands > 1
+def card_figures(
+    winding: Winding,
+    wire: Wire,
+    conductors: ConductorPlacement,
+    order: WireOrder,
+    r: WindingResistance,
+    inches: bool,
+) -> list[tuple[str, str]]:
+    """Return the figures that the winder needs at hand, name and value."""
+    pull = tension_of(wire.copper_area_mm2, winding.strands)
     least, most = r.lead_band_ohm
     share = (least / r.lead_ohm, most / r.lead_ohm)
+    cut = size(order.coil_cut_m, inches)
     rows = [
         ("wire", f"{wire.label}, grade {winding.grade}"),
         ("over enamel, at most", f"{wire.overall_max_mm:.3f} mm"),
-        ("wires in hand", f"{winding.strands}, side by side" if several else "1"),
+        ("wires in hand", f"{winding.strands}, side by side" if winding.strands > 1 else "1"),
         ("turns on one tooth", str(winding.turns)),
-        ("layers from the tooth", layers_text(job)),
+        ("layers from the tooth", layers_text(conductors)),
         ("pull on each wire", f"{pull.least_N:.2g} to {pull.most_N:.2g} N"),
-        ("cut for one coil", f"{winding.strands} × {size(order.coil_cut_m, job)}, tails included"),
-        ("tails", f"{size(winding.tail / 1000, job)} at both ends"),
-        ("tails at terminals", size(max(winding.tail, PHASE_TAIL) / 1000, job)),
+        ("cut for one coil", f"{winding.strands} × {cut}, tails included"),
+        ("tails", f"{size(winding.tail / 1000, inches)} at both ends"),
+        ("tails at terminals", size(max(winding.tail, PHASE_TAIL) / 1000, inches)),
         (f"one coil at {plain(r.room_C)} °C", band(r.coil_at(r.room_C), share)),
         (f"two leads at {plain(r.room_C)} °C", band(r.lead_at(r.room_C), share)),
         ("measure with", "four wires" if r.needs_four_wires else "any good meter"),
@@ -74,19 +148,17 @@ def _figure_rows(job: Job) -> list[tuple[str, str]]:
     return [(a, b.replace(_NBSP, " ")) for a, b in rows]
 
 
-def layers_text(job: Job) -> str:
+def layers_text(conductors: ConductorPlacement) -> str:
     """Return "8 + 8 + 7 + 1 turns", or that turns fall as they like."""
-    if job.design.winding.lay == "random":
+    if conductors.kind == "random":
         return "wound at random"
-    return " + ".join(str(n) for n in job.conductors.turns_per_layer) + " turns"
+    return " + ".join(str(n) for n in conductors.turns_per_layer) + " turns"
 
 
-def size(metres: float, job: Job) -> str:
+def size(metres: float, inches: bool) -> str:
     """Return a length of wire, mm below half a metre, with inches where the design counts in them."""
     text = f"{metres:.2f}{_NBSP}m" if metres >= 0.5 else f"{plain(1000 * metres)}{_NBSP}mm"
-    if job.design.units == "in":
-        text += f" ({1000 * metres / MM_PER_INCH:.3g}{_NBSP}in)"
-    return text
+    return f"{text} ({1000 * metres / MM_PER_INCH:.3g}{_NBSP}in)" if inches else text
 
 
 def band(ohm: float, share: tuple[float, float]) -> str:
@@ -101,7 +173,7 @@ def three_digits(value: float) -> str:
     return f"{value:#.3g}".rstrip(".")
 
 
-def steps_before(flow: Flow) -> None:
+def _before(flow: Flow) -> None:
     """Write what comes before the first coil, cautions where they bite."""
     flow.title("Before the first coil")
     flow.caution(
@@ -121,75 +193,80 @@ def steps_before(flow: Flow) -> None:
     )
 
 
-def steps_each(job: Job, flow: Flow) -> None:
-    """Write what is done for every coil."""
-    winding, order, pull = job.design.winding, job.wire_order, job.tension
+def coil_steps(winding: Winding, wire: Wire, coil_cut_m: float, inches: bool) -> tuple[str, ...]:
+    """Return what is done for every coil, each wire of it `coil_cut_m` long."""
+    pull = tension_of(wire.copper_area_mm2, winding.strands)
     several = winding.strands > 1
-    cut, tail = size(order.coil_cut_m, job), size(winding.tail / 1000, job)
+    cut, tail = size(coil_cut_m, inches), size(winding.tail / 1000, inches)
     extra = max(0.0, PHASE_TAIL - winding.tail)
     longer = (
-        f", {size(extra / 1000, job)} more for every tail that ends at a terminal" if extra else ""
+        f", {size(extra / 1000, inches)} more for every tail that ends at a terminal"
+        if extra
+        else ""
     )
     wires = f"{winding.strands} wires of {cut} each" if several else f"a wire of {cut}"
-    unit, newtons = ("lb", POUND) if job.design.units == "in" else ("kg", GRAVITY)
+    unit, newtons = ("lb", POUND) if inches else ("kg", GRAVITY)
     low, high = (f"{n / newtons:.2g}" for n in (pull.least_N, pull.most_N))
     balance = f"{low} to {high}{_NBSP}{unit} on a spring balance"
-    flow.title("Every coil")
-    flow.step(
-        f"Cut {wires}{longer}. Leave {tail} as start tail on the lead side; "
-        "the wire goes down beside the tooth where the arrow points, close to the root."
-    )
     how = (
-        "Lay turn beside turn, the first layer from the root, layer on layer. Count aloud; tick a box when "
-        "its turns are on"
+        "Lay turn beside turn, the first layer from the root, layer on layer"
         if winding.lay == "layered"
-        else "Let the turns fall evenly over the tooth. Count aloud; tick a box when its turns are on"
+        else "Let the turns fall evenly over the tooth"
     )
-    if several:
-        how += f"; keep the {winding.strands} wires side by side, uncrossed"
-    flow.step(
-        f"{how}. Pull {pull.least_N:.2g} to {pull.most_N:.2g}{_NBSP}N on each wire ({balance}): more stretches copper."
-    )
-    flow.step(
-        f"The last turn comes up on the other side of the tooth. Leave {tail} "
-        'and tag both tails with number and letter, such as "7 S" and "7 F".'
-    )
-    flow.step(
+    side = f"; keep the {winding.strands} wires side by side, uncrossed" if several else ""
+    return (
+        f"Cut {wires}{longer}. Leave {tail} as start tail on the lead side; the wire goes down beside "
+        "the tooth where the arrow points, close to the root.",
+        f"{how}. Count aloud; tick a box when its turns are on{side}. Pull {pull.least_N:.2g} to "
+        f"{pull.most_N:.2g}{_NBSP}N on each wire ({balance}): more stretches copper.",
+        f"The last turn comes up on the other side of the tooth. Leave {tail} and tag both tails with "
+        'number and letter, such as "7 S" and "7 F".',
         "Before the next tooth: meter between coil and steel. Anything but an open circuit: unwind, "
-        'find the bare spot, wind anew. Tick "clear" and write down the resistance of the coil.'
+        'find the bare spot, wind anew. Tick "clear" and write down the resistance of the coil.',
     )
 
 
-#     The last sheets of the winding card: joining, star or delta, and what to measure before power.
-#
-# Limits: resistance 2 % (ANSI/EASA AR100), 5 and 10 % (common practice), see
-# `recipes.winding.resistance`; insulation 5 MOhm at 40 degC for random windings below 1 kV (IEEE 43,
-# from memory); voltages of a driven motor within 3 % (common practice).
+def joint_sheets(
+    winding: Winding,
+    joints: Sequence[Join],
+    cautions: Sequence[str],
+    r: WindingResistance,
+    supply_voltage: float,
+    page: Page,
+) -> Sheets:
+    """Return the last sheets: joining, star or delta, and what to measure before power.
 
-#: Enamel up to this class solders through; above, it has to be stripped (common practice).
-SOLDERS_THROUGH = 155
-
-#: Direct voltage above which local rules ask for a qualified person, V (extra-low voltage of EN 61140, from memory).
-TOUCH_VOLTAGE = 60.0
-
-
-def joining(job: Job, flow: Flow) -> None:
-    """Write cautions, joint list, star or delta, and the tests.
-
-    Raises:
-        Refused: no winding, no such wire, no turn that fits, or paths that are not legal.
+    Args:
+        winding: enamel, connection, paths.
+        joints: of all phases.
+        cautions: what to mind with this way to join, in sentences.
+        r: expected resistances.
+        supply_voltage: V.
+        page: paper.
     """
+    flow = Flow(live_box(page))
     flow.title("Joining")
-    flow.caution(tinning(job.design.winding.enamel_class))
+    flow.caution(tinning(winding.enamel_class))
     flow.step(
         "Slide a sleeve over one tail first. Twist about 20 mm, solder, draw the sleeve over, tie "
         "the joint down on the coil ends: nothing may stand out towards the rotor."
     )
-    for words in next(row for row in job.connections if row.own).cautions:
+    for words in cautions:
         flow.step(f"{words[0].upper()}{words[1:]}.")
-    joint_table(job, flow)
-    _links(job, flow)
-    _tests(job, flow)
+    joint_table(flow, joints)
+    groups = terminal_links(winding.connection)
+    wye, paths = winding.connection == "wye", winding.parallel_paths
+    flow.title("Star point (wye)" if wye else "Delta", keep=6.3 * (len(groups) + 2))
+    if paths > 1:
+        flow.step(f"All {paths} tails named U1 are one terminal, and so for U2, V1, V2, W1, W2.")
+    for group in groups:
+        if wye:
+            flow.step(f"Join {', '.join(group)}: the star point, sleeved, tied down.")
+            flow.step("U1, V1, W1 go to the leads.")
+        else:
+            flow.step(f"Join {' and '.join(group)}: lead {group[0]}.")
+    _tests(flow, r, supply_voltage)
+    return flow.sheets
 
 
 def tinning(enamel_class: int) -> str:
@@ -205,28 +282,7 @@ def tinning(enamel_class: int) -> str:
     )
 
 
-def _links(job: Job, flow: Flow) -> None:
-    winding = job.design.winding
-    groups = terminal_links(winding.connection)
-    lines = 6.3 * (len(groups) + 2)
-    several = winding.parallel_paths > 1
-    together = f"All {winding.parallel_paths} tails named U1 are one terminal, and so for U2, V1, V2, W1, W2."
-    if winding.connection == "wye":
-        flow.title("Star point (wye)", keep=lines)
-        if several:
-            flow.step(together)
-        flow.step(f"Join {', '.join(groups[0])}: the star point, sleeved, tied down.")
-        flow.step("U1, V1, W1 go to the leads.")
-        return
-    flow.title("Delta", keep=lines)
-    if several:
-        flow.step(together)
-    for group in groups:
-        flow.step(f"Join {' and '.join(group)}: lead {group[0]}.")
-
-
-def _tests(job: Job, flow: Flow) -> None:
-    r = job.resistance
+def _tests(flow: Flow, r: WindingResistance, supply_voltage: float) -> None:
     least, most = (ohm / r.lead_ohm for ohm in r.lead_band_ohm)
     rows = [
         (
@@ -242,8 +298,8 @@ def _tests(job: Job, flow: Flow) -> None:
         for a, b in (("U1", "V1"), ("V1", "W1"), ("W1", "U1"))
     ]
     flow.title("Before power", keep=60.0)
-    flow.caution(voltage_caution(job.design.motor.supply_voltage))
-    laid = table(flow.left, flow.y, rows, widths=_columns(flow.width))
+    flow.caution(voltage_caution(supply_voltage))
+    laid = table(flow.left, flow.y, rows, widths=(*TESTS, flow.width - sum(TESTS)))
     flow.add(laid.items, laid.height + 3.0)
     method = ", measured with four wires" if r.needs_four_wires else ""
     flow.step(
@@ -263,10 +319,6 @@ def _tests(job: Job, flow: Flow) -> None:
     )
 
 
-def _columns(width: float) -> tuple[float, ...]:
-    return (26.0, 50.0, 34.0, 42.0, width - 152.0)
-
-
 def voltage_caution(supply: float) -> str:
     """Return the caution about voltage, from a supply in V or the turning rotor."""
     words = (
@@ -276,63 +328,3 @@ def voltage_caution(supply: float) -> str:
     if supply > TOUCH_VOLTAGE:
         words += f" This supply has {plain(supply)} V."
     return words
-
-
-def winding_card(job: Job) -> tuple[Part, ...]:
-    """Return the card as one part without anything to cut; its sheets are drawings.
-
-    Raises:
-        Refused: no winding, no slot, no such wire, no turn that fits, or paths that are not legal.
-    """
-    page = job.design.print.page
-    room = live_box(page)
-    flow = Flow(room)
-    figures(job, flow)
-    steps_before(flow)
-    steps_each(job, flow)
-    tooth_table(job, flow)
-    flow.new_sheet()
-    joining(job, flow)
-    sheets = [_picture_sheet(job, room), *flow.sheets]
-    drawings = numbered_sheets(sheets, f"Winding card: {job.design.name}", page, job.revision)
-    winding = job.design.winding
-    return (
-        Part(
-            name="winding_card",
-            cut=(),
-            material="paper",
-            thickness=0.0,
-            quantity=1,
-            settings={
-                "coils": 3 * job.layout.coils_per_phase,
-                "turns": winding.turns,
-                "strands": winding.strands,
-                "parallel_paths": winding.parallel_paths,
-                "sheets": len(drawings),
-            },
-            notes=("teeth numbered counter-clockwise as seen from the lead side, tooth 1 up",),
-            drawings=drawings,
-        ),
-    )
-
-
-def _picture_sheet(job: Job, room: Box) -> list[Item]:
-    left, bottom, right, top = room
-    motor, winding = job.design.motor, job.design.winding
-    paths = f", {winding.parallel_paths} parallel paths" if winding.parallel_paths > 1 else ""
-    strands = f"{winding.strands} × " if winding.strands > 1 else ""
-    words = (
-        f"Seen from the lead side. {motor.slots} teeth, {motor.poles} poles, {winding.turns} turns of "
-        f"{strands}{job.wire.label} on {winding.coil_sides}, {winding.connection}{paths}"
-    )
-    size = 3.5 if text_width(words, 3.5) <= right - left else 2.5
-    line_top = top - HEADING
-    radius = (right - left) / 2
-    centre = Point((left + right) / 2, line_top - 5.0 - radius)
-    picture = stator_picture(job, centre, radius)
-    below = centre.y - radius - 0.8
-    return [
-        Text(left, line_top, size, fitted(words, right - left, size), level="top"),
-        *picture.items,
-        *legend(job, picture, (left, bottom, right, below)),
-    ]

@@ -31,14 +31,16 @@ from geometry.drafting.drawing import (
 )
 from geometry.drafting.font import LINE_PITCH, SMALLEST_TEXT, text_width, wrap
 from geometry.drafting.view import View
-from geometry.outline import Outline
+from geometry.outline import Outline, Region
 from geometry.point import Point
-from geometry.segment import Arc, Box, Line
-from recipes.design import Design
-from recipes.job import Job
-from recipes.stator.slot import TOOTH_1
+from geometry.printing.page import Page, live_box
+from geometry.segment import Arc, Line
+from recipes.design.lamination import Hub, Lamination
+from recipes.design.winding import Motor, Winding
+from recipes.drawing_conventions import fitted
+from recipes.stator.slot import TOOTH_1, SlotShape
 from recipes.winding.circuit import Join
-from recipes.winding.layout import PHASES, Phase
+from recipes.winding.layout import PHASES, Phase, WindingLayout
 from recipes.winding.marks import (
     LINK_STYLES,
     MINUS,
@@ -51,6 +53,7 @@ from recipes.winding.marks import (
     hatched_block,
     ring_text,
 )
+from recipes.written_sheets import HEADING
 
 # Where everything of the stator's picture lies on the sheet: rings of labels, coils, tails.
 
@@ -74,21 +77,26 @@ class Stage:
         below: radius under the letters of the tails, where links begin.
     """
 
-    def __init__(self, job: Job, centre: Point, radius: float) -> None:
-        """Fit the stator of a job into a circle on the sheet."""
-        self.job, self.centre, self.radius = job, centre, radius
-        self.teeth = job.layout.teeth
-        self.slots = len(self.teeth)
+    def __init__(
+        self,
+        layout: WindingLayout,
+        slot: SlotShape,
+        lam: Lamination,
+        centre: Point,
+        radius: float,
+    ) -> None:
+        """Fit a stator into a circle on the sheet."""
+        self.centre, self.radius = centre, radius
+        self.teeth, self.slots = layout.teeth, layout.slots
         self.pitch = 2 * math.pi / self.slots
-        lam = job.design.lamination
         self.numbers = self._labels([str(k + 1) for k in range(self.slots)], radius - 4.0)
         self.phases = self._labels(["W\u2212"], radius - self.numbers.depth - 4.0, 3.5)
         self.tip = radius - self.numbers.depth - self.phases.depth - 2.2
         self.factor = self.tip / (lam.outer_diameter / 2)
         self.root = (lam.outer_diameter / 2 - lam.slot_depth) * self.factor
         self.bore = lam.bore_diameter / 2 * self.factor
-        self.alternate = job.design.winding.coil_sides == "alternate teeth"
-        self.block = self._block()
+        self.alternate = layout.coil_sides == "alternate teeth"
+        self.block = self._block(slot)
         # tails at a quarter of the coils' pitch lie as far from each other as from the next coil's
         reach = math.atan2(0.8 * self.block.half_inner, self.block.inner)
         self.half = (2 if self.alternate else 1) * self.pitch / 2
@@ -100,13 +108,13 @@ class Stage:
         sizes = tuple(h for h in (5.0, 3.5, LETTER) if h <= largest)
         return ring_text(words, 2 * radius * math.sin(math.pi / self.slots), sizes)
 
-    def _block(self) -> Block:
+    def _block(self, slot: SlotShape) -> Block:
         """Return the coil on every tooth: along the flank, and into both slots.
 
         Half of each slot where every tooth is wound, more where the neighbours are bare.
         """
         share = 1.25 if self.alternate else 0.84
-        flank = next(s for s in reversed(self.job.slot.half[:-1]) if isinstance(s, Line))
+        flank = next(s for s in reversed(slot.half[:-1]) if isinstance(s, Line))
         outer = flank.start.x * self.factor
         inner = min(flank.end.x * self.factor, outer - 3.0)
         most = 2.2 * max(flank.start.y, flank.end.y) * self.factor
@@ -251,7 +259,7 @@ class LinkDrawer:
         )
 
     def _ends(self) -> list[_Terminal]:
-        several = self.stage.job.design.winding.parallel_paths > 1
+        several = any(join.path > 1 for join in self.joins)
         found = []
         for join in self.joins:
             path = f" ({join.path})" if several else ""
@@ -296,30 +304,23 @@ class Picture:
     terminals: bool
 
 
-def stator_picture(job: Job, centre: Point, radius: float) -> Picture:
-    """Return the picture inside a circle of `radius` mm on the sheet.
-
-    Raises:
-        Refused: the design has no winding, no slot, or no such wire.
-    """
-    stage = Stage(job, centre, radius)
-    joins = job.joints
-    drawer = LinkDrawer(stage, joins)
+def stator_picture(stage: Stage, joints: Sequence[Join], sheet: Region) -> Picture:
+    """Return the picture of a wound `sheet`."""
+    drawer = LinkDrawer(stage, joints)
     links = drawer.links() if stage.lettered else Inside((), stage.below)
     marks = drawer.terminals(links.free if links.items else stage.below - 1.5)
-    items: list[Item] = [*_steel(stage, min(links.free, marks.free)), *_coils(stage)]
-    items += _tails(stage, joins) if stage.lettered else []
+    items: list[Item] = [*_steel(stage, sheet, min(links.free, marks.free)), *_coils(stage)]
+    items += _tails(stage, joints) if stage.lettered else []
     items += [*links.items, *marks.items, *_names(stage)]
     return Picture(tuple(items), bool(links.items), bool(marks.items))
 
 
-def _steel(stage: Stage, free: float) -> list[Item]:
+def _steel(stage: Stage, sheet: Region, free: float) -> list[Item]:
     """Return the sheet's outline, and its bore where nothing else is drawn."""
-    region = stage.job.parts["lamination"][0].cut[0]
     view = View(stage.centre, (round(stage.factor * 1_000_000), 1_000_000))
-    items: list[Item] = list(view.edges(region.outer, "narrow"))
+    items: list[Item] = list(view.edges(sheet.outer, "narrow"))
     if stage.bore < free - 1.0:
-        items += view.edges(region.holes[-1], "narrow")
+        items += view.edges(sheet.holes[-1], "narrow")
         free = stage.bore
     if free > text_width("lead side", 3.5) / 2 + 2.0:
         items.append(
@@ -347,11 +348,11 @@ def _coils(stage: Stage) -> list[Item]:
     return items
 
 
-def _tails(stage: Stage, joins: tuple[Join, ...]) -> list[Item]:
+def _tails(stage: Stage, joints: Sequence[Join]) -> list[Item]:
     """Return the letters S and F under every coil, with the tail that comes up there."""
     items: list[Item] = []
     middle, top = stage.root - 2.7, stage.block.inner / math.cos(stage.tail)
-    ends = {(j.from_tooth, j.from_end) for j in joins} | {(j.to_tooth, j.to_end) for j in joins}
+    ends = {(j.from_tooth, j.from_end) for j in joints} | {(j.to_tooth, j.to_end) for j in joints}
     for k, end in sorted((k, e) for k, e in ends if k is not None):
         angle = stage.end_angle(k, end)
         spot = stage.polar(middle, angle)
@@ -373,21 +374,53 @@ def _names(stage: Stage) -> list[Item]:
     return items
 
 
-# What stands below the picture: the two senses as seen on a tooth, hatching, kinds of line, words.
-
 #: Widths of the columns for the senses and for the samples, mm.
 SENSES, SAMPLES, GAP = 81.0, 40.0, 4.0
 
 
-def legend(job: Job, picture: Picture, room: Box) -> Items:
-    """Return the legend in a box on the sheet, at least 185 x 48 mm."""
-    left, _, right, top = room
-    words_at = left + SENSES + SAMPLES + 2 * GAP
+def picture_circle(page: Page) -> tuple[Point, float]:
+    """Return centre and radius of the picture on the first sheet of the card."""
+    left, _, right, top = live_box(page)
+    radius = (right - left) / 2
+    return Point((left + right) / 2, top - HEADING - 5.0 - radius), radius
+
+
+def picture_words(motor: Motor, winding: Winding, wire: str) -> str:
+    """Return the winding in one line."""
+    paths = f", {winding.parallel_paths} parallel paths" if winding.parallel_paths > 1 else ""
+    strands = f"{winding.strands} × " if winding.strands > 1 else ""
     return (
-        *_senses(left, top),
-        *_samples(left + SENSES + GAP, top, picture),
-        *_words(job, picture, words_at, top, right - words_at),
+        f"Seen from the lead side. {motor.slots} teeth, {motor.poles} poles, {winding.turns} turns of "
+        f"{strands}{wire} on {winding.coil_sides}, {winding.connection}{paths}"
     )
+
+
+def picture_sheet(
+    stage: Stage, joints: Sequence[Join], sheet: Region, words: str, first_tooth: str, page: Page
+) -> list[Item]:
+    """Return the first sheet of the card: the picture, below it a legend of 185 x 48 mm.
+
+    Args:
+        stage: in the circle of `picture_circle`.
+        joints: of all phases.
+        sheet: the lamination.
+        words: the winding in one line.
+        first_tooth: how to find tooth 1.
+        page: paper.
+    """
+    left, _, right, top = live_box(page)
+    size = 3.5 if text_width(words, 3.5) <= right - left else 2.5
+    picture = stator_picture(stage, joints, sheet)
+    below = stage.centre.y - stage.radius - 0.8
+    words_at = left + SENSES + SAMPLES + 2 * GAP
+    sentences = [*_sentences(stage, joints, picture), first_tooth]
+    return [
+        Text(left, top - HEADING, size, fitted(words, right - left, size), level="top"),
+        *picture.items,
+        *_senses(left, below),
+        *_samples(left + SENSES + GAP, below, picture),
+        *_words(sentences, words_at, below, right - words_at),
+    ]
 
 
 def _senses(left: float, top: float) -> Items:
@@ -403,7 +436,7 @@ def _senses(left: float, top: float) -> Items:
         items.append(Text(x, top - 40.5, 3.5, name, "centre", level="top"))
         for side, word in ((-1, "lower no."), (1, "higher no.")):
             spot = Point(x + side * 12.0, middle.y)
-            anchor = 1.5707963267948966
+            anchor = math.pi / 2
             items.append(Text(spot.x, spot.y, SMALLEST_TEXT, word, "centre", anchor, "middle"))
     return tuple(items)
 
@@ -430,8 +463,8 @@ def _wound_tooth(middle: Point, sign: int) -> Items:
         at(-outer, -low - 3.0),
         at(-outer, tail),
     ]
-    across = 3.141592653589793 if sign < 0 else 0.0
-    down, up = -1.5707963267948966, 1.5707963267948966
+    across = math.pi if sign < 0 else 0.0
+    down, up = -math.pi / 2, math.pi / 2
     return (
         face,
         polyline(wire, "visible"),
@@ -466,16 +499,16 @@ def _samples(left: float, top: float, picture: Picture) -> Items:
     return tuple(items)
 
 
-def _words(job: Job, picture: Picture, left: float, top: float, width: float) -> Items:
+def _words(sentences: Sequence[str], left: float, top: float, width: float) -> Items:
     items: list[Item] = []
-    for words in _sentences(job, picture):
+    for words in sentences:
         lines = wrap(words, width, SMALLEST_TEXT)
         items += text_lines(left, top, SMALLEST_TEXT, lines)
         top -= SMALLEST_TEXT * (1.0 + LINE_PITCH * (len(lines) - 1) + 0.9)
     return tuple(items)
 
 
-def _sentences(job: Job, picture: Picture) -> list[str]:
+def _sentences(stage: Stage, joints: Sequence[Join], picture: Picture) -> list[str]:
     found = [
         f"Arrow: the way the wire crosses the tooth on the lead side; {PLUS} to the higher number, "
         f"{MINUS} to the lower.",
@@ -485,19 +518,18 @@ def _sentences(job: Job, picture: Picture) -> list[str]:
         found.append("Lines that cross without a dot are not joined.")
     else:
         found.append("Who joins whom: see the joint list.")
-    if job.design.winding.parallel_paths > 1 and picture.terminals:
+    if picture.terminals and any(join.path > 1 for join in joints):
         found.append("In brackets: number of the parallel path.")
-    if job.design.winding.coil_sides == "alternate teeth":
+    if stage.alternate:
         found.append("A tooth without a coil stays bare.")
-    return [*found, first_tooth(job.design)]
+    return found
 
 
-def first_tooth(design: Design) -> str:
+def first_tooth(hub: Hub) -> str:
     """Return how to find tooth 1: keys, flats, arms, bolts lie on its axis, windows beside it.
 
     See `recipes.stator.hub`.
     """
-    hub = design.hub
     features = (
         (hub.keyway, "keyway"),
         (hub.flats, "flat"),

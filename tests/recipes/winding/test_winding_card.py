@@ -22,7 +22,6 @@ from recipes.build.read_back import check_pdf
 from recipes.job import Job
 from recipes.refusal import Refused
 from recipes.stator.slot import TOOTH_1
-from recipes.winding.card import winding_card
 from recipes.winding.card_tables import tally
 from recipes.winding.circuit import joint_list
 from recipes.winding.marks import LINK_STYLES
@@ -69,7 +68,7 @@ def case(name: str) -> Job:
 
 @cache
 def sheets(of: Job) -> tuple[Drawing, ...]:
-    (part,) = winding_card(of)
+    (part,) = of.parts["winding_card"]
     assert part.name == "winding_card"
     assert not part.cut
     return part.drawings
@@ -293,7 +292,7 @@ def test_printed_card_makes_the_published_winding(starter: str, pair: tuple[str,
 @pytest.mark.parametrize("name", CASES)
 def test_tally_counts_up_to_the_turns(name: str) -> None:
     of = case(name)
-    boxes = tally(of, 36.6)
+    boxes = tally(of.conductors, 36.6)
     assert boxes.counts[-1] == of.design.winding.turns
     assert list(boxes.counts) == sorted(set(boxes.counts))
     assert boxes.pitch * (len(boxes.counts) - 1) + 3.0 <= 36.6 + 1e-9
@@ -323,7 +322,7 @@ def test_boxes_to_tick(starter: str) -> None:
         for sheet in drawn
     ]
     (table,) = (n for n, d in enumerate(drawn) if any(t.text == "tooth" for t in d.texts))
-    assert squares[table] == coils * (len(tally(of, 36.6).counts) + 2)
+    assert squares[table] == coils * (len(tally(of.conductors, 36.6).counts) + 2)
     (last,) = (n for n, d in enumerate(drawn) if any(t.text == "Phase U" for t in d.texts))
     assert squares[last] >= 2 * len(printed_joints(drawn)) + 6
     assert squares[0] == 0
@@ -416,9 +415,9 @@ def test_tooth_1_is_found_by_the_hub() -> None:
 
 def test_not_a_winding_is_refused() -> None:
     with pytest.raises(Refused, match=r"motor\.poles"):
-        winding_card(motor(12, motor__poles=12))
+        _ = motor(12, motor__poles=12).parts["winding_card"]
     with pytest.raises(Refused, match=r"winding\.parallel_paths"):
-        winding_card(motor(12, winding__parallel_paths=3))
+        _ = motor(12, winding__parallel_paths=3).parts["winding_card"]
 
 
 def test_a_long_name_is_cut_short() -> None:
