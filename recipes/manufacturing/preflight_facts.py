@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 import re
+from dataclasses import dataclass
 from functools import cached_property
 
 from geometry.finding import Confidence, Finding, Level
@@ -28,89 +29,33 @@ from recipes.tables.process import Process
 PRACTICE = "common practice of cutting shops"
 DESIGN_GUIDES = "design guides of cutting shops"
 
+
+def layer_words(name: str) -> set[str]:
+    """Return the words of a layer's name in lower case."""
+    return set(re.findall(r"[a-z]+", name.lower()))
+
+
 #: Words in the name of a layer that is not for cutting.
-NOT_CUT_WORDS = frozenset(
-    {
-        "fold",
-        "folds",
-        "bend",
-        "bends",
-        "mark",
-        "marks",
-        "marking",
-        "etch",
-        "engrave",
-        "engraving",
-        "score",
-        "reference",
-        "references",
-        "ref",
-        "text",
-        "texts",
-        "note",
-        "notes",
-        "dim",
-        "dims",
-        "dimension",
-        "dimensions",
-        "hidden",
-        "centre",
-        "center",
-        "centreline",
-        "centerline",
-        "construction",
-        "defpoints",
-        "border",
-        "frame",
-        "title",
-        "titleblock",
-        "annotation",
-        "annotations",
-        "sketch",
-        "guide",
-        "guides",
-        "axis",
-        "axes",
-    }
+NOT_CUT_WORDS = layer_words(
+    """
+    fold folds bend bends mark marks marking etch engrave engraving score reference
+    references ref text texts note notes dim dims dimension dimensions hidden centre center
+    centreline centerline construction defpoints border frame title titleblock annotation
+    annotations sketch guide guides axis axes
+    """
 )
 #: Words in the name of a layer that is.
-CUT_WORDS = frozenset(
-    {
-        "cut",
-        "cuts",
-        "cutting",
-        "laser",
-        "plasma",
-        "waterjet",
-        "outer",
-        "outside",
-        "outline",
-        "outlines",
-        "inner",
-        "inside",
-        "contour",
-        "contours",
-        "profile",
-        "profiles",
-        "hole",
-        "holes",
-        "interior",
-        "exterior",
-        "visible",
-        "part",
-        "plate",
-    }
+CUT_WORDS = layer_words(
+    """
+    cut cuts cutting laser plasma waterjet outer outside outline outlines inner inside
+    contour contours profile profiles hole holes interior exterior visible part plate
+    """
 )
 
 #: Overall sizes (mm) that a home workshop orders; beyond them the unit is doubted (practice).
 SENSIBLE = (15.0, 1000.0)
 #: Outlines that enclose less (mm2) enclose nothing.
-LEAST_AREA = 1e-6
-
-
-def layer_words(name: str) -> set[str]:
-    """Return the words of a layer's name in lower case."""
-    return set(re.findall(r"[a-z]+", name.lower()))
+MIN_AREA = 1e-6
 
 
 def is_not_for_cutting(layer: str) -> bool:
@@ -124,21 +69,21 @@ def is_sensible(size: float) -> bool:
     return SENSIBLE[0] <= size <= SENSIBLE[1]
 
 
+@dataclass(frozen=True, eq=False)
 class Facts:
-    """The file under judgement, the shop that would cut it, and everything derived."""
+    """The file under judgement, the shop that would cut it, and everything derived.
 
-    def __init__(
-        self,
-        file: CutFile,
-        process: Process,
-        thickness: float | None,
-        sheet: tuple[float, float] | None,
-    ) -> None:
-        """Take the file as read; nothing is computed yet."""
-        self.file = file
-        self.process = process
-        self.thickness = thickness
-        self.sheet = sheet
+    Args:
+        file: as read.
+        process: how it would be cut.
+        thickness: of the sheet in mm; None judges by the absolute limits only.
+        sheet: width and height of the stock in mm; None takes the largest usual one.
+    """
+
+    file: CutFile
+    process: Process
+    thickness: float | None = None
+    sheet: tuple[float, float] | None = None
 
     @property
     def steel(self) -> str:
@@ -149,6 +94,11 @@ class Facts:
     def t(self) -> float:
         """Sheet thickness in mm; 0 if unknown, so that only the absolute floors count."""
         return self.thickness or 0.0
+
+    @property
+    def slot_limit(self) -> float:
+        """Minimum slot width in mm."""
+        return self.process.slot(self.t)
 
     @cached_property
     def judged(self) -> tuple[int, ...]:
@@ -258,11 +208,11 @@ class Facts:
     def regions(self) -> tuple[Region, ...]:
         """The pieces of sheet; loops that enclose nothing are left out."""
         found = (
-            Region(r.outer, tuple(h for h in r.holes if h.area > LEAST_AREA))
+            Region(r.outer, tuple(h for h in r.holes if h.area > MIN_AREA))
             for r in self.nesting.regions(self.loops)
-            if r.outer.area > LEAST_AREA
+            if r.outer.area > MIN_AREA
         )
-        return tuple(r for r in found if r.area > LEAST_AREA)
+        return tuple(r for r in found if r.area > MIN_AREA)
 
     @cached_property
     def box(self) -> Box | None:
@@ -286,12 +236,6 @@ class Facts:
         limit = max(shop.web(self.t), shop.edge(self.t), self.slot_limit) + slack
         return tuple(widths(self.loops, limit))
 
-    @property
-    def slot_limit(self) -> float:
-        """Least slot width in mm."""
-        shop = self.process
-        return max(shop.least_slot_mm, shop.hole(self.t) if shop.least_hole_t else 0.0)
-
     @cached_property
     def corners(self) -> tuple[Corner, ...]:
         """Inside corners, tightest first."""
@@ -299,11 +243,11 @@ class Facts:
 
     @cached_property
     def holes(self) -> tuple[tuple[float, Point, int], ...]:
-        """Size (mm), centre and loop of every hole, smallest first; see `least.hole_size`."""
+        """Size (mm), centre and loop of every hole, smallest first; see `minimum_feature.hole_size`."""
         found = [
             (*hole_size(loop), k)
             for k, (loop, depth) in enumerate(zip(self.loops, self.nesting.depth, strict=True))
-            if depth % 2 and loop.area > LEAST_AREA
+            if depth % 2 and loop.area > MIN_AREA
         ]
         return tuple(sorted(found, key=lambda h: h[0]))
 
@@ -316,8 +260,15 @@ class Facts:
         """Return the entity that draws an edge."""
         return self.file.model[self.drawn.owner[edge]]
 
-    def at(self, place: tuple[float, float]) -> str:
+    def place_of(self, entity: Entity) -> tuple[Point | None, str]:
+        """Return where an entity stands (mm), and its name and place in words."""
+        where = self.file.place(entity, self.mm_per_unit)
+        return where, f"{name_of(entity)} {self.at(where)}"
+
+    def at(self, place: tuple[float, float] | None) -> str:
         """Return a place in words: in mm, and in drawing units if those are not mm."""
+        if place is None:
+            return "without a place"
         x, y = (round(v, 3) + 0.0 for v in place)
         text = f"at ({x:.3f}, {y:.3f}) mm"
         if self.mm_per_unit == 1.0:

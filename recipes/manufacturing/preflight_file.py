@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 
-from geometry.finding import Finding
+from geometry.finding import Finding, Level
 from geometry.inspection.cut_file import (
     Entity,
     is_curve,
@@ -14,6 +15,7 @@ from geometry.inspection.cut_file import (
     unit_size,
 )
 from geometry.tolerance import SAME_PLACE
+from recipes.design.units import MM_PER_INCH
 from recipes.manufacturing.preflight_facts import (
     CUT_WORDS,
     DESIGN_GUIDES,
@@ -26,50 +28,31 @@ from recipes.manufacturing.preflight_facts import (
     name_of,
 )
 
-MM_PER_INCH = 25.4
-
 
 def unit_declared(facts: Facts) -> Iterator[Finding]:
     """The file says its unit, and says mm (or inches on purpose)."""
-    file = facts.file
-    w, h = facts.size
+    file, (w, h) = facts.file, facts.size
+    if file.unit == "mm":
+        return
     sizes = f"{w:.2f} x {h:.2f} mm = {w / MM_PER_INCH:.3f} x {h / MM_PER_INCH:.3f} in"
+    level: Level = "warn"
     if file.unit is None:
+        level, code = "warn" if file.can_declare else "note", "unit-missing"
         why = "its header names none" if file.can_declare else "this version has no place for one"
-        yield found(
-            "warn" if file.can_declare else "note",
-            "unit-missing",
-            "unit",
-            None,
-            "mm",
-            f"the file declares no unit ({why}); read as millimetres the part is {sizes}",
-            "declare millimetres ($INSUNITS = 4), and write the overall size in the order",
-            source=DESIGN_GUIDES,
-        )
+        text = f"the file declares no unit ({why}); read as millimetres the part is {sizes}"
+        fix = "declare millimetres ($INSUNITS = 4), and write the overall size in the order"
     elif file.unit == "in":
-        yield found(
-            "note",
-            "unit-inch",
-            "unit",
-            "in",
-            "mm",
-            f"the file is in inches: {sizes}",
-            "say so when you order, with the overall size in both units",
-            source=DESIGN_GUIDES,
-        )
-    elif file.unit != "mm":
-        read = "as declared" if facts.mm_per_unit != 1.0 else "as millimetres"
-        yield found(
-            "warn",
-            "unit-unusual",
-            "unit",
-            file.unit,
-            "mm",
+        level, code = "note", "unit-inch"
+        text = f"the file is in inches: {sizes}"
+        fix = "say so when you order, with the overall size in both units"
+    else:
+        code, read = "unit-unusual", "as declared" if facts.mm_per_unit != 1.0 else "as millimetres"
+        text = (
             f"the file declares {file.unit!r}; shops read millimetres or inches, and many ignore "
-            f"the header; judged here {read}: {sizes}",
-            "declare millimetres ($INSUNITS = 4) and draw the part in millimetres",
-            source=DESIGN_GUIDES,
+            f"the header; judged here {read}: {sizes}"
         )
+        fix = "declare millimetres ($INSUNITS = 4) and draw the part in millimetres"
+    yield found(level, code, "unit", file.unit, "mm", text, fix, source=DESIGN_GUIDES)
 
 
 def unit_agrees(facts: Facts) -> Iterator[Finding]:
@@ -104,87 +87,60 @@ def size_sane(facts: Facts) -> Iterator[Finding]:
     size = max(facts.size)
     if not facts.box or is_sensible(size):
         return
-    others = [
-        (name, size / facts.mm_per_unit * unit_size(name))
-        for name in ("mm", "in", "cm", "m")
-        if abs(unit_size(name) - facts.mm_per_unit) > SAME_PLACE
-    ]
-    likely = [(name, length) for name, length in others if is_sensible(length)]
-    for name, length in likely[:1]:
-        limit = SENSIBLE[0] if size < SENSIBLE[0] else SENSIBLE[1]
-        yield found(
-            "warn",
-            "size-odd",
-            "overall size_mm",
-            size,
-            limit,
-            f"the part is {size:.3f} mm overall; read in {name} it would be {length:.2f} mm, "
-            f"which is likelier (factor {max(length / size, size / length):.4g}), "
-            f"{facts.at(facts.box[2:])} is its far corner",
-            f"check the unit: if it was drawn in {name}, declare that or scale it",
-            facts.box[2:],
-        )
+    for name in ("mm", "in", "cm", "m"):
+        length = size / facts.mm_per_unit * unit_size(name)
+        if abs(unit_size(name) - facts.mm_per_unit) > SAME_PLACE and is_sensible(length):
+            yield found(
+                "warn",
+                "size-odd",
+                "overall size_mm",
+                size,
+                SENSIBLE[0] if size < SENSIBLE[0] else SENSIBLE[1],
+                f"the part is {size:.3f} mm overall; read in {name} it would be {length:.2f} mm, "
+                f"which is likelier (factor {max(length / size, size / length):.4g}), "
+                f"{facts.at(facts.box[2:])} is its far corner",
+                f"check the unit: if it was drawn in {name}, declare that or scale it",
+                facts.box[2:],
+            )
+            return
 
 
 def kinds(facts: Facts) -> Iterator[Finding]:
     """Only lines, arcs, circles and polylines of them are to be cut."""
+    allowed = "LINE, ARC, CIRCLE, LWPOLYLINE, POLYLINE"
     for entity in facts.file.model:
         if is_exact(entity):
             continue
-        where = facts.file.place(entity, facts.mm_per_unit)
-        at = facts.at(where) if where else "without a place"
-        name = f"{name_of(entity)} {at}"
+        where, name = facts.place_of(entity)
         if is_curve(entity):
-            code, text, fix = (
-                "curve",
-                f"{name}: many controllers drop or coarsen such curves",
-                "convert it to lines and arcs that stray at most 0.01 mm, then check the shape",
-            )
+            code, text = "curve", "many controllers drop or coarsen such curves"
+            fix = "convert it to lines and arcs that stray at most 0.01 mm, then check the shape"
         elif entity.kind == "INSERT":
-            code, text, fix = (
-                "block",
-                f"{name}: block {entity.target!r} is not opened by every shop; its content is not judged",
-                "explode all blocks",
-            )
+            code, fix = "block", "explode all blocks"
+            text = f"block {entity.target!r} is not opened by every shop; its content is not judged"
         elif is_tilted(entity):
-            code, text, fix = (
-                "tilted-plane",
-                f"{name}: its plane is tilted against the sheet, normal {_vector(entity)}",
-                "project it into the plane of the sheet",
-            )
+            code, fix = "tilted-plane", "project it into the plane of the sheet"
+            text = f"its plane is tilted against the sheet, normal {_vector(entity)}"
         elif entity.kind == "POINT":
-            yield found(
-                "warn",
-                "stray-point",
-                "POINT",
-                1,
-                0,
-                f"{name}: a lone point may be pierced",
-                "delete it",
-                where,
-            )
+            text = f"{name}: a lone point may be pierced"
+            yield found("warn", "stray-point", "POINT", 1, 0, text, "delete it", where)
             continue
         else:
-            code, text, fix = (
-                "not-for-cutting",
-                f"{name}: nothing that a cutter can follow",
-                "delete it, or send it in a separate file",
-            )
-        allowed = "LINE, ARC, CIRCLE, LWPOLYLINE, POLYLINE"
+            code, text = "not-for-cutting", "nothing that a cutter can follow"
+            fix = "delete it, or send it in a separate file"
+        text = f"{name}: {text}"
         yield found("stop", code, "entity", entity.kind, allowed, text, fix, where, DESIGN_GUIDES)
 
 
 def layers(facts: Facts) -> Iterator[Finding]:
     """A cut file holds layers for cutting only."""
     first: dict[str, Entity] = {}
-    count: dict[str, int] = {}
     for entity in facts.file.model:
         first.setdefault(entity.layer, entity)
-        count[entity.layer] = count.get(entity.layer, 0) + 1
+    count = Counter(entity.layer for entity in facts.file.model)
     for name, entity in first.items():
         where = facts.file.place(entity, facts.mm_per_unit)
-        at = facts.at(where) if where else "without a place"
-        what = f"layer {name!r} with {count[name]} entities, the first {at}"
+        what = f"layer {name!r} with {count[name]} entities, the first {facts.at(where)}"
         if name in facts.file.hidden_layers:
             yield found(
                 "warn",
@@ -225,89 +181,61 @@ def layers(facts: Facts) -> Iterator[Finding]:
 
 def planes(facts: Facts) -> Iterator[Finding]:
     """Everything lies in the plane z = 0 and is seen from above."""
+    upright = "flatten the drawing so that every normal is (0, 0, 1)"
+    flat = "flatten the drawing to z = 0"
     for entity in facts.file.model:
         if not is_exact(entity) or entity.flat:
             continue
-        where = facts.file.place(entity, facts.mm_per_unit)
-        at = facts.at(where) if where else "without a place"
+        where, name = facts.place_of(entity)
         low, high = (z * facts.mm_per_unit for z in entity.z)
         if is_seen_from_behind(entity):
-            yield found(
-                "stop",
-                "mirrored-plane",
-                "normal z",
-                entity.extrusion[2],
-                1,
-                f"{name_of(entity)} {at} is drawn as seen from below, normal {_vector(entity)}; "
-                "some programs then mirror it",
-                "flatten the drawing so that every normal is (0, 0, 1)",
-                where,
+            text = (
+                f"{name} is drawn as seen from below, normal {_vector(entity)}; some programs then "
+                "mirror it"
             )
+            z = entity.extrusion[2]
+            yield found("stop", "mirrored-plane", "normal z", z, 1, text, upright, where)
         elif high - low > SAME_PLACE:
-            yield found(
-                "stop",
-                "not-flat",
-                "z_mm",
-                high if abs(high) > abs(low) else low,
-                0,
-                f"{name_of(entity)} {at} climbs from z = {low:g} to {high:g} mm; its true length "
-                "is not what is cut",
-                "flatten the drawing to z = 0",
-                where,
+            text = (
+                f"{name} climbs from z = {low:g} to {high:g} mm; its true length is not what is cut"
             )
+            z = high if abs(high) > abs(low) else low
+            yield found("stop", "not-flat", "z_mm", z, 0, text, flat, where)
         elif max(abs(low), abs(high)) > SAME_PLACE:
-            yield found(
-                "warn",
-                "not-flat",
-                "z_mm",
-                high,
-                0,
-                f"{name_of(entity)} {at} lies at z = {high:g} mm, not in the plane of the sheet",
-                "flatten the drawing to z = 0",
-                where,
-            )
+            text = f"{name} lies at z = {high:g} mm, not in the plane of the sheet"
+            yield found("warn", "not-flat", "z_mm", high, 0, text, flat, where)
         else:
-            yield found(
-                "note",
-                "normal-odd",
-                "normal",
-                _vector(entity),
-                "(0, 0, 1)",
-                f"{name_of(entity)} {at} has the normal {_vector(entity)}; a line is not "
-                "changed by it",
-                "flatten the drawing so that every normal is (0, 0, 1)",
-                where,
-            )
+            normal = _vector(entity)
+            text = f"{name} has the normal {normal}; a line is not changed by it"
+            yield found("note", "normal-odd", "normal", normal, "(0, 0, 1)", text, upright, where)
 
 
 def spaces(facts: Facts) -> Iterator[Finding]:
     """Nothing lies in paper space or is hidden."""
-    for entity in facts.file.paper[:1]:
-        where = facts.file.place(entity, facts.mm_per_unit)
-        at = facts.at(where) if where else "without a place"
+    if facts.file.paper:
         count = len(facts.file.paper)
+        where, name = facts.place_of(facts.file.paper[0])
         yield found(
             "warn" if facts.judged else "stop",
             "paper-space",
             "entities in paper space",
             count,
             0,
-            f"{count} entities in paper space, the first {name_of(entity)} {at}: a shop sees model "
-            "space only, or cuts both",
+            f"{count} entities in paper space, the first {name}: a shop sees model space only, or "
+            "cuts both",
             "move what is to be cut to model space, delete the rest",
             where,
         )
     for entity in facts.file.model:
         if entity.invisible:
-            where = facts.file.place(entity, facts.mm_per_unit)
-            at = facts.at(where) if where else "without a place"
+            where, name = facts.place_of(entity)
             yield found(
                 "warn",
                 "invisible",
                 "entity",
                 entity.kind,
                 "visible",
-                f"{name_of(entity)} {at} is marked invisible; some programs cut it all the same",
+                f"{name} is marked invisible; some programs cut it all the same",
                 "delete it",
                 where,
             )
@@ -316,17 +244,17 @@ def spaces(facts: Facts) -> Iterator[Finding]:
 def own_word(facts: Facts) -> Iterator[Finding]:
     """What the file says about its own content agrees with the content."""
     for entity in facts.file.model:
-        said = facts.file.vertex_count(entity)
-        if said is not None and said != len(entity.points):
+        said, count = facts.file.vertex_count(entity), len(entity.points)
+        if said is not None and said != count:
             where = facts.file.place(entity, facts.mm_per_unit)
             yield found(
                 "stop",
                 "corner-count",
                 "corners",
-                len(entity.points),
+                count,
                 said,
                 f"{name_of(entity)} {facts.at(where) if where else ''} announces {said} corners "
-                f"and has {len(entity.points)}: something was lost or edited",
+                f"and has {count}: something was lost or edited",
                 "export it again",
                 where,
                 "DXF reference, LWPOLYLINE group code 90",

@@ -14,7 +14,7 @@ from geometry.finding import Finding
 from geometry.outline import Outline
 from geometry.point import Point
 from geometry.segment import Box
-from recipes.manufacturing.preflight import Report
+from recipes.manufacturing.preflight_facts import Facts
 
 #: Sheet, margin and the square for the part (mm).
 WIDTH, MARGIN, PART = 210.0, 10.0, 190.0
@@ -53,28 +53,28 @@ class _Label:
         )
 
 
-def preflight_picture(report: Report, name: str) -> Drawing:
-    """Return the marked picture of a report.
+def preflight_picture(findings: Sequence[Finding], facts: Facts, name: str) -> Drawing:
+    """Return the marked picture of a file.
 
     Args:
-        report: what `preflight` found.
+        findings: what `preflight` found; they carry the numbers of this order, and those without a
+            place are only listed.
+        facts: of the file.
         name: name of the file, for the title.
-
-    Findings carry the numbers of the report's order; those without a place are only listed.
     """
-    shown = list(enumerate(report.findings[:MOST], start=1))
-    words = _list(shown, len(report.findings) - len(shown))
+    shown = list(enumerate(findings[:MOST], start=1))
+    words = _list(shown, len(findings) - len(shown))
     height = MARGIN + len(words) * LINE_PITCH * SMALLEST_TEXT + 6.0 + PART + 12.0 + MARGIN
     middle = Point(WIDTH / 2, height - MARGIN - 12.0 - PART / 2)
     items: list[Item] = []
-    view = _view(report, [f for _, f in shown], middle)
+    view = _view(facts.box, [f.where for _, f in shown if f.where], middle)
     scale = ""
     if view:
-        items += _part(report, view)
+        items += _part(facts, view)
         items += _marks(shown, view, middle)
         scale = f", {view.label}"
-    w, h = report.facts.size
-    head = f"{_plain(name)}: {w:.2f} x {h:.2f} mm{scale}, judged for {report.facts.process.name}, {report.facts.steel}"
+    w, h = facts.size
+    head = f"{_plain(name)}: {w:.2f} x {h:.2f} mm{scale}, judged for {facts.process.name}, {facts.steel}"
     items.append(Text(MARGIN, height - MARGIN - 3.5, 3.5, wrap(head, PART, 3.5)[0]))
     top = middle.y - PART / 2 - 6.0
     for k, text in enumerate(words):
@@ -84,9 +84,7 @@ def preflight_picture(report: Report, name: str) -> Drawing:
     return Drawing(WIDTH, height, tuple(items), f"preflight of {_plain(name)}")
 
 
-def _view(report: Report, findings: Sequence[Finding], middle: Point) -> View | None:
-    box = report.facts.box
-    places = [f.where for f in findings if f.where]
+def _view(box: Box | None, places: Sequence[tuple[float, float]], middle: Point) -> View | None:
     if box is None and not places:
         return None
     if box is None:
@@ -109,8 +107,7 @@ def _with_places(box: Box, places: Sequence[tuple[float, float]]) -> Box:
     return x0, y0, x1, y1
 
 
-def _part(report: Report, view: View) -> list[Item]:
-    facts = report.facts
+def _part(facts: Facts, view: View) -> list[Item]:
     regions = [view.region(r) for r in facts.regions]
     items: list[Item] = [Fill((r.outer, *r.holes), "grey") for r in regions]
     items += [view.stroke(c.segments, "narrow") for c in (*facts.chains.loops, *facts.chains.runs)]

@@ -1,4 +1,4 @@
-"""Preflight rules about the drawn edges: joined, single, apart, and rightly nested."""
+"""Preflight rules about the drawn edges: joined, apart, rightly nested, and wide enough to cut."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator
 
 from geometry.finding import Finding
-from geometry.inspection.chains import JOIN, Chain
+from geometry.inspection.chains import JOIN
 from geometry.inspection.crossing import WITHIN
 from geometry.inspection.edge_table import MOST_PAIRS
 from geometry.inspection.minimum_feature import Width
@@ -15,7 +15,7 @@ from geometry.segment import Line
 from geometry.tolerance import READ_BACK, SHORTEST_EDGE
 from recipes.manufacturing.preflight_facts import (
     DESIGN_GUIDES,
-    LEAST_AREA,
+    MIN_AREA,
     PRACTICE,
     Facts,
     found,
@@ -23,12 +23,245 @@ from recipes.manufacturing.preflight_facts import (
     name_of,
 )
 
-# Preflight rules about what the shop's process can cut: holes, slots, webs, corners, edges.
-
+#: A closed run of so many equal chords was a circle once.
+CHORDS = 12
 #: Limits are rules of thumb; a feature that misses one by less than this share passes.
 SLACK = 0.01
 #: A round left in an inside corner is seen, and felt by a key, from this radius on (mm; practice).
 SEEN_RADIUS = 0.3
+#: Largest sheet that shops keep (mm; common practice): 1500 x 3000.
+LARGEST_SHEET = (1500.0, 3000.0)
+#: Smaller parts fall between the slats; shops refuse them below the first, ask below the second.
+SMALL_PART = (15.0, 25.0)
+#: Parts smaller than this both ways get a micro-joint on thin sheet.
+TABBED = 100.0
+#: An outline that repeats this often is taken for a lamination, which is turned in the stack.
+REPEATS = 3
+
+# The drawn edges.
+
+
+def something(facts: Facts) -> Iterator[Finding]:
+    """There is something to cut."""
+    if not facts.drawn.edges:
+        text = "the file holds no line or arc to cut in model space"
+        fix = "draw the outline on a visible layer for cutting, in model space"
+        yield found("stop", "nothing-to-cut", "edges", 0, 1, text, fix)
+
+
+def specks(facts: Facts) -> Iterator[Finding]:
+    """No entity is without length or shorter than a cutter can follow."""
+    for number, spot in facts.drawn.empty:
+        yield found(
+            "stop",
+            "no-length",
+            "length_mm",
+            0.0,
+            SHORTEST_EDGE,
+            f"{name_of(facts.file.model[number])} {facts.at(spot)} has an edge without length: a "
+            "stray pierce",
+            "delete it",
+            spot,
+            DESIGN_GUIDES,
+        )
+    lengths = facts.table.length
+    for k in (lengths < SHORTEST_EDGE).nonzero()[0]:
+        length, spot = float(lengths[k]), facts.drawn.edges[int(k)].point_at(0.5)
+        yield found(
+            "warn",
+            "tiny-edge",
+            "length_mm",
+            length,
+            SHORTEST_EDGE,
+            f"{name_of(facts.entity_of(int(k)))} {facts.at(spot)} has an edge of {length:.4f} mm; "
+            f"below {SHORTEST_EDGE:g} mm the machine stutters or drops it",
+            "join it with its neighbour",
+            spot,
+            DESIGN_GUIDES,
+        )
+
+
+def single(facts: Facts) -> Iterator[Finding]:
+    """No line is drawn twice, whole or in part."""
+    groups: dict[tuple[int, int], list[int]] = {}
+    for k, o in enumerate(facts.overlaps):
+        a, b = facts.drawn.owner[o.first], facts.drawn.owner[o.second]
+        groups.setdefault((min(a, b), max(a, b)), []).append(k)
+    for (a, b), members in groups.items():
+        shared = [facts.overlaps[k] for k in members]
+        spot = max(shared, key=lambda o: o.length).where
+        length = math.fsum(o.length for o in shared)
+        along = f"along {length:.3f} mm {facts.at(spot)}"
+        one, other = name_of(facts.file.model[a]), name_of(facts.file.model[b])
+        code, fix = "overlap", "trim one back to where they meet"
+        if a == b:
+            text = f"{one} runs back over itself {along}"
+        elif all(o.whole for o in shared):
+            code, fix = "doubled", "delete the double"
+            text = f"{one} and {other} lie on each other {along}: cut twice, burnt edge"
+        else:
+            text = f"{one} and {other} overlap {along}"
+        yield found("stop", code, "overlap_mm", length, WITHIN, text, fix, spot, DESIGN_GUIDES)
+
+
+def joined(facts: Facts) -> Iterator[Finding]:
+    """Every outline is one closed chain without branches."""
+    for junction in facts.chains.junctions:
+        count, where = len(junction.edges), junction.where
+        names = ", ".join(dict.fromkeys(name_of(facts.entity_of(k)) for k in junction.edges))
+        text = f"{count} edges meet {facts.at(where)}, so the cutter does not know its way: {names}"
+        fix = "delete or trim what does not belong to the outline"
+        yield found("stop", "junction", "edge ends", count, 2, text, fix, where, DESIGN_GUIDES)
+    yield from _open_ends(facts)
+    gaps = [c for c in (*facts.chains.loops, *facts.chains.runs) if c.gap > READ_BACK]
+    if gaps:
+        worst = max(gaps, key=lambda c: c.gap)
+        yield found(
+            "note",
+            "joint-gap",
+            "gap_mm",
+            worst.gap,
+            JOIN,
+            f"{len(gaps)} outlines close only within a tolerance: the largest gap is "
+            f"{worst.gap:.2g} mm {facts.at(worst.where)}; counted as closed",
+            "draw with ends that share a point, if the shop complains",
+            worst.where,
+            DESIGN_GUIDES,
+        )
+
+
+def _open_ends(facts: Facts) -> Iterator[Finding]:
+    nearest = {e.where: e.nearest for e in facts.chains.ends}
+    told: set[Point] = set()
+    fix = "move both ends to one point, or delete the stray line"
+    for end in facts.chains.ends:
+        if end.where in told:
+            continue
+        text = f"{name_of(facts.entity_of(end.edge))} ends {facts.at(end.where)}"
+        gap = None
+        if end.nearest is None:
+            text += " and meets nothing"
+        else:
+            gap = end.gap
+            text = (
+                f"open outline: {text}, a gap of {gap:.4g} mm from the nearest other end "
+                f"{facts.at(end.nearest)}"
+            )
+            if nearest.get(end.nearest) == end.where:
+                told.add(end.nearest)
+        yield found("stop", "open-end", "gap_mm", gap, JOIN, text, fix, end.where, DESIGN_GUIDES)
+
+
+def apart(facts: Facts) -> Iterator[Finding]:
+    """No outline crosses or touches itself or another."""
+    chain_of = {
+        k: n for n, c in enumerate((*facts.chains.loops, *facts.chains.runs)) for k in c.edges
+    }
+    told: set[tuple[int, int]] = set()
+    for c in facts.crossings:
+        spot = (round(c.where.x / WITHIN), round(c.where.y / WITHIN))
+        if any((spot[0] + dx, spot[1] + dy) in told for dx in (-1, 0, 1) for dy in (-1, 0, 1)):
+            continue
+        told.add(spot)
+        one, other = name_of(facts.entity_of(c.first)), name_of(facts.entity_of(c.second))
+        if c.kind == "touch":
+            code, text = "touching", f"{one} and {other} touch {facts.at(c.where)}"
+            fix = "move them apart, or trim the one that ends there"
+        elif chain_of.get(c.first) == chain_of.get(c.second):
+            code = "self-crossing"
+            text = f"an outline crosses itself {facts.at(c.where)}: {one} and {other}"
+            fix = "trim both edges at the crossing"
+        else:
+            code, text = "crossing", f"{one} and {other} cross {facts.at(c.where)}"
+            fix = "move one, or join both outlines into one"
+        yield found("stop", code, "crossings", 1, 0, text, fix, c.where, DESIGN_GUIDES)
+    if not facts.all_compared:
+        yield found(
+            "warn",
+            "too-dense",
+            "edge pairs",
+            f"more than {MOST_PAIRS}",
+            MOST_PAIRS,
+            "edges lie so dense that not all pairs were compared: overlaps and crossings may be "
+            "missing from this list",
+            "mend what is listed and check again",
+        )
+
+
+def nested(facts: Facts) -> Iterator[Finding]:
+    """One outer outline, its holes inside, nothing inside a hole; every outline has an area."""
+    depths = facts.nesting.depth
+    crossed = {edge for c in facts.crossings for edge in (c.first, c.second)}
+    for k, loop in enumerate(facts.loops):
+        spot = loop.segments[0].point_at(0.5)
+        outline = f"the outline {facts.at(spot)}"
+        if loop.area <= MIN_AREA and not crossed.intersection(facts.chains.loops[k].edges):
+            text = f"{outline} encloses nothing: it runs there and back"
+            fix = "delete it, or draw the outline that was meant"
+            yield found("stop", "no-area", "area_mm2", loop.area, MIN_AREA, text, fix, spot)
+        elif depths[k] >= 2:
+            text = f"{outline} lies inside a hole: it falls out or is cut into scrap"
+            fix = "send it in a file of its own, or delete it"
+            yield found("stop", "island", "depth", depths[k], 1, text, fix, spot, DESIGN_GUIDES)
+        yield from _layer_side(facts, k, spot)
+    outers = [k for k, d in enumerate(depths) if d == 0]
+    if len(outers) > 1 and not facts.chains.runs:
+        spot = facts.loops[outers[1]].segments[0].point_at(0.5)
+        yield found(
+            "warn",
+            "several-parts",
+            "parts",
+            len(outers),
+            1,
+            f"{len(outers)} separate parts in one file, the second {facts.at(spot)}: shops quote one "
+            "part a file and nest it themselves",
+            "send one part a file, with its quantity in the order",
+            spot,
+            DESIGN_GUIDES,
+        )
+
+
+def _layer_side(facts: Facts, loop: int, spot: Point) -> Iterator[Finding]:
+    """Check that a layer named for outer or inner outlines holds such: kerf goes by it."""
+    entity = facts.entity_of(facts.chains.loops[loop].edges[0])
+    words = layer_words(entity.layer)
+    says_outer = bool(words & {"outer", "outside", "exterior"})
+    says_inner = bool(words & {"inner", "inside", "interior", "hole", "holes"})
+    is_hole = facts.nesting.depth[loop] % 2 == 1
+    if says_outer != says_inner and says_outer == is_hole and not facts.chains.runs:
+        is_, says = ("a hole", "outer") if is_hole else ("an outer outline", "inner")
+        yield found(
+            "warn",
+            "layer-side",
+            "layer",
+            entity.layer,
+            "inner" if is_hole else "outer",
+            f"the outline {facts.at(spot)} is {is_} on a layer for {says} ones: the kerf would be "
+            f"taken off the wrong side, so it comes out one kerf ({facts.process.kerf_full_width_mm:g} "
+            f"mm) too {'large' if is_hole else 'small'}",
+            "move it to the other layer",
+            spot,
+        )
+
+
+def round_circles(facts: Facts) -> Iterator[Finding]:
+    """Circles are circles, not many chords."""
+    for loop in facts.loops:
+        count, is_chords = len(loop.segments), all(isinstance(s, Line) for s in loop.segments)
+        if count < CHORDS or not is_chords or loop.area <= MIN_AREA:
+            continue
+        center = loop.centroid
+        spokes = [p.distance(center) for p in loop.points]
+        if max(spokes) - min(spokes) < 0.002 * max(spokes):
+            text = (
+                f"a circle of {2 * max(spokes):.3f} mm diameter {facts.at(center)} is drawn as "
+                f"{count} chords: it cuts slowly and rough"
+            )
+            fix, spot = "draw it as a CIRCLE", loop.points[0]
+            yield found("warn", "chorded-circle", "edges", count, 2, text, fix, spot, DESIGN_GUIDES)
+
+
+# What the process can cut.
 
 
 def holes(facts: Facts) -> Iterator[Finding]:
@@ -37,24 +270,21 @@ def holes(facts: Facts) -> Iterator[Finding]:
     limit = shop.hole(facts.t)
     narrow = {k for w in facts.widths if w.kind == "slot" for k in w.loops if w.size < limit}
     for size, center, k in facts.holes:
-        if not _below(size, limit):
-            break
-        if k in narrow:  # told as a slot
-            continue
-        is_round = facts.loops[k].as_circle() is not None
-        what = "diameter" if is_round else "largest circle in it"
-        yield found(
-            "stop",
-            "hole-small",
-            "hole diameter_mm",
-            size,
-            limit,
-            f"hole {facts.at(center)}: {what} {size:.3f} mm; {shop.name} needs {limit:.3g} mm in "
-            f"{facts.steel}",
-            f"enlarge it to {limit:.3g} mm, or drill it",
-            center,
-            _source(facts),
-        )
+        if _below(size, limit) and k not in narrow:  # those are told as slots
+            is_round = facts.loops[k].as_circle() is not None
+            what = "diameter" if is_round else "largest circle in it"
+            yield found(
+                "stop",
+                "hole-small",
+                "hole diameter_mm",
+                size,
+                limit,
+                f"hole {facts.at(center)}: {what} {size:.3f} mm; {shop.name} needs {limit:.3g} mm in "
+                f"{facts.steel}",
+                f"enlarge it to {limit:.3g} mm, or drill it",
+                center,
+                shop.source,
+            )
 
 
 def slots(facts: Facts) -> Iterator[Finding]:
@@ -77,7 +307,7 @@ def slots(facts: Facts) -> Iterator[Finding]:
                 f"{shop.part_gap_mm:g} mm between parts",
                 "send one part a file, or move them apart",
                 w.where,
-                _source(facts),
+                shop.source,
             )
         elif not between_parts and _below(w.size, limit) and not _at_fault(facts, w):
             yield found(
@@ -90,7 +320,7 @@ def slots(facts: Facts) -> Iterator[Finding]:
                 f"mm in {facts.steel}",
                 f"widen it to {limit:.3g} mm, or use a finer process",
                 w.where,
-                _source(facts),
+                shop.source,
             )
 
 
@@ -115,7 +345,7 @@ def webs(facts: Facts) -> Iterator[Finding]:
                 f"{web:.3g} mm in {facts.steel}: it burns or bends",
                 f"leave at least {web:.3g} mm",
                 w.where,
-                _source(facts),
+                shop.source,
             )
         elif hole_to_edge and _below(w.size, edge):
             yield found(
@@ -128,7 +358,7 @@ def webs(facts: Facts) -> Iterator[Finding]:
                 f"wants {edge:.3g} mm in {facts.steel}: the edge bulges",
                 f"move it in, or leave at least {edge:.3g} mm",
                 w.where,
-                _source(facts),
+                shop.source,
             )
 
 
@@ -150,34 +380,32 @@ def worst_case(facts: Facts) -> Iterator[Finding]:
             f"{shop.tolerance_mm:g} mm off); {limit:.3g} mm is the least it holds",
             f"draw it {limit + both:.3g} mm wide, or cut the test coupon first",
             w.where,
-            f"{_source(facts)}; the worst case: common practice",
+            f"{shop.source}; the worst case: common practice",
         )
 
 
 def inside_corners(facts: Facts) -> Iterator[Finding]:
     """Inside corners are no tighter than the cut leaves them."""
-    shop = facts.process
-    least = shop.least_corner_radius_mm
-    level = "warn" if least >= SEEN_RADIUS else "note"
-    tight = [c for c in facts.corners if _below(c.radius, least)]
-    sharp = [c for c in tight if c.radius == 0.0]
-    for what, group in (("sharp", sharp), ("round", tight[len(sharp) :])):
+    shop, limit = facts.process, facts.process.least_corner_radius_mm
+    tight = [c for c in facts.corners if _below(c.radius, limit)]
+    for group in ([c for c in tight if c.radius == 0.0], [c for c in tight if c.radius > 0.0]):
         if not group:
             continue
         first = group[0]
-        shape = "sharp inside corners" if what == "sharp" else "inside corners too tight"
-        drawn = "" if what == "sharp" else f" of R {first.radius:.3f} mm"
+        is_sharp = first.radius == 0.0
+        shape = "sharp inside corners" if is_sharp else "inside corners too tight"
+        drawn = "" if is_sharp else f" of R {first.radius:.3f} mm"
         yield found(
-            "warn" if level == "warn" or what == "round" else "note",
+            "note" if is_sharp and limit < SEEN_RADIUS else "warn",
             "corner-tight",
             "corner radius_mm",
             first.radius,
-            least,
+            limit,
             f"{len(group)} {shape}, the first{drawn} {facts.at(first.where)}; {shop.name} leaves "
-            f"about R {least:g} mm, whatever the drawing says",
-            f"draw R {least:g} mm or more, or relieve the corner where a key must seat",
+            f"about R {limit:g} mm, whatever the drawing says",
+            f"draw R {limit:g} mm or more, or relieve the corner where a key must seat",
             first.where,
-            _source(facts),
+            shop.source,
         )
 
 
@@ -185,25 +413,12 @@ def _below(size: float, limit: float) -> bool:
     return size < limit * (1 - SLACK)
 
 
-def _source(facts: Facts) -> str:
-    return facts.process.source
-
-
 def _at_fault(facts: Facts, width: Width) -> bool:
     """Tell whether a width is only the wedge beside a crossing that is told already."""
     return any(c.where.distance(width.where) < 2 * width.size + 0.05 for c in facts.crossings)
 
 
-# Preflight rules about the whole part: sheet and least size, tabs, turning and flipping.
-
-#: Largest sheet that shops keep (mm; common practice): 1500 x 3000.
-LARGEST_SHEET = (1500.0, 3000.0)
-#: Smaller parts fall between the slats; shops refuse them below the first, ask below the second.
-LEAST_PART = (15.0, 25.0)
-#: Parts smaller than this both ways get a micro-joint on thin sheet.
-TABBED = 100.0
-#: An outline that repeats this often is taken for a lamination, which is turned in the stack.
-REPEATS = 3
+# The whole part: sheet and smallest size, tabs, turning and flipping.
 
 
 def fits_sheet(facts: Facts) -> Iterator[Finding]:
@@ -238,17 +453,17 @@ def not_too_small(facts: Facts) -> Iterator[Finding]:
     for region in facts.regions:
         x0, y0, x1, y1 = region.box
         small = min(x1 - x0, y1 - y0)
-        if small >= LEAST_PART[1]:
+        if small >= SMALL_PART[1]:
             continue
         spot = Point((x0 + x1) / 2, (y0 + y1) / 2)
         yield found(
-            "warn" if small < LEAST_PART[0] else "note",
+            "warn" if small < SMALL_PART[0] else "note",
             "small-part",
             "smaller side_mm",
             small,
-            LEAST_PART[0] if small < LEAST_PART[0] else LEAST_PART[1],
+            SMALL_PART[0] if small < SMALL_PART[0] else SMALL_PART[1],
             f"the part {facts.at(spot)} is only {small:.2f} mm across; shops refuse parts under "
-            f"{LEAST_PART[0]:g} to {LEAST_PART[1]:g} mm or hold them by tabs",
+            f"{SMALL_PART[0]:g} to {SMALL_PART[1]:g} mm or hold them by tabs",
             "ask the shop, or let it cut several in one frame",
             spot,
             DESIGN_GUIDES,
@@ -292,7 +507,7 @@ def _tab_place(facts: Facts) -> Point:
 def turns(facts: Facts) -> Iterator[Finding]:
     """Laminations can be turned against each other in the stack by a step of the teeth."""
     s = facts.symmetry
-    if s is None or not _is_lamination(s.outer_order) or s.order == s.outer_order:
+    if s is None or s.outer_order < REPEATS or s.order == s.outer_order:
         return
     where = s.breaker or s.center
     if s.order == 1:
@@ -315,9 +530,10 @@ def turns(facts: Facts) -> Iterator[Finding]:
 def flips(facts: Facts) -> Iterator[Finding]:
     """A lamination shows which way up it lies, so that all burrs point one way."""
     s = facts.symmetry
-    if s is None or not s.mirrored or not _is_lamination(s.outer_order):
+    if s is None or not s.mirrored or s.outer_order < REPEATS:
         return
-    spot = _far_point(facts, s.center)
+    middles = (e.point_at(0.5) for r in facts.regions for e in r.outer.segments)
+    spot = max(middles, key=lambda p: round(p.distance(s.center), 6))
     yield found(
         "note",
         "no-flip-mark",
@@ -330,305 +546,3 @@ def flips(facts: Facts) -> Iterator[Finding]:
         "turned",
         spot,
     )
-
-
-def _is_lamination(order: int) -> bool:
-    return order >= REPEATS
-
-
-def _far_point(facts: Facts, center: Point) -> Point:
-    spots = (s.point_at(0.5) for r in facts.regions for s in r.outer.segments)
-    return max(spots, key=lambda p: round(p.distance(center), 6))
-
-
-def flip_mark(facts: Facts) -> bool | None:
-    """Return whether a flip shows; None if the outline cannot be judged."""
-    return None if facts.symmetry is None else not facts.symmetry.mirrored
-
-
-#: A closed run of so many equal chords was a circle once.
-CHORDS = 12
-
-
-def something(facts: Facts) -> Iterator[Finding]:
-    """There is something to cut."""
-    if not facts.drawn.edges:
-        yield found(
-            "stop",
-            "nothing-to-cut",
-            "edges",
-            0,
-            1,
-            "the file holds no line or arc to cut in model space",
-            "draw the outline on a visible layer for cutting, in model space",
-        )
-
-
-def specks(facts: Facts) -> Iterator[Finding]:
-    """No entity is without length or shorter than a cutter can follow."""
-    for number, spot in facts.drawn.empty:
-        yield found(
-            "stop",
-            "no-length",
-            "length_mm",
-            0.0,
-            SHORTEST_EDGE,
-            f"{name_of(facts.file.model[number])} {facts.at(spot)} has an edge without length: a "
-            "stray pierce",
-            "delete it",
-            spot,
-            DESIGN_GUIDES,
-        )
-    lengths = facts.table.length
-    for k in (lengths < SHORTEST_EDGE).nonzero()[0]:
-        edge, length = facts.drawn.edges[int(k)], float(lengths[k])
-        spot = edge.point_at(0.5)
-        yield found(
-            "warn",
-            "tiny-edge",
-            "length_mm",
-            length,
-            SHORTEST_EDGE,
-            f"{name_of(facts.entity_of(int(k)))} {facts.at(spot)} has an edge of {length:.4f} mm; "
-            f"below {SHORTEST_EDGE:g} mm the machine stutters or drops it",
-            "join it with its neighbour",
-            spot,
-            DESIGN_GUIDES,
-        )
-
-
-def single(facts: Facts) -> Iterator[Finding]:
-    """No line is drawn twice, whole or in part."""
-    groups: dict[tuple[int, int], list[int]] = {}
-    for k, o in enumerate(facts.overlaps):
-        a, b = facts.drawn.owner[o.first], facts.drawn.owner[o.second]
-        groups.setdefault((min(a, b), max(a, b)), []).append(k)
-    for (a, b), members in groups.items():
-        shared = [facts.overlaps[k] for k in members]
-        longest = max(shared, key=lambda o: o.length)
-        length = math.fsum(o.length for o in shared)
-        one, other = name_of(facts.file.model[a]), name_of(facts.file.model[b])
-        what = f"{one} runs back over itself" if a == b else f"{one} and {other}"
-        if all(o.whole for o in shared) and a != b:
-            code, text = (
-                "doubled",
-                f"{what} lie on each other along {length:.3f} mm {facts.at(longest.where)}: cut twice, burnt edge",
-            )
-        else:
-            joint = "" if a == b else " overlap"
-            code, text = "overlap", f"{what}{joint} along {length:.3f} mm {facts.at(longest.where)}"
-        yield found(
-            "stop",
-            code,
-            "overlap_mm",
-            length,
-            WITHIN,
-            text,
-            "delete the double" if code == "doubled" else "trim one back to where they meet",
-            longest.where,
-            DESIGN_GUIDES,
-        )
-
-
-def joined(facts: Facts) -> Iterator[Finding]:
-    """Every outline is one closed chain without branches."""
-    for junction in facts.chains.junctions:
-        names = ", ".join(dict.fromkeys(name_of(facts.entity_of(k)) for k in junction.edges))
-        yield found(
-            "stop",
-            "junction",
-            "edge ends",
-            len(junction.edges),
-            2,
-            f"{len(junction.edges)} edges meet {facts.at(junction.where)}, so the cutter does not "
-            f"know its way: {names}",
-            "delete or trim what does not belong to the outline",
-            junction.where,
-            DESIGN_GUIDES,
-        )
-    yield from _open_ends(facts)
-    yield from _closed_gaps(facts)
-
-
-def _open_ends(facts: Facts) -> Iterator[Finding]:
-    nearest = {e.where: e.nearest for e in facts.chains.ends}
-    told: set[Point] = set()
-    for end in facts.chains.ends:
-        if end.where in told:
-            continue
-        name = name_of(facts.entity_of(end.edge))
-        if end.nearest is None:
-            text, gap = f"{name} ends {facts.at(end.where)} and meets nothing", math.inf
-        else:
-            gap = end.gap
-            text = (
-                f"open outline: {name} ends {facts.at(end.where)}, a gap of {gap:.4g} mm from the "
-                f"nearest other end {facts.at(end.nearest)}"
-            )
-            if nearest.get(end.nearest) == end.where:
-                told.add(end.nearest)
-        yield found(
-            "stop",
-            "open-end",
-            "gap_mm",
-            gap if math.isfinite(gap) else None,
-            JOIN,
-            text,
-            "move both ends to one point, or delete the stray line",
-            end.where,
-            DESIGN_GUIDES,
-        )
-
-
-def _closed_gaps(facts: Facts) -> Iterator[Finding]:
-    chains: tuple[Chain, ...] = (*facts.chains.loops, *facts.chains.runs)
-    gaps = [c for c in chains if c.gap > READ_BACK]
-    if gaps:
-        worst = max(gaps, key=lambda c: c.gap)
-        yield found(
-            "note",
-            "joint-gap",
-            "gap_mm",
-            worst.gap,
-            JOIN,
-            f"{len(gaps)} outlines close only within a tolerance: the largest gap is "
-            f"{worst.gap:.2g} mm {facts.at(worst.where)}; counted as closed",
-            "draw with ends that share a point, if the shop complains",
-            worst.where,
-            DESIGN_GUIDES,
-        )
-
-
-def apart(facts: Facts) -> Iterator[Finding]:
-    """No outline crosses or touches itself or another."""
-    chain_of = {
-        k: n for n, c in enumerate((*facts.chains.loops, *facts.chains.runs)) for k in c.edges
-    }
-    told: set[tuple[int, int]] = set()
-    for c in facts.crossings:
-        spot = (round(c.where.x / WITHIN), round(c.where.y / WITHIN))
-        if any((spot[0] + dx, spot[1] + dy) in told for dx in (-1, 0, 1) for dy in (-1, 0, 1)):
-            continue
-        told.add(spot)
-        own = chain_of.get(c.first) == chain_of.get(c.second)
-        one, other = name_of(facts.entity_of(c.first)), name_of(facts.entity_of(c.second))
-        if c.kind == "touch":
-            code, text = "touching", f"{one} and {other} touch {facts.at(c.where)}"
-            fix = "move them apart, or trim the one that ends there"
-        elif own:
-            code, text = (
-                "self-crossing",
-                f"an outline crosses itself {facts.at(c.where)}: {one} and {other}",
-            )
-            fix = "trim both edges at the crossing"
-        else:
-            code, text = "crossing", f"{one} and {other} cross {facts.at(c.where)}"
-            fix = "move one, or join both outlines into one"
-        yield found("stop", code, "crossings", 1, 0, text, fix, c.where, DESIGN_GUIDES)
-    if not facts.all_compared:
-        yield found(
-            "warn",
-            "too-dense",
-            "edge pairs",
-            f"more than {MOST_PAIRS}",
-            MOST_PAIRS,
-            "edges lie so dense that not all pairs were compared: overlaps and crossings may be "
-            "missing from this list",
-            "mend what is listed and check again",
-        )
-
-
-def nested(facts: Facts) -> Iterator[Finding]:
-    """One outer outline, its holes inside, nothing inside a hole; every outline has an area."""
-    depths = facts.nesting.depth
-    outers = [k for k, d in enumerate(depths) if d == 0]
-    crossed = {edge for c in facts.crossings for edge in (c.first, c.second)}
-    for k, loop in enumerate(facts.loops):
-        spot = loop.segments[0].point_at(0.5)
-        if loop.area <= LEAST_AREA and not crossed.intersection(facts.chains.loops[k].edges):
-            yield found(
-                "stop",
-                "no-area",
-                "area_mm2",
-                loop.area,
-                LEAST_AREA,
-                f"the outline {facts.at(spot)} encloses nothing: it runs there and back",
-                "delete it, or draw the outline that was meant",
-                spot,
-            )
-        elif depths[k] >= 2:
-            yield found(
-                "stop",
-                "island",
-                "depth",
-                depths[k],
-                1,
-                f"the outline {facts.at(spot)} lies inside a hole: it falls out or is cut into scrap",
-                "send it in a file of its own, or delete it",
-                spot,
-                DESIGN_GUIDES,
-            )
-        yield from _layer_side(facts, k, spot)
-    if len(outers) > 1 and not facts.chains.runs:
-        spot = facts.loops[outers[1]].segments[0].point_at(0.5)
-        yield found(
-            "warn",
-            "several-parts",
-            "parts",
-            len(outers),
-            1,
-            f"{len(outers)} separate parts in one file, the second {facts.at(spot)}: shops quote one "
-            "part a file and nest it themselves",
-            "send one part a file, with its quantity in the order",
-            spot,
-            DESIGN_GUIDES,
-        )
-
-
-def _layer_side(facts: Facts, loop: int, spot: Point) -> Iterator[Finding]:
-    """Check that a layer named for outer or inner outlines holds such: kerf goes by it."""
-    entity = facts.entity_of(facts.chains.loops[loop].edges[0])
-    words = layer_words(entity.layer)
-    says_outer = bool(words & {"outer", "outside", "exterior"})
-    says_inner = bool(words & {"inner", "inside", "interior", "hole", "holes"})
-    is_hole = facts.nesting.depth[loop] % 2 == 1
-    if says_outer != says_inner and says_outer == is_hole and not facts.chains.runs:
-        is_, says = ("a hole", "outer") if is_hole else ("an outer outline", "inner")
-        yield found(
-            "warn",
-            "layer-side",
-            "layer",
-            entity.layer,
-            "inner" if is_hole else "outer",
-            f"the outline {facts.at(spot)} is {is_} on a layer for {says} ones: the kerf would be "
-            f"taken off the wrong side, so it comes out one kerf ({facts.process.kerf_full_width_mm:g} "
-            f"mm) too {'large' if is_hole else 'small'}",
-            "move it to the other layer",
-            spot,
-        )
-
-
-def round_circles(facts: Facts) -> Iterator[Finding]:
-    """Circles are circles, not many chords."""
-    for loop in facts.loops:
-        count = len(loop.segments)
-        if count < CHORDS or not all(isinstance(s, Line) for s in loop.segments):
-            continue
-        if loop.area <= LEAST_AREA:
-            continue
-        center = loop.centroid
-        spokes = [p.distance(center) for p in loop.points]
-        if max(spokes) - min(spokes) < 0.002 * max(spokes):
-            spot = loop.points[0]
-            yield found(
-                "warn",
-                "chorded-circle",
-                "edges",
-                count,
-                2,
-                f"a circle of {2 * max(spokes):.3f} mm diameter {facts.at(center)} is drawn as "
-                f"{count} chords: it cuts slowly and rough",
-                "draw it as a CIRCLE",
-                spot,
-                DESIGN_GUIDES,
-            )

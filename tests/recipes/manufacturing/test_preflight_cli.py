@@ -110,7 +110,7 @@ def test_bad_input_in_json_has_the_same_shape(tmp_path: Path, capsys: pytest.Cap
 def test_the_picture_numbers_every_finding() -> None:
     path = next(p for p in BROKEN if p.stem == "crossing_outlines")
     report = preflight(path.read_bytes())
-    drawing = preflight_picture(report, path.name)
+    drawing = preflight_picture(report.findings, report.facts, path.name)
     texts = [t.text for t in drawing.texts]
     for number, finding in enumerate(report.findings, start=1):
         assert any(t.startswith(f"{number}  ") for t in texts)
@@ -126,7 +126,8 @@ def test_the_picture_numbers_every_finding() -> None:
 
 @pytest.mark.parametrize("path", BROKEN[::4], ids=lambda p: p.stem)
 def test_every_broken_file_can_be_pictured(path: Path) -> None:
-    assert preflight_picture(preflight(path.read_bytes()), path.name).items
+    report = preflight(path.read_bytes())
+    assert preflight_picture(report.findings, report.facts, path.name).items
 
 
 def test_an_unknown_process_names_the_known_ones() -> None:

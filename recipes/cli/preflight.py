@@ -1,0 +1,121 @@
+"""`preflight` on a terminal: words in, the report of a file on disk out."""
+
+from __future__ import annotations
+
+import re
+import sys
+from pathlib import Path
+
+from geometry.finding import Finding
+from geometry.formats.drawing_file import ENDINGS, drawing_bytes
+from geometry.inspection.cut_file import LARGEST_FILE
+from recipes.cli.terminal import Talk, Voice, show_findings
+from recipes.design.load import BadInput
+from recipes.design.units import to_mm
+from recipes.manufacturing.preflight import Report, preflight, unreadable
+from recipes.manufacturing.preflight_picture import preflight_picture
+from recipes.tables.reader import TableError
+
+#: Thicknesses of sheet that anyone cuts (mm).
+THICKNESS = (0.01, 200.0)
+
+
+def inspect(
+    path: Path, process: str = "laser", thickness: str | None = None, sheet: str | None = None
+) -> Report:
+    """Return the report of the file at `path`.
+
+    Args:
+        path: the file.
+        process: name of the process table.
+        thickness: of the sheet, as people write it: "0.5", "0.02 in".
+        sheet: size of the stock: "1000x2000".
+
+    Raises:
+        BadInput: file or argument cannot be used; names value, limit and fix.
+    """
+    t = None if thickness is None else _thickness(thickness)
+    stock = None if sheet is None else _sheet(sheet)
+    try:
+        return preflight(_read(path), process, t, stock, str(path))
+    except TableError as error:
+        raise _fault("--process", process, str(error), "use one of them") from None
+
+
+def save_picture(report: Report, path: Path, target: Path) -> None:
+    """Write the marked picture of a report of the file `path` to `target`.
+
+    Raises:
+        BadInput: the ending is none that can be written.
+        OSError: the file cannot be written.
+    """
+    if target.suffix.lower() not in ENDINGS:
+        fix = f"let its name end in {' or '.join(ENDINGS)}"
+        raise _fault("--picture", str(target), f"cannot be written as {target.suffix!r}", fix)
+    target.write_bytes(
+        drawing_bytes(preflight_picture(report.findings, report.facts, path.name), target.suffix)
+    )
+
+
+def show(report: Report, talk: Talk = "normal") -> None:
+    """Print findings, measures and one sentence."""
+    voice = Voice(sys.stdout, talk)
+    show_findings(report.findings, voice)
+    width = max(len(k) for k in report.measures)
+    for key, value in report.measures.items():
+        if value is not None and talk != "quiet":
+            voice.say(f"{key:{width}}  {value}")
+    voice.say(verdict(report), "bold")
+
+
+def verdict(report: Report) -> str:
+    """Answer in one sentence whether a shop would take the file."""
+    count = {level: sum(f.level == level for f in report.findings) for level in ("stop", "warn")}
+    if count["stop"]:
+        return f"Would a shop take it? No: {count['stop']} to mend first."
+    if count["warn"]:
+        return f"Would a shop take it? Most likely, but look at {count['warn']} first."
+    return "Would a shop take it? Yes."
+
+
+def _read(path: Path) -> bytes:
+    try:
+        with path.open("rb") as file:
+            data = file.read(LARGEST_FILE + 1)
+    except FileNotFoundError:
+        raise unreadable(str(path), "there is no such file", "check the path") from None
+    except IsADirectoryError:
+        raise unreadable(str(path), "that is a folder", "name the DXF in it") from None
+    except (OSError, ValueError) as error:
+        reason = getattr(error, "strerror", None) or str(error)
+        raise unreadable(str(path), reason.lower(), "check path and permissions") from None
+    return data
+
+
+def _thickness(text: str) -> float:
+    try:
+        value = to_mm(text)
+    except ValueError as error:
+        raise _fault("--thickness", text, str(error), "write it like 0.5 or '0.02 in'") from None
+    low, high = THICKNESS
+    if not low <= value <= high:
+        raise _fault(
+            "--thickness", text, f"must be {low:g} to {high:g} mm", "check the number and its unit"
+        )
+    return value
+
+
+def _sheet(text: str) -> tuple[float, float]:
+    parts = re.split(r"\s*[x×]\s*", text.strip().lower())
+    try:
+        width, height = (to_mm(p) for p in parts)
+    except ValueError:
+        raise _fault("--sheet", text, "is not two sides", "write it like 1000x2000") from None
+    if min(width, height) <= 0:
+        raise _fault("--sheet", text, "both sides must be above 0 mm", "write it like 1000x2000")
+    return width, height
+
+
+def _fault(field: str, value: str, what: str, fix: str) -> BadInput:
+    text = f"{field} {value!r}: {what}"
+    return BadInput([Finding("stop", "bad-input", field, value, None, text, fix, "", "yours")])
