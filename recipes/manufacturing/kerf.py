@@ -113,9 +113,14 @@ def kerf_of(shop: Shop) -> Kerf:
 
 def readings_of(measured: Measured) -> tuple[Reading, ...]:
     """Return the full kerf by each measure of the coupon that was typed in."""
+    sizes = {
+        "outer_x": measured.outer_x,
+        "outer_y": measured.outer_y,
+        "hole_x": measured.hole_x,
+        "hole_y": measured.hole_y,
+    }
     found = []
-    for name in ("outer_x", "outer_y", "hole_x", "hole_y"):
-        size: float | None = getattr(measured, name)
+    for name, size in sizes.items():
         if size is not None:
             kind, axis = name.split("_")
             taken = SQUARE - size if kind == "outer" else size - HOLE

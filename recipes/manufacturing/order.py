@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import replace
 
 from geometry.finding import Confidence
 from geometry.part import Part
+from recipes.design.rotor import Rotor
 from recipes.design.shop import Rates
 from recipes.job import Job
 from recipes.manufacturing import supplies
@@ -23,7 +24,7 @@ from recipes.manufacturing.order_line import (
     words_for,
 )
 from recipes.manufacturing.tools import tool_lines
-from recipes.rotor.ring import rotor_ring_of
+from recipes.rotor.ring import RotorRing, rotor_ring_of
 from recipes.tables.process import gap_of
 from recipes.tables.reader import TableError
 from recipes.tables.steel import steel_grade
@@ -42,12 +43,15 @@ def order_lines(
     Raises:
         Refused: something that the design is made of does not exist or does not fit.
     """
-    made = tuple(parts)
+    made, design = tuple(parts), job.design
     lines = [
         *(_part_line(job, part, files.get(part.name, ())) for part in made),
         *_bought(job, made),
+        *_magnets(
+            rotor_ring_of(job), design.rotor, design.motor.poles, design.lamination.stack_length
+        ),
         *tool_lines(
-            job.design,
+            design,
             job.slot,
             job.stack.length,
             job.liner_size.body,
@@ -70,56 +74,51 @@ def _place(line: OrderLine) -> tuple[int, int, bool]:
     return ADDRESSEES.index(line.addressee), KINDS.index(line.kind), later
 
 
-def _bought(job: Job, parts: tuple[Part, ...]) -> list[OrderLine]:
-    """Return what has to be bought besides the parts."""
+def _bought(job: Job, parts: tuple[Part, ...]) -> Iterator[OrderLine]:
+    """Yield what has to be bought for winding, axle and stack."""
     design, wire, circuit = job.design, job.wire, job.circuit
-    lam, axle, rotor = design.lamination, design.axle, design.rotor
-    winding, slots, own = design.winding, design.motor.slots, design.shop.process == "own"
-    strands, length = winding.strands, rotor.magnet_length or lam.stack_length
-    sheet = next((p for p in parts if p.name == "lamination"), None)
-    keys, ring = job.key_seats, rotor_ring_of(job)
-    lines: list[OrderLine] = []
+    lam, axle, strands = design.lamination, design.axle, design.winding.strands
+    own = design.shop.process == "own"
+    steel = [p for p in parts if is_steel(p, lam.steel)]
     if design.rates.setup is not None and not own:
-        lines.append(_setup(design.rates.setup))
-    lines += [
-        supplies.wire_line(job.wire_order, wire, winding.enamel_class, design.rates.per_kg_wire),
-        *supplies.insulation_lines(p for p in parts if not is_steel(p, lam.steel)),
-    ]
+        yield _setup(design.rates.setup)
+    enamel, rate = design.winding.enamel_class, design.rates.per_kg_wire
+    yield supplies.wire_line(job.wire_order, wire, enamel, rate)
+    yield from supplies.insulation_lines(p for p in parts if not is_steel(p, lam.steel))
     if own:
-        steel = (p for p in parts if is_steel(p, lam.steel))
-        lines += supplies.sheet_lines(steel, gap_of(design.shop))
-    lines += [
-        *supplies.lead_lines(axle.leads, axle.length, circuit.lead_current_A),
-        supplies.sleeve_line(circuit, 3 * job.layout.coils_per_phase, strands, wire.overall_max_mm),
-        supplies.cord_line(slots),
-        supplies.bearing_line(job.bearing, axle.bearing, len(axle.seats)),
-    ]
+        yield from supplies.sheet_lines(steel, gap_of(design.shop))
+    yield from supplies.lead_lines(axle.leads, axle.length, circuit.lead_current_A)
+    coils = 3 * job.layout.coils_per_phase
+    yield supplies.sleeve_line(circuit, coils, strands, wire.overall_max_mm)
+    yield supplies.cord_line(design.motor.slots)
+    yield supplies.bearing_line(job.bearing, axle.bearing, len(axle.seats))
     if any(p.name == "axle" for p in parts):
-        lines.append(supplies.bar_line(axle.material, axle.stock_diameter, axle.length))
-    if sheet is not None:
-        lines.append(supplies.glue_line(job.stack, sheet.area, lam.stacking_factor is not None))
-    lines += [
-        supplies.resin_line(job.window, job.stack.length, slots),
-        supplies.solder_line(strands),
-    ]
-    if keys:
-        lines.append(supplies.key_line(keys))
+        yield supplies.bar_line(axle.material, axle.stock_diameter, axle.length)
+    for sheet in steel:
+        if sheet.name == "lamination":
+            yield supplies.glue_line(job.stack, sheet.area, lam.stacking_factor is not None)
+    yield supplies.resin_line(job.window, job.stack.length, design.motor.slots)
+    yield supplies.solder_line(strands)
+    if job.key_seats:
+        yield supplies.key_line(job.key_seats)
     if design.hub.bolts:
-        lines.append(supplies.bolt_line(design.hub.bolts, job.stack.length))
-    lines += [*supplies.groove_lines(axle.grooves), *supplies.sensor_lines(design.hall, axle.leads)]
+        yield supplies.bolt_line(design.hub.bolts, job.stack.length)
+    yield from supplies.groove_lines(axle.grooves)
+    yield from supplies.sensor_lines(design.hall, axle.leads)
+
+
+def _magnets(
+    ring: RotorRing | None, rotor: Rotor, poles: int, stack_length: float
+) -> Iterator[OrderLine]:
+    """Yield the magnets, and the steel ring if its thickness is given."""
     if ring is None:
-        lines.append(
-            supplies.unknown_magnet_line(design.motor.poles * rotor.magnets_per_pole, rotor.air_gap)
-        )
-    else:
-        lines.append(supplies.magnet_line(ring, rotor, length))
-        if rotor.ring_thickness is not None:
-            lines.append(
-                supplies.magnet_ring_line(
-                    ring.bore, rotor.ring_thickness, rotor.ring_bore_tolerance, length
-                )
-            )
-    return lines
+        yield supplies.unknown_magnet_line(poles * rotor.magnets_per_pole, rotor.air_gap)
+        return
+    length, thickness = rotor.magnet_length or stack_length, rotor.ring_thickness
+    yield supplies.magnet_line(ring, rotor, length)
+    if thickness is not None:
+        tolerance = rotor.ring_bore_tolerance
+        yield supplies.magnet_ring_line(ring.bore, thickness, tolerance, length)
 
 
 def _setup(rate: float) -> OrderLine:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 from geometry.finding import Finding
 from geometry.inspection.compare import all_same, compare_outlines, quick_loop
@@ -32,27 +32,8 @@ def stack_findings(full: Part, ends: Sequence[Part], slots: int) -> list[Finding
         full, ends: the full sheet, and those of the end steps.
         slots: number of slots.
     """
-    found: list[Finding] = []
     step = int(full.settings["rotation_step_slots"])
-    proven: tuple[Outline, ...] = ()
-    for sheet in (full, *ends) if step else ():
-        region = sheet.cut[0]
-        if region.holes == proven:  # the same holes as in the full sheet, told there
-            region = Region(region.outer)
-        faults = maps_on_itself(region, 2 * math.pi * step / slots)
-        if not faults and sheet is full:
-            proven = region.holes
-        if faults:
-            found.append(
-                stop(
-                    "rotation-step-proof",
-                    "hub.rotation_step",
-                    f"hub.rotation_step = {step}: a {sheet.name} turned by {step} of {slots} slots "
-                    f"does not fall on itself: {faults[0]}",
-                    value=step,
-                    fix="use rotation_step = 0, or a step that divides every hole, key and mark",
-                )
-            )
+    found = [*_proof(full, ends, step, slots)] if step else []
     if not step:
         found.append(
             note(
@@ -80,3 +61,24 @@ def stack_findings(full: Part, ends: Sequence[Part], slots: int) -> list[Finding
             )
         )
     return found
+
+
+def _proof(full: Part, ends: Sequence[Part], step: int, slots: int) -> Iterator[Finding]:
+    """Turn every kind of sheet by the rotation step: it must fall on itself."""
+    proven: tuple[Outline, ...] = ()
+    for sheet in (full, *ends):
+        region = sheet.cut[0]
+        if region.holes == proven:  # the same holes as in the full sheet, told there
+            region = Region(region.outer)
+        faults = maps_on_itself(region, 2 * math.pi * step / slots)
+        if not faults and sheet is full:
+            proven = region.holes
+        if faults:
+            yield stop(
+                "rotation-step-proof",
+                "hub.rotation_step",
+                f"hub.rotation_step = {step}: a {sheet.name} turned by {step} of {slots} slots "
+                f"does not fall on itself: {faults[0]}",
+                value=step,
+                fix="use rotation_step = 0, or a step that divides every hole, key and mark",
+            )
