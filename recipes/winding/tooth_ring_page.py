@@ -133,10 +133,9 @@ def ring_shape(job: Job, side: Side) -> RingShape:
 
 
 def _half_width(job: Job) -> float:
-    """Return half the tooth's width on the end face where its flank is narrowest, mm."""
-    flank = next(s for s in reversed(job.slot.half[:-1]) if isinstance(s, Line))
+    """Return half the tooth's width on the end face where it is narrowest, mm."""
     steps = job.design.ends.steps
-    return min(flank.start.y, flank.end.y) - (steps[-1].narrower_by if steps else 0.0)
+    return job.slot.narrowest.y - (steps[-1].narrower_by if steps else 0.0)
 
 
 def _depth(job: Job) -> float:
