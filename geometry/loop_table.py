@@ -9,15 +9,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
 from geometry.segment import Arc, Segment
-
-if TYPE_CHECKING:
-    import shapely
 
 Row = NDArray[np.complex128]
 
@@ -44,7 +42,6 @@ class LoopTable(NamedTuple):
     @property
     def middle(self) -> Row:
         """Return the middle of each edge."""
-        import numpy as np
 
         spoke = self.start - self.center
         bent = self.center + spoke * np.exp(0.5j * self.sweep)
@@ -53,7 +50,6 @@ class LoopTable(NamedTuple):
     def chords(self, sagitta: float) -> tuple[Row, Ints]:
         """Return corners of polygons whose edges stray at most `sagitta` mm, as `chords` of an
         outline does, and the edge that each lies on."""
-        import numpy as np
 
         spoke = self.start - self.center
         radius = np.maximum(np.abs(spoke), sagitta)
@@ -70,8 +66,6 @@ def polygons(tables: Sequence[LoopTable], sagitta: float) -> list[shapely.Polygo
 
     They may cross themselves. All at once is much sooner than one by one.
     """
-    import numpy as np
-    import shapely
 
     corners, edge = LoopTable(*map(np.concatenate, zip(*tables, strict=True))).chords(sagitta)
     loop = np.repeat(np.arange(len(tables)), [len(table.start) for table in tables])[edge]
@@ -82,7 +76,6 @@ def polygons(tables: Sequence[LoopTable], sagitta: float) -> list[shapely.Polygo
 
 def loop_tables(runs: Sequence[Sequence[Segment]]) -> tuple[LoopTable, ...]:
     """Return the edges of each of several closed loops as rows of numbers."""
-    import numpy as np
 
     flat = [s for run in runs for s in run]
     way = [(1.0 if s.ccw else -1.0) if isinstance(s, Arc) else 0.0 for s in flat]
@@ -99,7 +92,6 @@ def loop_tables(runs: Sequence[Sequence[Segment]]) -> tuple[LoopTable, ...]:
 
 
 def _table(start: Row, end: Row, center: Row, way: Floats) -> LoopTable:
-    import numpy as np
 
     ends = (end - center) / np.where(way == 0.0, 1.0, start - center)
     # counter-clockwise in (0, 2 pi], clockwise in [-2 pi, 0)

@@ -6,6 +6,8 @@ import math
 from collections.abc import Sequence
 from itertools import repeat
 
+import numpy as np
+
 from geometry.errors import GeometryError
 from geometry.point import Point
 from geometry.segment import Line, Segment, sound_arc, sound_line
@@ -83,7 +85,6 @@ def _images(run: Sequence[Segment], turns: Sequence[float], start: float) -> lis
     All are turned about the origin, then once more by `start` rad. Products and sums of a whole row
     are those of single numbers to the last digit; only sines would not be, and are not taken here.
     """
-    import numpy as np
 
     spots = [e.start for e in run]
     spots += [run[-1].end, *(e.center for e in run if not isinstance(e, Line))]

@@ -7,16 +7,16 @@ inside the shape (what surely fits in this polygon fits in the shape), or wholly
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
+
+import numpy as np
+import shapely
 
 from geometry.errors import GeometryError
 from geometry.outline import Outline, Region
 from geometry.point import Point
 from geometry.segment import Arc, Segment
 from geometry.tolerance import SAGITTA
-
-if TYPE_CHECKING:
-    import shapely
 
 Side = Literal["inside", "outside", "between"]
 
@@ -37,8 +37,6 @@ def to_polygon(
         GeometryError: a sagitta that is not positive, or a shape whose polygon crosses itself
             (names the place); nothing is repaired.
     """
-    import numpy as np
-    import shapely
 
     if not sagitta > 0:
         raise GeometryError("chords need a positive sagitta", value=sagitta)

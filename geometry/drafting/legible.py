@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+
+from shapely import STRtree
+from shapely.geometry import LineString, Polygon
 
 from geometry.drafting.drawing import Drawing, Stroke, Text
 from geometry.drafting.font import SMALLEST_TEXT, missing
 from geometry.finding import Finding
-
-if TYPE_CHECKING:
-    from shapely.geometry import LineString, Polygon
 
 #: Two boxes that share less than this many mm2 touch; they do not overlap.
 TOUCH = 0.01
@@ -41,8 +40,6 @@ def overlaps(drawing: Drawing, *, clearance: float = 0.0) -> list[Overlap]:
     Args:
         clearance: grow every box by this much first, mm.
     """
-    from shapely import STRtree
-
     texts = drawing.texts
     boxes = [_box(t, clearance) for t in texts]
     if not boxes:
@@ -60,8 +57,6 @@ def overlaps(drawing: Drawing, *, clearance: float = 0.0) -> list[Overlap]:
 
 def crossings(drawing: Drawing) -> list[Overlap]:
     """Return every text that a line runs through."""
-    from shapely import STRtree
-
     texts, strokes = drawing.texts, drawing.strokes
     boxes = [_box(t, -DEPTH) for t in texts]
     lines = [_path(stroke) for stroke in strokes]
@@ -118,14 +113,10 @@ def _finding(code: str, field: str, message: str, where: tuple[float, float]) ->
 
 
 def _box(text: Text, clearance: float) -> Polygon:
-    from shapely.geometry import Polygon
-
     return Polygon(text.corners(clearance))
 
 
 def _path(stroke: Stroke) -> LineString:
-    from shapely.geometry import LineString
-
     points = [stroke.segments[0].start]
     for s in stroke.segments:
         points.extend(s.chords(0.02))

@@ -3,13 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from typing import TYPE_CHECKING
+
+from shapely import LineString, Polygon, STRtree
+from shapely.geometry.base import BaseGeometry
 
 from geometry.drafting.drawing import Item, Stroke, Text
-
-if TYPE_CHECKING:
-    from shapely import STRtree
-    from shapely.geometry.base import BaseGeometry
 
 #: Clear distance of a text from lines and other texts, mm.
 CLEAR = 0.7
@@ -33,8 +31,6 @@ class Taken:
 
     def free(self, text: Text) -> bool:
         """Tell whether a text keeps clear of all that is there."""
-        from shapely import Polygon, STRtree
-
         if self._tree is None:
             self._tree = STRtree([s for i in self._items for s in _shapes(i)])
         box = Polygon(text.corners(CLEAR))
@@ -49,8 +45,6 @@ class Taken:
 
 def _shapes(item: Item) -> Iterator[BaseGeometry]:
     """Yield the box of a text, or a stroke in short lengths, which are found faster than one long."""
-    from shapely import LineString, Polygon
-
     if isinstance(item, Text):
         yield Polygon(item.corners())
     elif isinstance(item, Stroke):

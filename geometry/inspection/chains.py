@@ -12,6 +12,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from geometry.outline import Outline
 from geometry.point import Point
 from geometry.segment import Arc, Line, Segment
@@ -120,7 +122,6 @@ def _nodes(
     edges: Sequence[Segment], used: Sequence[int], tolerance: float
 ) -> dict[int, tuple[int, int]]:
     """Return for each edge the numbers of the joints at its start and end."""
-    import numpy as np
     from scipy.sparse import coo_matrix
     from scipy.sparse.csgraph import connected_components
     from scipy.spatial import cKDTree
@@ -239,7 +240,6 @@ def _moved_start(edge: Segment, start: Point) -> tuple[Segment, ...]:
 
 def _open_ends(lone: list[tuple[int, Point]]) -> tuple[OpenEnd, ...]:
     """Return the lone ends, each with the nearest other one."""
-    import numpy as np
     from scipy.spatial import cKDTree
 
     if len(lone) < 2:

@@ -47,7 +47,6 @@ class QuickLoop(NamedTuple):
 
     def mirrored(self, axis_angle: float) -> QuickLoop:
         """Return the mirror image in a line through the origin, in the sense that the loop had."""
-        import numpy as np
 
         by = cmath.rect(1.0, 2.0 * axis_angle)
         circle = (self.circle[0].conjugate() * by, self.circle[1]) if self.circle else None
@@ -61,7 +60,6 @@ class QuickLoop(NamedTuple):
             return abs(a - b) <= tolerance and abs(r - s) <= tolerance
         if len(self.start) != len(other.start):
             return False
-        import numpy as np
 
         for k in np.flatnonzero(np.abs(other.start - self.start[0]) <= tolerance):
             off = np.abs(np.roll(other.start, -k) - self.start)

@@ -9,6 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+import numpy as np
+
 from geometry.inspection.chains import JOIN
 from geometry.inspection.edge_table import (
     EdgeTable,
@@ -57,7 +59,6 @@ def doubles(table: EdgeTable) -> tuple[Rows, tuple[Overlap, ...]]:
     Equal are edges whose ends (in either order) and middle round to the same micrometre; what
     is nearly equal is found by `overlaps`.
     """
-    import numpy as np
 
     ends = np.round(np.hstack([table.start, table.end]) / _MICRON)
     flip = (ends[:, 0] > ends[:, 2]) | ((ends[:, 0] == ends[:, 2]) & (ends[:, 1] > ends[:, 3]))
@@ -87,7 +88,6 @@ def overlaps(table: EdgeTable, first: Rows, second: Rows) -> tuple[Overlap, ...]
 
 
 def _overlaps(table: EdgeTable, first: Rows, second: Rows) -> list[Overlap]:
-    import numpy as np
 
     a, b = table.take(first), table.take(second)
     low, high = _stretch(a, b)
@@ -107,7 +107,6 @@ def _overlaps(table: EdgeTable, first: Rows, second: Rows) -> list[Overlap]:
 
 def _stretch(a: EdgeTable, b: EdgeTable) -> tuple[Floats, Floats]:
     """Return the fractions of `a` between which ends of one edge lie on the other; low > high: none."""
-    import numpy as np
 
     low, high = np.full(len(a), 2.0), np.full(len(a), -2.0)
     for places, fixed in ((a.start, 0.0), (a.end, 1.0)):
@@ -120,14 +119,12 @@ def _stretch(a: EdgeTable, b: EdgeTable) -> tuple[Floats, Floats]:
 
 
 def _widened(low: Floats, high: Floats, on: Flags, at: Floats) -> tuple[Floats, Floats]:
-    import numpy as np
 
     return np.where(on, np.minimum(low, at), low), np.where(on, np.maximum(high, at), high)
 
 
 def _stays_close(a: EdgeTable, b: EdgeTable, low: Floats, high: Floats) -> Flags:
     """Tell for which rows `a` stays on `b` all along the stretch; arcs and lines need few probes."""
-    import numpy as np
 
     close = np.ones(len(a), dtype=bool)
     for part in (0.25, 0.5, 0.75):
@@ -163,7 +160,6 @@ def crossings(table: EdgeTable, first: Rows, second: Rows) -> tuple[Crossing, ..
 
 
 def _crossings(table: EdgeTable, first: Rows, second: Rows) -> list[Crossing]:
-    import numpy as np
 
     a, b = table.take(first), table.take(second)
     found: dict[tuple[int, int, int], tuple[int, Floats, bool]] = {}
@@ -195,7 +191,6 @@ def _known(found: dict[tuple[int, int, int], tuple[int, Floats, bool]], key: tup
 
 
 def _near_an_end(edges: EdgeTable, places: Floats) -> Flags:
-    import numpy as np
 
     to_start = np.hypot(*(places - edges.start).T)
     to_end = np.hypot(*(places - edges.end).T)
@@ -205,7 +200,6 @@ def _near_an_end(edges: EdgeTable, places: Floats) -> Flags:
 
 def meetings(a: EdgeTable, b: EdgeTable) -> tuple[Floats, Floats]:
     """Return the two places where the carriers of each pair meet; NaN where they do not."""
-    import numpy as np
 
     one = np.full((len(a), 2), np.nan)
     two = one.copy()
@@ -220,7 +214,6 @@ def meetings(a: EdgeTable, b: EdgeTable) -> tuple[Floats, Floats]:
 
 
 def _line_line(a: EdgeTable, b: EdgeTable) -> Floats:
-    import numpy as np
 
     way = a.end - a.start
     det = cross(way, b.end - b.start)
@@ -231,7 +224,6 @@ def _line_line(a: EdgeTable, b: EdgeTable) -> Floats:
 
 
 def _line_arc(line: EdgeTable, arc: EdgeTable) -> tuple[Floats, Floats]:
-    import numpy as np
 
     way = unit(line.end - line.start)
     to_center = arc.center - line.start
@@ -242,7 +234,6 @@ def _line_arc(line: EdgeTable, arc: EdgeTable) -> tuple[Floats, Floats]:
 
 
 def _arc_arc(a: EdgeTable, b: EdgeTable) -> tuple[Floats, Floats]:
-    import numpy as np
 
     between = b.center - a.center
     d = np.hypot(*between.T)
@@ -257,7 +248,6 @@ def _arc_arc(a: EdgeTable, b: EdgeTable) -> tuple[Floats, Floats]:
 
 def _half_chord(radius: Floats, off: Floats) -> Floats:
     """Return half the chord at distance `off` from the centre: 0 if it grazes, NaN if it misses."""
-    import numpy as np
 
     square = radius**2 - off**2
     misses = off > radius + JOIN

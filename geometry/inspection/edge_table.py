@@ -12,6 +12,7 @@ from itertools import pairwise
 from typing import TypeVar
 
 import numpy as np
+import shapely
 from numpy.typing import NDArray
 
 from geometry.point import Point
@@ -57,7 +58,6 @@ class EdgeTable:
     @staticmethod
     def of(edges: Sequence[Segment]) -> EdgeTable:
         """Return the table of `edges`, in order."""
-        import numpy as np
 
         flat = [v for e in edges for p in (e.start, e.end, _center(e)) for v in p]
         places = np.array(flat, dtype=float).reshape(-1, 6)
@@ -87,14 +87,12 @@ class EdgeTable:
     @property
     def length(self) -> Floats:
         """Length of every edge in mm."""
-        import numpy as np
 
         chord = np.hypot(*(self.end - self.start).T)
         return np.where(self.is_arc, abs(self.sweep) * self.radius, chord)
 
     def at(self, fraction: Floats | float) -> Floats:
         """Return the place at a fraction (0..1) of each edge, (n, 2)."""
-        import numpy as np
 
         f = np.broadcast_to(np.asarray(fraction, dtype=float), self.radius.shape)[:, None]
         straight = self.start + f * (self.end - self.start)
@@ -103,7 +101,6 @@ class EdgeTable:
 
     def way(self, fraction: Floats | float) -> Floats:
         """Return the unit vector of travel at a fraction of each edge, (n, 2)."""
-        import numpy as np
 
         f = np.broadcast_to(np.asarray(fraction, dtype=float), self.radius.shape)
         spoke = turned(self.start - self.center, self.sweep * f)
@@ -112,7 +109,6 @@ class EdgeTable:
 
     def fraction(self, places: Floats) -> Floats:
         """Return where on each carrier a place lies: 0 at the start of the edge, 1 at its end."""
-        import numpy as np
 
         run = self.end - self.start
         square = np.maximum((run**2).sum(axis=1), 1e-300)
@@ -126,7 +122,6 @@ class EdgeTable:
 
     def nearest(self, places: Floats) -> tuple[Floats, Floats]:
         """Return (distance, fraction 0..1) of the point of each edge next to each place."""
-        import numpy as np
 
         f = self.fraction(places)
         inside = (f > 0.0) & (f < 1.0)
@@ -142,7 +137,6 @@ class EdgeTable:
 
     def chords(self, sagitta: float) -> tuple[Floats, Rows]:
         """Return the corners after each edge's start whose chords stray `sagitta` mm, and how many."""
-        import numpy as np
 
         share = np.clip(1 - sagitta / np.where(self.is_arc, self.radius, 1.0), -1.0, 1.0)
         step = np.minimum(2 * np.arccos(share), np.pi / 2)
@@ -154,7 +148,6 @@ class EdgeTable:
 
     def boxes(self) -> Floats:
         """Return (x min, y min, x max, y max) of each edge, arcs included, (n, 4)."""
-        import numpy as np
 
         low, high = np.minimum(self.start, self.end), np.maximum(self.start, self.end)
         for quarter in range(4):
@@ -176,8 +169,6 @@ def near_pairs(table: EdgeTable, reach: float) -> tuple[Rows, Rows, bool]:
     in its box. The third value is False if the file has more than `MOST_PAIRS` such pairs; then
     the first ones are returned.
     """
-    import numpy as np
-    import shapely
 
     owner, boxes = pieces(table, 4 * reach)
     boxes = boxes + np.array([-reach, -reach, reach, reach]) / 2
@@ -225,7 +216,6 @@ def pieces(table: EdgeTable, least: float = 1e-9) -> tuple[Rows, Floats]:
 
     Pieces shorter than `least` mm would not tell more.
     """
-    import numpy as np
 
     length = table.length
     reach = np.ptp(np.concatenate([table.start, table.end]), axis=0).max() if len(table) else 1.0
@@ -257,14 +247,12 @@ def cross(a: Floats, b: Floats) -> Floats:
 
 def left(a: Floats) -> Floats:
     """Return each vector turned a quarter turn counter-clockwise."""
-    import numpy as np
 
     return np.column_stack([-a[:, 1], a[:, 0]])
 
 
 def unit(a: Floats) -> Floats:
     """Return each vector at length 1; (0, 0) stays."""
-    import numpy as np
 
     size = np.hypot(a[:, 0], a[:, 1])
     return a / np.where(size > 0, size, 1.0)[:, None]
@@ -272,7 +260,6 @@ def unit(a: Floats) -> Floats:
 
 def turned(a: Floats, angle: Floats) -> Floats:
     """Return each vector turned counter-clockwise by its angle in rad."""
-    import numpy as np
 
     c, s = np.cos(angle), np.sin(angle)
     return np.column_stack([c * a[:, 0] - s * a[:, 1], s * a[:, 0] + c * a[:, 1]])

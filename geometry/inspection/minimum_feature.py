@@ -17,6 +17,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
+import numpy as np
+import shapely
+
 from geometry.inspection.edge_table import Rows
 from geometry.inspection.width import Ground, Widths, facing_pairs, widths_of_pairs
 from geometry.outline import Outline
@@ -94,7 +97,6 @@ def widths(loops: Sequence[Outline], below: float = 0.0) -> list[Width]:
 
 def _narrowest(ground: Ground, rows: Widths, known: float, below: float) -> list[int]:
     """Return the first row that is a width, and all others below a limit, one a place."""
-    import numpy as np
 
     chosen: list[int] = []
     places: set[tuple[int, int]] = set()
@@ -133,7 +135,6 @@ def _is_told(
 
 def _circles(loops: Sequence[Outline], circles: Sequence[Circle | None]) -> Rows:
     """Return for each edge a number that two edges share if they belong to one circle, else its own."""
-    import numpy as np
 
     numbers: list[int] = []
     for loop, circle in zip(loops, circles, strict=True):
@@ -183,7 +184,6 @@ def hole_size(loop: Outline) -> tuple[float, Point]:
     circle = loop.as_circle()
     if circle:
         return 2 * circle[1], circle[0]
-    import shapely
 
     polygon = shapely.Polygon(loop.chords(0.002))
     line = shapely.maximum_inscribed_circle(polygon, tolerance=0.001)

@@ -4,17 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
 
 from geometry.inspection.chains import Chains
-from geometry.inspection.edge_table import EdgeTable
 from geometry.outline import Outline, Region
 from geometry.point import Point
-from geometry.segment import Segment
-
-if TYPE_CHECKING:
-    import numpy as np
-    from numpy.typing import NDArray
 
 #: Sagitta (mm) of the chords that stand for arcs when a loop is looked for in another one. Loops
 #: that come closer are found by `geometry.inspection.crossing` and `geometry.inspection.minimum_feature`.
@@ -49,13 +45,15 @@ def nest(chains: Chains) -> Nesting:
     A run with a gap still tells inside from outside here, as if straight lines closed it; it
     becomes no outline by that.
     """
-    import numpy as np
-    import shapely
 
     loops = [c.outline for c in chains.loops if c.outline]
     if not loops:
         return Nesting((), ())
-    polygons = np.concatenate([_polygons(loops), _polygons_of_runs(chains)])
+    rings = [loop.chords(_SAGITTA) for loop in loops]
+    # a ring needs three corners, even one that runs there and back: repeat the first
+    rings = [ring if len(ring) > 2 else ring + ring[:1] for ring in rings]
+    rings += [ring for ring in _nearly_closed(chains) if len(set(ring)) > 2]
+    polygons = np.array([shapely.Polygon(ring) for ring in rings], dtype=object)
     areas = shapely.area(polygons)
     probes = shapely.points([loop.segments[0].point_at(0.5) for loop in loops])
     holder, held = shapely.STRtree(probes).query(polygons, predicate="contains")
@@ -66,40 +64,6 @@ def nest(chains: Chains) -> Nesting:
     for k in np.lexsort((-areas[holder], held)):  # the smallest comes last and stays
         parent[int(held[k])] = int(holder[k]) if holder[k] < len(loops) else None
     return Nesting(tuple(int(d) for d in depth), tuple(parent))
-
-
-def _polygons(loops: Sequence[Outline]) -> NDArray[np.object_]:
-    """Return each loop as a polygon."""
-    import numpy as np
-    import shapely
-
-    corners, count = EdgeTable.of([s for loop in loops for s in loop.segments]).chords(_SAGITTA)
-    edges = np.array([len(loop.segments) for loop in loops])
-    size = np.add.reduceat(count, np.cumsum(edges) - edges)
-    first = np.cumsum(size) - size
-    # A ring needs three corners, even one that runs there and back: repeat the first.
-    again = np.repeat(first, np.where(size < 3, 4 - size, 1))
-    numbers = np.arange(len(loops))
-    closing = np.repeat(numbers, np.where(size < 3, 4 - size, 1))
-    places = np.concatenate([corners, corners[again]])
-    owner = np.concatenate([np.repeat(numbers, size), closing])
-    by_loop = np.argsort(owner, kind="stable")
-    return np.asarray(
-        shapely.polygons(shapely.linearrings(places[by_loop], indices=owner[by_loop]))
-    )
-
-
-def _polygons_of_runs(chains: Chains) -> NDArray[np.object_]:
-    """Return the open runs as polygons, as if straight lines closed them."""
-    import numpy as np
-    import shapely
-
-    rings = [r for r in _nearly_closed(chains) if len(set(r)) > 2]
-    return np.array([shapely.Polygon(r) for r in rings], dtype=object)
-
-
-def _corners(run: Sequence[Segment]) -> list[Point]:
-    return [p for edge in run for p in edge.chords(_SAGITTA)]
 
 
 def _nearly_closed(chains: Chains) -> list[list[Point]]:
@@ -118,7 +82,7 @@ def _nearly_closed(chains: Chains) -> list[list[Point]]:
         while number is not None and number in todo:
             del todo[number]
             run = chains.runs[number]
-            spots = [run.segments[0].start, *_corners(run.segments)]
+            spots = [run.segments[0].start, *(p for s in run.segments for p in s.chords(_SAGITTA))]
             ring += reversed(spots) if backward else spots
             last = spots[0] if backward else spots[-1]
             other = mate.get(last)

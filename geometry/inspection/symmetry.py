@@ -83,7 +83,6 @@ class _Marks:
 
     @staticmethod
     def of(loops: Sequence[Outline], center: Point) -> _Marks:
-        import numpy as np
 
         edges: list[tuple[float, ...]] = []
         rounds: list[tuple[float, ...]] = []
@@ -117,7 +116,6 @@ class _Marks:
 
         Of all orders up to `wanted` that `order` divides, that which the fewest things break.
         """
-        import numpy as np
 
         best: list[tuple[float, Point]] = []
         steps = [n for n in sorted(_divisors(wanted or 360 * order)) if n > order and not n % order]
@@ -138,7 +136,6 @@ class _Marks:
 
     def is_mirrored(self, order: int) -> bool:
         """Tell whether a flip over some axis through the centre changes nothing."""
-        import numpy as np
 
         if not len(self.edges) and not len(self.rounds):
             return True
@@ -161,7 +158,6 @@ class _Marks:
 
     def _likely_axes(self, axes: Floats, spots: Floats) -> Floats:
         """Return the axes that carry a few places to places, checked for all axes in one go."""
-        import numpy as np
         from scipy.spatial import cKDTree
 
         tree = cKDTree(spots)
@@ -236,7 +232,6 @@ def _middle(run: Sequence[Segment]) -> Point:
 
 def _clusters(spots: Floats) -> tuple[Rows, Rows]:
     """Return (sizes, group of each spot): spots at one distance from the centre are a group."""
-    import numpy as np
 
     distance = np.hypot(spots[:, 0], spots[:, 1])
     order = np.argsort(distance)
@@ -258,14 +253,12 @@ def _divisors(number: int) -> set[int]:
 
 
 def _turned(spots: Floats, angle: float) -> Floats:
-    import numpy as np
 
     c, s = math.cos(angle), math.sin(angle)
     return np.column_stack([c * spots[:, 0] - s * spots[:, 1], s * spots[:, 0] + c * spots[:, 1]])
 
 
 def _flipped(spots: Floats, axis: float) -> Floats:
-    import numpy as np
 
     c, s = math.cos(2 * axis), math.sin(2 * axis)
     return np.column_stack([c * spots[:, 0] + s * spots[:, 1], s * spots[:, 0] - c * spots[:, 1]])

@@ -12,16 +12,15 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+
+import numpy as np
+import shapely
+from shapely import STRtree
 
 from geometry.inspection.crossing import meetings
 from geometry.inspection.edge_table import EdgeTable, Flags, Floats, Rows, cross, left, pieces, unit
 from geometry.outline import Outline
 from geometry.tolerance import SAME_PLACE
-
-if TYPE_CHECKING:
-    from shapely import STRtree
-
 
 #: How far two sides may slant against each other (rad); the sides of a rounded corner do more.
 SLANT = math.radians(40.0)
@@ -61,7 +60,6 @@ def widths_of_pairs(ground: Ground, first: Rows, second: Rows) -> Widths:
         ground: edges in closed loops, material on the left, and their order.
         first, second: rows of the pairs.
     """
-    import numpy as np
 
     parts = [_across(ground, first, second)]
     parts += [_common_normal(ground, first, second, sign) for sign in ((1, -1), (1, 1), (-1, -1))]
@@ -82,7 +80,6 @@ def widths_of_pairs(ground: Ground, first: Rows, second: Rows) -> Widths:
 
 def _side(ground: Ground, rows: Rows, fraction: Floats, to: Floats) -> tuple[Rows, Floats]:
     """Return on which side of edge `rows` a width leaves (+1 left, -1 right), and its slant (rad)."""
-    import numpy as np
 
     edges = ground.table.take(rows)
     square = (to * left(edges.way(fraction))).sum(axis=1)
@@ -105,7 +102,6 @@ def _judged(
     ground: Ground, x: Rows, fx: Floats, y: Rows, fy: Floats, p: Floats, q: Floats
 ) -> Widths:
     """Return the rows whose width counts at both ends, on the same side."""
-    import numpy as np
 
     size = np.hypot(*(q - p).T)
     rows = np.flatnonzero(np.isfinite(size) & (size > _NOTHING))
@@ -126,7 +122,6 @@ def _from_place(ground: Ground, x: Rows, fx: Floats, y: Rows) -> Widths:
 
 def _across(ground: Ground, first: Rows, second: Rows) -> Widths:
     """Return the widths across the middle of parallel lines and of concentric arcs."""
-    import numpy as np
 
     a, b = ground.table.take(first), ground.table.take(second)
     turn = np.abs(cross(unit(a.end - a.start), unit(b.end - b.start)))
@@ -149,7 +144,6 @@ def _common_normal(ground: Ground, first: Rows, second: Rows, sign: tuple[int, i
     lie: (1, -1) between two arcs that bulge towards each other, (1, 1) and (-1, -1) where one
     holds the other.
     """
-    import numpy as np
 
     a, b = ground.table.take(first), ground.table.take(second)
     foot_a, foot_b = _foot(a, b.center), _foot(b, a.center)
@@ -213,9 +207,6 @@ class Ground:
     @staticmethod
     def of(loops: Sequence[Outline]) -> Ground:
         """Return the ground of `loops`, whose material lies on the left of travel."""
-        import numpy as np
-        import shapely
-
         table = EdgeTable.of([s for loop in loops for s in loop.segments])
         counts = np.array([len(loop.segments) for loop in loops])
         loop_of = np.repeat(np.arange(len(loops)), counts)
@@ -248,7 +239,6 @@ class Ground:
 
         A notch is not deeper than wide: one width further on, to either side, its sides are gone.
         """
-        import numpy as np
 
         i, j = widths.first, widths.second
         place = [
@@ -271,7 +261,6 @@ class Ground:
 
     def _near(self, places: Floats, reach: Floats) -> Flags:
         """Tell which places have an edge within their reach."""
-        import numpy as np
 
         near = np.zeros(len(places), dtype=bool)
         boxes = np.hstack([places - reach[:, None], places + reach[:, None]])
@@ -282,7 +271,6 @@ class Ground:
 
     def _open(self, a: Floats, b: Floats) -> Flags:
         """Tell between which places no edge lies."""
-        import numpy as np
 
         none = np.zeros(len(a))
         bars = EdgeTable(a, b, np.zeros_like(a), none, none)
@@ -296,7 +284,6 @@ class Ground:
 
     def _hits(self, boxes: Floats) -> Iterator[tuple[Rows, Rows]]:
         """Yield (box, edge) of every edge that may reach into a box, in portions."""
-        import shapely
 
         for k in range(0, len(boxes), _PORTION):
             box, piece = self.tree.query(shapely.box(*boxes[k : k + _PORTION].T))
@@ -313,7 +300,6 @@ def facing_pairs(ground: Ground, circle: Rows) -> tuple[Rows, Rows]:
         ground: the edges.
         circle: a number for each edge; edges with the same one are not paired.
     """
-    import numpy as np
 
     table, n = ground.table, len(ground.table)
     length = table.length
@@ -339,7 +325,6 @@ def facing_pairs(ground: Ground, circle: Rows) -> tuple[Rows, Rows]:
 
 def _neighbours(table: EdgeTable, count: Rows) -> tuple[Rows, Rows, Floats]:
     """Return edges i <= j that share a side of a triangle of their samples, and its length."""
-    import numpy as np
     from scipy.spatial import Delaunay, QhullError
 
     owner = np.repeat(np.arange(len(table)), count)
@@ -360,7 +345,6 @@ def _neighbours(table: EdgeTable, count: Rows) -> tuple[Rows, Rows, Floats]:
 
 def _inset(a: Floats, b: Floats) -> Floats:
     """Return a small step from `a` towards `b`: off the edges that a width ends on."""
-    import numpy as np
 
     size = np.hypot(*(b - a).T)
     step: Floats = np.minimum(1e-3 * size, 1e-6)[:, None] * unit(b - a)

@@ -28,7 +28,7 @@ from geometry.printing.piece import (
     Piece,
     place_inside,
 )
-from geometry.printing.tiles import tiled_piece
+from geometry.printing.tiles import tiled
 from geometry.segment import Box, Line
 
 #     A piece and its label in one box, ready to be put on a page.
@@ -321,7 +321,8 @@ class _Work:
                 self.parted[piece.name] = len(parts)
             else:
                 self.tiled.append(piece.name)
-                found += tiled_piece(piece, self.paper, self.notes)
+                said = (f"{piece.once().facts}.", *self.notes)
+                found += tiled(piece.strokes, piece.regions, self.paper, piece.name, said)
         return [*self.sheets(lengths), *found] if lengths else found
 
     def _fitting(self, pieces: list[Piece], landscape: bool) -> tuple[list[Cell], list[Piece]]:

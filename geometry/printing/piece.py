@@ -7,6 +7,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
+import numpy as np
+from shapely import MultiLineString, Polygon, box, contains, prepare, unary_union
+
 from geometry.drafting.drawing import Item, Items, Stroke, Text
 from geometry.drafting.font import LINE_PITCH, SMALLEST_TEXT, widest
 from geometry.drafting.symbol import direction_arrow
@@ -247,9 +250,6 @@ def place_inside(piece: Piece, labels: Sequence[Label]) -> tuple[int, Point] | N
     The label's box keeps `CLEAR` from every line; of all places of its lower left corner on a fine
     grid the one nearest to the middle of the piece is taken. None if no label has room.
     """
-    import numpy as np
-    from shapely import MultiLineString, Polygon, box, contains, prepare, unary_union
-
     material = unary_union(
         [Polygon(_ring(r.outer), [_ring(h) for h in r.holes]) for r in piece.regions]
     )

@@ -25,7 +25,6 @@ from geometry.drafting.occupied import Taken
 from geometry.outline import Region
 from geometry.point import Point
 from geometry.printing.page import Paper, Sheet
-from geometry.printing.piece import Piece
 from geometry.segment import Arc, Box, Line, Segment
 
 # The map of a tiled figure: which sheet lies where, the figure small behind their names.
@@ -168,12 +167,6 @@ class Grid:
 def tile_name(row: int, column: int) -> str:
     """Return "B2" for the second tile of the second row."""
     return f"{chr(ord('A') + row)}{column + 1}"
-
-
-def tiled_piece(piece: Piece, paper: Paper, notes: tuple[str, ...] = ()) -> list[Sheet]:
-    """Return the map and the tiles of one copy of a piece."""
-    said = f"{piece.once().facts}."
-    return tiled(piece.strokes, piece.regions, paper, piece.name, (said, *notes))
 
 
 def tiled(
@@ -438,7 +431,7 @@ def on_pages(figures: Sequence[Figure], paper: Paper, notes: tuple[str, ...] = (
         row = [figure]
         lying = not _fits(row, paper, False)
         if lying and not _fits(row, paper, True):
-            sheets += _tiled(figure, paper, notes)
+            sheets += tiled(figure.items, figure.regions, paper, figure.name, notes)
             row = []
     return [*sheets, _stacked(row, paper, lying, notes)] if row else sheets
 
@@ -472,8 +465,3 @@ def _stacked(
         items += [moved(i, *shift) for i in figure.items]
         top -= d - b + BETWEEN
     return Sheet(tuple(items), landscape, notes)
-
-
-def _tiled(figure: Figure, paper: Paper, notes: tuple[str, ...]) -> list[Sheet]:
-
-    return tiled(figure.items, figure.regions, paper, figure.name, notes)
