@@ -9,8 +9,16 @@ from collections.abc import Iterator, Sequence
 
 from geometry.outline import Outline
 from geometry.point import Point
-from geometry.segment import Box, Line, Segment
-from geometry.supporting_curve import carrier, fraction_on, line_circle, line_line, trimmed
+from geometry.segment import (
+    Box,
+    Line,
+    Segment,
+    carrier,
+    fraction_on,
+    line_circle,
+    line_line,
+    trimmed,
+)
 from geometry.tolerance import SAME_PLACE
 
 Run = tuple[Segment, ...]

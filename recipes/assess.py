@@ -29,18 +29,9 @@ from recipes.rotor.hall_sensors import hall_findings, hall_results
 from recipes.rotor.magnet_ring import magnet_ring_findings
 from recipes.rotor.ring import rotor_ring_findings, rotor_ring_results
 from recipes.rotor.voltage import voltage_results
-from recipes.shaft.lead_bundle import (
-    lead_bundle_findings,
-    lead_bundle_results,
-    lead_count_findings,
-)
+from recipes.shaft.lead_bundle import lead_bundle_findings, lead_bundle_results, lead_count_findings
 from recipes.shaft.lead_jig import lead_jig_findings
-from recipes.shaft.seat_fit import (
-    bar_findings,
-    bar_measured,
-    seat_fit_findings,
-    seat_fit_results,
-)
+from recipes.shaft.seat_fit import bar_findings, bar_measured, seat_fit_findings, seat_fit_results
 from recipes.shaft.shrink_fit import shrink_fit_findings, shrink_fit_results
 from recipes.shaft.strength import AxleStrength, axle_strength
 from recipes.shaft.strength_rules import (

@@ -10,8 +10,8 @@ from dataclasses import dataclass
 
 from geometry.drafting.drawing import Drawing
 from geometry.drafting.font import SMALLEST_TEXT, text_width
-from geometry.drafting.frame import Sheet, TitleBlock, framed_sheet
 from geometry.drafting.legible import legibility
+from geometry.drafting.sheet import Sheet, TitleBlock, framed_sheet
 from geometry.errors import GeometryError
 from recipes.design.shop import Print
 from recipes.design.units import MM_PER_INCH, format_number

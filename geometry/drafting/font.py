@@ -5,7 +5,7 @@ measured here is the text box on paper, on every machine. Sizes follow ISO 3098-
 size is the height of a capital letter, not the em of the typesetter.
 
 The measures lie beside the font, taken from it once: reading a thousand glyphs at every start
-took longer than drawing a sheet. `python -m tests.geometry.sheet.test_font` renews them.
+took longer than drawing a sheet. `python -m tests.geometry.drafting.test_font` renews them.
 """
 
 from __future__ import annotations

@@ -1,30 +1,378 @@
-"""The least features of a sheet: narrowest web and slot, smallest hole, tightest inside corner.
+"""The widths between pairs of edges: where two edges face each other, and how far apart.
 
-A `width` is the shortest line between two edges that face each other; in material it is a web,
-in the void a slot. That finds the throat between two holes, between a hole and the rim, the
-sides of a tooth and the thin end of a tip. It passes over the round or chamfer of a corner, whose
-sides slant by more than 40 degrees, and over notches and bumps, which are wider than deep.
-
-Which edges face each other is told by the Delaunay triangles of points sampled on all edges; the
-width of each such pair then follows from closed forms on the exact lines and arcs, so a width
-that is found is exact to rounding (1e-9 mm).
+Row by row over arrays of pairs. A width runs from a place on one edge to the nearest place on
+the other: from an end, or between the two places where a common normal meets both (a line and
+an arc, two arcs), or across the middle of sides that are parallel. It counts if the sides
+slant against each other by at most `SLANT`; a corner that points at the other edge, so that
+both its own edges fall back, counts as square.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
 import shapely
+from shapely import STRtree
 
-from geometry.inspection.edge_table import Rows
-from geometry.inspection.width import Ground, Widths, facing_pairs, widths_of_pairs
+from geometry.inspection.edges import (
+    EdgeTable,
+    Flags,
+    Floats,
+    Rows,
+    cross,
+    left,
+    meetings,
+    pieces,
+    unit,
+)
 from geometry.outline import Outline
 from geometry.point import Point
 from geometry.segment import Arc, Segment
+from geometry.tolerance import SAME_PLACE
+
+#: How far two sides may slant against each other (rad); the sides of a rounded corner do more.
+SLANT = math.radians(40.0)
+#: Widths below this are joints (mm).
+_NOTHING = 1e-6
+#: Sides are parallel, arcs concentric, within this (rad, mm).
+_PARALLEL = 1e-9
+
+
+@dataclass(frozen=True)
+class Widths:
+    """Rows of widths: size in mm, both ends, the two edges, and +1 for a web, -1 for a slot."""
+
+    size: Floats
+    a: Floats
+    b: Floats
+    first: Rows
+    second: Rows
+    side: Rows
+
+    def take(self, rows: Rows | Flags | slice) -> Widths:
+        """Return some of the rows."""
+        return Widths(
+            self.size[rows],
+            self.a[rows],
+            self.b[rows],
+            self.first[rows],
+            self.second[rows],
+            self.side[rows],
+        )
+
+
+def widths_of_pairs(ground: Ground, first: Rows, second: Rows) -> Widths:
+    """Return every width between the edges of each pair, narrowest first.
+
+    Args:
+        ground: edges in closed loops, material on the left, and their order.
+        first, second: rows of the pairs.
+    """
+
+    parts = [_across(ground, first, second)]
+    parts += [_common_normal(ground, first, second, sign) for sign in ((1, -1), (1, 1), (-1, -1))]
+    for x, y in ((first, second), (second, first)):
+        for end in (0.0, 1.0):
+            parts.append(_from_place(ground, x, np.full(len(x), end), y))
+    joined = Widths(
+        np.concatenate([w.size for w in parts]),
+        np.concatenate([w.a for w in parts]),
+        np.concatenate([w.b for w in parts]),
+        np.concatenate([w.first for w in parts]),
+        np.concatenate([w.second for w in parts]),
+        np.concatenate([w.side for w in parts]),
+    )
+    # Stable, so that of equal widths the one across the middle of parallel sides comes first.
+    return joined.take(np.argsort(np.round(joined.size, 7), kind="stable"))
+
+
+def _side(ground: Ground, rows: Rows, fraction: Floats, to: Floats) -> tuple[Rows, Floats]:
+    """Return on which side of edge `rows` a width leaves (+1 left, -1 right), and its slant (rad)."""
+
+    edges = ground.table.take(rows)
+    square = (to * left(edges.way(fraction))).sum(axis=1)
+    side = np.sign(square)
+    slant = np.arccos(np.clip(np.abs(square), 0.0, 1.0))
+    at_start, at_end = fraction <= 0.0, fraction >= 1.0
+    arriving = np.where(at_start, ground.before[rows], rows)
+    leaving = np.where(at_end, ground.after[rows], rows)
+    way_in = ground.table.take(arriving).way(1.0)
+    way_out = ground.table.take(leaving).way(0.0)
+    falls_back = ((to * way_in).sum(axis=1) >= -_PARALLEL) & (
+        (to * way_out).sum(axis=1) <= _PARALLEL
+    )
+    corner = (at_start | at_end) & falls_back
+    side = np.where(corner, np.sign(cross(way_in, to) + cross(way_out, to)), side)
+    return side.astype(np.int64), np.where(corner, 0.0, slant)
+
+
+def _judged(
+    ground: Ground, x: Rows, fx: Floats, y: Rows, fy: Floats, p: Floats, q: Floats
+) -> Widths:
+    """Return the rows whose width counts at both ends, on the same side."""
+
+    size = np.hypot(*(q - p).T)
+    rows = np.flatnonzero(np.isfinite(size) & (size > _NOTHING))
+    x, y, fx, fy, p, q, size = x[rows], y[rows], fx[rows], fy[rows], p[rows], q[rows], size[rows]
+    to = unit(q - p)
+    (side, slant), (other, second) = _side(ground, x, fx, to), _side(ground, y, fy, -to)
+    keep = (side == other) & (side != 0) & (slant + second <= SLANT)
+    return Widths(size, p, q, x, y, side).take(keep)
+
+
+def _from_place(ground: Ground, x: Rows, fx: Floats, y: Rows) -> Widths:
+    """Return the widths from a place on each edge `x` to the nearest place on edge `y`."""
+    p = ground.table.take(x).at(fx)
+    other = ground.table.take(y)
+    _, fy = other.nearest(p)
+    return _judged(ground, x, fx, y, fy, p, other.at(fy))
+
+
+def _across(ground: Ground, first: Rows, second: Rows) -> Widths:
+    """Return the widths across the middle of parallel lines and of concentric arcs."""
+
+    a, b = ground.table.take(first), ground.table.take(second)
+    turn = np.abs(cross(unit(a.end - a.start), unit(b.end - b.start)))
+    parallel = ~a.is_arc & ~b.is_arc & (turn < _PARALLEL)
+    apart = np.hypot(*(a.center - b.center).T)
+    concentric = a.is_arc & b.is_arc & (apart < _PARALLEL)
+    one, two = a.fraction(b.start), a.fraction(b.end)
+    low = np.maximum(np.minimum(one, two), 0.0)
+    high = np.minimum(np.maximum(one, two), 1.0)
+    rows = np.flatnonzero((parallel | concentric) & (high > low))
+    middle = (low[rows] + high[rows]) / 2
+    return _from_place(ground, first[rows], middle, second[rows])
+
+
+def _common_normal(ground: Ground, first: Rows, second: Rows, sign: tuple[int, int]) -> Widths:
+    """Return the widths along the common normal of a line and an arc, or of two arcs.
+
+    The normal of a line and an arc runs through the centre; that of two arcs through both.
+    `sign` tells on which side of each centre, seen along the way to the other one, the places
+    lie: (1, -1) between two arcs that bulge towards each other, (1, 1) and (-1, -1) where one
+    holds the other.
+    """
+
+    a, b = ground.table.take(first), ground.table.take(second)
+    foot_a, foot_b = _foot(a, b.center), _foot(b, a.center)
+    to = unit(np.where(b.is_arc[:, None], b.center, foot_b) - np.where(a.is_arc[:, None], a.center, foot_a))  # fmt: skip
+    p = np.where(a.is_arc[:, None], a.center + sign[0] * a.radius[:, None] * to, foot_a)
+    q = np.where(b.is_arc[:, None], b.center + sign[1] * b.radius[:, None] * to, foot_b)
+    fa, fb = a.fraction(p), b.fraction(q)
+    inside = (fa > 0.0) & (fa < 1.0) & (fb > 0.0) & (fb < 1.0) & (a.is_arc | b.is_arc)
+    rows = np.flatnonzero(inside)
+    return _judged(ground, first[rows], fa[rows], second[rows], fb[rows], p[rows], q[rows])
+
+
+def _foot(line: EdgeTable, places: Floats) -> Floats:
+    """Return the foot of each place on the carrier of each line."""
+    way = unit(line.end - line.start)
+    along = ((places - line.start) * way).sum(axis=1)
+    foot: Floats = line.start + along[:, None] * way
+    return foot
+
+
+# Which edges of a sheet face each other, and whether what lies between is free and long.
+
+#: Points sampled on all edges together, beside three on every edge.
+SAMPLES = 12_000
+#: How often they are made denser, how much at a time, and how many they may become.
+_ROUNDS = 4
+_GROWTH = 8
+#: Samples need not lie closer than this (mm): between two rows of them all pairs are found.
+_FINEST = 0.3
+MOST_SAMPLES = 120_000
+#: How far they are put aside, in distances between neighbours, and by which uneven shares.
+_ASIDE = 0.2
+_UNEVEN = (0.6180339887, 0.7548776662)
+_HAIR = 1e-3
+#: Boxes that are looked up in one go, to bound the memory.
+_PORTION = 4096
+#: A width belongs to a slot or web if, one width further along, the sides are still this near
+#: (in widths) to the middle ...
+_STILL_NEAR = 0.75
+#: ... or if the way round from one end to the other is this long (in widths): a pocket.
+_POCKET = 4.0
+
+
+@dataclass(frozen=True)
+class Ground:
+    """The edges of all loops: their table, the order in their loops, and an index of places.
+
+    `loop_of` is the loop of each edge, `run` the length of its loop before it, `whole` the
+    length of its loop (mm); `tree` indexes pieces of the edges `tree_edges`.
+    """
+
+    table: EdgeTable
+    before: Rows
+    after: Rows
+    loop_of: Rows
+    run: Floats
+    whole: Floats
+    tree: STRtree
+    tree_edges: Rows
+
+    @staticmethod
+    def of(loops: Sequence[Outline]) -> Ground:
+        """Return the ground of `loops`, whose material lies on the left of travel."""
+        table = EdgeTable.of([s for loop in loops for s in loop.segments])
+        counts = np.array([len(loop.segments) for loop in loops])
+        loop_of = np.repeat(np.arange(len(loops)), counts)
+        first = np.cumsum(counts) - counts
+        after = np.arange(1, len(table) + 1)
+        after[np.cumsum(counts) - 1] = first
+        owner, boxes = pieces(table)
+        before = np.empty_like(after)
+        before[after] = np.arange(len(table))
+        length = table.length
+        sums = np.cumsum(length) - length
+        return Ground(
+            table,
+            before,
+            after,
+            loop_of,
+            sums - sums[first][loop_of],
+            np.add.reduceat(length, first)[loop_of],
+            shapely.STRtree(shapely.box(*boxes.T)),
+            owner,
+        )
+
+    def is_free(self, widths: Widths) -> Flags:
+        """Tell which widths no edge crosses between their ends."""
+        inset = _inset(widths.a, widths.b)
+        return self._open(widths.a + inset, widths.b - inset)
+
+    def is_long(self, widths: Widths) -> Flags:
+        """Tell which widths lie across a slot or web rather than a notch or bump.
+
+        A notch is not deeper than wide: one width further on, to either side, its sides are gone.
+        """
+
+        i, j = widths.first, widths.second
+        place = [
+            self.run[k] + self.table.take(k).fraction(p) * self.table.length[k]
+            for k, p in ((i, widths.a), (j, widths.b))
+        ]
+        round_way = np.abs(place[0] - place[1])
+        round_way = np.minimum(round_way, self.whole[i] - round_way)
+        long: Flags = (self.loop_of[i] != self.loop_of[j]) | (round_way >= _POCKET * widths.size)
+        middle = (widths.a + widths.b) / 2
+        for way in (1.0, -1.0):
+            rows = np.flatnonzero(~long)
+            span = (widths.b - widths.a)[rows]
+            probe = middle[rows] + way * left(span)
+            near = self._near(probe, _STILL_NEAR * widths.size[rows])
+            rows, probe = rows[near], probe[near]
+            # A hair off the middle: the end of a tooth or slot lies on the line itself.
+            long[rows] = self._open(middle[rows] + _HAIR * (probe - middle[rows]), probe)
+        return long
+
+    def _near(self, places: Floats, reach: Floats) -> Flags:
+        """Tell which places have an edge within their reach."""
+
+        near = np.zeros(len(places), dtype=bool)
+        boxes = np.hstack([places - reach[:, None], places + reach[:, None]])
+        for spot, edge in self._hits(boxes):
+            distance, _ = self.table.take(edge).nearest(places[spot])
+            near[spot[distance <= reach[spot]]] = True
+        return near
+
+    def _open(self, a: Floats, b: Floats) -> Flags:
+        """Tell between which places no edge lies."""
+
+        none = np.zeros(len(a))
+        bars = EdgeTable(a, b, np.zeros_like(a), none, none)
+        is_open = np.ones(len(bars), dtype=bool)
+        for bar, edge in self._hits(bars.boxes()):
+            lines, edges = bars.take(bar), self.table.take(edge)
+            for spots in meetings(lines, edges):
+                on_line, on_edge = lines.nearest(spots)[0], edges.nearest(spots)[0]
+                is_open[bar[(on_line < SAME_PLACE) & (on_edge < SAME_PLACE)]] = False
+        return is_open
+
+    def _hits(self, boxes: Floats) -> Iterator[tuple[Rows, Rows]]:
+        """Yield (box, edge) of every edge that may reach into a box, in portions."""
+
+        for k in range(0, len(boxes), _PORTION):
+            box, piece = self.tree.query(shapely.box(*boxes[k : k + _PORTION].T))
+            yield box + k, self.tree_edges[piece]
+
+
+def facing_pairs(ground: Ground, circle: Rows) -> tuple[Rows, Rows]:
+    """Return pairs of edges that have nothing between them at some place.
+
+    Edges are sampled more densely where another edge is near, until the samples on an edge lie
+    no further apart than the next edge is away.
+
+    Args:
+        ground: the edges.
+        circle: a number for each edge; edges with the same one are not paired.
+    """
+
+    table, n = ground.table, len(ground.table)
+    length = table.length
+    step = max(float(length.sum()) / SAMPLES, 1e-6)
+    count = np.clip(np.ceil(length / step), 3, max(3, SAMPLES)).astype(np.int64)
+    known = np.zeros(0, dtype=np.int64)
+    for _ in range(_ROUNDS):
+        i, j, apart = _neighbours(table, count)
+        keep = (i != j) & (circle[i] != circle[j])
+        i, j, apart = i[keep], j[keep], apart[keep]
+        known = np.union1d(known, i * n + j)
+        far = (ground.after[i] != j) & (ground.after[j] != i)
+        near = np.full(n, np.inf)
+        for k in (i, j):
+            np.minimum.at(near, k[far], apart[far])
+        wanted = np.ceil(length / np.maximum(near, _FINEST)).astype(np.int64)
+        wanted = np.minimum(np.maximum(wanted, count), _GROWTH * count)
+        if wanted.sum() > MOST_SAMPLES or (wanted == count).all():
+            break
+        count = wanted
+    return known // n, known % n
+
+
+def _neighbours(table: EdgeTable, count: Rows) -> tuple[Rows, Rows, Floats]:
+    """Return edges i <= j that share a side of a triangle of their samples, and its length."""
+    from scipy.spatial import Delaunay, QhullError
+
+    owner = np.repeat(np.arange(len(table)), count)
+    number = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
+    spots = table.take(owner).at((number + 0.5) / count[owner])
+    # Thousands of points on one line or circle make the triangulation slow: put each aside a bit.
+    shares = np.outer(np.arange(len(spots)), _UNEVEN) % 1.0 - 0.5
+    aside = spots + _ASIDE * (table.length / count)[owner][:, None] * shares
+    try:
+        corners = Delaunay(aside).simplices
+    except QhullError:  # all points on one line: nothing faces anything
+        corners = np.zeros((0, 3), dtype=np.int64)
+    ends = np.concatenate([corners[:, [0, 1]], corners[:, [1, 2]], corners[:, [2, 0]]])
+    apart = np.hypot(*(spots[ends[:, 0]] - spots[ends[:, 1]]).T)
+    edges = np.sort(owner[ends], axis=1)
+    return edges[:, 0], edges[:, 1], apart
+
+
+def _inset(a: Floats, b: Floats) -> Floats:
+    """Return a small step from `a` towards `b`: off the edges that a width ends on."""
+
+    size = np.hypot(*(b - a).T)
+    step: Floats = np.minimum(1e-3 * size, 1e-6)[:, None] * unit(b - a)
+    return step
+
+
+#     The least features of a sheet: narrowest web and slot, smallest hole, tightest inside corner.
+#
+# A `width` is the shortest line between two edges that face each other; in material it is a web,
+# in the void a slot. That finds the throat between two holes, between a hole and the rim, the
+# sides of a tooth and the thin end of a tip. It passes over the round or chamfer of a corner, whose
+# sides slant by more than 40 degrees, and over notches and bumps, which are wider than deep.
+#
+# Which edges face each other is told by the Delaunay triangles of points sampled on all edges; the
+# width of each such pair then follows from closed forms on the exact lines and arcs, so a width
+# that is found is exact to rounding (1e-9 mm).
 
 Kind = Literal["web", "slot"]
 Circle = tuple[Point, float]
@@ -36,7 +384,7 @@ _SAME_SIZE = 1e-6
 #: Widths that are examined in one go, narrowest first.
 _BATCH = 512
 #: A loop that encloses less (mm2) has no inside.
-_NOTHING = 1e-6
+_NOTHING_MINIMUM_FEATURE = 1e-6
 #: A corner that turns less than this (rad) is a chord of a curve or smooth.
 CORNER = math.radians(20.0)
 
@@ -163,7 +511,7 @@ def corners(loops: Sequence[Outline]) -> list[Corner]:
     """
     found: list[Corner] = []
     for number, loop in enumerate(loops):
-        if loop.as_circle() or loop.area < _NOTHING:
+        if loop.as_circle() or loop.area < _NOTHING_MINIMUM_FEATURE:
             continue
         before: Segment = loop.segments[-1]
         for edge in loop.segments:

@@ -24,7 +24,7 @@ from geometry.drafting.drawing import (
     text_lines,
 )
 from geometry.drafting.font import LINE_PITCH, SMALLEST_TEXT, text_width, wrap
-from geometry.drafting.frame import paper_size
+from geometry.drafting.sheet import paper_size
 from geometry.errors import GeometryError
 from geometry.point import Point
 from geometry.segment import Box

@@ -21,7 +21,7 @@ from itertools import product
 from geometry.clip import Runs, clipped_to_box
 from geometry.drafting.drawing import Fill, Item, Items, Stroke, Text, box, line
 from geometry.drafting.font import SMALLEST_TEXT
-from geometry.drafting.occupied import Taken
+from geometry.drafting.legible import Taken
 from geometry.outline import Region
 from geometry.point import Point
 from geometry.printing.page import Paper, Sheet

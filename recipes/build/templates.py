@@ -7,8 +7,7 @@ from geometry.errors import GeometryError
 from geometry.finding import Finding
 from geometry.outline import Region
 from geometry.part import Part
-from geometry.printing.page_layout import MOST_PAGES, Layout, lay_out
-from geometry.printing.piece import Parting, Piece
+from geometry.printing.page_layout import MOST_PAGES, Layout, Parting, Piece, lay_out
 from recipes.catalogue import RECIPES
 from recipes.job import Job
 from recipes.refusal import Refused, misfit, note

@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 
 from geometry.finding import Finding
-from geometry.formats.drawing_file import ENDINGS, drawing_bytes
+from geometry.formats.drawing_svg import ENDINGS, drawing_bytes
 from geometry.inspection.cut_file import LARGEST_FILE
 from recipes.cli.terminal import Talk, Voice, show_findings
 from recipes.design.load import BadInput

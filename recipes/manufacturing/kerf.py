@@ -13,8 +13,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass, replace
 
+from geometry.fillet import offset_outline
 from geometry.finding import Confidence
-from geometry.offset import offset_outline
 from geometry.outline import Outline, Region
 from geometry.part import Part
 from recipes.design.lamination import Lamination
@@ -144,7 +144,7 @@ def drawn_part(part: Part, lamination: Lamination, kerf: Kerf) -> Part:
         kerf: of the shop.
 
     Raises:
-        GeometryError: a round or an edge would vanish; see `geometry.offset.offset_outline`.
+        GeometryError: a round or an edge would vanish; see `geometry.fillet.offset_outline`.
     """
     if not is_steel(part, lamination.steel):
         return part

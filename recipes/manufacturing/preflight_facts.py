@@ -13,13 +13,21 @@ from dataclasses import dataclass
 from functools import cached_property
 
 from geometry.finding import Confidence, Finding, Level
-from geometry.inspection.chains import Chains, chain_edges
-from geometry.inspection.crossing import WITHIN, Crossing, Overlap, crossings, doubles, overlaps
+from geometry.inspection.chains import Chains, Nesting, chain_edges, nest
+from geometry.inspection.compare import Symmetry, symmetry
 from geometry.inspection.cut_file import CutFile, Drawn, Entity, drawn, is_exact
-from geometry.inspection.edge_table import EdgeTable, Rows, near_pairs
+from geometry.inspection.edges import (
+    WITHIN,
+    Crossing,
+    EdgeTable,
+    Overlap,
+    Rows,
+    crossings,
+    doubles,
+    near_pairs,
+    overlaps,
+)
 from geometry.inspection.minimum_feature import Corner, Width, corners, hole_size, widths
-from geometry.inspection.nesting import Nesting, nest
-from geometry.inspection.symmetry import Symmetry, symmetry
 from geometry.outline import Outline, Region
 from geometry.point import Point
 from geometry.segment import Box

@@ -7,8 +7,7 @@ from collections.abc import Iterator
 
 from geometry.finding import Finding
 from geometry.inspection.chains import JOIN
-from geometry.inspection.crossing import WITHIN
-from geometry.inspection.edge_table import MOST_PAIRS
+from geometry.inspection.edges import MOST_PAIRS, WITHIN
 from geometry.inspection.minimum_feature import Width
 from geometry.point import Point
 from geometry.segment import Line

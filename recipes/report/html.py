@@ -21,8 +21,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from geometry.drafting.drawing import Text
-from geometry.formats.drawing_svg import svg_elements
-from geometry.formats.svg_path import number_text
+from geometry.formats.drawing_svg import number_text, svg_elements
 from recipes.report.model import Amount, Layer, Mark, Picture, Sheet
 
 if TYPE_CHECKING:

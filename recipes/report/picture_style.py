@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from geometry.drafting.dimension import LinearDimension
+from geometry.drafting.dimension import LinearDimension, leader
 from geometry.drafting.drawing import Drawing, Fill, Item, Stroke, Text
-from geometry.drafting.leader import leader
 from geometry.point import Point
 from geometry.segment import Box
 from recipes.report.book import Book

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from geometry.drafting.axis import Axis
 from geometry.drafting.drawing import Drawing, Fill, Text
 from geometry.drafting.font import text_width
-from geometry.drafting.view import View
+from geometry.drafting.view import Axis, View
 from geometry.point import Point
 from recipes.insulation.liner import LinerSize, flat_liner
 from recipes.report.book import Book

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import math
 
+from geometry.drafting.dimension import shelf
 from geometry.drafting.drawing import Drawing, Fill, Item, Stroke, Text, line
-from geometry.drafting.leader import shelf
 from geometry.drafting.view import View
 from geometry.outline import Outline
 from geometry.point import Point

@@ -13,7 +13,7 @@ from collections.abc import Iterator
 from geometry.drafting.dimension import arrow
 from geometry.drafting.drawing import Fill, Item, Stroke, Text, box, line
 from geometry.drafting.font import SMALLEST_TEXT
-from geometry.drafting.table import table
+from geometry.drafting.sheet import table
 from geometry.outline import Outline
 from geometry.part import Part
 from geometry.point import Point

@@ -19,17 +19,14 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import product
 
-from geometry.drafting.broken_view import ShortView, break_lines, opened
-from geometry.drafting.dimension import arrow
-from geometry.drafting.dimension_layout import running_depth, running_lengths
+from geometry.drafting.dimension import arrow, running_depth, running_lengths
 from geometry.drafting.drawing import Drawing, Fill, Items, Stroke, Text, extent, line, text_lines
 from geometry.drafting.font import LINE_PITCH, SMALLEST_TEXT, wrap
-from geometry.drafting.frame import Sheet, TitleBlock, framed_sheet
-from geometry.drafting.label_row import LEADER_GAP, Row, label_row, tallest
+from geometry.drafting.label import LEADER_GAP, Row, label_row, tallest
 from geometry.drafting.lazy import Lazy
 from geometry.drafting.legible import legibility
-from geometry.drafting.table import Table, table
-from geometry.drafting.view import SCALES, View
+from geometry.drafting.sheet import Sheet, Table, TitleBlock, framed_sheet, table
+from geometry.drafting.view import SCALES, ShortView, View, break_lines, opened
 from geometry.errors import GeometryError
 from geometry.part import Part
 from geometry.point import Point

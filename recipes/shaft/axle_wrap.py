@@ -26,8 +26,8 @@ from dataclasses import dataclass, replace
 from geometry.drafting.drawing import Drawing, Stroke, Text, edges, line
 from geometry.drafting.font import SMALLEST_TEXT, text_width
 from geometry.drafting.lazy import Lazy
-from geometry.drafting.occupied import Taken
-from geometry.drafting.table import table
+from geometry.drafting.legible import Taken
+from geometry.drafting.sheet import table
 from geometry.outline import Outline, Region
 from geometry.part import Part
 from geometry.point import Point

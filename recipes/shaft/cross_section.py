@@ -8,11 +8,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 
-from geometry.drafting.dimension import LinearDimension, arrow
+from geometry.drafting.dimension import LinearDimension, arrow, diameter, leader
 from geometry.drafting.drawing import Item, Items, Stroke, Text, line
 from geometry.drafting.font import LINE_PITCH, SMALLEST_TEXT, text_width
-from geometry.drafting.label_row import Label
-from geometry.drafting.leader import diameter, leader
+from geometry.drafting.label import Label
 from geometry.drafting.symbol import centre_cross, hatch
 from geometry.drafting.view import View
 from geometry.fillet import fillet

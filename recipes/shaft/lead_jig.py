@@ -28,8 +28,8 @@ from functools import cached_property
 from geometry.drafting.drawing import Drawing, Item, Items, Stroke, Text, edges, line
 from geometry.drafting.font import SMALLEST_TEXT, text_width
 from geometry.drafting.lazy import Lazy
-from geometry.drafting.occupied import Taken
-from geometry.drafting.table import table
+from geometry.drafting.legible import Taken
+from geometry.drafting.sheet import table
 from geometry.finding import Finding
 from geometry.outline import Outline, Region
 from geometry.part import Part

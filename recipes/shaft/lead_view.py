@@ -15,9 +15,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from itertools import pairwise
 
+from geometry.drafting.dimension import leader
 from geometry.drafting.drawing import Drawing, Fill, Item, Stroke, Text, box, line, text_lines
 from geometry.drafting.font import SMALLEST_TEXT, text_width, wrap
-from geometry.drafting.leader import leader
 from geometry.drafting.symbol import centre_line, hatch
 from geometry.drafting.view import View
 from geometry.outline import Outline, Region

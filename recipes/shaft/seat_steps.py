@@ -10,7 +10,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from geometry.drafting.table import table
+from geometry.drafting.sheet import table
 from geometry.part import Part
 from geometry.printing.page import live_box
 from recipes.design.axle import Axle

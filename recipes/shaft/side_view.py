@@ -9,12 +9,11 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from itertools import pairwise
 
-from geometry.drafting.broken_view import GAP, Stretch
-from geometry.drafting.dimension_layout import Station
+from geometry.drafting.dimension import Station
 from geometry.drafting.drawing import Item, Items, Stroke
-from geometry.drafting.label_row import Label, Range
+from geometry.drafting.label import Label, Range
 from geometry.drafting.symbol import centre_line
-from geometry.drafting.view import View
+from geometry.drafting.view import GAP, Stretch, View
 from geometry.errors import GeometryError
 from geometry.fillet import corner_turn
 from geometry.outline import Outline

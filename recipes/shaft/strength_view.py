@@ -12,7 +12,6 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 
-from geometry.drafting.axis import Axis, Chart
 from geometry.drafting.dimension import arrow
 from geometry.drafting.drawing import (
     Anchor,
@@ -28,7 +27,7 @@ from geometry.drafting.drawing import (
 )
 from geometry.drafting.font import SMALLEST_TEXT, wrap
 from geometry.drafting.symbol import hatch
-from geometry.drafting.view import View
+from geometry.drafting.view import Axis, Chart, View
 from geometry.outline import Outline, Region
 from geometry.point import Point
 from recipes.design.axle import Axle

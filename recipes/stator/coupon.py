@@ -29,8 +29,8 @@ from typing import Literal, Protocol
 
 from geometry.outline import Outline, Region
 from geometry.part import Part
-from geometry.pattern import joined, mirrored_run
 from geometry.point import ORIGIN, Point
+from geometry.radial import joined, mirrored_run
 from geometry.segment import Arc, Line, Segment
 from recipes.design.lamination import Lamination
 from recipes.stator.slot import TOOTH_1, SlotShape

@@ -11,7 +11,9 @@ from itertools import product
 
 from geometry.errors import GeometryError
 from geometry.finding import Finding
-from geometry.notched import (
+from geometry.outline import Outline
+from geometry.point import Point
+from geometry.radial import (
     Notch,
     arm_windows,
     at,
@@ -20,8 +22,6 @@ from geometry.notched import (
     notched_circle,
     round_notch,
 )
-from geometry.outline import Outline
-from geometry.point import Point
 from recipes.design.lamination import Hub, Lamination, Spokes, TabNotch
 from recipes.refusal import Refused, misfit, stop
 

@@ -12,10 +12,9 @@ from functools import partial
 
 from geometry.drafting.lazy import Lazy
 from geometry.errors import GeometryError
-from geometry.notched import arc_with_notch, at, groove_notch
 from geometry.outline import Outline, Region
 from geometry.part import Part
-from geometry.pattern import mirrored_run, repeated
+from geometry.radial import arc_with_notch, at, groove_notch, mirrored_run, repeated
 from geometry.segment import Segment
 from recipes.design import Design
 from recipes.design.lamination import Hub, Lamination

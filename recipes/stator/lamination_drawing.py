@@ -18,14 +18,8 @@ from functools import partial
 from itertools import product
 
 from geometry.drafting.drawing import Drawing, Item, Items, Text
-from geometry.drafting.frame import Sheet
-from geometry.drafting.note_column import (
-    Note,
-    column_height,
-    column_width,
-    note_column,
-    numbered_notes,
-)
+from geometry.drafting.label import Note, column_height, column_width, note_column, numbered_notes
+from geometry.drafting.sheet import Sheet
 from geometry.drafting.symbol import centre_cross, centre_line
 from geometry.drafting.view import SCALES, View
 from geometry.errors import GeometryError

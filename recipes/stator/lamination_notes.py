@@ -9,7 +9,7 @@ import math
 from collections.abc import Callable, Iterable
 from functools import cached_property
 
-from geometry.drafting.note_column import Note, Tip, gap_mark
+from geometry.drafting.label import Note, Tip, gap_mark
 from geometry.drafting.view import View
 from geometry.outline import Region
 from geometry.point import ORIGIN, Point

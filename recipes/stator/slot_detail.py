@@ -12,10 +12,15 @@ from __future__ import annotations
 import math
 from functools import cached_property
 
-from geometry.drafting.dimension import EXTENSION_BEYOND, EXTENSION_GAP, LinearDimension
-from geometry.drafting.dimension_layout import Span, stack
+from geometry.drafting.dimension import (
+    EXTENSION_BEYOND,
+    EXTENSION_GAP,
+    LinearDimension,
+    Span,
+    stack,
+)
 from geometry.drafting.drawing import Items, line
-from geometry.drafting.note_column import Note, Tip, gap_mark
+from geometry.drafting.label import Note, Tip, gap_mark
 from geometry.drafting.symbol import centre_line
 from geometry.drafting.view import View
 from geometry.point import ORIGIN, Point

@@ -17,10 +17,9 @@ from itertools import product
 
 from geometry.drafting.drawing import Drawing, Items, Text
 from geometry.drafting.font import SMALLEST_TEXT
-from geometry.drafting.frame import Sheet
-from geometry.drafting.note_column import Note, Tip, column_width, note_column, numbered_notes
+from geometry.drafting.label import Note, Tip, column_width, note_column, numbered_notes
+from geometry.drafting.sheet import Sheet, Table, table
 from geometry.drafting.symbol import centre_cross, cutting_plane
-from geometry.drafting.table import Table, table
 from geometry.drafting.view import SCALES, View
 from geometry.errors import GeometryError
 from geometry.part import Part

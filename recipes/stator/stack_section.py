@@ -14,12 +14,13 @@ from geometry.drafting.dimension import (
     OUTSIDE_TAIL,
     LinearDimension,
     arrow,
+    leader,
     linear,
+    shelf,
 )
 from geometry.drafting.drawing import Fill, Item, Items, Text, line, polyline
 from geometry.drafting.font import LINE_PITCH, SMALLEST_TEXT, widest
-from geometry.drafting.leader import leader, shelf
-from geometry.drafting.note_column import Note, Tip, gap_mark
+from geometry.drafting.label import Note, Tip, gap_mark
 from geometry.drafting.symbol import (
     FRAME_HEIGHT,
     centre_line,

@@ -10,7 +10,7 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from geometry.formats.svg_path import number_text, path_data
+from geometry.formats.drawing_svg import number_text, path_data
 from geometry.outline import Region
 from recipes.refusal import Refused
 from recipes.report.html import asset, content_hash, ready

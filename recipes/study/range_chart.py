@@ -12,8 +12,8 @@ import math
 from collections.abc import Sequence
 from functools import partial
 
-from geometry.drafting.axis import Axis, Chart
 from geometry.drafting.drawing import Anchor, Drawing, Fill, Item, Text, line, polyline
+from geometry.drafting.view import Axis, Chart
 from geometry.outline import Outline
 from geometry.point import Point
 from recipes.study.design_point import Outcome

@@ -18,7 +18,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from geometry.drafting.drawing import Item
-from geometry.drafting.table import table
+from geometry.drafting.sheet import table
 from geometry.part import Part
 from geometry.printing.page import Page, live_box
 from recipes.design.units import MM_PER_INCH

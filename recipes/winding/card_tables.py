@@ -9,7 +9,7 @@ from itertools import accumulate
 
 from geometry.drafting.drawing import Item, Text, line
 from geometry.drafting.font import SMALLEST_TEXT, text_width
-from geometry.drafting.table import PAD, table
+from geometry.drafting.sheet import PAD, table
 from geometry.point import Point
 from recipes.winding.circuit import Join
 from recipes.winding.conductors import ConductorPlacement

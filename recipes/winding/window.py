@@ -19,8 +19,7 @@ from geometry.finding import Finding
 from geometry.packing import pack_circles
 from geometry.point import Point
 from geometry.polygon import to_polygon
-from geometry.segment import Line
-from geometry.supporting_curve import crossings, fraction_on
+from geometry.segment import Line, crossings, fraction_on
 from recipes.refusal import Refused, stop
 
 if TYPE_CHECKING:

@@ -6,8 +6,11 @@ from collections.abc import Callable
 import pytest
 
 from geometry.errors import GeometryError
-from geometry.fillet import fillet, largest_radius, round_corners
-from geometry.notched import (
+from geometry.fillet import fillet, largest_radius, offset_outline, round_corners
+from geometry.outline import Outline
+from geometry.point import ORIGIN, Point
+from geometry.polygon import to_polygon
+from geometry.radial import (
     arc_with_notch,
     arm_windows,
     at,
@@ -16,10 +19,6 @@ from geometry.notched import (
     notched_circle,
     round_notch,
 )
-from geometry.offset import offset_outline
-from geometry.outline import Outline
-from geometry.point import ORIGIN, Point
-from geometry.polygon import to_polygon
 from geometry.segment import Arc, Line
 
 

@@ -8,10 +8,10 @@ import pytest
 import shapely
 
 from geometry.loop_table import loop_tables, polygons
-from geometry.notched import at, groove_notch, notched_circle, round_notch
 from geometry.outline import Outline
 from geometry.point import Point
 from geometry.polygon import to_polygon
+from geometry.radial import at, groove_notch, notched_circle, round_notch
 from geometry.segment import Arc, Line
 from tests.support.design import STARTERS, job
 

@@ -3,7 +3,8 @@ import math
 import pytest
 
 from geometry.errors import GeometryError
-from geometry.notched import (
+from geometry.point import ORIGIN, Point
+from geometry.radial import (
     arc_with_notch,
     arm_windows,
     at,
@@ -12,7 +13,6 @@ from geometry.notched import (
     notched_circle,
     round_notch,
 )
-from geometry.point import ORIGIN, Point
 from geometry.segment import Arc
 
 

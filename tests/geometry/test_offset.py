@@ -4,7 +4,7 @@ import pytest
 import shapely
 
 from geometry.errors import GeometryError
-from geometry.offset import offset_outline
+from geometry.fillet import offset_outline
 from geometry.outline import Outline
 from geometry.point import ORIGIN, Point
 from geometry.segment import Arc, Line

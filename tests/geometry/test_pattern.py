@@ -3,8 +3,8 @@ import math
 import pytest
 
 from geometry.errors import GeometryError
-from geometry.pattern import joined, mirrored_run
 from geometry.point import Point
+from geometry.radial import joined, mirrored_run
 from geometry.segment import Arc, Line
 
 

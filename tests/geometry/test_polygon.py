@@ -12,7 +12,7 @@ from fontTools.pens.boundsPen import BoundsPen
 from fontTools.svgLib.path import parse_path
 
 from geometry import Arc, GeometryError, Line, Outline, Point, Region
-from geometry.formats.svg_path import number_text, path_data
+from geometry.formats.drawing_svg import number_text, path_data
 from geometry.polygon import to_polygon
 from tests.support.shape import O, blob, sheet_part, stadium, toothed
 

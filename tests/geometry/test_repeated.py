@@ -3,8 +3,8 @@ import math
 import pytest
 
 from geometry.errors import GeometryError
-from geometry.pattern import joined, repeated
 from geometry.point import ORIGIN, Point
+from geometry.radial import joined, repeated
 from geometry.segment import Arc, Line, Segment
 from geometry.transform import turned
 

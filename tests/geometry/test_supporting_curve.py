@@ -3,8 +3,9 @@ import math
 import pytest
 
 from geometry.point import ORIGIN, Point
-from geometry.segment import Arc, Line
-from geometry.supporting_curve import (
+from geometry.segment import (
+    Arc,
+    Line,
     carrier,
     circle_circle,
     crossings,

@@ -4,7 +4,10 @@ import math
 
 import pytest
 
-from geometry.notched import (
+from geometry.fillet import offset_outline
+from geometry.outline import Outline, Region
+from geometry.point import ORIGIN, Point
+from geometry.radial import (
     arc_with_notch,
     at,
     flat_notch,
@@ -12,9 +15,6 @@ from geometry.notched import (
     notched_circle,
     round_notch,
 )
-from geometry.offset import offset_outline
-from geometry.outline import Outline, Region
-from geometry.point import ORIGIN, Point
 from geometry.segment import Arc, Line
 from geometry.transform import mirror_image, turned
 

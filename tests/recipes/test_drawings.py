@@ -18,8 +18,8 @@ import pytest
 from PIL import Image
 
 from geometry.drafting.drawing import Drawing, Text
-from geometry.formats.drawing_dxf import write_drawing_dxf
 from geometry.formats.drawing_pdf import write_pdf
+from geometry.formats.dxf_write import write_drawing_dxf
 from recipes.catalogue import RECIPES
 from recipes.job import Job
 from tests.support.axle import BEARINGS

@@ -5,11 +5,9 @@ from __future__ import annotations
 import math
 from itertools import pairwise
 
-from geometry.drafting.dimension import LinearDimension
-from geometry.drafting.dimension_layout import Span, stack
+from geometry.drafting.dimension import LinearDimension, Span, diameter, leader, stack
 from geometry.drafting.drawing import Drawing, Item, Text
-from geometry.drafting.frame import Sheet, TitleBlock, framed_sheet
-from geometry.drafting.leader import diameter, leader
+from geometry.drafting.sheet import Sheet, TitleBlock, framed_sheet, table
 from geometry.drafting.symbol import (
     centre_cross,
     centre_line,
@@ -18,7 +16,6 @@ from geometry.drafting.symbol import (
     hatch,
     surface_texture,
 )
-from geometry.drafting.table import table
 from geometry.drafting.view import View, pick_scale
 from geometry.outline import Outline, Region
 from geometry.point import Point

@@ -6,8 +6,8 @@ from typing import Any
 
 from geometry.drafting.drawing import Drawing, Fill, Item, Stroke
 from geometry.drafting.font import SMALLEST_TEXT
-from geometry.drafting.frame import BLOCK_HEIGHT, BLOCK_WIDTH
 from geometry.drafting.legible import legibility
+from geometry.drafting.sheet import BLOCK_HEIGHT, BLOCK_WIDTH
 from geometry.printing.page import live_box
 from recipes.job import Job
 

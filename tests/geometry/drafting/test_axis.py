@@ -6,8 +6,8 @@ import math
 
 import pytest
 
-from geometry.drafting.axis import Axis, Chart
 from geometry.drafting.drawing import Stroke, Text
+from geometry.drafting.view import Axis, Chart
 
 
 def test_ticks_are_round_and_inside() -> None:

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from geometry.drafting.broken_view import GAP, ShortView, break_lines, opened
 from geometry.drafting.drawing import Stroke, Text, line, polyline
-from geometry.drafting.view import View
+from geometry.drafting.view import GAP, ShortView, View, break_lines, opened
 from geometry.outline import Outline
 from geometry.point import Point
 from geometry.segment import Arc, Line

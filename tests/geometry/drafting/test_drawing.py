@@ -9,10 +9,9 @@ import pytest
 
 from geometry.drafting.drawing import STYLES, Drawing, Stroke, Text, line, polyline
 from geometry.drafting.font import font_file, missing, text_width, wrap
-from geometry.drafting.frame import BLOCK_WIDTH, PAPER, TitleBlock, framed_sheet, paper_size
 from geometry.drafting.legible import legibility
+from geometry.drafting.sheet import BLOCK_WIDTH, PAPER, TitleBlock, framed_sheet, paper_size, table
 from geometry.drafting.symbol import first_angle, hatch
-from geometry.drafting.table import table
 from geometry.drafting.view import SCALES, View, pick_scale
 from geometry.errors import GeometryError
 from geometry.outline import Outline

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from geometry.drafting.drawing import Text, extent
-from geometry.drafting.frame import TitleBlock, framed_sheet
+from geometry.drafting.sheet import TitleBlock, framed_sheet
 
 
 @pytest.mark.parametrize(

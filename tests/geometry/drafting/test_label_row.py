@@ -8,25 +8,25 @@ import random
 import pytest
 from scipy.optimize import minimize
 
-from geometry.drafting.dimension_layout import Station, running_depth, running_lengths
+from geometry.drafting.dimension import Station, distribute_labels, running_depth, running_lengths
 from geometry.drafting.drawing import Drawing, Fill, Stroke, Text
-from geometry.drafting.label_row import Label, label_row, spread, tallest
+from geometry.drafting.label import Label, label_row, tallest
 from geometry.drafting.legible import crossings, overlaps
 from geometry.errors import GeometryError
 from geometry.point import Point
 
 
 def test_spread_leaves_loose_boxes_alone_and_parts_tight_ones_evenly():
-    assert spread([10.0, 40.0], [8.0, 12.0], gap=2.0, room=(0.0, 99.0)) == (10.0, 40.0)
-    assert spread([30.0, 31.0], [8.0, 12.0], gap=2.0, room=(0.0, 99.0)) == (24.5, 36.5)
-    assert spread([1.0, 2.0], [8.0, 12.0], gap=2.0, room=(0.0, 99.0)) == (4.0, 16.0)
-    assert spread([97.0, 98.0], [8.0, 12.0], gap=2.0, room=(0.0, 99.0)) == (81.0, 93.0)
-    assert spread([], [], gap=1.0, room=(0.0, 1.0)) == ()
+    assert distribute_labels([10.0, 40.0], [8.0, 12.0], gap=2.0, room=(0.0, 99.0)) == (10.0, 40.0)
+    assert distribute_labels([30.0, 31.0], [8.0, 12.0], gap=2.0, room=(0.0, 99.0)) == (24.5, 36.5)
+    assert distribute_labels([1.0, 2.0], [8.0, 12.0], gap=2.0, room=(0.0, 99.0)) == (4.0, 16.0)
+    assert distribute_labels([97.0, 98.0], [8.0, 12.0], gap=2.0, room=(0.0, 99.0)) == (81.0, 93.0)
+    assert distribute_labels([], [], gap=1.0, room=(0.0, 1.0)) == ()
 
 
 def test_spread_refuses_what_does_not_fit():
     with pytest.raises(GeometryError, match="do not fit"):
-        spread([1.0, 2.0], [8.0, 12.0], gap=2.0, room=(0.0, 21.9))
+        distribute_labels([1.0, 2.0], [8.0, 12.0], gap=2.0, room=(0.0, 21.9))
 
 
 @pytest.mark.parametrize("seed", range(6))
@@ -35,7 +35,7 @@ def test_spread_moves_as_little_as_possible(seed):
     n = rng.randint(2, 7)
     wanted = sorted(rng.uniform(5, 95) for _ in range(n))
     widths = [rng.uniform(3.0, 13.0) for _ in range(n)]
-    found = spread(wanted, widths, gap=0.7, room=(0.0, 100.0))
+    found = distribute_labels(wanted, widths, gap=0.7, room=(0.0, 100.0))
     rules = [
         {
             "type": "ineq",

@@ -9,8 +9,7 @@ import random
 
 import pytest
 
-from geometry.drafting.dimension import LinearDimension, upright
-from geometry.drafting.dimension_layout import Span, stack
+from geometry.drafting.dimension import LinearDimension, Span, stack, upright
 from geometry.drafting.drawing import Drawing, Fill, Stroke, Text, line
 from geometry.drafting.legible import crossings, legibility, overlaps
 from geometry.errors import GeometryError

@@ -11,9 +11,7 @@ import pytest
 
 from geometry.drafting.drawing import Drawing, Fill, Items, Stroke, Text
 from geometry.drafting.font import LINE_PITCH
-from geometry.drafting.lazy import Lazy
-from geometry.drafting.legible import overlaps
-from geometry.drafting.note_column import (
+from geometry.drafting.label import (
     LEAST_PITCH,
     Note,
     Tip,
@@ -23,6 +21,8 @@ from geometry.drafting.note_column import (
     note_column,
     numbered_notes,
 )
+from geometry.drafting.lazy import Lazy
+from geometry.drafting.legible import overlaps
 from geometry.drafting.symbol import frame_cells, tolerance_frame
 from geometry.errors import GeometryError
 from geometry.point import Point

@@ -18,8 +18,8 @@ from ezdxf import recover
 from geometry.drafting.drawing import Drawing, Fill, Text, edges, line
 from geometry.drafting.font import FONT_NAME
 from geometry.drafting.view import View
-from geometry.formats.drawing_dxf import write_drawing_dxf
 from geometry.formats.drawing_svg import write_svg
+from geometry.formats.dxf_write import write_drawing_dxf
 from geometry.formats.embedded_design import extract
 from geometry.outline import Outline, Region
 from geometry.point import Point
@@ -158,9 +158,9 @@ def test_two_processes_write_the_same_bytes() -> None:
 
 def test_the_model_loads_no_heavy_library() -> None:
     code = (
-        "import sys; import geometry.drafting.drawing, geometry.printing.page_layout, geometry.drafting.frame, geometry.drafting.leader,"
-        "geometry.formats.drawing_pdf, geometry.formats.drawing_dxf, geometry.formats.drawing_svg, geometry.formats.pdf_read,"
-        "geometry.drafting.legible, geometry.drafting.table;"
+        "import sys; import geometry.drafting.drawing, geometry.printing.page_layout, geometry.drafting.sheet, geometry.drafting.dimension,"
+        "geometry.formats.drawing_pdf, geometry.formats.dxf_write, geometry.formats.drawing_svg, geometry.formats.pdf_read,"
+        "geometry.drafting.legible, geometry.drafting.sheet;"
         "print(sorted({'ezdxf','reportlab','shapely','numpy','pypdfium2','fontTools'} & set(sys.modules)))"
     )
     run = subprocess.run(

@@ -255,7 +255,7 @@ SCRIPT = """
 import hashlib, sys
 sys.path[:0] = {paths!r}
 from tests.support.shape import sheet_part
-from geometry.dxf.write import write_cut_dxf, write_flat_dxf
+from geometry.formats.dxf_write import write_cut_dxf, write_flat_dxf
 for version in ("R12", "R2000", "R2010"):
     for write in (write_cut_dxf, write_flat_dxf):
         print(hashlib.sha256(write(sheet_part(), payload="x" * 500, version=version)).hexdigest())

@@ -13,10 +13,9 @@ from PIL import Image, ImageChops, ImageDraw
 
 from geometry.drafting.drawing import STYLES, Drawing, Fill, Stroke, Text, box, edges, line
 from geometry.drafting.font import FONT_NAME, em
-from geometry.drafting.frame import paper_size
+from geometry.drafting.sheet import paper_size
 from geometry.errors import GeometryError
-from geometry.formats.bezier import STRAY, cubics
-from geometry.formats.drawing_pdf import ascii_words, write_pdf
+from geometry.formats.drawing_pdf import STRAY, ascii_words, cubics, write_pdf
 from geometry.formats.embedded_design import extract
 from geometry.formats.pdf_read import Contour, Page, PathEdge, page_paths
 from geometry.outline import Outline, Region

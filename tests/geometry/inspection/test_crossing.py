@@ -13,8 +13,7 @@ from shapely.geometry.base import BaseGeometry
 from geometry import Arc, Line, Outline, Point
 from geometry.formats.dxf_read import edge_from_bulge
 from geometry.inspection.chains import JOIN
-from geometry.inspection.crossing import Crossing, crossings
-from geometry.inspection.edge_table import EdgeTable, near_pairs
+from geometry.inspection.edges import Crossing, EdgeTable, crossings, near_pairs
 from geometry.segment import Segment
 from tests.support.shape import blob, stadium, toothed
 

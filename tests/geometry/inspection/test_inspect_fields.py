@@ -7,11 +7,9 @@ import math
 import pytest
 
 from geometry import Arc, Line, Outline, Point, Region
-from geometry.inspection.chains import chain_edges
-from geometry.inspection.crossing import WITHIN, doubles, overlaps
-from geometry.inspection.edge_table import EdgeTable, near_pairs
-from geometry.inspection.nesting import Nesting, nest
-from geometry.inspection.symmetry import symmetry
+from geometry.inspection.chains import Nesting, chain_edges, nest
+from geometry.inspection.compare import symmetry
+from geometry.inspection.edges import WITHIN, EdgeTable, doubles, near_pairs, overlaps
 from geometry.segment import Segment
 
 

@@ -12,7 +12,7 @@ import shapely
 from geometry import Arc, Line, Outline, Point, Region
 from geometry.fillet import fillet
 from geometry.inspection.minimum_feature import Width, corners, hole_size, widths
-from geometry.pattern import joined
+from geometry.radial import joined
 from geometry.segment import Segment
 from tests.support.design import STARTERS, job
 from tests.support.shape import blob, stadium
@@ -246,7 +246,7 @@ def test_the_result_hardly_depends_on_the_samples(
     many = [_size(loops, kind) for kind in ("web", "slot")]
     lips = sum(w.size < many[0] + 1e-6 for w in widths(loops, below=3.0) if w.kind == "web")
     assert lips == 2 * job(name).design.motor.slots
-    monkeypatch.setattr("geometry.inspection.width.SAMPLES", 3)
+    monkeypatch.setattr("geometry.inspection.minimum_feature.SAMPLES", 3)
     assert [_size(loops, kind) for kind in ("web", "slot")] == pytest.approx(many, abs=1e-9)
     assert lips == sum(w.size < many[0] + 1e-6 for w in widths(loops, below=3.0) if w.kind == "web")
 
@@ -264,8 +264,8 @@ def test_sparse_samples_are_made_denser_where_edges_come_near(
         x -= wide + gap
     comb = [Outline.polygon([*spots, (0.0, 40.0)])]
     fine = [_size(comb, kind) for kind in ("web", "slot")]
-    monkeypatch.setattr("geometry.inspection.width.SAMPLES", 3)
+    monkeypatch.setattr("geometry.inspection.minimum_feature.SAMPLES", 3)
     assert [_size(comb, kind) for kind in ("web", "slot")] == fine
     if seed != 7:
-        monkeypatch.setattr("geometry.inspection.width._ROUNDS", 1)
+        monkeypatch.setattr("geometry.inspection.minimum_feature._ROUNDS", 1)
         assert [_size(comb, kind) for kind in ("web", "slot")] != fine

@@ -8,8 +8,7 @@ import pytest
 import shapely
 
 from geometry import Line, Outline, Point
-from geometry.inspection.chains import chain_edges
-from geometry.inspection.nesting import nest
+from geometry.inspection.chains import chain_edges, nest
 from geometry.segment import Segment
 from tests.support.shape import toothed
 

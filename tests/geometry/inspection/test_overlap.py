@@ -9,8 +9,7 @@ import pytest
 from shapely import LineString
 
 from geometry import Arc, Line, Outline, Point
-from geometry.inspection.crossing import WITHIN, Overlap, doubles, overlaps
-from geometry.inspection.edge_table import EdgeTable, near_pairs
+from geometry.inspection.edges import WITHIN, EdgeTable, Overlap, doubles, near_pairs, overlaps
 from geometry.segment import Segment
 from tests.support.shape import stadium, toothed
 
@@ -157,7 +156,7 @@ def test_exact_doubles_are_found_without_comparing_pairs() -> None:
 def test_too_many_pairs_are_cut_short_and_told(monkeypatch: pytest.MonkeyPatch) -> None:
     table = EdgeTable.of([_line(0, k / 500, 50, k / 500) for k in range(200)])
     assert near_pairs(table, WITHIN)[2]
-    monkeypatch.setattr("geometry.inspection.edge_table.MOST_PAIRS", 300)
+    monkeypatch.setattr("geometry.inspection.edges.MOST_PAIRS", 300)
     first, second, complete = near_pairs(table, WITHIN)
     assert not complete
     assert len(first) == len(second) == 300

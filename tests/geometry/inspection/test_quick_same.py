@@ -10,9 +10,9 @@ import math
 import pytest
 
 from geometry.inspection.compare import all_same, compare_outlines, quick_loop, same_outline
-from geometry.notched import at, groove_notch, notched_circle, round_notch
 from geometry.outline import Outline, Region
 from geometry.point import Point
+from geometry.radial import at, groove_notch, notched_circle, round_notch
 from geometry.segment import Arc
 from tests.support.design import STARTERS, job
 

@@ -7,7 +7,7 @@ import math
 import pytest
 
 from geometry import Arc, Outline, Point, Region
-from geometry.inspection.symmetry import SAME, symmetry, whole_edges
+from geometry.inspection.compare import SAME, symmetry, whole_edges
 from geometry.segment import Segment
 from recipes.stator.hub import rotation_step
 from tests.support.design import STARTERS, job
@@ -167,6 +167,8 @@ def test_our_laminations_turn_by_their_step_and_show_a_flip(name: str) -> None:
     made = job(name)
     slots = made.design.motor.slots
     found = symmetry(made.parts["lamination"][0].cut)
-    assert found.order == slots // rotation_step(made.design.hub, made.design.lamination, made.design.motor.slots)
+    assert found.order == slots // rotation_step(
+        made.design.hub, made.design.lamination, made.design.motor.slots
+    )
     assert found.outer_order == slots
     assert not found.mirrored

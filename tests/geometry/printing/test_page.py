@@ -31,8 +31,7 @@ from geometry.printing.page import (
     page_room,
     template_page,
 )
-from geometry.printing.page_layout import lay_out
-from geometry.printing.piece import Piece
+from geometry.printing.page_layout import Piece, lay_out
 from geometry.segment import Line
 
 MM = 25.4 / 72

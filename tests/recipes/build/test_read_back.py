@@ -7,9 +7,9 @@ from dataclasses import replace
 import pytest
 
 from geometry.drafting.drawing import Drawing, Item, Stroke, Text
-from geometry.formats.drawing_dxf import write_drawing_dxf
 from geometry.formats.drawing_pdf import write_pdf
 from geometry.formats.drawing_svg import write_svg
+from geometry.formats.dxf_write import write_drawing_dxf
 from geometry.outline import Outline
 from geometry.point import Point
 from geometry.segment import Arc, Line

@@ -5,8 +5,8 @@ Source: ISO 128-3, shortened views between break lines (from memory).
 
 import pytest
 
-from geometry.drafting.broken_view import GAP
 from geometry.drafting.drawing import Drawing, Stroke
+from geometry.drafting.view import GAP
 from geometry.errors import GeometryError
 from recipes.drawing_conventions import plain
 from recipes.job import Job
