@@ -2,12 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import suppress
 from dataclasses import dataclass
 
 from geometry.finding import LEVELS, Finding
 from geometry.part import Part
+from recipes.bench.leads import lead_balance, lead_readings, lead_results, level_meaning
+from recipes.bench.reading import Reading, measured_findings
+from recipes.bench.speed import (
+    DRIVEN_SPREAD,
+    constant_reading,
+    driven_balance,
+    driven_readings,
+    driven_spread,
+    no_load_reading,
+    speed_results,
+)
+from recipes.bench.stack import insulation_reading, pile_reading, stack_reading
+from recipes.bench.warming import warming_readings, warming_results
 from recipes.build.templates import template_findings
 from recipes.catalogue import RECIPES
 from recipes.design.axle import Axle
@@ -22,13 +35,12 @@ from recipes.manufacturing.kerf_rules import kerf_findings, kerf_gap_findings, k
 from recipes.manufacturing.nest_plan import nest_findings
 from recipes.manufacturing.sheet_rules import sheet_findings
 from recipes.manufacturing.stack_rules import stack_findings
-from recipes.motor_rules import motor_findings
 from recipes.refusal import Refused
 from recipes.rotor.hall_jig import hall_jig_findings
 from recipes.rotor.hall_sensors import hall_findings, hall_results
 from recipes.rotor.magnet_ring import magnet_ring_findings
 from recipes.rotor.ring import rotor_ring_findings, rotor_ring_results
-from recipes.rotor.voltage import voltage_results
+from recipes.rotor.voltage import voltage_findings, voltage_results
 from recipes.shaft.lead_bundle import lead_bundle_findings, lead_bundle_results, lead_count_findings
 from recipes.shaft.lead_jig import lead_jig_findings
 from recipes.shaft.seat_fit import bar_findings, bar_measured, seat_fit_findings, seat_fit_results
@@ -46,7 +58,6 @@ from recipes.stator.end_laminations import end_lamination_findings
 from recipes.stator.lamination import lamination_results
 from recipes.stator.stack import stack_results
 from recipes.stator.stack_count import measured_stacking_factor
-from recipes.study.bench import measured_findings, measured_results
 from recipes.winding.conductors import conductor_findings, conductor_results, packing_results
 from recipes.winding.connection import connection_findings, connection_results, third_harmonic_share
 from recipes.winding.layout import winding_results
@@ -58,6 +69,12 @@ from recipes.winding.wire_alternatives import wire_alternative_results
 from recipes.winding.wire_order import wire_order_results
 
 Results = dict[str, float | int | str]
+
+
+def _layout_findings(job: Job) -> list[Finding]:
+    """Refuse slots and poles that make no winding."""
+    _ = job.layout
+    return []
 
 
 def _drawable(recipe: str) -> Callable[[Job], list[Finding]]:
@@ -108,7 +125,8 @@ def _steel_parts(job: Job) -> Iterator[Part]:
 
 #: Every rule set, in the order of the build. Each returns all of its findings at once.
 CHECKS: tuple[Callable[[Job], list[Finding]], ...] = (
-    lambda job: motor_findings(job),
+    _layout_findings,
+    lambda job: voltage_findings(job.design.motor, job.speed_constant),
     lambda job: list(job.slot.notes),
     lambda job: sheet_findings(
         job.design, job.process, job.slot, job.parts["lamination"][0].cut[0], job.stack.factor
@@ -158,15 +176,17 @@ CHECKS: tuple[Callable[[Job], list[Finding]], ...] = (
         bar_findings(job.design.axle, job.sections) if bar_measured(job.design.axle) else []
     ),
     lambda job: shrink_fit_findings(job.shrink_fits),
-    lambda job: hall_findings(job),
-    lambda job: rotor_ring_findings(job),
+    lambda job: hall_findings(
+        job.design.hall, job.hall_plan, job.hall_set, job.hall_pocket, job.design.axle.leads
+    ),
+    lambda job: rotor_ring_findings(job.design.rotor, job.design.motor, job.rotor_ring),
     lambda job: nest_findings(
         (p for r in RECIPES if "cut" in r.files for p in job.parts[r.name]),
         job.design.lamination,
         job.design.shop,
         job.kerf,
     ),
-    lambda job: measured_findings(job),
+    lambda job: measured_findings(readings(job)),
 )
 
 #: Every calculation that adds to `results.json`, in the order of its keys.
@@ -197,10 +217,12 @@ RESULTS: tuple[Callable[[Job], Results], ...] = (
     lambda job: torque_results(job.motor_torque, job.torque_path),
     lambda job: seat_fit_results(job.seats, job.hub_fit, job.design.axle.stock_diameter),
     lambda job: shrink_fit_results(job.shrink_fits, job.hub_temperature),
-    lambda job: hall_results(job),
-    lambda job: rotor_ring_results(job),
-    lambda job: voltage_results(job),
-    lambda job: measured_results(job),
+    lambda job: hall_results(job.hall_plan, job.hall_sets, job.hall_pocket),
+    lambda job: rotor_ring_results(job.rotor_ring),
+    lambda job: voltage_results(job.design.motor, job.speed_constant),
+    lambda job: lead_results(job.measured_leads),
+    lambda job: speed_results(job.speed_constant, job.measured_leads),
+    lambda job: warming_results(job.warming),
 )
 
 
@@ -209,6 +231,57 @@ SLOW_RESULTS: tuple[Callable[[Job], Results], ...] = (
     lambda job: wire_alternative_results(job),
     lambda job: lead_bundle_results(job.lead_bundle),
 )
+
+#: What the bench may show, in the order in which a motor is measured.
+READINGS: tuple[Callable[[Job], Iterable[Reading]], ...] = (
+    lambda job: (
+        pile_reading(job.design.lamination, job.design.shop.measured.pile_of_20),
+        stack_reading(job.stack, job.design.measured.stack_height),
+    ),
+    lambda job: (
+        *lead_readings(
+            job.design.measured,
+            job.resistance,
+            job.bench_temp_C,
+            level_meaning(
+                job.measured_leads,
+                job.resistance.lead_at(job.bench_temp_C),
+                job.design.winding,
+                job.circuit,
+                job.layout,
+                job.wire,
+            ),
+        ),
+        lead_balance(job.measured_leads, job.resistance, job.circuit),
+    ),
+    lambda job: (insulation_reading(job.design.measured.insulation, job.bench_temp_C),),
+    lambda job: _speed_readings(job),
+    lambda job: warming_readings(job.design.measured, job.bench_temp_C, job.warming),
+)
+
+
+def readings(job: Job) -> tuple[Reading, ...]:
+    """Return everything that the bench may show, with what the design expects of it.
+
+    What is not measured yet has the verdict "open". What a refused design cannot reach is left out;
+    its findings say why.
+    """
+    found: list[Reading] = []
+    for group in READINGS:
+        with suppress(Refused):
+            found += group(job)
+    return tuple(found)
+
+
+def _speed_readings(job: Job) -> Iterator[Reading]:
+    bench, designed = job.design.measured, job.design.motor.speed_constant
+    spread = driven_spread(bench)
+    uneven = spread is not None and spread > DRIVEN_SPREAD
+    balance = driven_balance(spread, job.circuit if uneven else None)
+    yield from driven_readings(bench, designed)
+    yield balance
+    yield constant_reading(designed, job.speed_constant)
+    yield no_load_reading(bench.no_load_voltage, bench.no_load_current)
 
 
 @dataclass(frozen=True)
@@ -251,9 +324,11 @@ def _page_checks() -> tuple[Callable[[Job], list[Finding]], ...]:
 
     return (
         template_findings,
-        hall_jig_findings,
+        lambda job: hall_jig_findings(
+            job.hall_jig_plate, job.design.hall.body_width, job.parts["hall_jig"]
+        ),
         lambda job: lead_jig_findings(job.parts["lead_jig"], job.design.lamination.slot_depth),
-        magnet_ring_findings,
+        lambda job: magnet_ring_findings(job.parts["magnet_ring"]),
         tooth_ring_findings,
     )
 

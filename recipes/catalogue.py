@@ -183,13 +183,17 @@ RECIPES: tuple[Recipe, ...] = (
         "hall_jig",
         ("cut", "sheet"),
         "jig that holds the Hall sensors at their angles, 1:1",
-        lambda job: hall_jig(job),
+        lambda job: hall_jig(
+            job.hall_jig_plate, job.design.motor.slots, job.design.hall.jig_thickness, job.imprint
+        ),
     ),
     Recipe(
         "hall_plan",
         ("sheet",),
         "Hall sensors: places, truth table, every legal set of slots",
-        lambda job: hall_plan(job),
+        lambda job: hall_plan(
+            job.hall_plan, job.hall_sets, job.design.hall.arrangement, job.imprint
+        ),
     ),
     Recipe(
         "lead_jig",
@@ -201,7 +205,9 @@ RECIPES: tuple[Recipe, ...] = (
         "magnet_ring",
         ("sheet",),
         "spacing and polarity ring for the magnets, 1:1",
-        lambda job: magnet_ring(job),
+        lambda job: magnet_ring(
+            job.design.rotor, job.design.motor.poles, job.rotor_ring, job.imprint
+        ),
     ),
     Recipe(
         "axle",

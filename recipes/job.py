@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from contextlib import suppress
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -12,6 +13,16 @@ from recipes.heat.steady import Layer, SteadyHeat, steady_heat_of, thermal_layer
 from recipes.insulation.liner import LinerSize, liner_size
 from recipes.manufacturing.kerf import Kerf, kerf_of
 from recipes.refusal import Refused, stop
+from recipes.rotor.hall_sensors import (
+    HallPlan,
+    HallSet,
+    Pocket,
+    hall_positions,
+    legal_sets,
+    sensor_pocket,
+)
+from recipes.rotor.ring import RotorRing, rotor_ring
+from recipes.rotor.voltage import SpeedConstant, speed_constant
 from recipes.shaft.axle_rules import axle_findings
 from recipes.shaft.axle_shape import AxleShape
 from recipes.shaft.key_seat import KeySeats, key_seats
@@ -25,7 +36,7 @@ from recipes.shaft.profile import (
     slot_piece,
 )
 from recipes.shaft.seat_fit import RingFit, hub_fit, seat_fits
-from recipes.shaft.sections import Section, axle_bearing, axle_sections
+from recipes.shaft.sections import Section, axle_bearing, axle_sections, jig_hole
 from recipes.shaft.shrink_fit import ShrinkFit, heat_limit, hub_temperature, shrink_fits
 from recipes.shaft.strength import AxleStrength, axle_strength
 from recipes.shaft.torque import TorquePath, motor_torque, torque_path
@@ -50,7 +61,10 @@ if TYPE_CHECKING:
 
     from geometry.part import Part
     from geometry.printing.page_layout import Layout
+    from recipes.bench.leads import Leads
+    from recipes.bench.warming import Warming
     from recipes.drawing_conventions import Imprint
+    from recipes.rotor.hall_jig import JigPlate
     from recipes.shaft.lead_jig import LeadJig
     from recipes.winding.conductors import ConductorPlacement
     from recipes.winding.connection import Connected
@@ -226,6 +240,90 @@ class Job:
         from recipes.winding.turn_length import turn_lengths
 
         return turn_lengths(self, self.conductors)
+
+    @cached_property
+    def rotor_ring(self) -> RotorRing | None:
+        """The ring of magnets; None if the design gives none, Refused if they do not go in."""
+        d = self.design
+        return rotor_ring(d.rotor, d.motor, d.lamination, self.process.tolerance_mm)
+
+    @cached_property
+    def speed_constant(self) -> SpeedConstant:
+        """Speed for one volt, as measured before as designed."""
+        bench = self.design.measured
+        return speed_constant(
+            self.design.motor, bench, self._bench_lead_ohm if bench.no_load_current else 0.0
+        )
+
+    @property
+    def _bench_lead_ohm(self) -> float:
+        """Resistance between two leads on the bench, measured before designed; 0 if not known."""
+        mean = self.design.measured.lead_mean
+        if mean is not None:
+            return mean
+        with suppress(Refused):
+            return self.resistance.lead_at(self.bench_temp_C)
+        return 0.0
+
+    @cached_property
+    def bench_temp_C(self) -> float:
+        """Temperature of the copper when resistances were measured."""
+        return self.design.measured.temperature(self.design.winding.room_temperature)
+
+    @cached_property
+    def measured_leads(self) -> Leads | None:
+        """The three lead resistances as measured; None unless all three were typed in."""
+        from recipes.bench.leads import measured_leads
+
+        d = self.design
+        return measured_leads(d.measured, self.bench_temp_C, d.winding.connection)
+
+    @cached_property
+    def warming(self) -> Warming | None:
+        """The run at a steady current that was measured; None without one."""
+        from recipes.bench.warming import warming
+
+        bench = self.design.measured
+        circuit = None if bench.warm_current is None else self.circuit
+        return warming(bench, self.bench_temp_C, circuit)
+
+    @cached_property
+    def hall_plan(self) -> HallPlan | None:
+        """All places for Hall sensors; None without sensors."""
+        motor, sides = self.design.motor, self.design.winding.coil_sides
+        return hall_positions(motor.slots, motor.poles, sides) if self.design.hall.sensors else None
+
+    @cached_property
+    def hall_sets(self) -> tuple[HallSet, ...]:
+        """Sets of slots for the controller of this design, best first."""
+        return legal_sets(self.hall_plan, self.design.hall.arrangement) if self.hall_plan else ()
+
+    @cached_property
+    def hall_set(self) -> HallSet | None:
+        """The set of slots that this design uses; None without sensors or slots for them."""
+        return next(iter(self.hall_sets), None)
+
+    @cached_property
+    def hall_pocket(self) -> Pocket | None:
+        """Room for a sensor in the mouth of its slot; None as of `hall_set`."""
+        d = self.design
+        radius, tip = d.lamination.outer_diameter / 2, d.lamination.tip_thickness
+        return sensor_pocket(d.hall, radius, tip, self.slot) if self.hall_set else None
+
+    @cached_property
+    def hall_jig_plate(self) -> JigPlate | None:
+        """Measures of the jig for Hall sensors; None as of `hall_set`."""
+        from recipes.rotor.hall_jig import jig_plate
+
+        if self.hall_set is None:
+            return None
+        d = self.design
+        return jig_plate(d.hall, d.lamination.outer_diameter, self.jig_hole, self.hall_set)
+
+    @cached_property
+    def jig_hole(self) -> float:
+        """Radius in mm of a hole that slides over the axle from face A to the stack."""
+        return jig_hole(self.sections, self.design.lamination.bore_diameter)
 
     @cached_property
     def wire_alternatives(self) -> tuple[WireAlternative, ...]:
@@ -407,11 +505,10 @@ class Job:
     @cached_property
     def lead_jig(self) -> LeadJig:
         """Measures of the jig for the leads."""
-        from recipes.rotor.hall_jig import hole_radius
         from recipes.shaft.lead_jig import lead_jig_plate
 
         d = self.design
-        return lead_jig_plate(d.lamination, d.axle, hole_radius(self), self.layout, self.joints)
+        return lead_jig_plate(d.lamination, d.axle, self.jig_hole, self.layout, self.joints)
 
     @cached_property
     def imprint(self) -> Imprint:

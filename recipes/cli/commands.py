@@ -20,7 +20,7 @@ from recipes.design import Design
 from recipes.design.load import BadInput, load
 from recipes.design.starter import new_text, starters
 from recipes.job import Job
-from recipes.tables.lookup import look_up
+from recipes.study.lookup import look_up
 from recipes.tables.reader import TableError
 
 FINE, STOPPED, BAD_INPUT = 0, 1, 2

@@ -7,14 +7,13 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from recipes.cli.terminal import Voice
-from recipes.study.bench import show_beside
 from recipes.study.compare import compare, write_text
 from recipes.study.compare_page import comparison_page
 from recipes.study.comparison_show import comparison_csv, comparison_dict, show_comparison
 from recipes.study.range import STOPPED_BY_HAND, run_range, trade_off_svg
 from recipes.study.range_show import range_dict, show_range
 from recipes.study.rank import front, goal_of, ranked
-from recipes.study.record import record
+from recipes.study.record import record, show_readings
 
 if TYPE_CHECKING:
     import argparse
@@ -114,7 +113,7 @@ def _record(args: argparse.Namespace, print_json: Callable[[object], None]) -> i
     voice = Voice(sys.stdout, args.talk)
     if done.written and args.talk != "quiet":
         voice.say(f"wrote {', '.join(done.written)} into {args.file}")
-    show_beside(done.rows, voice)
+    show_readings(done.rows, voice)
     if done.new_parts:
         voice.say(
             f"this counts in the design (now revision {done.job.revision}): lamwright build {args.file}",

@@ -6,6 +6,7 @@ which do change parts, stand in `[shop.measured]`.
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 from recipes.design.fields import (
@@ -99,6 +100,16 @@ class Bench(Table):
         return self.lead_u_v, self.lead_v_w, self.lead_w_u
 
     @property
+    def lead_mean(self) -> float | None:
+        """Mean of the three resistances in ohm; None unless all three are known."""
+        known = [v for v in self.leads if v is not None]
+        return math.fsum(known) / 3.0 if len(known) == 3 else None
+
+    @property
     def driven(self) -> tuple[float | None, float | None, float | None]:
         """Voltages U-V, V-W, W-U in V r.m.s."""
         return self.driven_u_v, self.driven_v_w, self.driven_w_u
+
+    def temperature(self, room: float) -> float:
+        """Return the copper's temperature in C when resistances were measured; `room` if not noted."""
+        return room if self.room_temperature is None else self.room_temperature

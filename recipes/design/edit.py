@@ -9,19 +9,37 @@ from __future__ import annotations
 import os
 import tempfile
 import tomllib
+from collections.abc import Sequence
 from contextlib import suppress
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from geometry.finding import Finding
 from recipes.design import Design
 from recipes.design.load import BadInput, validate
 
-if TYPE_CHECKING:
-    from collections.abc import Sequence
 
-    from recipes.study.record import Entry
+@dataclass(frozen=True)
+class Entry:
+    """One reading to write down.
+
+    Args:
+        place: names of the tables and of the key.
+        text: as typed; empty to strike the reading out.
+        unit: of a bare number, "" for none.
+        is_number: the text is a plain number.
+    """
+
+    place: tuple[str, ...]
+    text: str
+    unit: str
+    is_number: bool
+
+    @property
+    def field(self) -> str:
+        """Dotted name."""
+        return ".".join(self.place)
 
 
 def edited(text: str, entries: Sequence[Entry]) -> tuple[str, Design]:

@@ -24,7 +24,7 @@ from recipes.manufacturing.order_line import (
     words_for,
 )
 from recipes.manufacturing.tools import tool_lines
-from recipes.rotor.ring import RotorRing, rotor_ring_of
+from recipes.rotor.ring import RotorRing
 from recipes.tables.process import gap_of
 from recipes.tables.reader import TableError
 from recipes.tables.steel import steel_grade
@@ -48,7 +48,7 @@ def order_lines(
         *(_part_line(job, part, files.get(part.name, ())) for part in made),
         *_bought(job, made),
         *_magnets(
-            rotor_ring_of(job), design.rotor, design.motor.poles, design.lamination.stack_length
+            job.rotor_ring, design.rotor, design.motor.poles, design.lamination.stack_length
         ),
         *tool_lines(
             design,

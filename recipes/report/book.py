@@ -6,13 +6,13 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from geometry.finding import Confidence, Finding
+from recipes.assess import readings
+from recipes.bench.reading import WORDS, said
 from recipes.design.units import MM_PER_INCH, format_number
 from recipes.job import Job
 from recipes.manufacturing.order_line import OrderLine
 from recipes.report.fields import field_note, length_text
 from recipes.report.model import Amount, Blank, Figure, PackPath
-from recipes.study.bench import beside
-from recipes.study.bench_row import WORDS, said
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -40,7 +40,7 @@ def measured_beside(job: Job, name: str) -> str:
     if note.value == "left out":
         return ""
 
-    row = next((r for r in beside(job) if r.field == name and r.measured is not None), None)
+    row = next((r for r in readings(job) if r.field == name and r.measured is not None), None)
     if row is None or row.measured is None:
         return note.value
     return f"{said(row.measured, row.unit)}, {WORDS[row.verdict]}"

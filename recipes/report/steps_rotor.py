@@ -6,7 +6,8 @@ from recipes.design.units import format_number
 from recipes.report.book import Book
 from recipes.report.model import Blank, Caution, Do, Figure, Grid, Picture, Step
 from recipes.report.picture_style import part_of
-from recipes.rotor.hall_sensors import chosen_set, truth_table_of
+from recipes.rotor.hall_plan import step_cells
+from recipes.rotor.hall_sensors import hall_truth_table
 from recipes.rotor.ring import CAUTIONS
 from recipes.shaft.lead_view import ACROSS, ACROSS_RADIUS, lead_view
 from recipes.shaft.seat_fit import seat_places
@@ -368,16 +369,11 @@ def _hall(book: Book) -> tuple[Figure, ...]:
 
 
 def _table(book: Book) -> tuple[Grid, ...]:
-    if chosen_set(book.job) is None:
+    if book.job.hall_set is None:
         return ()
-    steps = truth_table_of(book.job)
     rows = tuple(
-        (
-            f"{step.from_deg:g} to {step.to_deg:g}",
-            *(str(v) for v in step.outputs),
-            *("+" if v > 0.25 else "−" if v < -0.25 else "0" for v in step.phase_voltages),
-        )
-        for step in steps
+        (f"{step.from_deg:g} to {step.to_deg:g}", *step_cells(step))
+        for step in hall_truth_table(book.job.hall_set)
     )
     blanks = tuple(
         (Blank(f"hall_{k}", f"step {k} seen", wide=False),) for k in range(1, len(rows) + 1)

@@ -14,26 +14,27 @@ checked: that the plate lies level on the coil heads; pack it up there.
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
+from dataclasses import dataclass
 from itertools import pairwise
 
-from geometry.drafting.drawing import Drawing, Item, Items, Text, edges, line
-from geometry.errors import GeometryError
+from geometry.drafting.drawing import Item, Text, edges, line
 from geometry.fillet import fillet
 from geometry.finding import Finding
 from geometry.outline import Outline, Region
 from geometry.part import Part
 from geometry.point import ORIGIN, Point
-from geometry.printing.page import bound
-from geometry.printing.tiles import Figure, on_pages
+from geometry.printing.tiles import Figure
 from geometry.segment import Arc, Line, Segment
-from recipes.job import Job
-from recipes.refusal import Refused, misfit, note
-from recipes.rotor.hall_sensors import HallSet, chosen_set
+from recipes.design.rotor import Hall
+from recipes.drawing_conventions import Imprint
+from recipes.refusal import note
+from recipes.rotor.hall_sensors import HallSet
 from recipes.stator.slot import TOOTH_1
-from recipes.true_scale import printing_paper, sheet_findings
+from recipes.true_scale import sheet_findings, true_scale_pages
 
-#: Play of the hole on the axle, on the diameter; depth and width of the sight notch, mm.
-PLAY, SIGHT_DEPTH, SIGHT_WIDTH = 0.2, 1.6, 1.4
+#: Depth and width of the sight notch, mm.
+SIGHT_DEPTH, SIGHT_WIDTH = 1.6, 1.4
 
 #: Material round the hole, behind a pocket, and beside one along the rim, mm.
 HUB, BEHIND, BESIDE = 8.0, 3.0, 6.0
@@ -44,112 +45,145 @@ OPEN, ROUND = math.radians(50.0), 3.0
 _CAUTION = "Magnets stay away until the glue has set: they would pull the plate and pinch fingers."
 
 
-def hall_jig(job: Job) -> tuple[Part, ...]:
+@dataclass(frozen=True)
+class JigPlate:
+    """Measures of the plate, mm.
+
+    Args:
+        sensors: set of slots that it serves.
+        hole: radius of the hole.
+        rim: radius at which the sensors' faces end.
+        floor: distance from the axis to the flat floor of a pocket.
+        half: half the width of a pocket.
+        reason: why there is no such plate, else empty.
+    """
+
+    sensors: HallSet
+    hole: float
+    rim: float
+    floor: float
+    half: float
+    reason: str = ""
+
+
+def jig_plate(hall: Hall, stator_diameter: float, hole: float, sensors: HallSet) -> JigPlate:
+    """Return the measures of the plate.
+
+    Args:
+        hall: table of the design.
+        stator_diameter: over the tooth faces, mm.
+        hole: radius in mm that passes the axle from face A to the stack.
+        sensors: the set of slots.
+    """
+    rim, half = stator_diameter / 2 - hall.stand_back, hall.body_width / 2 + hall.glue_gap
+    floor = 0.0
+    if half < rim:
+        floor = math.sqrt(rim**2 - (hall.body_width / 2) ** 2) - hall.body_thickness
+    angles = sorted(math.radians(a) for a in sensors.mechanical_deg)
+    nearest = min(b - a for a, b in pairwise([*angles, angles[0] + 2 * math.pi]))
+    reason = ""
+    if hole + HUB + BEHIND > floor:
+        reason = "the axle is too thick, or the stator too small, for a plate with pockets"
+    elif 2 * floor * math.sin(nearest / 2) < 2 * half + 1.5:
+        reason = "the pockets would meet"
+    return JigPlate(sensors, hole, rim, floor, half, reason)
+
+
+def hall_jig(
+    plate: JigPlate | None, slots: int, thickness: float, imprint: Imprint
+) -> tuple[Part, ...]:
     """Return the jig; none without sensors, without slots for them, or without room.
 
+    Args:
+        plate: its measures; None without sensors or slots for them.
+        slots: number of slots.
+        thickness: of the plate, mm.
+        imprint: of the design.
+
     Raises:
-        Refused: no slot, no such wire or bearing, features of the axle overlap, or the printer's
-            rulers are out of range.
+        Refused: the printer's rulers are out of range.
     """
-    chosen = chosen_set(job)
-    if chosen is None or _no_room(job, chosen):
+    if plate is None or plate.reason:
         return ()
-    region = _region(job, chosen)
+    region, notes = _region(plate, math.pi / slots), _notes(plate.sensors)
+    figure = Figure(
+        (*edges(region, "cut"), *_lettering(plate)), (region,), "the jig for Hall sensors"
+    )
     return (
         Part(
             name="hall_jig",
             cut=(region,),
             material="plywood, acrylic or printed plastic",
-            thickness=job.design.hall.jig_thickness,
+            thickness=thickness,
             quantity=1,
             settings={
-                "slots": " ".join(str(k + 1) for k in chosen.slots),
-                "hole_diameter_mm": round(2 * hole_radius(job), 4),
-                "rim_radius_mm": round(rim_radius(job), 4),
+                "slots": " ".join(str(k + 1) for k in plate.sensors.slots),
+                "hole_diameter_mm": round(2 * plate.hole, 4),
+                "rim_radius_mm": round(plate.rim, 4),
             },
-            notes=_notes(chosen),
-            drawings=_pages(job, chosen, region),
+            notes=notes,
+            drawings=tuple(true_scale_pages([figure], imprint, "jig for Hall sensors", notes)),
         ),
     )
 
 
-def rim_radius(job: Job) -> float:
-    """Return the radius in mm at which the sensors' faces end."""
-    return job.design.lamination.outer_diameter / 2 - job.design.hall.stand_back
+def hall_jig_findings(
+    plate: JigPlate | None, body_width: float, made: tuple[Part, ...]
+) -> list[Finding]:
+    """Say when the jig is left out, or printed on tiles.
+
+    Args:
+        plate: its measures; None without sensors or slots for them.
+        body_width: of a sensor, mm.
+        made: as `hall_jig` returns it.
+    """
+    if plate is None:
+        return []
+    if plate.reason:
+        return [
+            note(
+                "jig-left-out",
+                "hall.body_width",
+                f"jig for the Hall sensors: left out, {plate.reason}",
+                value=body_width,
+                fix="set the sensors in the mouths of their slots, by the numbers on the paper ring",
+            )
+        ]
+    return sheet_findings(made[0].drawings, "jig for the Hall sensors")
 
 
-def hole_radius(job: Job) -> float:
-    """Return the radius in mm of the hole: it passes all of the axle from face A to the stack."""
-    before = []
-    for section in job.sections:
-        if section.kind == "stator":
-            break
-        before.append(section.diameter)
-    return (max(before, default=job.design.lamination.bore_diameter) + PLAY) / 2
-
-
-def floor_distance(job: Job) -> float:
-    """Return the distance in mm from the axis to the flat floor of a pocket."""
-    hall = job.design.hall
-    return math.sqrt(rim_radius(job) ** 2 - (hall.body_width / 2) ** 2) - hall.body_thickness
-
-
-def _half_width(job: Job) -> float:
-    return job.design.hall.body_width / 2 + job.design.hall.glue_gap
-
-
-def _no_room(job: Job, chosen: HallSet) -> str:
-    """Return why there is no jig, else an empty text."""
-    rim, half = rim_radius(job), _half_width(job)
-    if half >= rim or hole_radius(job) + HUB + BEHIND > floor_distance(job):
-        return "the axle is too thick, or the stator too small, for a plate with pockets"
-    angles = sorted(math.radians(a) for a in chosen.mechanical_deg)
-    steps = [b - a for a, b in zip(angles, [*angles[1:], angles[0] + 2 * math.pi], strict=True)]
-    if 2 * floor_distance(job) * math.sin(min(steps) / 2) < 2 * half + 1.5:
-        return "the pockets would meet"
-    return ""
-
-
-def _region(job: Job, chosen: HallSet) -> Region:
-    """Return the plate, tooth 1 up."""
-    rim = rim_radius(job)
-    floor, half = floor_distance(job), _half_width(job)
-    angles = [math.radians(a) for a in chosen.mechanical_deg]
-    cuts = [(a, notch_edges(rim, floor, half, a)) for a in angles]
-    sight = math.pi / job.design.motor.slots
-    if sight * rim > _half_width(job) + SIGHT_WIDTH / 2 + 1.0:
+def _region(plate: JigPlate, half_pitch: float) -> Region:
+    """Return the plate, tooth 1 up; `half_pitch` is the angle in rad from tooth 1 to slot 1."""
+    rim, hub = plate.rim, plate.hole + HUB
+    angles = [math.radians(a) for a in plate.sensors.mechanical_deg]
+    cuts = [(a, notch_edges(rim, plate.floor, plate.half, a)) for a in angles]
+    if half_pitch * rim > plate.half + SIGHT_WIDTH / 2 + 1.0:
         cuts.append((0.0, sight_notch(rim, 0.0)))
     cuts.sort(key=lambda c: c[0])
     ends = [b for b, _ in cuts[1:]] + [cuts[0][0] + 2 * math.pi]
     gaps = [b - a for (a, _), b in zip(cuts, ends, strict=True)]
     widest = max(range(len(gaps)), key=lambda k: (round(gaps[k], 9), -k))
     ordered = [*cuts[widest + 1 :], *cuts[: widest + 1]]
-    margin = (_half_width(job) + BESIDE) / rim
-    hole = (Outline.circle(ORIGIN, hole_radius(job)),)
+    notches = [c for _, c in ordered]
+    margin = (plate.half + BESIDE) / rim
+    hole = (Outline.circle(ORIGIN, plate.hole),)
+    first = notches[0][0].start
     if gaps[widest] - 2 * margin < OPEN:
-        loop = _rim([c for _, c in ordered], None, None)
-        return Region(Outline(tuple(loop)), hole).rotated(TOOTH_1)
+        return Region(Outline(tuple(_rim(notches, first))), hole).rotated(TOOTH_1)
     start = Point.polar(rim, ordered[0][0] - margin)
     stop = Point.polar(rim, ordered[-1][0] + margin)
-    run = _rim([c for _, c in ordered], start, stop)
-    hub = hole_radius(job) + HUB
-    back = _back(start, stop, hub, rim)
-    return Region(Outline((*run, *back)), hole).rotated(TOOTH_1)
+    run = (Arc(start, first, ORIGIN, True), *_rim(notches, stop), *_back(start, stop, hub, rim))
+    return Region(Outline(run), hole).rotated(TOOTH_1)
 
 
-def _rim(cuts: list[list[Segment]], start: Point | None, stop: Point | None) -> list[Segment]:
-    """Return the rim from `start` to `stop` with its cuts; without them, all round."""
-    run: list[Segment] = []
-    at = start
-    for cut in cuts:
-        if at is not None:
-            run.append(Arc(at, cut[0].start, ORIGIN, True))
-        run += cut
-        at = cut[-1].end
-    last = stop if stop is not None else cuts[0][0].start
-    assert at is not None
-    run.append(Arc(at, last, ORIGIN, True))
-    return run
+def _rim(notches: list[list[Segment]], stop: Point) -> list[Segment]:
+    """Return the notches, each with the rim that follows it, the last with that up to `stop`."""
+    ends = [*(notch[0].start for notch in notches[1:]), stop]
+    return [
+        edge
+        for notch, end in zip(notches, ends, strict=True)
+        for edge in (*notch, Arc(notch[-1].end, end, ORIGIN, True))
+    ]
 
 
 def _back(start: Point, stop: Point, hub: float, rim: float) -> tuple[Segment, ...]:
@@ -190,11 +224,11 @@ def cut_edges(points: list[tuple[float, float]], angle: float) -> list[Segment]:
     return [Line(a, b) for a, b in pairwise(spots)]
 
 
-def _notes(chosen: HallSet) -> tuple[str, ...]:
-    slots = ", ".join(str(k + 1) for k in chosen.slots)
-    turned = [str(n) for n, inverted in enumerate(chosen.inverted, 1) if inverted]
+def _notes(sensors: HallSet) -> tuple[str, ...]:
+    slots = ", ".join(str(k + 1) for k in sensors.slots)
+    turned = " and ".join(str(n) for n in sensors.turned_about)
     faces = (
-        f"Sensor {' and '.join(turned)} is turned face about, the others face the magnets."
+        f"Sensor {turned} is turned face about, the others face the magnets."
         if turned
         else "All faces look at the magnets."
     )
@@ -207,60 +241,16 @@ def _notes(chosen: HallSet) -> tuple[str, ...]:
     )
 
 
-def _pages(job: Job, chosen: HallSet, region: Region) -> tuple[Drawing, ...]:
-    """Return the plate at true size, on tiles if no page holds it."""
-    paper = printing_paper(job.design.print)
-    figure = Figure(_items(job, chosen, region), (region,), "the jig for Hall sensors")
-    try:
-        sheets = on_pages([figure], paper, _notes(chosen))
-    except GeometryError as error:
-        raise Refused(misfit(error, "print.measured_x, print.measured_y")) from None
-    title = f"{job.design.name}: jig for Hall sensors"
-    return tuple(bound(sheets, paper, title, job.revision))
-
-
-def _items(job: Job, chosen: HallSet, region: Region) -> Items:
-    """Return the plate with its lettering, axis at the origin."""
-    at = ORIGIN
-    items: list[Item] = list(edges(region, "cut"))
-    floor, rim = floor_distance(job), rim_radius(job)
-    for n, (slot, degrees) in enumerate(zip(chosen.slots, chosen.mechanical_deg, strict=True), 1):
+def _lettering(plate: JigPlate) -> Iterator[Item]:
+    """Yield a ray and the name of every sensor, and the name of tooth 1; axis at the origin."""
+    slots_at = zip(plate.sensors.slots, plate.sensors.mechanical_deg, strict=True)
+    for n, (slot, degrees) in enumerate(slots_at, 1):
         turn = TOOTH_1 + math.radians(degrees)
-        items.append(_ray(at, turn, hole_radius(job) + 2.0, floor))
-        spot = at.plus(Point.polar(floor - 9.0, turn))
+        inner, outer = (Point.polar(r, turn) for r in (plate.hole + 2.0, plate.floor))
+        yield line(inner, outer, "centre")
         # beside its ray, so that the line does not cross the words
-        side = spot.plus(Point.polar(2.6, turn + math.pi / 2))
-        words_turn = turn if math.cos(turn) >= 0 else turn + math.pi
-        items.append(
-            Text(side.x, side.y, 2.5, f"H{n} slot {slot + 1}", "centre", words_turn, "middle")
-        )
-    top = at.plus(Point.polar(rim - SIGHT_DEPTH - 4.0, TOOTH_1))
-    items.append(Text(top.x, top.y, 2.5, "tooth 1", "centre", 0.0, "middle"))
-    return tuple(items)
-
-
-def _ray(at: Point, turn: float, inner: float, outer: float) -> Item:
-    return line(at.plus(Point.polar(inner, turn)), at.plus(Point.polar(outer, turn)), "centre")
-
-
-def hall_jig_findings(job: Job) -> list[Finding]:
-    """Say when the jig is left out, or printed on tiles.
-
-    Raises:
-        Refused: see `hall_jig`.
-    """
-    chosen = chosen_set(job)
-    if chosen is None:
-        return []
-    why = _no_room(job, chosen)
-    if why:
-        return [
-            note(
-                "jig-left-out",
-                "hall.body_width",
-                f"jig for the Hall sensors: left out, {why}",
-                value=job.design.hall.body_width,
-                fix="set the sensors in the mouths of their slots, by the numbers on the paper ring",
-            )
-        ]
-    return sheet_findings(job.parts["hall_jig"][0].drawings, "jig for the Hall sensors")
+        side = Point.polar(plate.floor - 9.0, turn).plus(Point.polar(2.6, turn + math.pi / 2))
+        reading = turn if math.cos(turn) >= 0 else turn + math.pi
+        yield Text(side.x, side.y, 2.5, f"H{n} slot {slot + 1}", "centre", reading, "middle")
+    top = Point.polar(plate.rim - SIGHT_DEPTH - 4.0, TOOTH_1)
+    yield Text(top.x, top.y, 2.5, "tooth 1", "centre", 0.0, "middle")

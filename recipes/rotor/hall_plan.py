@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from typing import Literal
 
 from geometry.drafting.dimension import arrow
 from geometry.drafting.drawing import Fill, Item, Stroke, Text, box, line
@@ -18,12 +19,10 @@ from geometry.outline import Outline
 from geometry.part import Part
 from geometry.point import Point
 from geometry.printing.page import live_box
-from recipes.job import Job
-from recipes.rotor.hall_sensors import HallSet, chosen_set, hall_plan_of, legal_sets, truth_table_of
+from recipes.drawing_conventions import Imprint
+from recipes.rotor.hall_sensors import HallPlan, HallSet, HallStep, hall_truth_table
 from recipes.stator.slot import TOOTH_1
 from recipes.written_sheets import Flow, numbered_sheets
-
-# The Hall sensors' plan in words and rows: chosen set, truth table, every other legal set, timing.
 
 Row = tuple[str, ...]
 
@@ -31,9 +30,6 @@ Row = tuple[str, ...]
 CHOSEN_HEAD: Row = ("sensor", "slot", "between teeth", "from tooth 1", "face")
 STATES_HEAD: Row = ("electrical turn", "rotor turn", "H1", "H2", "H3", "U", "V", "W", "seen")
 SETS_HEAD: Row = ("apart", "timing", "turned about", "first slot of each set")
-
-#: No sensor of a set is turned face about.
-NONE = "none"
 
 #: How the plan is tried before anything is closed.
 TRY = (
@@ -49,12 +45,78 @@ TRY = (
 )
 
 
-def chosen_rows(job: Job) -> tuple[Row, ...]:
-    """Return where each sensor of the chosen set goes; () if there is none."""
-    chosen = chosen_set(job)
-    if chosen is None:
+#: Radius of the ring of slots on the sheet, and length of a slot's tick, mm.
+RING, TICK = 26.0, 4.0
+
+#: Columns of the table of sets, mm; the first slots take what is left.
+SET_WIDTHS = (13.0, 21.0, 26.0)
+
+_CAUTION = (
+    "Magnets stay away while sensors are glued and wired: the ring snaps in and crushes fingers and "
+    "sensors. A phase lead that touches a Hall lead kills sensor and controller: sleeve them apart."
+)
+
+#: What the other kind of controller needs, by the kind that a plan is for.
+SIXTY_WORDS: dict[Literal[120, 60], str] = {
+    120: "A 60 degree controller (rare) wants H2 of such a set turned face about, or its signal "
+    "inverted: its states then include 000 and 111, never 010 and 101. Set hall.arrangement = 60 "
+    "for its plan.",
+    60: "This plan is for a 60 degree controller. The usual 120 degree controller shows a fault with "
+    "it: set hall.arrangement = 120 for its plan.",
+}
+
+
+def hall_plan(
+    plan: HallPlan | None,
+    sets: tuple[HallSet, ...],
+    arrangement: Literal[120, 60],
+    imprint: Imprint,
+) -> tuple[Part, ...]:
+    """Return the plan as one part with its sheets; none without sensors or slots for them.
+
+    Args:
+        plan: all places; None without sensors.
+        sets: legal ones for the controller, best first.
+        arrangement: electrical degrees between sensors that the controller expects.
+        imprint: of the design.
+    """
+    if plan is None or not sets:
         return ()
-    slots = job.design.motor.slots
+    chosen, flow = sets[0], Flow(live_box(imprint.printer.page))
+    _places(flow, plan, chosen)
+    _states(flow, plan.poles, chosen)
+    flow.title(
+        "Legal sets of slots", f"all {len(sets)}, best first; the first is the one above", keep=34.0
+    )
+    flow.sentence(
+        "A set is its first slot, then twice as many slots further as `apart` says, counting on past the "
+        "last slot from slot 1."
+    )
+    _rows(flow, SETS_HEAD, set_rows(sets), (*SET_WIDTHS, flow.width - sum(SET_WIDTHS)))
+    flow.sentence(SIXTY_WORDS[arrangement])
+    flow.title("Timing of every slot", "as in a 120 degree set; electrical degrees", keep=24.0)
+    _rows(flow, ("timing", "slots"), timing_rows(plan), (24.0, flow.width - 24.0))
+    drawings = numbered_sheets(flow.sheets, f"Hall sensors: {imprint.name}", imprint)
+    return (
+        Part(
+            name="hall_plan",
+            cut=(),
+            material="paper",
+            thickness=0.0,
+            quantity=1,
+            settings={
+                "slots": " ".join(str(k + 1) for k in chosen.slots),
+                "timing_deg": round(chosen.timing_deg, 4),
+                "sheets": len(drawings),
+            },
+            notes=(SIXTY_WORDS[arrangement],),
+            drawings=drawings,
+        ),
+    )
+
+
+def chosen_rows(chosen: HallSet, slots: int) -> tuple[Row, ...]:
+    """Return where each sensor of a set goes, on a stator of so many slots."""
     return tuple(
         (
             f"H{n}",
@@ -69,31 +131,32 @@ def chosen_rows(job: Job) -> tuple[Row, ...]:
     )
 
 
-def state_rows(job: Job) -> tuple[Row, ...]:
+def state_rows(chosen: HallSet, poles: int) -> tuple[Row, ...]:
     """Return the six steps of one electrical turn: angles, outputs, signs of the phase voltages."""
-    pairs = job.design.motor.poles / 2
+    pairs = poles / 2
     return tuple(
         (
             f"{60 * k} to {60 * (k + 1)}°",
             f"{60 * k / pairs:.2f} to {60 * (k + 1) / pairs:.2f}°",
-            *(str(v) for v in step.outputs),
-            *(_sign(v) for v in step.phase_voltages),
+            *step_cells(step),
             "",
         )
-        for k, step in enumerate(truth_table_of(job))
+        for k, step in enumerate(hall_truth_table(chosen))
     )
 
 
-def _sign(voltage: float) -> str:
-    return "+" if voltage > 0.25 else "−" if voltage < -0.25 else "0"
+def step_cells(step: HallStep) -> Row:
+    """Return the outputs of a step and the signs of the phase voltages, 0 at a crossing."""
+    signs = ("+" if v > 0.25 else "−" if v < -0.25 else "0" for v in step.phase_voltages)
+    return (*(str(v) for v in step.outputs), *signs)
 
 
-def set_rows(job: Job) -> tuple[Row, ...]:
-    """Return every legal set, best first: one row for all that differ only in their first slot."""
+def set_rows(sets: tuple[HallSet, ...]) -> tuple[Row, ...]:
+    """Return sets of slots in their order: one row for all that differ only in their first slot."""
     found: dict[tuple[str, str, str], list[str]] = {}
-    for one in legal_sets(job):
-        turned = [f"H{n}" for n, inverted in enumerate(one.inverted, 1) if inverted]
-        row = str(one.spacing_slots), timing_words(one.timing_deg), " ".join(turned) or NONE
+    for one in sets:
+        turned = " ".join(f"H{n}" for n in one.turned_about) or "none"
+        row = str(one.spacing_slots), timing_words(one.timing_deg), turned
         found.setdefault(row, []).append(str(one.slots[0] + 1))
     return tuple((*row, ", ".join(first)) for row, first in found.items())
 
@@ -105,115 +168,52 @@ def timing_words(degrees: float) -> str:
     return f"{abs(degrees):.3g}° {'late' if degrees > 0 else 'early'}"
 
 
-def timing_rows(job: Job) -> tuple[tuple[str, str], ...]:
+def timing_rows(plan: HallPlan) -> tuple[Row, ...]:
     """Return (timing, slots) for every class of timing, neutral first; () without a winding."""
     found: dict[float, list[str]] = {}
-    for slot, timing in enumerate(hall_plan_of(job).timing_by_slot):
+    for slot, timing in enumerate(plan.timing_by_slot):
         found.setdefault(round(timing, 6), []).append(str(slot + 1))
     ordered = sorted(found.items(), key=lambda item: (abs(item[0]), item[0]))
     return tuple((timing_words(t), ", ".join(slots)) for t, slots in ordered)
 
 
-def sixty_words(job: Job) -> str:
-    """Return what the other kind of controller needs, in one sentence."""
-    if job.design.hall.arrangement == 120:
-        return (
-            "A 60 degree controller (rare) wants H2 of such a set turned face about, or its signal "
-            "inverted: its states then include 000 and 111, never 010 and 101. Set hall.arrangement = 60 "
-            "for its plan."
-        )
-    return (
-        "This plan is for a 60 degree controller. The usual 120 degree controller shows a fault with it: "
-        "set hall.arrangement = 120 for its plan."
-    )
-
-
-#: Radius of the ring of slots on the sheet, and length of a slot's tick, mm.
-RING, TICK = 26.0, 4.0
-
-#: Columns of the table of sets, mm; the first slots take what is left.
-SET_WIDTHS = (13.0, 21.0, 26.0)
-
-_CAUTION = (
-    "Magnets stay away while sensors are glued and wired: the ring snaps in and crushes fingers and "
-    "sensors. A phase lead that touches a Hall lead kills sensor and controller: sleeve them apart."
-)
-
-
-def hall_plan(job: Job) -> tuple[Part, ...]:
-    """Return the plan as one part with its sheets; none without sensors or slots for them.
-
-    Raises:
-        Refused: no slot, or no such wire.
-    """
-    chosen = chosen_set(job)
-    if chosen is None:
-        return ()
-    flow = Flow(live_box(job.design.print.page))
-    _places(job, flow, chosen)
-    _states(job, flow, chosen)
-    _sets(job, flow)
-    title = f"Hall sensors: {job.design.name}"
-    drawings = numbered_sheets(flow.sheets, title, job.imprint)
-    return (
-        Part(
-            name="hall_plan",
-            cut=(),
-            material="paper",
-            thickness=0.0,
-            quantity=1,
-            settings={
-                "slots": " ".join(str(k + 1) for k in chosen.slots),
-                "timing_deg": round(chosen.timing_deg, 4),
-                "sheets": len(drawings),
-            },
-            notes=(sixty_words(job),),
-            drawings=drawings,
-        ),
-    )
-
-
-def _places(job: Job, flow: Flow, chosen: HallSet) -> None:
+def _places(flow: Flow, plan: HallPlan, chosen: HallSet) -> None:
     """Write the picture and, beside it, the table of places and the wiring."""
     flow.title("Where the sensors go, seen from the lead side", keep=2 * RING + 20.0)
     top = flow.y
     centre = Point(flow.left + RING + TICK + 7.0, top - RING - TICK - 6.0)
-    flow.sheets[-1] += _picture(job, centre, chosen)
+    flow.sheets[-1] += _picture(centre, plan, chosen)
     x = centre.x + RING + TICK + 9.0
-    laid = table(x, top - 1.0, [CHOSEN_HEAD, *chosen_rows(job)])
+    laid = table(x, top - 1.0, [CHOSEN_HEAD, *chosen_rows(chosen, plan.slots)])
     flow.sheets[-1] += laid.items
     flow.sheets[-1] += _wiring(Point(x, top - laid.height - 9.0))
     flow.y = centre.y - RING - TICK - 6.0
     flow.sentence(
         f"Slot k lies between teeth k and k + 1. Timing: {timing_words(chosen.timing_deg)}"
         f"{'' if abs(chosen.timing_deg) < 1e-9 else ', turning towards rising tooth numbers'}. "
-        f"Sensors on a plate of their own stand {hall_plan_of(job).mechanical_spacing_deg:.3f}° apart, or "
+        f"Sensors on a plate of their own stand {plan.mechanical_spacing_deg:.3f}° apart, or "
         "that times any whole number that 3 does not divide. Dots: slots of neutral timing."
     )
     flow.caution(_CAUTION)
 
 
-def _picture(job: Job, centre: Point, chosen: HallSet) -> Iterator[Item]:
-    slots, plan = job.design.motor.slots, hall_plan_of(job)
+def _picture(centre: Point, plan: HallPlan, chosen: HallSet) -> Iterator[Item]:
+    def at(radius: float, slot: int) -> Point:
+        return centre.plus(Point.polar(radius, TOOTH_1 + 2 * math.pi * (slot + 0.5) / plan.slots))
+
     yield Stroke(Outline.circle(centre, RING).segments, "visible")
     for slot, timing in enumerate(plan.timing_by_slot):
-        turn = TOOTH_1 + 2 * math.pi * (slot + 0.5) / slots
-        a, b = (centre.plus(Point.polar(r, turn)) for r in (RING - TICK, RING))
-        yield line(a, b)
+        yield line(at(RING - TICK, slot), at(RING, slot))
         if abs(timing) < 1e-9 and slot not in chosen.slots:
-            dot = Outline.circle(centre.plus(Point.polar(RING + 1.6, turn)), 0.5)
-            yield Fill((dot,), "black")
+            yield Fill((Outline.circle(at(RING + 1.6, slot), 0.5),), "black")
+    body = [Point(x, y) for x, y in ((-1.5, -1.3), (0, -1.3), (0, 1.3), (-1.5, 1.3))]
     for n, slot in enumerate(chosen.slots, 1):
-        turn = TOOTH_1 + 2 * math.pi * (slot + 0.5) / slots
-        at = centre.plus(Point.polar(RING, turn))
-        corners = [
-            Point(x, y).rotated(turn) for x, y in ((-1.5, -1.3), (0, -1.3), (0, 1.3), (-1.5, 1.3))
-        ]
-        shape = Outline.polygon([at.plus(c) for c in corners])
-        yield Fill((shape,), "black")
-        word = centre.plus(Point.polar(RING + 4.4, turn))
+        turn = TOOTH_1 + 2 * math.pi * (slot + 0.5) / plan.slots
+        yield Fill(
+            (Outline.polygon([at(RING, slot).plus(c.rotated(turn)) for c in body]),), "black"
+        )
+        word, inside = at(RING + 4.4, slot), at(RING - TICK - 2.6, slot)
         yield Text(word.x, word.y, SMALLEST_TEXT, f"H{n}", "centre", level="middle")
-        inside = centre.plus(Point.polar(RING - TICK - 2.6, turn))
         yield Text(inside.x, inside.y, SMALLEST_TEXT, str(slot + 1), "centre", level="middle")
     top = centre.plus(Point.polar(RING, TOOTH_1))
     yield line(top, top.plus(Point(0.0, -TICK)), "visible")
@@ -244,28 +244,20 @@ def _wiring(corner: Point) -> Iterator[Item]:
         yield line(Point(legs[2], corner.y - high), Point(legs[2], corner.y - high - 5.0))
         yield Text(legs[2] + 1.0, corner.y - high - 4.6, SMALLEST_TEXT, "signal", level="middle")
     low = rails[1] - 3.6
-    yield Text(
-        corner.x,
-        low - SMALLEST_TEXT,
-        SMALLEST_TEXT,
-        "5 leads. Which leg is which: by the sensor's data sheet,",
-    )
-    yield Text(
-        corner.x,
-        low - 2.5 * SMALLEST_TEXT,
-        SMALLEST_TEXT,
-        "seen on its marked face; makers differ.",
-    )
+    for k, words in (
+        (1.0, "5 leads. Which leg is which: by the sensor's data sheet,"),
+        (2.5, "seen on its marked face; makers differ."),
+    ):
+        yield Text(corner.x, low - k * SMALLEST_TEXT, SMALLEST_TEXT, words)
 
 
-def _states(job: Job, flow: Flow, chosen: HallSet) -> None:
-    rows = [STATES_HEAD, *state_rows(job)]
-    size = 3.5
+def _states(flow: Flow, poles: int, chosen: HallSet) -> None:
     widths = (34.0, 38.0, 12.0, 12.0, 12.0, 12.0, 12.0, 12.0, min(40.0, flow.width - 144.0))
     flow.title(
         "What they say through one electrical turn", "rotor towards rising tooth numbers", keep=60.0
     )
-    laid = table(flow.left, flow.y, rows, widths=widths, height=size)
+    rows = [STATES_HEAD, *state_rows(chosen, poles)]
+    laid = table(flow.left, flow.y, rows, widths=widths, height=3.5)
     flow.add(laid.items, laid.height + 2.0)
     turned = "; a sensor turned about is counted in" if any(chosen.inverted) else ""
     flow.sentence(
@@ -277,23 +269,6 @@ def _states(job: Job, flow: Flow, chosen: HallSet) -> None:
     )
     for words in TRY:
         flow.step(words, SMALLEST_TEXT)
-
-
-def _sets(job: Job, flow: Flow) -> None:
-    """Write all legal sets and the timing of every slot, on as many sheets as it takes."""
-    rows = set_rows(job)
-    total = len(legal_sets(job))
-    flow.title(
-        "Legal sets of slots", f"all {total}, best first; the first is the one above", keep=34.0
-    )
-    flow.sentence(
-        "A set is its first slot, then twice as many slots further as `apart` says, counting on past the "
-        "last slot from slot 1."
-    )
-    _rows(flow, SETS_HEAD, rows, (*SET_WIDTHS, flow.width - sum(SET_WIDTHS)))
-    flow.sentence(sixty_words(job))
-    flow.title("Timing of every slot", "as in a 120 degree set; electrical degrees", keep=24.0)
-    _rows(flow, ("timing", "slots"), timing_rows(job), (24.0, flow.width - 24.0))
 
 
 def _rows(flow: Flow, head: Row, rows: tuple[Row, ...], widths: tuple[float, ...]) -> None:

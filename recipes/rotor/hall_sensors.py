@@ -1,18 +1,33 @@
-"""Where the Hall sensors of this design go, and whether they fit the mouths of their slots.
+"""Hall sensors of a three-phase motor: which slots to put them in, what they then say, do they fit.
 
-`recipes.rotor.hall_sensors` finds every legal set; here the first of them is chosen for the controller, put into
-the design's own numbers (slot k lies between teeth k and k + 1, both from 1), and its pockets judged.
+Slot k (index 0..Q-1) lies between tooth k and tooth k+1, at the mechanical angle 360 (k+1/2)/Q
+degrees; printed for people it is slot k+1, between teeth k+1 and k+2 (the last lies between the
+last tooth and the first). Electrical angle = p x mechanical angle.
+
+Two neighbouring slots stand 360 p/Q electrical degrees apart. Three sensors give the usual six
+states when they stand 120 (or 240) electrical degrees apart: spacing k with k x 360 p/Q = +-120
+modulo 360. *Timing*: the sensors switch when a magnet edge passes them, and that is right (neutral)
+where sensor angle - phase axis is a multiple of 60 degrees. A positive timing means that they
+switch late by so much when the rotor turns towards rising tooth index, early the other way.
+
+Sources: spacing 120/p mechanical degrees, times any whole number not divisible by 3: common
+practice. Neutral timing: six-step conduction is centred on the peak of each phase voltage, which
+the tests check by following the voltages through a turn.
 """
 
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from functools import lru_cache
+from functools import partial
+from typing import Literal
 
 from geometry.finding import Finding
-from recipes.job import Job
-from recipes.refusal import note, warn
+from recipes.design.axle import Lead
+from recipes.design.rotor import Hall
+from recipes.refusal import finding, note, warn
+from recipes.stator.slot import SlotShape
 from recipes.winding.layout import (
     CoilSides,
     WindingLayout,
@@ -22,21 +37,14 @@ from recipes.winding.layout import (
     layout,
 )
 
-#     Hall sensors of a three-phase motor: which slots to put them in, and what they then say.
-#
-# Slot k (index 0..Q-1) lies between tooth k and tooth k+1, at the mechanical angle 360 (k+1/2)/Q
-# degrees; printed for people it is slot k+1, between teeth k+1 and k+2 (the last lies between the
-# last tooth and the first). Electrical angle = p x mechanical angle.
-#
-# Two neighbouring slots stand 360 p/Q electrical degrees apart. Three sensors give the usual six
-# states when they stand 120 (or 240) electrical degrees apart: spacing k with k x 360 p/Q = +-120
-# modulo 360. *Timing*: the sensors switch when a magnet edge passes them, and that is right (neutral)
-# where sensor angle - phase axis is a multiple of 60 degrees. A positive timing means that they
-# switch late by so much when the rotor turns towards rising tooth index, early the other way.
-#
-# Sources: spacing 120/p mechanical degrees, times any whole number not divisible by 3: common
-# practice. Neutral timing: six-step conduction is centred on the peak of each phase voltage, which
-# the tests check by following the voltages through a turn.
+#: A pocket may take this share of a tooth's tip, and a face stands back this much, mm
+#: (common practice).
+TIP_SHARE, LEAST_BACK = 1.0 / 3.0, 0.5
+
+#: Thin wires of three sensors: supply, return, and three signals.
+SENSOR_LEADS = 5
+
+_practice = partial(finding, source="common practice", confidence="practice")
 
 
 @dataclass(frozen=True)
@@ -55,6 +63,11 @@ class HallSet:
     electrical_deg: tuple[float, float, float]
     timing_deg: float
     inverted: tuple[bool, bool, bool] = (False, False, False)
+
+    @property
+    def turned_about(self) -> tuple[int, ...]:
+        """Numbers, from 1, of the sensors that are turned face about."""
+        return tuple(n for n, inverted in enumerate(self.inverted, 1) if inverted)
 
 
 @dataclass(frozen=True)
@@ -131,6 +144,19 @@ def hall_positions(slots: int, poles: int, coil_sides: CoilSides = "every tooth"
     )
 
 
+def legal_sets(plan: HallPlan, arrangement: Literal[120, 60]) -> tuple[HallSet, ...]:
+    """Return the sets for a kind of controller, best first: neutral, then close together.
+
+    For a 60 degree controller: sets 60 degrees apart, and sets 120 degrees apart whose middle sensor
+    is turned face about; those with all faces alike come first.
+    """
+    if arrangement == 120:
+        return (*plan.sets, *plan.close_sets)
+    found = [for_60_degree_controller(s) for s in (*plan.close_sets, *plan.sets)]
+    found.sort(key=lambda s: (abs(s.timing_deg), sum(s.inverted), s.spacing_slots, s.slots[0]))
+    return tuple(found)
+
+
 def for_60_degree_controller(hall_set: HallSet) -> HallSet:
     """Return the same three places with the middle sensor turned round (or back).
 
@@ -197,14 +223,6 @@ def _sets(winding: WindingLayout, electrical_deg: int) -> tuple[HallSet, ...]:
     return tuple(sorted(found, key=lambda s: (abs(s.timing_deg), s.spacing_slots, s.slots[0])))
 
 
-#: A pocket may take this share of a tooth's tip, and a face stands back this much, mm
-#: (common practice).
-TIP_SHARE, LEAST_BACK = 1.0 / 3.0, 0.5
-
-#: Thin wires of three sensors: supply, return, and three signals.
-SENSOR_LEADS = 5
-
-
 @dataclass(frozen=True)
 class Pocket:
     """Room for one sensor in the mouth of its slot, mm.
@@ -229,219 +247,155 @@ class Pocket:
         return self.notch <= TIP_SHARE * self.tip
 
 
-def hall_plan_of(job: Job) -> HallPlan:
-    """Return every legal set of slots of this design."""
-    motor = job.design.motor
-    return _plan(motor.slots, motor.poles, job.design.winding.coil_sides)
-
-
-#: One plan is asked for by several rules; a large stator has hundreds of sets.
-_plan = lru_cache(maxsize=16)(hall_positions)
-
-
-def legal_sets(job: Job) -> tuple[HallSet, ...]:
-    """Return the sets for the controller of this design, best first: neutral, then close together.
-
-    For a 60 degree controller: sets 60 degrees apart, and sets 120 degrees apart whose middle sensor
-    is turned face about; those with all faces alike come first.
-    """
-    plan = hall_plan_of(job)
-    if job.design.hall.arrangement == 120:
-        return (*plan.sets, *plan.close_sets)
-    found = [for_60_degree_controller(s) for s in (*plan.close_sets, *plan.sets)]
-    return tuple(
-        sorted(
-            found, key=lambda s: (abs(s.timing_deg), sum(s.inverted), s.spacing_slots, s.slots[0])
-        )
-    )
-
-
-def chosen_set(job: Job) -> HallSet | None:
-    """Return the set that this design uses; None if it has no sensors, or no slots for them."""
-    return next(iter(legal_sets(job)), None) if job.design.hall.sensors else None
-
-
-def truth_table_of(job: Job) -> tuple[HallStep, ...]:
-    """Return the six steps of one electrical turn for the chosen set; empty if there is none."""
-    chosen = chosen_set(job)
-    return hall_truth_table(chosen) if chosen else ()
-
-
-def pocket_of(job: Job) -> Pocket:
+def sensor_pocket(hall: Hall, radius: float, tip_thickness: float, slot: SlotShape) -> Pocket:
     """Return the pocket of one sensor.
 
-    Raises:
-        Refused: the design has no slot, or no such wire.
+    Args:
+        hall: table of the design.
+        radius: of the tooth faces, mm.
+        tip_thickness: of a tooth at the mouth, mm.
+        slot: exact slot.
     """
-    hall, lam = job.design.hall, job.design.lamination
-    opening, width = job.slot.opening, hall.body_width + 2 * hall.glue_gap
-    radius = lam.outer_diameter / 2
+    width = hall.body_width + 2 * hall.glue_gap
     # the tip between two mouths of that width, along the circle of the tooth faces
-    tip = 2 * radius * (job.slot.half_pitch - math.asin(opening / 2 / radius))
-    below = hall.stand_back + hall.body_thickness - lam.tip_thickness
-    return Pocket(width, opening, max(0.0, (width - opening) / 2), tip, max(0.0, below))
+    tip = 2 * radius * (slot.half_pitch - math.asin(slot.opening / 2 / radius))
+    below = hall.stand_back + hall.body_thickness - tip_thickness
+    notch = max(0.0, (width - slot.opening) / 2)
+    return Pocket(width, slot.opening, notch, tip, max(0.0, below))
 
 
-def hall_findings(job: Job) -> list[Finding]:
+def hall_findings(
+    hall: Hall,
+    plan: HallPlan | None,
+    chosen: HallSet | None,
+    pocket: Pocket | None,
+    leads: tuple[Lead, ...],
+) -> list[Finding]:
     """Say where sensors have no slots, no neutral slots, no room or no leads.
 
-    Raises:
-        Refused: the design has no slot, or no such wire.
+    Args:
+        hall: table of the design.
+        plan: None without sensors.
+        chosen, pocket: None without sensors or slots for them.
+        leads: of the axle.
     """
-    if not job.design.hall.sensors:
+    if plan is None:
         return []
-    plan, chosen = hall_plan_of(job), chosen_set(job)
-    if chosen is None:
-        spacing = plan.mechanical_spacing_deg
+    if chosen is None or pocket is None:
         return [
             note(
                 "hall-no-slots",
                 "motor.slots",
                 f"no three slots stand 120 electrical degrees apart: {plan.reason}",
-                value=job.design.motor.slots,
-                fix=(
-                    f"put the sensors {spacing:.3f} degrees apart on a plate of their own, or that times a "
-                    "whole number that 3 does not divide"
-                ),
+                value=plan.slots,
+                fix=f"put the sensors {plan.mechanical_spacing_deg:.3f} degrees apart on a plate of their "
+                "own, or that times a whole number that 3 does not divide",
                 source="spacing 120/p mechanical degrees, common practice",
             )
         ]
-    return [*_timing(chosen), *_pocket(job), *_back(job), *_leads(job)]
+    return [*_timing(chosen.timing_deg), *_pocket(pocket), *_back(hall.stand_back), *_leads(leads)]
 
 
-def _timing(chosen: HallSet) -> list[Finding]:
-    if abs(chosen.timing_deg) < 1e-9:
-        return []
-    return [
-        warn(
+def _timing(degrees: float) -> Iterator[Finding]:
+    if abs(degrees) >= 1e-9:
+        yield warn(
             "hall-timing",
             "hall.sensors",
-            (
-                f"no slots are neutral: the best switch {abs(chosen.timing_deg):.2f} electrical degrees "
-                f"{'late' if chosen.timing_deg > 0 else 'early'} turning towards rising tooth numbers, and "
-                "as much the other way turning back"
-            ),
-            value=chosen.timing_deg,
+            f"no slots are neutral: the best switch {abs(degrees):.2f} electrical degrees "
+            f"{'late' if degrees > 0 else 'early'} turning towards rising tooth numbers, and "
+            "as much the other way turning back",
+            value=degrees,
             limit=0.0,
             fix="set the sensors on a plate that can be turned until the current without load is least",
             source="star of slots",
         )
-    ]
 
 
-def _pocket(job: Job) -> list[Finding]:
-    pocket, found = pocket_of(job), []
+def _pocket(pocket: Pocket) -> Iterator[Finding]:
     jig = "glue the sensors in front of the stack's end, held by the jig hall_jig"
-    deep = (
-        f"; in the mouth it reaches {pocket.below:.2f} mm below the tips: end the wedge before it"
-        if pocket.below > 0
-        else ""
+    takes = (
+        f"hall.body_width: a sensor with glue takes {pocket.width:.2f} mm, the slot's mouth has "
+        f"{pocket.opening:.2f} mm"
     )
+    found = partial(_practice, field="hall.body_width", value=pocket.width, limit=pocket.opening)
     if not pocket.fits:
-        found.append(
-            warn(
-                "hall-pocket",
-                "hall.body_width",
-                (
-                    f"hall.body_width: a sensor with glue takes {pocket.width:.2f} mm, the slot's mouth has "
-                    f"{pocket.opening:.2f} mm; {pocket.notch:.2f} mm off each tip is more than a third of it "
-                    f"({pocket.tip:.2f} mm)"
-                ),
-                value=pocket.width,
-                limit=pocket.opening,
-                fix=f"use a smaller body, or {jig}",
-                source="common practice",
-                confidence="practice",
-            )
+        yield found(
+            "warn",
+            "hall-pocket",
+            message=f"{takes}; {pocket.notch:.2f} mm off each tip is more than a third of it "
+            f"({pocket.tip:.2f} mm)",
+            fix=f"use a smaller body, or {jig}",
         )
     elif pocket.notch > 0:
-        found.append(
-            note(
-                "hall-notch",
-                "hall.body_width",
-                (
-                    f"hall.body_width: a sensor with glue takes {pocket.width:.2f} mm, the slot's mouth has "
-                    f"{pocket.opening:.2f} mm"
-                ),
-                value=pocket.width,
-                limit=pocket.opening,
-                fix=f"{jig}; or cut {pocket.notch:.2f} mm off both tips there, over the sensor's height only{deep}",
-                source="common practice",
-                confidence="practice",
-            )
+        deep = (
+            f"; in the mouth it reaches {pocket.below:.2f} mm below the tips: end the wedge before it"
+            if pocket.below > 0
+            else ""
         )
-    return found
+        yield found(
+            "note",
+            "hall-notch",
+            message=takes,
+            fix=f"{jig}; or cut {pocket.notch:.2f} mm off both tips there, over the sensor's height "
+            f"only{deep}",
+        )
 
 
-def _back(job: Job) -> list[Finding]:
-    back = job.design.hall.stand_back
-    if back >= LEAST_BACK:
-        return []
-    return [
-        warn(
+def _back(back: float) -> Iterator[Finding]:
+    if back < LEAST_BACK:
+        yield _practice(
+            "warn",
             "hall-stand-back",
             "hall.stand_back",
             f"hall.stand_back = {back:g} mm: a sensor so near the air gap may be touched by a magnet",
             value=back,
             limit=LEAST_BACK,
             fix=f"use at least {LEAST_BACK:g} mm",
-            source="common practice",
-            confidence="practice",
         )
-    ]
 
 
-def _leads(job: Job) -> list[Finding]:
-    named = [lead for lead in job.design.axle.leads if "hall" in lead.name.lower()]
-    count = sum(lead.count for lead in named)
-    if count >= SENSOR_LEADS:
-        return []
-    return [
-        note(
+def _leads(leads: tuple[Lead, ...]) -> Iterator[Finding]:
+    count = sum(lead.count for lead in leads if "hall" in lead.name.lower())
+    if count < SENSOR_LEADS:
+        yield _practice(
+            "note",
             "hall-leads",
             "axle.leads",
-            (
-                f"axle.leads: {count} leads are named Hall; three sensors take {SENSOR_LEADS}: supply, "
-                "return and three signals"
-            ),
+            f"axle.leads: {count} leads are named Hall; three sensors take {SENSOR_LEADS}: supply, "
+            "return and three signals",
             value=count,
             limit=SENSOR_LEADS,
             fix='add { name = "Hall", count = 5, outside_diameter = ... }, or hall.sensors = false',
-            source="common practice",
-            confidence="practice",
         )
-    ]
 
 
-def hall_results(job: Job) -> dict[str, float | int | str]:
-    """Return slots, angles from tooth 1, timing and truth table of the chosen set.
+def hall_results(
+    plan: HallPlan | None, sets: tuple[HallSet, ...], pocket: Pocket | None
+) -> dict[str, float | int | str]:
+    """Return slots, angles from tooth 1, timing and truth table of the first of the legal sets.
 
     Slots and sensors are numbered from 1. `hall_states` are the outputs of the three sensors in the
     six steps of one electrical turn, rotor turning towards rising tooth numbers.
 
-    Raises:
-        Refused: the design has no slot, or no such wire.
+    Args:
+        plan: None without sensors.
+        sets: legal ones, best first.
+        pocket: None without sensors or slots for them.
     """
-    if not job.design.hall.sensors:
+    if plan is None:
         return {}
-    results: dict[str, float | int | str] = {
-        "hall_spacing_deg": hall_plan_of(job).mechanical_spacing_deg
-    }
-    chosen = chosen_set(job)
-    if chosen is None:
+    results: dict[str, float | int | str] = {"hall_spacing_deg": plan.mechanical_spacing_deg}
+    if pocket is None:
         return results
-    turned = [str(n) for n, inverted in enumerate(chosen.inverted, 1) if inverted]
-    sets = legal_sets(job)
+    chosen, states = sets[0], hall_truth_table(sets[0])
     return results | {
         "hall_slots": " ".join(str(k + 1) for k in chosen.slots),
         "hall_angles_deg": " ".join(f"{a:.4g}" for a in chosen.mechanical_deg),
         "hall_timing_deg": chosen.timing_deg,
-        "hall_turned_face_about": " ".join(turned) or "none",
-        "hall_states": " ".join(
-            "".join(str(v) for v in step.outputs) for step in truth_table_of(job)
-        ),
+        "hall_turned_face_about": " ".join(str(n) for n in chosen.turned_about) or "none",
+        "hall_states": " ".join("".join(str(v) for v in step.outputs) for step in states),
         "hall_sets": len(sets),
         "hall_sets_neutral": sum(abs(s.timing_deg) < 1e-9 for s in sets),
-        "hall_notch_mm": pocket_of(job).notch,
-        "hall_below_mouth_mm": pocket_of(job).below,
+        "hall_notch_mm": pocket.notch,
+        "hall_below_mouth_mm": pocket.below,
     }

@@ -9,7 +9,9 @@ face A -> z                       face B
 from __future__ import annotations
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
+from itertools import takewhile
 from typing import Literal
 
 from geometry.finding import Finding
@@ -36,6 +38,10 @@ LEAST_WALL, LEAST_WALL_SHARE = 1.0, 0.10
 
 #: Two lengths from the design file, perhaps through inches, count as equal within this, mm.
 SAME = 1e-6
+
+
+#: Play of a jig's hole on the axle, on the diameter, mm.
+JIG_PLAY = 0.2
 
 
 @dataclass(frozen=True)
@@ -267,3 +273,14 @@ def _no_room(section: Section, by: float) -> Finding:
         limit=0.0,
         fix="move it, or shorten it or its neighbour",
     )
+
+
+def jig_hole(sections: Iterable[Section], stator_bore: float) -> float:
+    """Return the radius in mm of a hole that passes all of the axle from face A to the stack.
+
+    Args:
+        sections: from face A to face B.
+        stator_bore: bore of the stack, mm; taken where the stack begins at face A.
+    """
+    before = [s.diameter for s in takewhile(lambda s: s.kind != "stator", sections)]
+    return (max(before, default=stator_bore) + JIG_PLAY) / 2

@@ -12,10 +12,10 @@ from typing import TYPE_CHECKING
 
 from geometry.formats.drawing_svg import number_text, path_data
 from geometry.outline import Region
+from recipes.assess import readings
+from recipes.bench.reading import WORDS
 from recipes.refusal import Refused
 from recipes.report.html import asset, content_hash, ready
-from recipes.study.bench import beside, limits_text
-from recipes.study.bench_row import WORDS
 from recipes.study.comparison import Mark, Row, Side, fields_of, rows_of
 from recipes.study.comparison_needs import answers_of, unknowns
 from recipes.study.comparison_show import MARKS, percent_text, unit_text, value_text
@@ -59,7 +59,7 @@ def comparison_page(sides: Sequence[Side]) -> str:
     groups: dict[str, list[Row]] = {}
     for row in rows_of(sides):
         groups.setdefault(row.key.group, []).append(row)
-    bench = [(s, [b for b in beside(s.job) if b.measured is not None]) for s in sides]
+    bench = [(s, [b for b in readings(s.job) if b.measured is not None]) for s in sides]
     return (
         _environment()
         .get_template("compare.html.j2")
@@ -96,7 +96,6 @@ def _environment() -> jinja2.Environment:
         "value": value_text,
         "bar": _bar,
         "words": WORDS,
-        "limits": limits_text,
     }
     return found
 

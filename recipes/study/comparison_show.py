@@ -7,12 +7,13 @@ import io
 from dataclasses import asdict
 from typing import TYPE_CHECKING, Any
 
+from recipes.assess import readings
 from recipes.cli.terminal import Voice
 from recipes.design.units import is_number
-from recipes.study.bench import beside, show_beside
 from recipes.study.comparison import Mark, Row, Side, fields_of, rows_of
 from recipes.study.comparison_figures import Key
 from recipes.study.comparison_needs import answers_of, unknowns
+from recipes.study.record import show_readings
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -97,7 +98,7 @@ def comparison_csv(sides: Sequence[Side]) -> str:
 
 def _bench_table(writer: Any, sides: Sequence[Side], blank: list[str]) -> None:
     """Write a row "measured" and a row "expected" for every reading that one design has."""
-    lines = [{b.field: b for b in beside(s.job)} for s in sides]
+    lines = [{b.field: b for b in readings(s.job)} for s in sides]
     for name in dict.fromkeys(name for table in lines for name in table):
         found = [table.get(name) for table in lines]
         some = next(b for b in found if b is not None)
@@ -155,7 +156,7 @@ def comparison_dict(sides: Sequence[Side]) -> dict[str, Any]:
             for a in answers_of(sides)
         ],
         "measured": {
-            s.letter: [asdict(b) for b in beside(s.job) if b.measured is not None] for s in sides
+            s.letter: [asdict(b) for b in readings(s.job) if b.measured is not None] for s in sides
         },
         "unknown": list(unknowns(sides)),
     }
@@ -218,11 +219,11 @@ def _rows(sides: Sequence[Side], voice: Voice) -> None:
 
 def _bench(sides: Sequence[Side], voice: Voice) -> None:
     for side in sides:
-        measured = [b for b in beside(side.job) if b.measured is not None]
+        measured = [b for b in readings(side.job) if b.measured is not None]
         if measured:
             voice.say("")
             voice.say(f"{side.letter}  measured beside expected", "bold")
-            show_beside(measured, voice)
+            show_readings(measured, voice)
 
 
 def _line(row: Row, wide: int) -> str:

@@ -4,25 +4,23 @@ from __future__ import annotations
 
 import difflib
 import re
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cache
-from typing import TYPE_CHECKING
+from pathlib import Path
+
+from pydantic.fields import FieldInfo
 
 from geometry.finding import Finding
+from recipes.assess import readings
+from recipes.bench.reading import WORDS, Reading, Verdict
+from recipes.cli.terminal import Voice
 from recipes.design.bench import Bench
-from recipes.design.edit import edited, replace_text
+from recipes.design.edit import Entry, edited, replace_text
 from recipes.design.fields import Table
 from recipes.design.load import BadInput, parse, read_text
 from recipes.design.shop import Measured, Print
 from recipes.job import Job
-from recipes.study.bench import Beside, beside
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-    from pathlib import Path
-
-    from pydantic.fields import FieldInfo
-
 
 #     What a builder types, `name=value`, as a place in the design file and a value to put there.
 #
@@ -32,28 +30,6 @@ if TYPE_CHECKING:
 _NUMBER = re.compile(r"[+-]?(?:[0-9]+\.?[0-9]*|\.[0-9]+)(?:[eE][+-]?[0-9]+)?")
 _PAIR = re.compile(r"(?<=_)(?:[uvw]_[uvw])$")
 _IN_ORDER = {frozenset(pair.split("_")): pair for pair in ("u_v", "v_w", "w_u")}
-
-
-@dataclass(frozen=True)
-class Entry:
-    """One reading to write down.
-
-    Args:
-        place: names of the tables and of the key.
-        text: as typed; empty to strike the reading out.
-        unit: of a bare number, "" for none.
-        is_number: the text is a plain number.
-    """
-
-    place: tuple[str, ...]
-    text: str
-    unit: str
-    is_number: bool
-
-    @property
-    def field(self) -> str:
-        """Dotted name."""
-        return ".".join(self.place)
 
 
 @cache
@@ -128,13 +104,13 @@ class Recorded:
 
     Args:
         job: its design.
-        rows: readings beside what was expected.
+        rows: readings held against what was expected.
         written: dotted names of what was written or struck out.
         new_parts: a reading among them changes parts, so that they have another revision.
     """
 
     job: Job
-    rows: tuple[Beside, ...]
+    rows: tuple[Reading, ...]
     written: tuple[str, ...]
     new_parts: bool
 
@@ -170,7 +146,7 @@ def record(path: Path, words: Sequence[str]) -> Recorded:
         )
     if not words:
         job = Job(parse(text))
-        return Recorded(job, beside(job), (), False)
+        return Recorded(job, readings(job), (), False)
     before = path.read_bytes()
     mark = _MARK if before.startswith(_MARK) else b""
     earlier = Job(parse(text))  # what was wrong before is said without the new values
@@ -184,4 +160,31 @@ def record(path: Path, words: Sequence[str]) -> Recorded:
         replace_text(path, before, mark + changed.encode())
     job = Job(design)
     names = tuple(entry.field for entry in entries)
-    return Recorded(job, beside(job), names, job.revision != earlier.revision)
+    return Recorded(job, readings(job), names, job.revision != earlier.revision)
+
+
+_STYLES: dict[Verdict, str] = {"good": "green", "look": "yellow", "off": "bold red"}
+
+
+def show_readings(rows: Sequence[Reading], voice: Voice) -> None:
+    """Print what was measured, one line each, with what it means below.
+
+    A quiet voice says what deviates, a verbose one also what is not measured yet.
+    """
+    shown = [r for r in rows if voice.talk == "verbose" or r.verdict != "open"]
+    if voice.talk == "quiet":
+        shown = [r for r in shown if r.verdict in ("look", "off")]
+    wide = max((len(r.label) for r in shown), default=0)
+    told = ""
+    for r in shown:
+        voice.say(
+            f"{r.label:{wide}}  {r.measured_text:>12}  {r.limits_text}  {WORDS[r.verdict]}".rstrip(),
+            _STYLES.get(r.verdict, ""),
+        )
+        if r.meaning and r.meaning != told and r.verdict in ("look", "off", "known"):
+            told = r.meaning
+            voice.say(f"    {r.meaning}")
+            voice.say(f"    source: {r.source} ({r.confidence})", "dim")
+    left = [r.field.split(".")[-1] for r in rows if r.verdict == "open"]
+    if left and voice.talk == "normal":
+        voice.say(f"not measured yet: {', '.join(left)}", "dim")

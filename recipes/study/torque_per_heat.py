@@ -28,7 +28,6 @@ from typing import Final
 
 from recipes.job import Job
 from recipes.refusal import Refused
-from recipes.rotor.ring import rotor_ring_of
 from recipes.tables.copper import RESISTIVITY_20C_OHM_MM2_PER_M
 from recipes.tables.reader import TableError
 from recipes.tables.steel import steel_grade
@@ -159,7 +158,7 @@ def _circuit(job: Job) -> tuple[Circuit | None, float]:
     """Return magnet, gap and tooth, and the share of a pole that magnets cover; None if unknown."""
     lam, motor, rotor = job.design.lamination, job.design.motor, job.design.rotor
     try:
-        ring = rotor_ring_of(job)
+        ring = job.rotor_ring
     except Refused:
         ring = None
     if ring is None or rotor.magnet_thickness is None:

@@ -209,6 +209,11 @@ class Circuit:
         return self.strand_current_A / self.strand_area_mm2
 
     @property
+    def turn_share(self) -> float:
+        """What one turn is of the resistance and the voltage of a phase, as a share."""
+        return 1.0 / (self.turns_in_series * self.paths)
+
+    @property
     def acting_turns(self) -> float:
         """Turns that act between two leads: voltage per speed and torque per lead ampere."""
         return self.turns_in_series * ACTING_TURNS[self.connection]

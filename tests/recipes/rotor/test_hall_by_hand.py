@@ -13,8 +13,9 @@ import math
 import pytest
 
 from recipes.job import Job
-from recipes.rotor.hall_sensors import chosen_set, hall_plan_of, hall_results, truth_table_of
+from recipes.rotor.hall_sensors import hall_truth_table
 from tests.support.design import job
+from tests.support.rotor import hall_results
 
 
 def axis_by_hand(j: Job) -> float:
@@ -52,7 +53,7 @@ def test_places(
     electrical: int,
 ) -> None:
     j = job(name)
-    results, chosen = hall_results(j), chosen_set(j)
+    results, chosen = hall_results(j), j.hall_set
     assert chosen is not None
     assert results["hall_spacing_deg"] == pytest.approx(spacing, abs=1e-4)
     assert results["hall_slots"] == " ".join(map(str, slots))
@@ -72,16 +73,16 @@ def test_places(
 def test_states_through_one_electrical_turn(name: str) -> None:
     """A north pole, 180 electrical degrees wide, covers a sensor where it is less than 90 away."""
     j = job(name)
-    chosen = chosen_set(j)
+    chosen = j.hall_set
     assert chosen is not None
-    for step in truth_table_of(j):
+    for step in hall_truth_table(chosen):
         middle = step.from_deg + 30.0
         by_hand = tuple(
             int(abs((middle - a + 180.0) % 360.0 - 180.0) < 90.0) for a in chosen.electrical_deg
         )
         assert step.outputs == by_hand
     # H1 is on in steps 1, 2, 3; a step of +120 lets H2 follow two steps later, -120 four
-    h1, h2, h3 = ("".join(str(s.outputs[n]) for s in truth_table_of(j)) for n in range(3))
+    h1, h2, h3 = ("".join(str(s.outputs[n]) for s in hall_truth_table(chosen)) for n in range(3))
     assert h1 == "111000"
     assert {h2, h3} == {"001110", "100011"}
     assert (h2 == "001110") == (name != "wool-spinner")
@@ -90,5 +91,7 @@ def test_states_through_one_electrical_turn(name: str) -> None:
 def test_shares_of_neutral_slots() -> None:
     """Common practice: 12/14 half, 18/20 a third; 24/28 repeats 12/14."""
     for name, share in (("potters-wheel", 2), ("kayak-thruster", 2), ("wool-spinner", 3)):
-        timing = hall_plan_of(job(name)).timing_by_slot
+        plan = job(name).hall_plan
+        assert plan is not None
+        timing = plan.timing_by_slot
         assert sum(abs(t) < 1e-9 for t in timing) * share == len(timing)

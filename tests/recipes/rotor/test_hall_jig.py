@@ -13,13 +13,12 @@ from shapely.geometry import Polygon as Shape
 from geometry.drafting.legible import legibility
 from geometry.printing.page import page_room
 from recipes.job import Job
-from recipes.rotor.hall_jig import hall_jig, hall_jig_findings
-from recipes.rotor.hall_sensors import chosen_set, hall_results
 from tests.support.design import STARTERS, job
+from tests.support.rotor import hall_results, jig_findings
 
 
 def plate(j: Job) -> Shape:
-    region = hall_jig(j)[0].cut[0]
+    region = j.parts["hall_jig"][0].cut[0]
     return Shape(region.outer.chords(0.0005), [h.chords(0.0005) for h in region.holes])
 
 
@@ -51,7 +50,7 @@ def test_a_sensor_goes_in_and_stays_behind_the_teeth(name: str) -> None:
     j = job(
         name, hall__body_width="3.7 mm", hall__body_thickness="1.63 mm", hall__stand_back="0.57 mm"
     )
-    chosen, hall, steel = chosen_set(j), j.design.hall, plate(j)
+    chosen, hall, steel = j.hall_set, j.design.hall, plate(j)
     assert chosen is not None
     limit = j.design.lamination.outer_diameter / 2 - hall.stand_back
     face = math.sqrt(limit**2 - (hall.body_width / 2) ** 2)
@@ -67,7 +66,7 @@ def test_a_sensor_goes_in_and_stays_behind_the_teeth(name: str) -> None:
 @pytest.mark.parametrize("name", STARTERS)
 def test_it_slides_on_the_axle_and_shows_tooth_1(name: str) -> None:
     j = job(name)
-    part, steel = hall_jig(j)[0], plate(j)
+    part, steel = j.parts["hall_jig"][0], plate(j)
     assert steel.is_valid
     assert Spot(0, 0).distance(steel) == pytest.approx(
         (j.design.lamination.bore_diameter + 0.2) / 2, abs=1e-3
@@ -81,7 +80,7 @@ def test_it_slides_on_the_axle_and_shows_tooth_1(name: str) -> None:
 @pytest.mark.parametrize("name", STARTERS)
 def test_page_is_true_to_size_and_legible(name: str) -> None:
     j = job(name)
-    part = hall_jig(j)[0]
+    part = j.parts["hall_jig"][0]
     (page,) = part.drawings
     assert legibility(page) == []
     room = page_room(j.design.print.page)
@@ -99,26 +98,26 @@ def test_page_is_true_to_size_and_legible(name: str) -> None:
 
 def test_a_plate_larger_than_the_page_comes_on_tiles() -> None:
     large = job(lamination__outer_diameter=412.0)
-    pages = hall_jig(large)[0].drawings
+    pages = large.parts["hall_jig"][0].drawings
     assert "map" in pages[0].title
     assert len(pages) == 5
     assert [f for page in pages for f in legibility(page)] == []
     said = [t.text for page in pages for t in page.texts]
     for slot in str(hall_results(large)["hall_slots"]).split():
         assert any(words.endswith(f"slot {slot}") for words in said)
-    assert [f.code for f in hall_jig_findings(large)] == ["printed-on-tiles"]
+    assert [f.code for f in jig_findings(large)] == ["printed-on-tiles"]
 
 
 def test_left_out_where_it_cannot_be() -> None:
-    assert hall_jig(job(hall__sensors=False)) == ()
-    assert hall_jig_findings(job(hall__sensors=False)) == []
+    assert job(hall__sensors=False).parts["hall_jig"] == ()
+    assert jig_findings(job(hall__sensors=False)) == []
     wide = job(hall__body_thickness=9.9, hall__body_width=14.9, lamination__outer_diameter=62.3)
-    assert hall_jig(wide) == ()
-    assert [f.code for f in hall_jig_findings(wide)] == ["jig-left-out"]
+    assert wide.parts["hall_jig"] == ()
+    assert [f.code for f in jig_findings(wide)] == ["jig-left-out"]
 
 
 def test_sensors_spread_all_round() -> None:
     """12/14: slots 2, 6, 10 stand a third of a turn apart."""
     j = job("kayak-thruster")
     assert pockets(j) == pytest.approx([45, 165, 285], abs=0.03)
-    assert [f.code for f in hall_jig_findings(j)] == []
+    assert [f.code for f in jig_findings(j)] == []

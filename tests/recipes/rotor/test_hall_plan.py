@@ -6,17 +6,8 @@ import math
 
 import pytest
 
-from recipes.rotor.hall_jig import hall_jig
-from recipes.rotor.hall_plan import (
-    TRY,
-    chosen_rows,
-    hall_plan,
-    set_rows,
-    sixty_words,
-    state_rows,
-    timing_rows,
-)
-from recipes.rotor.hall_sensors import chosen_set, hall_positions, legal_sets
+from recipes.rotor.hall_plan import SIXTY_WORDS, TRY, chosen_rows, set_rows, state_rows, timing_rows
+from recipes.rotor.hall_sensors import hall_positions
 from tests.support.design import STARTERS, job
 from tests.support.sheets import assert_read_on_paper
 
@@ -36,16 +27,20 @@ def by_hand(steps_deg: tuple[float, ...], angle: float) -> str:
 def test_sheets_can_be_read_and_hold_every_set(name: str, arrangement: int) -> None:
     changes = {"hall__arrangement": arrangement}
     j = job(**LARGE, **changes) if name == "large" else job(name, **changes)
-    (part,) = hall_plan(j)
+    (part,) = j.parts["hall_plan"]
     assert part.drawings
     for sheet in part.drawings:
         assert_read_on_paper(sheet, j.design.print.page)
     said = " ".join(t.text for d in part.drawings for t in d.texts)
-    for row in (*chosen_rows(j), *state_rows(j), *set_rows(j), *timing_rows(j)):
+    plan, chosen = j.hall_plan, j.hall_set
+    assert plan is not None
+    assert chosen is not None
+    rows = chosen_rows(chosen, plan.slots), state_rows(chosen, plan.poles), set_rows(j.hall_sets)
+    for row in (*(r for table in rows for r in table), *timing_rows(plan)):
         for cell in row:
             assert cell in said
-    assert sum(len(r[-1].split(", ")) for r in set_rows(j)) == len(legal_sets(j))
-    for sentence in (*TRY, sixty_words(j)):
+    assert sum(len(r[-1].split(", ")) for r in set_rows(j.hall_sets)) == len(j.hall_sets)
+    for sentence in (*TRY, SIXTY_WORDS[j.design.hall.arrangement]):
         assert sentence in said
 
 
@@ -53,13 +48,13 @@ def test_rows_of_sets_count_out_to_the_sets() -> None:
     """Each row unrolled, first slot and twice `apart` further, gives back every legal set, once."""
     j = job("wool-spinner")
     found = []
-    for apart, _, turned, first in set_rows(j):
+    for apart, _, turned, first in set_rows(j.hall_sets):
         for start in first.split(", "):
             slots = [(int(start) - 1 + k * int(apart)) % 18 for k in range(3)]
             found.append((*slots, turned))
     legal = [
         (*s.slots, " ".join(f"H{n}" for n, i in enumerate(s.inverted, 1) if i) or "none")
-        for s in legal_sets(j)
+        for s in j.hall_sets
     ]
     assert sorted(found) == sorted(legal)
     assert len(set(found)) == len(found)
@@ -68,10 +63,12 @@ def test_rows_of_sets_count_out_to_the_sets() -> None:
 def test_potters_wheel_by_hand() -> None:
     """14 pole pairs: one electrical turn is 25.71 degrees; slots 2, 6, 10 are 4 x 15 x 14 = 120 modulo
     360 electrical degrees apart; each sensor is 1 for half a turn, 120 degrees after the one before."""
-    rows = state_rows(job())
+    chosen = job().hall_set
+    assert chosen is not None
+    rows, places = state_rows(chosen, 28), chosen_rows(chosen, 24)
     assert rows[-1][:2] == ("300 to 360°", "21.43 to 25.71°")
-    assert [r[1] for r in chosen_rows(job())] == ["2", "6", "10"]
-    assert [r[3] for r in chosen_rows(job())] == ["22.50°", "82.50°", "142.50°"]
+    assert [r[1] for r in places] == ["2", "6", "10"]
+    assert [r[3] for r in places] == ["22.50°", "82.50°", "142.50°"]
     middles = (30, 90, 150, 210, 270, 330)
     # H1 rises at 0; a step of 4 slots is 840 = 120 electrical degrees
     for sensor, angle in ((2, 90), (3, 210), (4, 330)):
@@ -82,10 +79,12 @@ def test_potters_wheel_by_hand() -> None:
 def test_timing_of_every_slot_is_counted_once() -> None:
     for slots, poles in ((12, 14), (18, 20), (24, 28)):
         j = job(motor__slots=slots, motor__poles=poles)
-        listed = [int(k) for _, row in timing_rows(j) for k in row.split(", ")]
+        plan = j.hall_plan
+        assert plan is not None
+        listed = [int(k) for _, row in timing_rows(plan) for k in row.split(", ")]
         assert sorted(listed) == list(range(1, slots + 1))
-        neutral = dict(timing_rows(j))["neutral"].split(", ")
-        plan = hall_positions(slots, poles)
+        neutral = dict(timing_rows(plan))["neutral"].split(", ")
+        assert plan == hall_positions(slots, poles)
         assert [int(k) - 1 for k in neutral] == [
             k for k, t in enumerate(plan.timing_by_slot) if abs(t) < 1e-9
         ]
@@ -93,10 +92,10 @@ def test_timing_of_every_slot_is_counted_once() -> None:
 
 def test_plan_and_jig_speak_of_the_same_slots() -> None:
     j = job("kayak-thruster")
-    assert hall_plan(j)[0].settings["slots"] == hall_jig(j)[0].settings["slots"]
+    assert j.parts["hall_plan"][0].settings["slots"] == j.parts["hall_jig"][0].settings["slots"]
 
 
 def test_without_sensors_there_is_no_plan() -> None:
-    assert hall_plan(job(hall__sensors=False)) == ()
-    assert chosen_set(job(motor__poles=24)) is None
-    assert hall_plan(job(motor__poles=24)) == ()
+    assert job(hall__sensors=False).parts["hall_plan"] == ()
+    assert job(motor__poles=24).hall_set is None
+    assert job(motor__poles=24).parts["hall_plan"] == ()

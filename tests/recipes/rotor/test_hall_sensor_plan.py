@@ -9,15 +9,8 @@ import pytest
 from shapely.geometry import LineString
 from shapely.geometry import Polygon as Shape
 
-from recipes.rotor.hall_sensors import (
-    chosen_set,
-    hall_findings,
-    hall_results,
-    legal_sets,
-    pocket_of,
-    truth_table_of,
-)
 from tests.support.design import STARTERS, job
+from tests.support.rotor import hall_findings, hall_results
 
 
 def codes(**changes: object) -> list[str]:
@@ -44,7 +37,7 @@ def test_slots_stand_the_published_steps_apart(name: str, spacing: float, step: 
 def test_half_or_a_third_of_the_sets_are_neutral() -> None:
     """Common practice: half of the slots of 12/14, a third of those of 18/20."""
     for name, share in (("kayak-thruster", 1 / 2), ("wool-spinner", 1 / 3)):
-        found = [s for s in legal_sets(job(name)) if not any(s.inverted)]
+        found = [s for s in job(name).hall_sets if not any(s.inverted)]
         neutral = sum(s.timing_deg == 0 for s in found)
         assert neutral / len(found) == pytest.approx(share)
 
@@ -62,26 +55,21 @@ def test_states_of_both_controllers() -> None:
         assert {"000", "111"} < set(found)
         assert not {"010", "101"} & set(found)
         assert len(set(found)) == 6
-        assert all(s.timing_deg == 0 for s in legal_sets(sixty)[:1])
+        assert all(s.timing_deg == 0 for s in sixty.hall_sets[:1])
 
 
 def test_a_turned_sensor_is_named_by_its_place_in_the_row() -> None:
-    chosen = chosen_set(job(hall__arrangement=60))
+    chosen = job(hall__arrangement=60).hall_set
     assert chosen is not None
     named = str(hall_results(job(hall__arrangement=60))["hall_turned_face_about"])
     assert named == ("2" if chosen.inverted[1] else "none")
     assert hall_results(job())["hall_turned_face_about"] == "none"
-    assert any(s.inverted == (False, True, False) for s in legal_sets(job(hall__arrangement=60)))
+    assert any(s.inverted == (False, True, False) for s in job(hall__arrangement=60).hall_sets)
 
 
 def test_without_sensors_nothing_is_said() -> None:
     j = job(hall__sensors=False, axle__leads=[])
-    assert (hall_findings(j), hall_results(j), truth_table_of(j), chosen_set(j)) == (
-        [],
-        {},
-        (),
-        None,
-    )
+    assert (hall_findings(j), hall_results(j), j.hall_set) == ([], {}, None)
 
 
 def test_a_pair_without_winding_still_has_its_mechanical_spacing() -> None:
@@ -95,7 +83,8 @@ def test_a_pair_without_winding_still_has_its_mechanical_spacing() -> None:
 def test_pocket_is_measured_on_the_steel_itself(name: str) -> None:
     """Mouth and tip along the circle of the tooth faces, cut out of the real outline by shapely."""
     j = job(name)
-    pocket, radius = pocket_of(j), j.design.lamination.outer_diameter / 2
+    pocket, radius = j.hall_pocket, j.design.lamination.outer_diameter / 2
+    assert pocket is not None
     sheet = Shape(j.parts["lamination"][0].cut[0].outer.chords(0.0005))
     inner = radius - 0.5 * j.design.lamination.tip_thickness
     ring = [(inner * math.cos(a), inner * math.sin(a))

@@ -5,17 +5,17 @@ from __future__ import annotations
 import pytest
 
 from recipes.rotor.hall_plan import chosen_rows, set_rows, state_rows, timing_rows, timing_words
-from recipes.rotor.hall_sensors import chosen_set, hall_plan_of, legal_sets, truth_table_of
+from recipes.rotor.hall_sensors import hall_truth_table
 from tests.support.design import STARTERS, job
 
 
 @pytest.mark.parametrize("name", STARTERS)
 def test_rows_of_the_chosen_set(name: str) -> None:
     j = job(name)
-    chosen = chosen_set(j)
+    chosen = j.hall_set
     assert chosen is not None
     slots = j.design.motor.slots
-    for n, row in enumerate(chosen_rows(j)):
+    for n, row in enumerate(chosen_rows(chosen, slots)):
         slot = chosen.slots[n] + 1
         assert row[:3] == (f"H{n + 1}", str(slot), f"{slot} and {slot % slots + 1}")
         assert row[3] == f"{chosen.mechanical_deg[n]:.2f}°"
@@ -26,11 +26,13 @@ def test_rows_of_the_chosen_set(name: str) -> None:
 def test_six_states_share_one_electrical_turn(name: str) -> None:
     j = job(name)
     pairs = j.design.motor.poles // 2
-    rows = state_rows(j)
+    chosen = j.hall_set
+    assert chosen is not None
+    rows = state_rows(chosen, j.design.motor.poles)
     assert [r[0] for r in rows] == ["0 to 60°", "60 to 120°", "120 to 180°", "180 to 240°",
                                     "240 to 300°", "300 to 360°"]  # fmt: skip
     assert rows[2][1] == f"{120 / pairs:.2f} to {180 / pairs:.2f}°"
-    for row, step in zip(rows, truth_table_of(j), strict=True):
+    for row, step in zip(rows, hall_truth_table(chosen), strict=True):
         assert row[2:5] == tuple(str(v) for v in step.outputs)
         signs = {"+": 1, "−": -1, "0": 0}
         assert all(signs[s] * v >= 0 for s, v in zip(row[5:8], step.phase_voltages, strict=True))
@@ -41,11 +43,12 @@ def test_six_states_share_one_electrical_turn(name: str) -> None:
 @pytest.mark.parametrize("name", STARTERS)
 def test_every_set_and_every_slot_is_listed_once(name: str) -> None:
     j = job(name)
-    firsts = [f for row in set_rows(j) for f in row[3].split(", ")]
-    assert sorted(firsts) == sorted(str(s.slots[0] + 1) for s in legal_sets(j))
-    assert len({row[:3] for row in set_rows(j)}) == len(set_rows(j))
-    timing = hall_plan_of(j).timing_by_slot
-    rows = timing_rows(j)
+    firsts = [f for row in set_rows(j.hall_sets) for f in row[3].split(", ")]
+    assert sorted(firsts) == sorted(str(s.slots[0] + 1) for s in j.hall_sets)
+    assert len({row[:3] for row in set_rows(j.hall_sets)}) == len(set_rows(j.hall_sets))
+    plan = j.hall_plan
+    assert plan is not None
+    timing, rows = plan.timing_by_slot, timing_rows(plan)
     assert sorted(int(s) for _, slots in rows for s in slots.split(", ")) == list(
         range(1, len(timing) + 1)
     )

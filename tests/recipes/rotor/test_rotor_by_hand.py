@@ -11,9 +11,9 @@ from dataclasses import dataclass
 
 import pytest
 
-from recipes.rotor.ring import rotor_ring_of
-from recipes.rotor.voltage import back_emf, voltage_results
+from recipes.rotor.voltage import voltage_results
 from tests.support.design import job
+from tests.support.rotor import back_emf
 
 
 @dataclass(frozen=True)
@@ -44,7 +44,7 @@ BY_NAME = pytest.mark.parametrize("h", HANDS, ids=lambda h: h.name)
 @BY_NAME
 def test_places_and_coverage(h: Hand) -> None:
     """Pythagoras: the corners of a flat block touch the ring; angles of its face: atan."""
-    ring, rotor = rotor_ring_of(job(h.name)), job(h.name).design.rotor
+    ring, rotor = job(h.name).rotor_ring, job(h.name).design.rotor
     assert ring is not None
     face = h.radius + h.gap
     assert ring.bore == pytest.approx(math.hypot(face + h.thick + rotor.glue_line, h.width / 2))
@@ -58,7 +58,7 @@ def test_places_and_coverage(h: Hand) -> None:
 @BY_NAME
 def test_flux_and_ring(h: Hand) -> None:
     """B = Br t / (t + mu_r g) (load line of a magnet across a gap); half a pole's flux each way."""
-    ring = rotor_ring_of(job(h.name))
+    ring = job(h.name).rotor_ring
     assert ring is not None
     field = h.remanence * h.thick / (h.thick + 1.05 * h.gap)
     assert ring.field == pytest.approx(field, rel=1e-6)
@@ -69,7 +69,7 @@ def test_flux_and_ring(h: Hand) -> None:
 @BY_NAME
 def test_pulls_and_burst(h: Hand) -> None:
     """Maxwell: B2 / (2 mu0) a unit of area; m w2 r; thin rotating ring rho v2 + p r / h."""
-    ring = rotor_ring_of(job(h.name))
+    ring = job(h.name).rotor_ring
     assert ring is not None
     field = h.remanence * h.thick / (h.thick + 1.05 * h.gap)
     area = h.width * h.length
@@ -86,9 +86,9 @@ def test_pulls_and_burst(h: Hand) -> None:
 
 def test_the_figures_themselves() -> None:
     """The same as plain numbers, so that a slip in the formulas above would show."""
-    bores = [2 * (r.bore if (r := rotor_ring_of(job(h.name))) else 0.0) for h in HANDS]
+    bores = [2 * (r.bore if (r := job(h.name).rotor_ring) else 0.0) for h in HANDS]
     assert bores == pytest.approx([160.711, 70.528, 97.149], abs=1e-3)
-    pulls = [r.pull_in if (r := rotor_ring_of(job(h.name))) else 0.0 for h in HANDS]
+    pulls = [r.pull_in if (r := job(h.name).rotor_ring) else 0.0 for h in HANDS]
     assert pulls == pytest.approx([121.8, 173.4, 68.1], abs=0.05)
 
 
@@ -100,5 +100,7 @@ def test_the_figures_themselves() -> None:
 def test_voltage(name: str, volts: float) -> None:
     j = job(name)
     assert back_emf(j) == pytest.approx(volts, abs=5e-4)
-    assert voltage_results(j)["back_emf_peak_v"] == pytest.approx(volts, abs=5e-4)
+    assert voltage_results(j.design.motor, j.speed_constant)["back_emf_peak_v"] == pytest.approx(
+        volts, abs=5e-4
+    )
     assert volts < j.design.motor.supply_voltage < 60.0

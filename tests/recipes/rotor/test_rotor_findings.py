@@ -7,14 +7,15 @@ import math
 import pytest
 
 from geometry.finding import Finding
-from recipes.rotor.ring import rotor_ring_findings, rotor_ring_of, rotor_ring_results
+from recipes.rotor.ring import rotor_ring_results
 from tests.support.design import job
+from tests.support.rotor import ring_findings
 
 BARE = {f"rotor__{k}": None for k in ("magnet_width", "magnet_thickness", "ring_thickness")}
 
 
 def found(**changes: object) -> dict[str, Finding]:
-    return {f.code: f for f in rotor_ring_findings(job("potters-wheel", **changes))}
+    return {f.code: f for f in ring_findings(job("potters-wheel", **changes))}
 
 
 def test_no_sizes_and_no_room() -> None:
@@ -26,7 +27,7 @@ def test_no_sizes_and_no_room() -> None:
         None,
     )
     j = job("potters-wheel", rotor__magnet_width=19.5, rotor__ring_bore=None)
-    ring = rotor_ring_of(j)
+    ring = j.rotor_ring
     said = found(rotor__magnet_width=19.5, rotor__ring_bore=None)["magnets-meet"]
     assert ring is not None
     # Blocks stand as the sides of a regular polygon about the circle of their faces.
@@ -41,9 +42,9 @@ def test_no_sizes_and_no_room() -> None:
 )
 def test_coverage_names_the_bound_that_it_passes(width: float, limit: float, words: str) -> None:
     j = job("potters-wheel", rotor__magnet_width=width, rotor__ring_bore=None)
-    ring = rotor_ring_of(j)
+    ring = j.rotor_ring
     assert ring is not None
-    said = {f.code: f for f in rotor_ring_findings(j)}["magnet-coverage"]
+    said = {f.code: f for f in ring_findings(j)}["magnet-coverage"]
     assert (said.level, said.field, said.limit) == ("note", "rotor.magnet_width", limit)
     assert said.value == pytest.approx(ring.coverage, abs=1e-4)
     assert words in said.message
@@ -53,13 +54,13 @@ def test_coverage_names_the_bound_that_it_passes(width: float, limit: float, wor
 
 def test_a_bore_that_leaves_another_gap_names_both() -> None:
     asked = job("potters-wheel").design.rotor.air_gap
-    plain = rotor_ring_of(job("potters-wheel", rotor__ring_bore=None))
+    plain = job("potters-wheel", rotor__ring_bore=None).rotor_ring
     assert plain is not None
     bore = round(2 * plain.bore + 0.9, 2)
     j = job("potters-wheel", rotor__ring_bore=bore)
-    ring = rotor_ring_of(j)
+    ring = j.rotor_ring
     assert ring is not None
-    said = {f.code: f for f in rotor_ring_findings(j)}["ring-bore-and-gap"]
+    said = {f.code: f for f in ring_findings(j)}["ring-bore-and-gap"]
     assert (said.level, said.field) == ("warn", "rotor.ring_bore")
     assert (said.value, said.limit) == pytest.approx((ring.gap, asked), abs=1e-4)
     # The bore that would do is the one that follows from the gap.
@@ -68,9 +69,9 @@ def test_a_bore_that_leaves_another_gap_names_both() -> None:
 
 def test_a_narrow_gap_says_which_gap_would_do() -> None:
     j = job("potters-wheel", rotor__air_gap=0.31, rotor__ring_bore=None)
-    ring = rotor_ring_of(j)
+    ring = j.rotor_ring
     assert ring is not None
-    said = {f.code: f for f in rotor_ring_findings(j)}["air-gap-worst"]
+    said = {f.code: f for f in ring_findings(j)}["air-gap-worst"]
     assert said.field == "rotor.air_gap"
     assert said.value == pytest.approx(ring.gap_least, abs=1e-4)
     assert said.level == ("stop" if ring.gap_likely <= 0 else "warn")
@@ -80,9 +81,9 @@ def test_a_narrow_gap_says_which_gap_would_do() -> None:
 
 def test_a_thin_ring_a_hot_room_and_weak_glue() -> None:
     j = job("potters-wheel", rotor__ring_thickness=1.5)
-    ring = rotor_ring_of(j)
+    ring = j.rotor_ring
     assert ring is not None
-    said = {f.code: f for f in rotor_ring_findings(j)}["ring-saturated"]
+    said = {f.code: f for f in ring_findings(j)}["ring-saturated"]
     assert (said.field, said.value) == ("rotor.ring_thickness", 1.5)
     assert said.limit == pytest.approx(ring.thickness, abs=1e-4)
     weak = found(rotor__glue_strength=0.05)["glue-line"]
@@ -93,7 +94,7 @@ def test_a_thin_ring_a_hot_room_and_weak_glue() -> None:
 
 def test_results_by_name() -> None:
     j = job("potters-wheel")
-    ring, out = rotor_ring_of(j), rotor_ring_results(j)
+    ring, out = j.rotor_ring, rotor_ring_results(j.rotor_ring)
     assert ring is not None
     assert out["ring_bore_diameter_mm"] == pytest.approx(2 * ring.bore)
     assert out["magnet_mass_all_kg"] == pytest.approx(ring.mass * ring.count)

@@ -13,12 +13,13 @@ from shapely.geometry import Polygon as Shape
 from geometry.drafting.legible import legibility
 from recipes.job import Job
 from recipes.refusal import Refused
-from recipes.rotor.magnet_ring import footprint, magnet_ring, magnet_ring_findings, places
-from recipes.rotor.ring import RotorRing, rotor_ring_findings, rotor_ring_of, rotor_ring_results
+from recipes.rotor.magnet_ring import footprint, magnet_ring_findings, places
+from recipes.rotor.ring import RotorRing, rotor_ring_results
 from recipes.tables.magnet import HOTTEST, magnet_grade
 from recipes.tables.reader import TableError, load_table
 from tests.places import ROOT
 from tests.support.design import STARTERS, job
+from tests.support.rotor import ring_findings
 
 BARE = {f"rotor__{k}": None for k in ("magnet_width", "magnet_thickness", "ring_thickness")}
 
@@ -30,13 +31,13 @@ def reference() -> list[dict[str, str]]:
 
 
 def ring(j: Job) -> RotorRing:
-    found = rotor_ring_of(j)
+    found = j.rotor_ring
     assert found is not None
     return found
 
 
 def codes(starter: str = "potters-wheel", **changes: object) -> list[str]:
-    return [f.code for f in rotor_ring_findings(job(starter, **changes))]
+    return [f.code for f in ring_findings(job(starter, **changes))]
 
 
 # --- grades --------------------------------------------------------------------------------------
@@ -85,9 +86,9 @@ def test_magnets_seen_by_shapely(shape: str, many: int) -> None:
     j = job(rotor__magnet_shape=shape, rotor__magnets_per_pole=many, rotor__magnet_width=13.1 / many,
             rotor__glue_line=0.23, rotor__air_gap=0.87)  # fmt: skip
     found = ring(j)
-    angles = [a for pole in range(28) for a in places(j, pole)]
+    angles = [a for pole in range(28) for a in places(28, many, pole)]
     assert len(angles) == found.count == 28 * many
-    shapes = [Shape(footprint(j, found, a).chords(0.0005)) for a in angles]
+    shapes = [Shape(footprint(j.design.rotor, found, a).chords(0.0005)) for a in angles]
     stator = Spot(0, 0).buffer(75.0, quad_segs=2000)
     assert min(s.distance(stator) for s in shapes) == pytest.approx(0.87, abs=1e-3)
     reach = max(math.hypot(*p) for p in shapes[0].exterior.coords)
@@ -97,7 +98,8 @@ def test_magnets_seen_by_shapely(shape: str, many: int) -> None:
     for a, b in pairwise([*shapes, shapes[0]]):
         assert a.distance(b) > 0.3
     seen = 2 * max(
-        math.atan2(y, x) for x, y in Shape(footprint(j, found, 0.0).chords(0.001)).exterior.coords
+        math.atan2(y, x)
+        for x, y in Shape(footprint(j.design.rotor, found, 0.0).chords(0.001)).exterior.coords
     )
     assert found.coverage == pytest.approx(seen * found.count / (2 * math.pi), rel=1e-3)
 
@@ -106,11 +108,11 @@ def test_a_given_bore_sets_the_gap() -> None:
     wanted = ring(job()).bore * 2
     j = job(rotor__ring_bore=wanted + 0.5)
     assert ring(j).gap == pytest.approx(1.25, abs=0.002)
-    (found,) = rotor_ring_findings(j)
+    (found,) = ring_findings(j)
     assert (found.code, found.level) == ("ring-bore-and-gap", "warn")
     assert f"{wanted:.2f} mm" in found.fix
     with pytest.raises(Refused) as caught:
-        rotor_ring_of(job(rotor__ring_bore=158.0))
+        _ = job(rotor__ring_bore=158.0).rotor_ring
     assert caught.value.findings[0].code == "ring-too-small"
     assert f"{wanted:.2f} mm" in caught.value.findings[0].fix
 
@@ -160,10 +162,10 @@ def test_hoop_stress_of_a_bare_ring_is_density_times_speed_squared() -> None:
 
 def test_glue_is_judged_against_the_greater_pull() -> None:
     assert codes(rotor__glue_strength=0.44) == []
-    (found,) = rotor_ring_findings(job(rotor__glue_strength=0.43))
+    (found,) = ring_findings(job(rotor__glue_strength=0.43))
     assert found.code == "glue-line"
     assert "teeth pull 122 N" in found.message
-    fast = [f for f in rotor_ring_findings(job(motor__top_speed=21000)) if f.code == "glue-line"]
+    fast = [f for f in ring_findings(job(motor__top_speed=21000)) if f.code == "glue-line"]
     assert "21000 1/min turning pulls" in fast[0].message
     assert "guard" in fast[0].fix
 
@@ -176,11 +178,11 @@ def test_gap_at_worst_case_is_what_all_errors_leave() -> None:
         1.0 - math.sqrt(2 * 0.05**2 + 0.025**2 + 0.1**2 + 0.05**2)
     )
     assert codes(rotor__air_gap=0.58) == []
-    (short,) = rotor_ring_findings(job(rotor__air_gap=0.56))
+    (short,) = ring_findings(job(rotor__air_gap=0.56))
     assert (short.code, short.level) == ("air-gap-worst", "warn")
     assert "air_gap 0.58 mm" in short.fix or "air_gap 0.57 mm" in short.fix
     assert codes(rotor__air_gap=0.56, shop__process="wire-edm") == []
-    stop = rotor_ring_findings(job(rotor__air_gap=0.4, rotor__magnet_tolerance=0.5))
+    stop = ring_findings(job(rotor__air_gap=0.4, rotor__magnet_tolerance=0.5))
     assert [(f.code, f.level) for f in stop] == [("air-gap-worst", "stop")]
 
 
@@ -190,21 +192,21 @@ def test_coverage_heat_and_grade_are_judged() -> None:
     assert codes(motor__ambient=63.0) == ["magnet-heat"]
     assert codes(motor__ambient=63.0, rotor__magnet_grade="N42SH") == []
     with pytest.raises(Refused) as caught:
-        rotor_ring_of(job(rotor__magnet_grade="N41"))
+        _ = job(rotor__magnet_grade="N41").rotor_ring
     assert caught.value.findings[0].field == "rotor.magnet_grade"
 
 
 @pytest.mark.parametrize("name", STARTERS)
 def test_starters_have_good_rings(name: str) -> None:
-    assert rotor_ring_findings(job(name)) == []
-    results = rotor_ring_results(job(name))
+    assert ring_findings(job(name)) == []
+    results = rotor_ring_results(job(name).rotor_ring)
     assert results["magnets"] == job(name).design.motor.poles
 
 
 def test_without_magnets_there_is_one_note_and_no_page() -> None:
     bare = job(**BARE)
-    assert [(f.code, f.level) for f in rotor_ring_findings(bare)] == [("no-magnets", "note")]
-    assert (rotor_ring_results(bare), magnet_ring(bare)) == ({}, ())
+    assert [(f.code, f.level) for f in ring_findings(bare)] == [("no-magnets", "note")]
+    assert (rotor_ring_results(bare.rotor_ring), bare.parts["magnet_ring"]) == ({}, ())
 
 
 # --- page ----------------------------------------------------------------------------------------
@@ -213,7 +215,7 @@ def test_without_magnets_there_is_one_note_and_no_page() -> None:
 @pytest.mark.parametrize("name", STARTERS)
 def test_page_alternates_and_is_legible(name: str) -> None:
     j = job(name)
-    (part,) = magnet_ring(j)
+    (part,) = j.parts["magnet_ring"]
     (page,) = part.drawings
     assert legibility(page) == []
     letters = [t.text for t in page.texts if t.text in "NS"]
@@ -227,7 +229,7 @@ def test_page_alternates_and_is_legible(name: str) -> None:
 
 
 def test_thin_magnets_carry_their_letter_beside_the_number() -> None:
-    (part,) = magnet_ring(job(rotor__magnet_thickness=2.1))
+    (part,) = job(rotor__magnet_thickness=2.1).parts["magnet_ring"]
     texts = [t.text for t in part.drawings[0].texts]
     assert {"N1", "S2", "N27", "S28"} <= set(texts)
     assert legibility(part.drawings[0]) == []
@@ -235,12 +237,12 @@ def test_thin_magnets_carry_their_letter_beside_the_number() -> None:
 
 def test_a_large_ring_comes_in_pieces_that_add_up() -> None:
     j = job(lamination__outer_diameter=310.0, rotor__magnet_width=27)
-    (part,) = magnet_ring(j)
+    (part,) = j.parts["magnet_ring"]
     assert len(part.drawings) > 1
     for page in part.drawings:
         assert legibility(page) == []
     letters = [t.text for p in part.drawings for t in p.texts if t.text in "NS"]
     assert letters == ["N", "S"] * 14
-    (found,) = magnet_ring_findings(j)
+    (found,) = magnet_ring_findings(j.parts["magnet_ring"])
     assert f"{len(part.drawings)} pieces" in found.message
-    assert magnet_ring_findings(job()) == []
+    assert magnet_ring_findings(job().parts["magnet_ring"]) == []

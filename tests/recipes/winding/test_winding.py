@@ -179,7 +179,7 @@ def test_radial_pull(slots, poles, sides, balanced):
 
 def test_import_needs_only_the_standard_library():
     code = (
-        "import sys; import recipes.winding.neighbours; "
+        "import sys; import recipes.study.neighbours; "
         "print([m for m in ('numpy', 'scipy', 'shapely', 'cadquery') if m in sys.modules])"
     )
     result = subprocess.run(

@@ -11,9 +11,10 @@ from typing import Any
 
 import pytest
 
+from recipes.assess import readings
+from recipes.bench.leads import odd_phase, phases_of
+from recipes.bench.reading import Reading
 from recipes.job import Job
-from recipes.study.bench import Beside, beside
-from recipes.study.bench_leads import odd_phase, phases_of
 from tests.support.design import job
 
 KEYS = ("lead_u_v", "lead_v_w", "lead_w_u")
@@ -26,8 +27,8 @@ def read(starter: str, shares: tuple[float, ...], **more: Any) -> Job:
     return job(starter, measured={"room_temperature": 20, **pairs, **more})
 
 
-def row(j: Job, name: str) -> Beside:
-    (found,) = [b for b in beside(j) if b.field == f"measured.{name}"]
+def row(j: Job, name: str) -> Reading:
+    (found,) = [b for b in readings(j) if b.field == f"measured.{name}"]
     return found
 
 
@@ -174,7 +175,7 @@ def test_two_readings_are_not_yet_three(missing: int) -> None:
     lead = job().resistance.lead_ohm
     two = {key: 1.3 * lead for k, key in enumerate(KEYS) if k != missing}
     j = job(measured={"room_temperature": 20, **two})
-    (read_, other) = (b for b in beside(j) if b.field[9:] in two)
+    (read_, other) = (b for b in readings(j) if b.field[9:] in two)
     assert read_.meaning == other.meaning
     assert read_.meaning.startswith("measure all three pairs")
     assert (row(j, "leads").verdict, row(j, "leads").meaning) == ("open", "")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from recipes.design.units import is_number
+from recipes.study.neighbours import as_row, neighbours
 from recipes.tables.bearings import bearing
 from recipes.tables.fits import fit_limits
 from recipes.tables.paper import paper
@@ -12,7 +13,6 @@ from recipes.tables.reader import TableError
 from recipes.tables.steel import steel_grade
 from recipes.tables.wire import find_wire
 from recipes.winding.layout import CoilSides
-from recipes.winding.neighbours import as_row, neighbours
 
 Row = dict[str, float | int | str]
 

@@ -1,11 +1,13 @@
-"""One measured figure beside the expected one."""
+"""One measured figure held against the expected one, and what all of them have to say."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Literal
 
-from geometry.finding import Confidence
+from geometry.finding import Confidence, Finding
+from recipes.refusal import warn
 
 Verdict = Literal["open", "good", "look", "off", "known"]
 
@@ -19,7 +21,7 @@ WORDS: dict[Verdict, str] = {
 
 
 @dataclass(frozen=True)
-class Beside:
+class Reading:
     """One line: what the design expects, what was measured, and what that says.
 
     Args:
@@ -54,6 +56,19 @@ class Beside:
         """The reading as a bench meter shows it; a dash while there is none."""
         return "–" if self.measured is None else said(self.measured, self.unit)
 
+    @property
+    def limits_text(self) -> str:
+        """Expectation and limits, as "expected 464 mOhm (425 to 498 mOhm)"."""
+        low, high = (None if v is None else said(v, self.unit) for v in (self.low, self.high))
+        if low and high:
+            number, _, unit = low.partition(" ")
+            limits = f"{number if high.endswith(unit) else low} to {high}"
+        else:
+            limits = f"at least {low}" if low else f"at most {high}" if high else ""
+        if self.expected is None or self.unit == "%":
+            return limits
+        return f"expected {said(self.expected, self.unit)}" + (f" ({limits})" if limits else "")
+
 
 def judged(
     measured: float | None, low: float | None, high: float | None, far: float = 0.0
@@ -86,3 +101,28 @@ def said(value: float, unit: str) -> str:
     if "e+" in text:
         text = f"{value:.0f}"
     return f"{text} {unit}".rstrip()
+
+
+def measured_findings(readings: Iterable[Reading]) -> list[Finding]:
+    """Return one finding for each reading that is not as expected; one cause is told once."""
+    found: dict[str, Finding] = {}
+    for r in readings:
+        # The pile of 20 has rules of its own beside the sheet count.
+        off = r.verdict in ("look", "off") and r.field.startswith("measured.")
+        if not off or r.measured is None or r.meaning in found or r.meaning.startswith("see "):
+            continue
+        limit = r.high if r.high is not None and r.measured > r.high else r.low
+        value = said(r.measured, r.unit)
+        asked = "" if r.expected is None else f", expected {said(r.expected, r.unit)}"
+        allowed = "" if limit is None else f", limit {said(limit, r.unit)}"
+        found[r.meaning] = warn(
+            f"measured-{r.field.split('.')[-1].replace('_', '-')}",
+            r.field,
+            f"{r.field} = {value}: {r.label}{asked}{allowed} ({r.tolerance})",
+            value=r.measured,
+            limit=limit,
+            fix=r.meaning,
+            source=r.source,
+            confidence=r.confidence,
+        )
+    return list(found.values())

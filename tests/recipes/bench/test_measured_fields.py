@@ -6,16 +6,20 @@ from typing import Any
 
 import pytest
 
-from recipes.study.bench import Beside, beside, measured_findings
-from recipes.study.bench_leads import all_alike, one_phase, turn_share
-from recipes.study.bench_row import judged, said
-from recipes.study.bench_speed import no_load_speed_constant
+from recipes.assess import readings
+from recipes.bench.leads import all_alike, one_phase
+from recipes.bench.reading import Reading, judged, measured_findings, said
+from recipes.job import Job
 from tests.support.design import job
 
 
-def row(field: str, **changes: Any) -> Beside:
-    (found,) = [b for b in beside(job(**changes)) if b.field == field]
+def row(field: str, **changes: Any) -> Reading:
+    (found,) = [b for b in readings(job(**changes)) if b.field == field]
     return found
+
+
+def alike(j: Job, measured: float, expected: float) -> list[str]:
+    return all_alike(j.design.winding, j.circuit, j.layout, j.wire, measured, expected)
 
 
 def test_verdicts_at_the_limits() -> None:
@@ -41,16 +45,16 @@ def test_readings_as_a_meter_shows_them() -> None:
 
 def test_no_load_takes_the_drop_over_the_copper_off() -> None:
     bench = {"no_load_voltage": 24.6, "no_load_speed": 331.0}
-    assert no_load_speed_constant(job(measured=bench)) == pytest.approx(331.0 / 24.6)
+    assert job(measured=bench).speed_constant.measured == pytest.approx(331.0 / 24.6)
     leads = {"lead_u_v": 0.47, "lead_v_w": 0.46, "lead_w_u": 0.45}
     drop = job(measured={**bench, "no_load_current": 0.9, **leads})
-    assert no_load_speed_constant(drop) == pytest.approx(331.0 / (24.6 - 0.9 * 0.46))
+    assert drop.speed_constant.measured == pytest.approx(331.0 / (24.6 - 0.9 * 0.46))
     # No legal number of paths: no resistance is known, so none is taken off.
     bare = job(measured={**bench, "no_load_current": 0.9}, winding__parallel_paths=5)
-    assert no_load_speed_constant(bare) == pytest.approx(331.0 / 24.6)
+    assert bare.speed_constant.measured == pytest.approx(331.0 / 24.6)
     short = job(measured={**bench, "no_load_current": 90.0, **leads})
-    assert no_load_speed_constant(short) is None
-    assert no_load_speed_constant(job(measured={"no_load_speed": 331.0})) is None
+    assert short.speed_constant.measured is None
+    assert job(measured={"no_load_speed": 331.0}).speed_constant.measured is None
 
 
 def test_driven_voltages_by_the_speed_constant() -> None:
@@ -99,14 +103,14 @@ def test_a_miscounted_turn_is_found_by_its_share() -> None:
     """8 coils in series of 24 turns each: three turns are 3 / 192 of a phase, four are not named."""
     j = job("potters-wheel")
     turns = j.circuit.turns_in_series
-    assert turn_share(j) == pytest.approx(1.0 / turns)
+    assert j.circuit.turn_share == pytest.approx(1.0 / turns)
     for n, words in ((1, "one turn too"), (2, "two turns too"), (3, "three turns too")):
-        assert any(words in w for w in one_phase(j, 1.0 + n / turns))
-        assert any(words in w and "few" in w for w in one_phase(j, 1.0 - n / turns))
-    assert not any("four turns" in w for w in one_phase(j, 1.0 + 4 / turns))
-    many = all_alike(j, 1.0 + 1.0 / 24.0, 1.0)
+        assert any(words in w for w in one_phase(j.circuit, 1.0 + n / turns))
+        assert any(words in w and "few" in w for w in one_phase(j.circuit, 1.0 - n / turns))
+    assert not any("four turns" in w for w in one_phase(j.circuit, 1.0 + 4 / turns))
+    many = alike(j, 1.0 + 1.0 / 24.0, 1.0)
     assert any("one turn too many on every tooth" in w for w in many)
-    few = all_alike(j, 1.0 - 2.0 / 24.0, 1.0)
+    few = alike(j, 1.0 - 2.0 / 24.0, 1.0)
     assert any("two turns too few on every tooth" in w for w in few)
 
 
@@ -114,16 +118,18 @@ def test_copper_that_is_warmer_than_noted() -> None:
     """IEC 60028: 1 + 10 / (234.5 + 20) is 10 K."""
     j = job("potters-wheel", winding__room_temperature=20.0)
     share = 10.0 / 254.5
-    assert any("copper 10 K warmer than noted" in w for w in all_alike(j, 5.0 * (1 + share), 5.0))
-    assert any("copper 10 K colder than noted" in w for w in all_alike(j, 5.0 * (1 - share), 5.0))
-    assert not any("K warmer" in w for w in all_alike(j, 5.0 * (1 + 2.6 * share), 5.0))
+    assert any("copper 10 K warmer than noted" in w for w in alike(j, 5.0 * (1 + share), 5.0))
+    assert any("copper 10 K colder than noted" in w for w in alike(j, 5.0 * (1 - share), 5.0))
+    assert not any("K warmer" in w for w in alike(j, 5.0 * (1 + 2.6 * share), 5.0))
 
 
 def test_a_finding_names_reading_and_the_limit_on_its_side() -> None:
     plain = job()
     one, tall = plain.stack.sheet_height, plain.stack.length
     for sign in (1, -1):
-        (said_,) = measured_findings(job(measured={"stack_height": tall + sign * 2.4 * one}))
+        (said_,) = measured_findings(
+            readings(job(measured={"stack_height": tall + sign * 2.4 * one}))
+        )
         assert (said_.code, said_.field) == ("measured-stack-height", "measured.stack_height")
         assert said_.level == "warn"
         assert said_.value == pytest.approx(tall + sign * 2.4 * one, rel=1e-4)

@@ -4,7 +4,7 @@ import json
 
 import pytest
 
-from recipes.winding.neighbours import as_row, neighbours
+from recipes.study.neighbours import as_row, neighbours
 
 
 def test_ranking_puts_balanced_pull_first_then_factor_then_cogging():

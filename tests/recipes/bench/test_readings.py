@@ -7,22 +7,23 @@ from typing import Any
 
 import pytest
 
-from recipes.assess import assess
+from recipes.assess import assess, readings
+from recipes.bench.leads import lead_results, odd_phase, phases_of
+from recipes.bench.reading import Reading, measured_findings
+from recipes.bench.speed import speed_results, torque_constant
+from recipes.bench.stack import least_insulation_Mohm
+from recipes.bench.warming import temp_by_resistance_C, warming_results
 from recipes.job import Job
-from recipes.rotor.voltage import back_emf, voltage_findings
-from recipes.study.bench import Beside, beside, measured_findings, measured_results
-from recipes.study.bench_leads import odd_phase, phases_of
-from recipes.study.bench_readings import least_insulation_Mohm, temp_by_resistance_C
-from recipes.study.bench_speed import measured_speed_constant, torque_constant
 from tests.support.design import STARTERS, job
+from tests.support.rotor import back_emf, voltage_findings
 
 
 def bench(starter: str = "potters-wheel", /, **readings: Any) -> Job:
     return job(starter, measured=readings)
 
 
-def row(j: Job, field: str) -> Beside:
-    (found,) = [b for b in beside(j) if b.field == field]
+def row(j: Job, field: str) -> Reading:
+    (found,) = [b for b in readings(j) if b.field == field]
     return found
 
 
@@ -42,18 +43,19 @@ def leads(starter: str, u: float, v: float, w: float, **more: Any) -> Job:
 @pytest.mark.parametrize("name", STARTERS)
 def test_nothing_measured_says_nothing_and_shows_every_line_open(name: str) -> None:
     j = job(name)
-    rows = beside(j)
+    rows = readings(j)
     assert {b.verdict for b in rows} == {"open"}
     assert {f"measured.lead_{p}" for p in ("u_v", "v_w", "w_u")} <= {b.field for b in rows}
-    assert measured_findings(j) == []
-    assert measured_results(j) == {}
+    assert measured_findings(readings(j)) == []
+    assert (lead_results(j.measured_leads), warming_results(j.warming)) == ({}, {})
+    assert speed_results(j.speed_constant, j.measured_leads) == {}
 
 
 @pytest.mark.parametrize("name", STARTERS)
 def test_a_motor_as_designed_is_as_expected(name: str) -> None:
     j = leads(name, 1.0, 1.0, 1.0)
-    assert measured_findings(j) == []
-    got = measured_results(j)["lead_resistance_20C_measured_ohm"]
+    assert measured_findings(readings(j)) == []
+    got = lead_results(j.measured_leads)["lead_resistance_20C_measured_ohm"]
     assert got == pytest.approx(j.resistance.lead_ohm, rel=1e-12)
     assert row(j, "measured.leads").verdict == "good"
 
@@ -64,7 +66,9 @@ def test_a_warm_room_is_taken_out_by_the_coefficient_of_iec_60028() -> None:
     shown = r * (1 + 11 * 0.00393)
     j = bench(lead_u_v=shown, lead_v_w=shown, lead_w_u=shown, room_temperature=31)
     assert row(j, "measured.lead_v_w").expected == pytest.approx(shown, rel=1e-5)
-    assert measured_results(j)["lead_resistance_20C_measured_ohm"] == pytest.approx(r, rel=1e-5)
+    assert lead_results(j.measured_leads)["lead_resistance_20C_measured_ohm"] == pytest.approx(
+        r, rel=1e-5
+    )
 
 
 def test_temperature_by_resistance_is_that_of_iec_60028() -> None:
@@ -122,7 +126,7 @@ def test_one_phase_off_names_phase_and_cause(
     assert found.verdict in ("look", "off")
     assert f"phase {phase} is" in found.meaning
     assert cause in found.meaning
-    (finding,) = [f for f in measured_findings(j) if f.code == "measured-leads"]
+    (finding,) = [f for f in measured_findings(readings(j)) if f.code == "measured-leads"]
     assert finding.level == "warn"
     assert finding.fix == found.meaning
 
@@ -144,9 +148,9 @@ def test_all_alike_names_the_slip(factor: float, cause: str) -> None:
 def test_one_cause_is_one_finding() -> None:
     """All three leads half of what they should be, and all driven voltages as much too high."""
     j = leads("potters-wheel", 0.5, 0.5, 0.5)
-    assert [f.code for f in measured_findings(j)] == ["measured-lead-u-v"]
+    assert [f.code for f in measured_findings(readings(j))] == ["measured-lead-u-v"]
     fast = bench(driven_u_v=20, driven_v_w=20.1, driven_w_u=20.2, driven_speed=200)
-    assert [f.code for f in measured_findings(fast)] == ["measured-speed-constant"]
+    assert [f.code for f in measured_findings(readings(fast))] == ["measured-speed-constant"]
 
 
 def test_two_wires_of_a_meter_show_as_such() -> None:
@@ -168,12 +172,12 @@ def test_a_better_meter_narrows_the_limits() -> None:
 def test_speed_constants_by_hand() -> None:
     """SI: the driven peak is omega times volt-seconds; no load adds the drop over the copper."""
     j = bench(driven_u_v=11.9, driven_v_w=12.2, driven_w_u=12.0, driven_speed=233)
-    assert measured_speed_constant(j) == pytest.approx(233 / (12.2 * 2**0.5))
+    assert j.speed_constant.measured == pytest.approx(233 / (12.2 * 2**0.5))
     j = bench(
         no_load_voltage=24.6, no_load_speed=331, no_load_current=0.9, lead_u_v=0.47, lead_v_w=0.46,
         lead_w_u=0.465,
     )  # fmt: skip
-    assert measured_speed_constant(j) == pytest.approx(331 / (24.6 - 0.9 * 0.465))
+    assert j.speed_constant.measured == pytest.approx(331 / (24.6 - 0.9 * 0.465))
     # one volt at one rad/s is one newton metre for one ampere
     assert torque_constant(30 / math.pi) == pytest.approx(1.0)
 
@@ -226,8 +230,8 @@ def test_insulation_is_held_against_5_Mohm_at_40_C() -> None:
     assert least_insulation_Mohm(40.0) == 5.0
     assert least_insulation_Mohm(20.0) == pytest.approx(20.0)
     good, bad = (bench(insulation=m, room_temperature=20) for m in (20.5, 19.5))
-    assert measured_findings(good) == []
-    (finding,) = measured_findings(bad)
+    assert measured_findings(readings(good)) == []
+    (finding,) = measured_findings(readings(bad))
     assert "do not connect it" in finding.fix
 
 
@@ -252,5 +256,5 @@ def test_a_measurement_is_no_change_of_design() -> None:
 
 def test_a_refused_design_still_shows_the_rest() -> None:
     j = job(winding__parallel_paths=5, measured={"lead_u_v": 0.4, "stack_height": 19.9})
-    assert "measured.stack_height" in {b.field for b in beside(j)}
+    assert "measured.stack_height" in {b.field for b in readings(j)}
     assert any(f.level == "stop" for f in assess(j, whole=False).findings)
