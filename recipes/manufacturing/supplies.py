@@ -352,7 +352,7 @@ def sensor_lines(hall: Hall, leads: Sequence[Lead]) -> Iterator[OrderLine]:
 
 
 def unknown_magnet_line(count: int, air_gap: float) -> OrderLine:
-    """Return the magnets of a design that does not give their size."""
+    """Return the magnets of a design that does not give their size, `air_gap` mm off the teeth."""
     return OrderLine(
         "magnets for the rotor ring",
         count,
