@@ -69,6 +69,7 @@ if TYPE_CHECKING:
     from recipes.winding.conductors import ConductorPlacement
     from recipes.winding.connection import Connected
     from recipes.winding.resistance import Link, WindingResistance
+    from recipes.winding.slot_view import WoundSlot
     from recipes.winding.turn_length import TurnLengths
     from recipes.winding.wire_alternatives import WireAlternative
     from recipes.winding.wire_order import Tension, WireOrder
@@ -202,6 +203,14 @@ class Job:
             return tuple(wrong)
         turns = self.turn_lengths
         return tuple(sharp_edge_findings(ends, bare, turns.edge_radius_mm, turns.bend_radius_mm))
+
+    @cached_property
+    def wound_slot(self) -> WoundSlot:
+        """What is drawn of a slot that is lined and wound."""
+        from recipes.winding.slot_view import WoundSlot
+
+        overlap = self.design.wedge.overlap
+        return WoundSlot(self.slot, self.window, self.conductors, self.wire, overlap)
 
     @cached_property
     def liner_size(self) -> LinerSize:

@@ -16,8 +16,7 @@ from recipes.report.model import Picture
 from recipes.report.pictures import liner_picture
 from recipes.report.slot_picture import tooth_picture
 from recipes.shaft.strength_view import axle_strength_view
-from recipes.winding.slot_view import slot_view
-from recipes.winding.stator_view import stator_view
+from recipes.winding.slot_view import slot_view, stator_view
 
 DEMO = Path(__file__).resolve().parent.parent / "out" / "demo"
 
@@ -52,9 +51,11 @@ def pictures() -> dict[str, str]:
     job = Job(parse(starter_text("potters-wheel")))
     seen = assess(job)
     book = Book(job, seen.results, seen.findings, (), ())
+    wound, wide, name = job.wound_slot, job.design.lamination.outer_diameter, job.design.name
+    sheet = job.parts["lamination"][0].cut[0]
     return {
-        "stator.svg": write_svg(stator_view(job)),
-        "slot.svg": write_svg(slot_view(job)),
+        "stator.svg": write_svg(stator_view(sheet, wound, wide, name)),
+        "slot.svg": write_svg(slot_view(wound, wide, name)),
         "fields.svg": write_svg(by_field(tooth_picture(book), 72.0)),
         "liner.svg": write_svg(by_field(liner_picture(book), 64.0)),
         "axle.svg": write_svg(

@@ -38,8 +38,7 @@ from recipes.shaft.strength_view import axle_strength_view
 from recipes.stator.end_edge_view import edge_view
 from recipes.tables.process import process
 from recipes.winding.choices import winding_choices
-from recipes.winding.slot_view import slot_view
-from recipes.winding.stator_view import stator_view
+from recipes.winding.slot_view import slot_view, stator_view
 
 
 @dataclass(frozen=True)
@@ -136,7 +135,17 @@ def planned_views(job: Job) -> list[Planned]:
 
     leads, name = job.lead_bundle, job.design.name
     found = [
-        view("read/stator.svg", lambda: make_svg(stator_view(job))),
+        view(
+            "read/stator.svg",
+            lambda: make_svg(
+                stator_view(
+                    job.parts["lamination"][0].cut[0],
+                    job.wound_slot,
+                    job.design.lamination.outer_diameter,
+                    job.design.name,
+                )
+            ),
+        ),
         view(
             "read/edge.svg",
             lambda: make_svg(
@@ -162,7 +171,12 @@ def planned_views(job: Job) -> list[Planned]:
     return [
         *found,
         view("wind/choices.md", lambda: winding_choices(job).encode()),
-        view("read/slot.svg", lambda: make_svg(slot_view(job))),
+        view(
+            "read/slot.svg",
+            lambda: make_svg(
+                slot_view(job.wound_slot, job.design.lamination.outer_diameter, job.design.name)
+            ),
+        ),
     ]
 
 

@@ -15,7 +15,6 @@ from recipes.report.book import Book
 from recipes.report.model import Amount, Figure, Layer, Mark, Picture
 from recipes.report.picture_style import LETTERING, WIDTH, note, short, span
 from recipes.stator.slot import ParallelTeeth
-from recipes.winding.slot_view import slot_paper, slot_steel, slot_wires
 from recipes.winding.tight_spot import TightSpot, tight_spots
 
 # One tooth between two half slots: every size and every round of it, with the field behind it.
@@ -246,15 +245,15 @@ def slot_picture(book: Book) -> Picture:
         math.pi / 2,
     )
     spots = tight_spots(job)
-    wires = slot_wires(job, view, 2.5)
+    wires = job.wound_slot.wires(view)
     layers = (
         Layer("steel", _teeth(book, view)),
-        Layer("paper", (*_paper(book, view), *slot_paper(job, view))),
+        Layer("paper", (*_paper(book, view), *job.wound_slot.paper(view))),
         Layer("wire", (*_of(wires, Fill), *_of(wires, Stroke), *_of(wires, Text))),
     )
     worst = spots[0]
     circle = Outline.circle(_seen(book, view, worst), CIRCLE)
-    ink = (*slot_steel(job, view), Stroke(circle.segments, "visible"))
+    ink = (*job.wound_slot.steel(view), Stroke(circle.segments, "visible"))
     height = view.at(top, 0.0).y + HEAD
     several = f"{job.window.strands} × " if job.window.strands > 1 else ""
     return Picture(

@@ -4,9 +4,8 @@ from __future__ import annotations
 
 import math
 
-from geometry.drafting.drawing import Drawing, Fill, Item, polyline
+from geometry.drafting.drawing import Drawing, Fill
 from geometry.drafting.view import View
-from geometry.outline import Outline
 from geometry.point import Point
 from recipes.report.book import Book
 from recipes.report.model import Layer, Mark, Picture
@@ -29,13 +28,16 @@ def stator_picture_of(book: Book) -> Picture:
     view = View(centre, (round(1e6 * RADIUS / (lam.outer_diameter / 2)), 1_000_000))
     sheet = job.parts["lamination"][0].cut[0]
     turns = tuple(2 * k * math.pi / slots for k in range(slots))
+    # the first slot; the others are it, turned
+    wound, first = job.wound_slot, TOOTH_1 + math.pi / slots
+    wires = tuple(Fill((copper,), "grey") for copper in wound.copper(view, first))
     layers = (
         Layer("steel", (Fill(view.region(sheet).loops, "grey"),)),
-        Layer("paper", tuple(_lined(book, view)), centre, turns[slots // 3 :]),
-        Layer("wire", tuple(_wires(book, view)), centre, turns[2 * slots // 3 :]),
+        Layer("paper", tuple(wound.liner(view, first, 0.02)), centre, turns[slots // 3 :]),
+        Layer("wire", wires, centre, turns[2 * slots // 3 :]),
     )
     drawing = Drawing(WIDTH, FOOT + 2 * RADIUS + 2.0, view.edges(sheet, "visible"), "stator")
-    wires = f"{job.window.strands} × " if job.window.strands > 1 else ""
+    several = f"{job.window.strands} × " if job.window.strands > 1 else ""
     return Picture(
         "stator",
         "Stator",
@@ -44,39 +46,12 @@ def stator_picture_of(book: Book) -> Picture:
         drawing,
         (
             f"From the top, counter-clockwise: slots bare, lined, and wound with "
-            f"{job.window.turns} turns of {wires}{job.wire.label}, every wire to scale. Tooth 1 is up.",
+            f"{job.window.turns} turns of {several}{job.wire.label}, every wire to scale. Tooth 1 is up.",
         ),
         _marks(book, centre, view),
         layers=layers,
         file="read/stator.svg",
     )
-
-
-def _flips(book: Book) -> tuple[float, ...]:
-    return (1.0, -1.0) if book.job.window.sides == 2 else (1.0,)
-
-
-def _first(book: Book) -> float:
-    return TOOTH_1 + math.pi / book.job.design.motor.slots
-
-
-def _lined(book: Book, view: View) -> list[Item]:
-    """Return the inside of the liner of the first slot, both halves."""
-    turn, room = _first(book), book.job.window.room.exterior.simplify(0.02)
-    return [
-        polyline([view.point(Point(x, flip * y).rotated(turn)) for x, y in room.coords], "narrow")
-        for flip in _flips(book)
-    ]
-
-
-def _wires(book: Book, view: View) -> list[Item]:
-    """Return every wire of the first slot."""
-    turn, radius = _first(book), book.job.wire.bare_mm / 2 * view.factor
-    return [
-        Fill((Outline.circle(view.point(Point(x, flip * y).rotated(turn)), radius),), "grey")
-        for x, y in book.job.conductors.laid.tolist()
-        for flip in _flips(book)
-    ]
 
 
 def _marks(book: Book, centre: Point, view: View) -> tuple[Mark, ...]:
