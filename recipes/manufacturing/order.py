@@ -47,9 +47,7 @@ def order_lines(
     lines = [
         *(_part_line(job, part, files.get(part.name, ())) for part in made),
         *_bought(job, made),
-        *_magnets(
-            job.rotor_ring, design.rotor, design.motor.poles, design.lamination.stack_length
-        ),
+        *_magnets(job.rotor_ring, design.rotor, design.motor.poles, design.lamination.stack_length),
         *tool_lines(
             design,
             job.slot,

@@ -177,7 +177,7 @@ def _slot_widths(lam: Lamination, slot: SlotShape, shop: Process) -> list[Findin
     """Judge widths that several fields make together."""
     t = lam.sheet_thickness
     web, gap = shop.web(t), shop.slot(t)
-    side = f"lamination.{'tooth_width' if lam.slot_shape == 'parallel teeth' else 'slot_width'}"
+    side = f"lamination.{slot.sides.field}"
     burns, breaks = "burns or bends", "burns or breaks its edges"
     lip, throat, floor = narrow_places(slot)
     # what is too small by its own field is said already

@@ -24,8 +24,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from functools import partial
-from typing import Literal, Protocol
+from typing import Literal
 
 from geometry.outline import Outline, Region
 from geometry.part import Part
@@ -360,18 +359,12 @@ def coupon(lam: Lamination, slot: SlotShape, shop: Process, kerf_drawn: float) -
         "coupon", then "coupon_bore_1" and so on, "coupon_tooth" and "coupon_comb". Bore and comb
         are left out where their steps cannot be cut or do not matter.
     """
-    piece = partial(_piece, lam)
     return (
-        _square(piece, mark_of(shop, lam.sheet_thickness)),
-        *_bore(piece, lam, shop),
-        _tooth(piece, slot, shop.web(lam.sheet_thickness)),
-        *_comb(piece, lam, shop, kerf_drawn),
+        _square(lam, mark_of(shop, lam.sheet_thickness)),
+        *_bore(lam, shop),
+        _tooth(lam, slot, shop.web(lam.sheet_thickness)),
+        *_comb(lam, shop, kerf_drawn),
     )
-
-
-class _Pieces(Protocol):
-    def __call__(self, name: str, region: Region, settings: Figures, *notes: str) -> Part:
-        """Return one piece of the sheet."""
 
 
 def _piece(lam: Lamination, name: str, region: Region, settings: Figures, *notes: str) -> Part:
@@ -390,12 +383,13 @@ def _piece(lam: Lamination, name: str, region: Region, settings: Figures, *notes
     )
 
 
-def _square(piece: _Pieces, mark: Mark) -> Part:
+def _square(lam: Lamination, mark: Mark) -> Part:
     """Return the 20.00 square; the notch tells the way in which x is measured."""
     half = SQUARE / 2
     a, b, c, d = Point(-half, -half), Point(half, -half), Point(half, half), Point(-half, half)
     outline = [edge(a, b), edge(b, c, [arc_notch(half, mark.width / 2)]), edge(c, d), edge(d, a)]
-    return piece(
+    return _piece(
+        lam,
         "coupon",
         Region(Outline(tuple(joined(outline, closed=True))), (Outline.circle(ORIGIN, HOLE / 2),)),
         {"square_mm": SQUARE, "hole_mm": HOLE},
@@ -406,11 +400,12 @@ def _square(piece: _Pieces, mark: Mark) -> Part:
     )
 
 
-def _bore(piece: _Pieces, lam: Lamination, shop: Process) -> Iterator[Part]:
+def _bore(lam: Lamination, shop: Process) -> Iterator[Part]:
     pieces = bore_pieces(lam.bore_diameter, lam.sheet_thickness, shop)
     for number, (region, rings) in enumerate(pieces, start=1):
         full = all(r.chord == r.diameter for r in rings)
-        yield piece(
+        yield _piece(
+            lam,
             f"coupon_bore_{number}",
             region,
             {f"notches_{r.number}_diameter_mm": round(r.diameter, 3) for r in rings},
@@ -423,9 +418,10 @@ def _bore(piece: _Pieces, lam: Lamination, shop: Process) -> Iterator[Part]:
         )
 
 
-def _tooth(piece: _Pieces, slot: SlotShape, web: float) -> Part:
+def _tooth(lam: Lamination, slot: SlotShape, web: float) -> Part:
     region, slots = tooth_piece(slot, web, LARGEST)
-    return piece(
+    return _piece(
+        lam,
         "coupon_tooth",
         region,
         {"slots": slots, "slot_opening_mm": round(slot.opening, 3)},
@@ -433,7 +429,7 @@ def _tooth(piece: _Pieces, slot: SlotShape, web: float) -> Part:
     )
 
 
-def _comb(piece: _Pieces, lam: Lamination, shop: Process, kerf_drawn: float) -> Iterator[Part]:
+def _comb(lam: Lamination, shop: Process, kerf_drawn: float) -> Iterator[Part]:
     """Yield the comb with as many steps as go into 60 mm; nothing for an opening that wide."""
     thickness, opening = lam.sheet_thickness, lam.slot_opening
     mark, land = mark_of(shop, thickness), max(LAND, 2 * shop.web(thickness))
@@ -450,7 +446,8 @@ def _comb(piece: _Pieces, lam: Lamination, shop: Process, kerf_drawn: float) -> 
     else:
         return
     region = _toothed(gaps, columns, land, max(BACK, 3 * shop.web(thickness)), mark)
-    yield piece(
+    yield _piece(
+        lam,
         "coupon_comb",
         region,
         {f"notches_{n}_gap_mm": round(w, 3) for n, w in gaps},

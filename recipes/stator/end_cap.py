@@ -3,13 +3,13 @@
     along a tooth's tip, one end             seen along the axle: which edge is rounded how
 
           .----------------.  wire side          .-----------.   shoe and tip: EDGE_SHARE of their
-        .'  edge_radius     '.                   '---.   .---'   own round, as much as a lip takes
+        .'  edge_radius     '.                   '---.   .---'   own round, as much as it takes
         |                    |  thickness           [|   |]      flank, root and slot bottom:
-        '-+----------------+-'                     [|     |]     edge_radius; stops square at the lip
+        '-+----------------+-'                     [|     |]     edge_radius; stops square at the shoe
           |<- proud        |                    ___[|     |]___
           |  steel         |
 
-The wire is drawn tight round the flanks, so they get the whole radius; a lip is thinner than that.
+The wire is drawn tight round the flanks, so they get the whole radius; a shoe is thinner than that.
 Bore, keys and hub windows are the sheet's and stay sharp-edged.
 
 Outline of what covers an end face of the stack, end cap and end washer alike:

@@ -2,14 +2,14 @@
 
     seen along a tooth's tip          the sheet of a step: only the flanks move
 
-         +--+------+--+  END2          .--tip, lips, opening: as the full sheet--.
+         +--+------+--+  END2          .--tip, shoe, opening: as the full sheet--.
        +-+            +-+  END1        '---.                                 .---'
      +-+                +-+               ||<- narrower_by       narrower_by ->||
      |    full sheets     |               ||                                   ||
                                        ---'  floor, yoke, hub: as the full sheet '---
 
-A coil is drawn tight round the two flanks only. Along lip and slot bottom the wire leaves the slot
-straight, so these stay where they are: the air-gap face keeps its width and its flux, the lip and
+A coil is drawn tight round the two flanks only. Along shoe and slot bottom the wire leaves the slot
+straight, so these stay where they are: the air-gap face keeps its width and its flux, the shoe and
 the yoke their iron, and every hole, key and mark its place. Rounds follow the rules of the full
 sheet.
 """
