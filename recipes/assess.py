@@ -154,7 +154,9 @@ CHECKS: tuple[Callable[[Job], list[Finding]], ...] = (
         ),
         *copper_fill_findings(job.window),
     ],
-    lambda job: conductor_findings(job),
+    lambda job: conductor_findings(
+        job.window, job.conductors, job.thinner_wire if job.conductors.fails_at else None
+    ),
     lambda job: list(job.end_edge_findings),
     lambda job: winding_resistance_findings(job.resistance, job.design.winding.tail, job.links),
     lambda job: connection_findings(job.circuit.connection, third_harmonic_share(job.layout)),
@@ -203,11 +205,10 @@ RESULTS: tuple[Callable[[Job], Results], ...] = (
     lambda job: step_results(job.design.ends, job.proposed_ends, job.stack.sheet_height),
     lambda job: liner_results(job.liner_size, job.parts["liner"][0].quantity),
     lambda job: slot_strip_results(job.parts["slot_strips"]),
-    lambda job: window_results(job),
-    lambda job: packing_results(job),
-    lambda job: conductor_results(job),
+    lambda job: window_results(job.window),
+    lambda job: packing_results(job.window, job.conductors),
+    lambda job: conductor_results(job.conductors) | turn_results(job.turn_lengths),
     lambda job: winding_results(job.layout),
-    lambda job: turn_results(job),
     lambda job: wire_order_results(job.wire_order, job.tension),
     lambda job: winding_resistance_results(job.resistance),
     lambda job: connection_results(job.circuit, job.layout),
@@ -228,7 +229,7 @@ RESULTS: tuple[Callable[[Job], Results], ...] = (
 
 #: Calculations that take longer than a quick look may: for files and JSON, not for the screen.
 SLOW_RESULTS: tuple[Callable[[Job], Results], ...] = (
-    lambda job: wire_alternative_results(job),
+    lambda job: wire_alternative_results(job.wire_alternatives),
     lambda job: lead_bundle_results(job.lead_bundle),
 )
 
@@ -329,7 +330,9 @@ def _page_checks() -> tuple[Callable[[Job], list[Finding]], ...]:
         ),
         lambda job: lead_jig_findings(job.parts["lead_jig"], job.design.lamination.slot_depth),
         lambda job: magnet_ring_findings(job.parts["magnet_ring"]),
-        tooth_ring_findings,
+        lambda job: tooth_ring_findings(
+            job.paper_rings, job.parts["tooth_ring"], job.design.motor.slots
+        ),
     )
 
 

@@ -177,7 +177,7 @@ RECIPES: tuple[Recipe, ...] = (
         "tooth_ring",
         ("sheet",),
         "paper rings for both ends, 1:1",
-        lambda job: tooth_ring(job),
+        lambda job: tooth_ring(job.paper_rings, job.layout, job.imprint),
     ),
     Recipe(
         "hall_jig",

@@ -53,8 +53,22 @@ from recipes.tables.process import Process, process
 from recipes.tables.reader import TableError
 from recipes.tables.wire import Wire, find_wire
 from recipes.winding.circuit import Circuit, Join, circuit, joint_list, legal_paths
+from recipes.winding.conductors import ConductorPlacement, conductor_placement, wire_that_fits
+from recipes.winding.connection import Connected, connections
 from recipes.winding.layout import WindingLayout, layout_or_refuse
-from recipes.winding.window import WindingWindow, winding_window_of
+from recipes.winding.resistance import (
+    Link,
+    WindingResistance,
+    links_of,
+    phase_ohms,
+    winding_resistance,
+)
+from recipes.winding.tight_spot import TightSpot, tight_spots
+from recipes.winding.tooth_ring import PaperRing, paper_rings
+from recipes.winding.turn_length import TurnLengths, paper_on_end, turn_lengths
+from recipes.winding.window import WindingWindow, winding_window
+from recipes.winding.wire_alternatives import WireAlternative, wire_alternatives
+from recipes.winding.wire_order import Tension, WireOrder, tension_of, wire_order
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -66,13 +80,6 @@ if TYPE_CHECKING:
     from recipes.drawing_conventions import Imprint
     from recipes.rotor.hall_jig import JigPlate
     from recipes.shaft.lead_jig import LeadJig
-    from recipes.winding.conductors import ConductorPlacement
-    from recipes.winding.connection import Connected
-    from recipes.winding.resistance import Link, WindingResistance
-    from recipes.winding.slot_view import WoundSlot
-    from recipes.winding.turn_length import TurnLengths
-    from recipes.winding.wire_alternatives import WireAlternative
-    from recipes.winding.wire_order import Tension, WireOrder
 
 Fact = TypeVar("Fact")
 
@@ -162,8 +169,10 @@ class Job:
 
     @cached_property
     def window(self) -> WindingWindow:
-        """Room, packing and fill figures of one slot."""
-        return winding_window_of(self)
+        """Winding window of one slot, and its fill figures."""
+        d = self.design
+        paper, separator = d.liner.thickness, d.separator.thickness
+        return winding_window(self.slot, self.wire, d.winding, paper, d.wedge, separator)
 
     @cached_property
     def layout(self) -> WindingLayout:
@@ -233,22 +242,47 @@ class Job:
         """Where the copper settles in the design's duty, with a band."""
         motor, winding = self.design.motor, self.design.winding
         case, layers = self.heating[0].case, self.thermal_layers
-        ohm = self.phase_ohms[winding.parallel_paths]
+        ohm = self.resistance.phase_ohm
         return steady_heat_of(motor, float(winding.enamel_class), case, layers, ohm)
 
     @cached_property
     def conductors(self) -> ConductorPlacement:
         """Place of every wire of one coil side."""
-        from recipes.winding.conductors import conductor_placement
+        winding = self.design.winding
+        return conductor_placement(self.window, self.slot, winding.lay, winding.crossing_allowance)
 
-        return conductor_placement(self)
+    @cached_property
+    def thinner_wire(self) -> Wire | None:
+        """The next thinner wire of which all turns go in; None if none does."""
+        d = self.design
+
+        def lined(wire: Wire) -> tuple[SlotShape, WindingWindow]:
+            slot = slot_shape(d.lamination, d.motor.slots, wire.overall_max_mm)
+            paper, separator = d.liner.thickness, d.separator.thickness
+            return slot, winding_window(slot, wire, d.winding, paper, d.wedge, separator)
+
+        allowance = d.winding.crossing_allowance
+        return wire_that_fits(self.wire, self.conductors, allowance, lined)
 
     @cached_property
     def turn_lengths(self) -> TurnLengths:
         """Length of every turn, and wire for coil, phase and motor."""
-        from recipes.winding.turn_length import turn_lengths
+        d, placed = self.design, self.conductors
+        over_end = d.end_washer.thickness + paper_on_end(d.liner)
+        return turn_lengths(placed, self.slot, self.stack, d.ends, over_end, d.winding)
 
-        return turn_lengths(self, self.conductors)
+    @cached_property
+    def tight_spots(self) -> tuple[TightSpot, ...]:
+        """Where least is left in the wound slot, the tightest first."""
+        gap = self.design.liner.mouth_gap
+        return tight_spots(self.slot, self.window, self.conductors, gap)
+
+    @cached_property
+    def paper_rings(self) -> tuple[PaperRing, ...]:
+        """Paper rings for both ends of the stator."""
+        d, steps = self.design, self.design.ends.steps
+        narrower = steps[-1].narrower_by if steps else 0.0
+        return paper_rings(d.lamination, self.slot, narrower, d.hub, d.axle, d.print)
 
     @cached_property
     def rotor_ring(self) -> RotorRing | None:
@@ -337,9 +371,9 @@ class Job:
     @cached_property
     def wire_alternatives(self) -> tuple[WireAlternative, ...]:
         """Neighbouring wires and strand counts, best first; takes some hundredths of a second."""
-        from recipes.winding.wire_alternatives import wire_alternatives
-
-        return wire_alternatives(self)
+        d, rate = self.design, self.heating[0].rate_K_per_s
+        opening = d.lamination.slot_opening, self.process.tolerance_mm
+        return wire_alternatives(self.wire, d.winding, self.window, opening, rate)
 
     @cached_property
     def bearing(self) -> Bearing:
@@ -457,8 +491,6 @@ class Job:
     @cached_property
     def links(self) -> tuple[Link, ...]:
         """Wire between the coils."""
-        from recipes.winding.resistance import links_of
-
         return links_of(self.joints, self.design.motor.slots, self._root_radius)
 
     @property
@@ -475,40 +507,30 @@ class Job:
     @cached_property
     def connections(self) -> tuple[Connected, ...]:
         """The same coils joined in every legal way."""
-        from recipes.winding.connection import connections
-
         own, motor = self.circuit, self.design.motor
         return connections(own, self.layout, self.design.winding, motor, self.phase_ohms)
 
     @cached_property
     def phase_ohms(self) -> dict[int, float]:
         """Resistance of one phase at 20 C in ohm, by legal number of parallel paths."""
-        from recipes.winding.resistance import phase_ohms
-
         coil_m = self.turn_lengths.coil_wire_m
         return phase_ohms(self.layout, self.design.winding, self.wire, coil_m, self._root_radius)
 
     @cached_property
     def resistance(self) -> WindingResistance:
         """Resistance of coil, phase and lead pair."""
-        from recipes.winding.resistance import winding_resistance
-
         own, coil_m = self.circuit, self.turn_lengths.coil_wire_m
         return winding_resistance(own, self.design.winding, self.wire, coil_m, self.phase_ohms)
 
     @cached_property
     def wire_order(self) -> WireOrder:
         """How much wire to buy."""
-        from recipes.winding.wire_order import wire_order
-
         own, spare = self.circuit, self.design.winding.spare_phases
         return wire_order(own, self.turn_lengths, self.wire, spare)
 
     @cached_property
     def tension(self) -> Tension:
         """How hard to pull the wire while winding."""
-        from recipes.winding.wire_order import tension_of
-
         return tension_of(self.wire.copper_area_mm2, self.design.winding.strands)
 
     @cached_property

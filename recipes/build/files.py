@@ -33,11 +33,11 @@ from recipes.catalogue import RECIPES
 from recipes.job import Job
 from recipes.manufacturing.kerf import drawn_part
 from recipes.manufacturing.nest_plan import nest_path
+from recipes.report.winding_choices import winding_choices
 from recipes.shaft.lead_view import lead_view
 from recipes.shaft.strength_view import axle_strength_view
 from recipes.stator.end_edge_view import edge_view
 from recipes.tables.process import process
-from recipes.winding.choices import winding_choices
 from recipes.winding.slot_view import slot_view, stator_view
 
 
@@ -170,7 +170,14 @@ def planned_views(job: Job) -> list[Planned]:
         )
     return [
         *found,
-        view("wind/choices.md", lambda: winding_choices(job).encode()),
+        view("wind/choices.md", lambda: winding_choices(
+                name,
+                job.design.motor,
+                job.design.winding,
+                job.wire_alternatives,
+                job.connections,
+                job.thermal_layers,
+            ).encode()),
         view(
             "read/slot.svg",
             lambda: make_svg(

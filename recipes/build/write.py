@@ -129,7 +129,7 @@ def _made(
             tell(path, len(made), len(plans))
 
     bodies = _bodies(plans)
-    count = partial(_most_turns, job.window.room, job.window.diameter, job.window.strands)
+    count = partial(_most_turns, job.window.polygon, job.window.diameter, job.window.strands)
     with Pool(1 if (bodies or search) and cores() > 1 else 0) as pool:
         begun = [(pool.submit(body), body) for body in bodies]
         counted = pool.submit(count) if search else None

@@ -151,7 +151,7 @@ def thermal_layers(
     """
     liner, lam = design.liner, design.lamination
     metres = stack_length / 1000.0
-    low_x, _, high_x, _ = fill.room.bounds
+    low_x, _, high_x, _ = fill.polygon.bounds
     across = fill.lined_area / (2.0 * (high_x - low_x)) / 1000.0
     # More copper than fits is refused by the rules of the slot; here it must not turn heat round.
     share = min(fill.copper_fill * fill.slot_area / fill.lined_area, MOST_COPPER_SHARE)

@@ -15,7 +15,8 @@ from recipes.report.book import Book
 from recipes.report.model import Amount, Figure, Layer, Mark, Picture
 from recipes.report.picture_style import LETTERING, WIDTH, note, short, span
 from recipes.stator.slot import ParallelTeeth
-from recipes.winding.tight_spot import TightSpot, tight_spots
+from recipes.winding.slot_view import slot_paper, slot_steel, slot_wires
+from recipes.winding.tight_spot import TightSpot
 
 # One tooth between two half slots: every size and every round of it, with the field behind it.
 
@@ -244,7 +245,7 @@ def slot_picture(book: Book) -> Picture:
         Point(x0 - 1.5 / scale, 0.0),
         math.pi / 2,
     )
-    spots = tight_spots(job)
+    spots = job.tight_spots
     wires = job.wound_slot.wires(view)
     layers = (
         Layer("steel", _teeth(book, view)),

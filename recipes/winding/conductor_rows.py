@@ -9,36 +9,32 @@ meets such a wall or another such circle.
 Row: a wire lies one row above the highest row that carries it, and in the row of a wire that it
 only touches sideways (by less than 30 degrees). A pass lays one row; the next goes the other way.
 
-Way in: a place counts only while its wire can still reach it. While the neighbour's half is full,
-a disc as wide as `Entry.passage` must slide from the opening along the far wall (the separator,
-or the opposite tooth) to within half a wire of the place, past all wires laid before, and no
-earlier wire may lie on top of the place. Who would lock out another free place waits until that
-one is taken; so the last row fills from the deep end although the hand comes from the opening.
+Insertion path: a place counts only while its wire can still reach it. While the neighbour's half
+is full, a disc as wide as `Entrance.passage` must slide from the opening along the far wall (the
+separator, or the opposite tooth) to within half a wire of the place, past all wires laid before,
+and no earlier wire may lie on top of the place. Who would lock out another free place waits until
+that one is taken; so the last row fills from the deep end although the hand comes from the opening.
+
+Lengths are in wire diameters, in the frame of `geometry.packing.region.Region`, unless they are
+said to be in mm.
 """
 
 from __future__ import annotations
 
 import math
+from bisect import bisect_left
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 from operator import attrgetter
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
 import numpy as np
 import shapely
 
 from geometry.packing.region import Floats, Ints, Region
-from recipes.winding.conductors import Corridor, Entry
 
-if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Iterator
-
-
-#     Where a round wire rests: the spots, in closed form, that two things together hold it in.
-#
-# Walls, outside corners and wires hold a wire against a pull towards the tooth. See
-# `recipes.winding.conductor_rows` for what is made of the spots. All lengths in wire diameters, in the
-# frame of `geometry.packing.region.Region`. Written for speed: a coil side asks about thousands of
-# pairs, a few at a time, which plain numbers answer sooner than arrays.
+#: A wire still gets in where a disc of this many overall diameters does (1.15 D, common practice).
+PASSAGE = 1.15
 
 #: Slack of a contact, far below any enamel.
 TOUCH = 1e-9
@@ -58,10 +54,15 @@ Wall = tuple[float, float, float, float, float, float, float]
 
 
 class Spots:
-    """The walls of a room and the way off the tooth: what holds a wire, and where."""
+    """Where a round wire rests: the spots, in closed form, that two things together hold it in.
+
+    Walls, outside corners and wires hold a wire against a pull towards the tooth. Written for
+    speed: a coil side asks about thousands of pairs, a few at a time, which plain numbers answer
+    sooner than arrays.
+    """
 
     def __init__(self, region: Region, off: tuple[float, float]) -> None:
-        """Take the room and the unit vector from the tooth into the slot."""
+        """Take the winding window and the unit vector from the tooth into the slot."""
         self.region = region
         self.off_x, self.off_y = off
         self.corners = [(float(x), float(y), 0) for x, y in region.start[region.reflex]]
@@ -143,12 +144,12 @@ class Spots:
         return found
 
     def inside(self, spots: list[Spot]) -> list[bool]:
-        """Tell of each spot whether it lies in the room."""
+        """Tell of each spot whether it lies in the window."""
         found: list[bool] = shapely.contains_xy(self.region.polygon, spots).tolist()
         return found
 
-    def inside_beside(self, wire: Spot, spots: list[Spot], walls: list[Wall]) -> list[bool]:
-        """Tell of each spot whether it lies in the room; the quick way to ask.
+    def inside_at(self, wire: Spot, spots: list[Spot], walls: list[Wall]) -> list[bool]:
+        """Tell of each spot whether it lies in the window; the quick way to ask.
 
         The wire lies in it, the spots touch the wire, and all are clear of the walls: so only a
         wall through the very point of touch could part them. Only then the polygon is asked.
@@ -186,6 +187,81 @@ def _passes(one: Spot, other: Spot, walls: list[Wall]) -> bool:
     return any(-SAME < (x - sx) * nx + (y - sy) * ny < SAME for sx, sy, _, _, nx, ny, _ in walls)
 
 
+#: Spacing of the columns in which the insertion path is tested.
+COLUMN = 0.125
+
+
+@dataclass(frozen=True)
+class Entrance:
+    """Where wire comes in, slot frame (the slot opens along +x), mm.
+
+    Args:
+        x: inner end of the opening: the wedge's inner face.
+        y: of the disc's centre as it passes there.
+        passage: diameter of the disc that must get through.
+    """
+
+    x: float
+    y: float
+    passage: float
+
+
+class InsertionPath:
+    """How deep a wire still gets along the far wall of its winding window while that is filled.
+
+    A disc somewhat wider than the wire comes through the opening and slides inwards, always as far
+    from the tooth as the slot allows: along the separator, because the neighbour's half is full, or
+    along the opposite tooth if the slot has one coil side. A wire that leaves it no room shuts the
+    path at that depth. Testing this one path is on the safe side: another may be open.
+
+    Columns run across the slot axis.
+    """
+
+    def __init__(self, region: Region, entrance: Entrance) -> None:
+        """Find the far wall in every column between slot bottom and opening."""
+        x_in, y_in = (np.array([entrance.x, entrance.y]) - region.origin) / region.diameter
+        radius = entrance.passage / region.diameter / 2.0
+        self.blocks = 0.5 + radius
+        free = shapely.buffer(region.polygon, -radius)
+        if free.geom_type == "MultiPolygon":
+            free = max(free.geoms, key=lambda part: (part.bounds[2], part.area))
+        #: Deepest abscissa to which the path is open.
+        self.reach, self.top = math.inf, -math.inf
+        self.x: list[float] = []
+        self.floor: list[float] = []
+        if not free.is_empty:
+            self.reach, _, high, _ = free.bounds
+            x = np.arange(self.reach, x_in, COLUMN) + 1e-9
+            ring = np.asarray(free.exterior.coords)
+            floor = np.where(x < high, _lower(ring, x), y_in)
+            self.x, self.floor = x.tolist(), floor.tolist()
+            self.top = float(floor.max(initial=y_in))
+
+    def shut_by(self, x: float, y: float) -> float:
+        """Return the outermost abscissa at which a wire at (x, y) alone shuts the way."""
+        if y - self.blocks > self.top:
+            return -math.inf
+        # Few columns, and the outermost one that is shut is enough: quicker one by one.
+        first, last = bisect_left(self.x, x - self.blocks), bisect_left(self.x, x + self.blocks)
+        lowest, square = y - self.blocks - 1e-9, self.blocks**2
+        for k in range(last - 1, first - 1, -1):
+            if self.floor[k] > lowest:  # else far below the wire, whatever the column
+                across = self.x[k] - x
+                if self.floor[k] > y - math.sqrt(max(square - across * across, 0.0)):
+                    return self.x[k]
+        return -math.inf
+
+
+def _lower(ring: Floats, x: Floats) -> Floats:
+    """Return the lowest ordinate of a closed ring at each abscissa."""
+    x0, y0, x1, y1 = ring[:-1, 0], ring[:-1, 1], ring[1:, 0], ring[1:, 1]
+    span = np.where(x1 == x0, 1.0, x1 - x0)
+    t = (x[:, None] - x0) / span
+    y = np.where((t >= 0.0) & (t <= 1.0) & (x1 != x0), y0 + t * (y1 - y0), np.inf)
+    lowest: Floats = y.min(axis=1)
+    return lowest
+
+
 First = Literal["root", "tip"]
 
 #: A wire carries another if the line between them rises by more than 30 degrees off the tooth.
@@ -202,26 +278,26 @@ _AROUND = tuple(_COLUMN * i + j for i in range(-2, 3) for j in range(-2, 3))
 
 
 def place_in_rows(
-    room: shapely.Polygon,
+    window: shapely.Polygon,
     diameter: float,
     off: tuple[float, float],
-    entry: Entry,
+    entrance: Entrance,
     first: First = "root",
 ) -> tuple[Floats, Ints]:
     """Return all places in the order in which they are laid, and the row of each.
 
     Args:
-        room: where wire may lie, slot frame, mm; valid, without holes.
+        window: where wire may lie, slot frame, mm; valid, without holes.
         diameter: of the wire over its enamel, mm.
         off: unit vector from the tooth into the slot.
-        entry: the opening.
+        entrance: the opening.
         first: end of the tooth where the first row begins.
 
     Returns:
         Centres (n, 2) in mm and rows (n,) counted from 1 at the tooth.
     """
-    region = Region(room, diameter)
-    bed = _Bed(region, off, Corridor(region, entry))
+    region = Region(window, diameter)
+    bed = _Bed(region, off, InsertionPath(region, entrance))
     bed.fill(1 if first == "root" else -1)
     centres = np.array(bed.wires, dtype=float).reshape(-1, 2)
     return region.to_units(centres), np.array(bed.rows, dtype=np.int64)
@@ -245,9 +321,9 @@ _ALONG = attrgetter("along")
 class _Bed:
     """Wires laid so far, and the places where the next could rest."""
 
-    def __init__(self, region: Region, off: tuple[float, float], corridor: Corridor) -> None:
+    def __init__(self, region: Region, off: tuple[float, float], path: InsertionPath) -> None:
         """Begin with the places that walls alone make."""
-        self.spots, self.corridor = Spots(region, off), corridor
+        self.spots, self.path = Spots(region, off), path
         self.off_x, self.off_y = off
         turn = 1.0 if off[1] <= 0 else -1.0
         self.along_x, self.along_y = -off[1] * turn, off[0] * turn
@@ -293,7 +369,7 @@ class _Bed:
 
     def _locks(self, place: _Place) -> bool:
         """Tell whether a wire at this place takes the way from another place."""
-        if place.shuts <= self.corridor.reach:
+        if place.shuts <= self.path.reach:
             return False
         return any(
             p.x + 0.5 <= place.shuts and math.hypot(p.x - place.x, p.y - place.y) >= 1.0 - TOUCH
@@ -302,7 +378,7 @@ class _Bed:
 
     def _drop_unreachable(self) -> bool:
         """Forget the places that wire cannot reach any more; tell whether any is left."""
-        reach = self.corridor.reach
+        reach = self.path.reach
         self.places = [p for p in self.places if p.x + 0.5 > reach]
         return bool(self.places)
 
@@ -312,7 +388,7 @@ class _Bed:
         self._cells.setdefault(_cell(x, y), []).append((x, y, place.row))
         self.wires.append((x, y))
         self.rows.append(place.row)
-        self.corridor.reach = max(self.corridor.reach, place.shuts)
+        self.path.reach = max(self.path.reach, place.shuts)
         left = []
         for p in self.places:
             dx, dy, rise = p.x - x, p.y - y, p.off - place.off
@@ -328,7 +404,7 @@ class _Bed:
         spots = self.spots.against_wires(x, y, near)
         spots += self.spots.against_walls(x, y, 1.0, walls)
         free = self._free(spots, near, walls)
-        self._keep(free, lambda spots: self.spots.inside_beside((x, y), spots, walls))
+        self._keep(free, lambda spots: self.spots.inside_at((x, y), spots, walls))
 
     def _near(self, x: float, y: float) -> list[Wire]:
         """Return the wires in the cells up to two diameters away."""
@@ -349,14 +425,14 @@ class _Bed:
         return [spot for spot in free if is_clear(spot[0], spot[1], walls)]
 
     def _keep(self, free: list[Wire], inside: Callable[[list[Spot]], list[bool]]) -> None:
-        """Keep the free spots that lie in the room."""
+        """Keep the free spots that lie in the window."""
         if not free:
             return
         for (x, y, row), within in zip(free, inside([(x, y) for x, y, _ in free]), strict=True):
             if within:
                 along = x * self.along_x + y * self.along_y
                 off = x * self.off_x + y * self.off_y
-                self.places.append(_Place(x, y, along, off, row, self.corridor.shut_by(x, y)))
+                self.places.append(_Place(x, y, along, off, row, self.path.shut_by(x, y)))
 
     def _row_at(self, x: float, y: float, near: list[Wire]) -> int:
         """Return the row of a wire at (x, y); 0 if another wire is in its way."""

@@ -4,120 +4,36 @@ A tooth has a coil side on either flank, mirror images of each other; this is th
 side of the slot axis, against the upper tooth (slot frame, see `recipes.stator.slot`).
 
 layered   rows from the tooth outwards, the first from the root, so that the start lead lies at
-          the bottom (common practice); see `recipes.winding.conductor_rows` for what a row is and how the last
-          wires find room to come in. From the places counted so, `crossing_allowance` is taken
+          the bottom (common practice); see `recipes.winding.conductor_rows` for what a row is and
+          how the last wires find room to come in. From the places counted so, `crossing_allowance` is taken
           off the total: turns cross from row to row outside the slot, over the tooth's end, and
-          what they cost there is spread over all rows, not a fixed number of places in each.
+          what they cost there is shared by all rows, not a fixed number of places in each.
 random    circles packed in rows, of which hands reach `RANDOM_SHARE`; nearest the tooth first.
 
-Either way no more than `EXPERT` of the room fills, which is the limit of skilled hands.
+Either way no more than `EXPERT` of the winding window fills, which is the limit of skilled hands.
 Strands in hand are laid as strands: a turn is that many consecutive places.
 """
 
 from __future__ import annotations
 
 import math
-from bisect import bisect_left
+from collections.abc import Callable
+from contextlib import suppress
 from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
 
 import numpy as np
-import shapely
-from numpy.typing import NDArray
 
 from geometry.finding import Finding
-from geometry.packing.region import Floats, Region
-from recipes.job import Job
-from recipes.job import Job as Again
+from geometry.packing.region import Floats, Ints
 from recipes.refusal import Refused, stop, warn
-from recipes.stator.slot import ParallelTeeth
+from recipes.stator.slot import ParallelTeeth, SlotShape
 from recipes.tables.wire import Wire, list_wires
-from recipes.winding.turn_length import turn_results
+from recipes.winding.conductor_rows import PASSAGE, Entrance, place_in_rows
 from recipes.winding.window import COMFORTABLE, EXPERT, WindingWindow
 
-Ints = NDArray[np.int64]
-
-
-#     The way in: how deep a wire still gets along the far wall of its half slot while it is filled.
-#
-# A disc somewhat wider than the wire comes through the opening and slides inwards, always as far
-# from the tooth as the slot allows: along the separator, because the neighbour's half is full, or
-# along the opposite tooth if the slot has one coil side. A wire that leaves it no room shuts the
-# way at that depth. Testing this one path is on the safe side: another may be open.
-#
-# All lengths in wire diameters, in the frame of `geometry.packing.region.Region`.
-
-#: Spacing of the columns in which the way in is tested.
-COLUMN = 0.125
-
-
-@dataclass(frozen=True)
-class Entry:
-    """Where wire comes in, slot frame (the slot opens along +x), mm.
-
-    Args:
-        x: inner end of the opening: the wedge's inner face.
-        y: of the disc's centre as it passes there.
-        passage: diameter of the disc that must get through.
-    """
-
-    x: float
-    y: float
-    passage: float
-
-
-class Corridor:
-    """How deep the way in reaches. Columns run across the slot axis."""
-
-    def __init__(self, region: Region, entry: Entry) -> None:
-        """Find the far wall in every column between slot bottom and opening."""
-        x_in, y_in = (np.array([entry.x, entry.y]) - region.origin) / region.diameter
-        radius = entry.passage / region.diameter / 2.0
-        self.blocks = 0.5 + radius
-        free = shapely.buffer(region.polygon, -radius)
-        if free.geom_type == "MultiPolygon":
-            free = max(free.geoms, key=lambda part: (part.bounds[2], part.area))
-        #: Deepest abscissa to which the way is open.
-        self.reach, self.top = math.inf, -math.inf
-        self.x: list[float] = []
-        self.floor: list[float] = []
-        if not free.is_empty:
-            self.reach, _, high, _ = free.bounds
-            x = np.arange(self.reach, x_in, COLUMN) + 1e-9
-            ring = np.asarray(free.exterior.coords)
-            floor = np.where(x < high, _lower(ring, x), y_in)
-            self.x, self.floor = x.tolist(), floor.tolist()
-            self.top = float(floor.max(initial=y_in))
-
-    def shut_by(self, x: float, y: float) -> float:
-        """Return the outermost abscissa at which a wire at (x, y) alone shuts the way."""
-        if y - self.blocks > self.top:
-            return -math.inf
-        # Few columns, and the outermost one that is shut is enough: quicker one by one.
-        first, last = bisect_left(self.x, x - self.blocks), bisect_left(self.x, x + self.blocks)
-        lowest, square = y - self.blocks - 1e-9, self.blocks**2
-        for k in range(last - 1, first - 1, -1):
-            if self.floor[k] > lowest:  # else far below the wire, whatever the column
-                across = self.x[k] - x
-                if self.floor[k] > y - math.sqrt(max(square - across * across, 0.0)):
-                    return self.x[k]
-        return -math.inf
-
-
-def _lower(ring: Floats, x: Floats) -> Floats:
-    """Return the lowest ordinate of a closed ring at each abscissa."""
-    x0, y0, x1, y1 = ring[:-1, 0], ring[:-1, 1], ring[1:, 0], ring[1:, 1]
-    span = np.where(x1 == x0, 1.0, x1 - x0)
-    t = (x[:, None] - x0) / span
-    y = np.where((t >= 0.0) & (t <= 1.0) & (x1 != x0), y0 + t * (y1 - y0), np.inf)
-    lowest: Floats = y.min(axis=1)
-    return lowest
-
-
-#: A wire still gets in where a disc of this many overall diameters does (1.15 D,
-#: common practice).
-PASSAGE = 1.15
+Lay = Literal["layered", "random"]
 
 #: Share of circles in rows that a random lay reaches by hand, common practice; a search packs some
 #: 3 % more, less than hands differ. For comparison: equal discs at random reach 0.89 of the hexagonal
@@ -144,10 +60,11 @@ class ConductorPlacement:
         rows: row of each place (n,), counted from 1 at the tooth.
         heights: distance of each centre from the lined flank (n,), mm.
         share: of the places that hands reach: 1 - crossing_allowance, or RANDOM_SHARE.
-        hand_limit: wires at `EXPERT` fill of the room.
+        hand_limit: wires at `EXPERT` fill of the winding window.
+        paper: thickness of the liner between flank and wire, mm.
     """
 
-    kind: Literal["layered", "random"]
+    kind: Lay
     diameter: float
     strands: int
     turns: int
@@ -156,6 +73,7 @@ class ConductorPlacement:
     heights: Floats
     share: float
     hand_limit: int
+    paper: float
 
     @property
     def conductors(self) -> int:
@@ -195,15 +113,11 @@ class ConductorPlacement:
     @cached_property
     def conductors_per_row(self) -> tuple[int, ...]:
         """Laid wires in each row, from the tooth outwards."""
-        import numpy as np
-
         return tuple(int(n) for n in np.bincount(self.rows[: self.conductors])[1:])
 
     @cached_property
     def turns_per_layer(self) -> tuple[int, ...]:
         """Laid turns in each row; a turn that straddles two rows counts where it begins."""
-        import numpy as np
-
         begins = self.rows[: len(self.laid) // self.strands * self.strands : self.strands]
         return tuple(int(n) for n in np.bincount(begins, minlength=self.layers + 1)[1:])
 
@@ -213,183 +127,175 @@ class ConductorPlacement:
         return len(self.conductors_per_row)
 
 
-def flank(job: Job) -> tuple[tuple[float, float], float]:
+def flank(slot: SlotShape, paper: float) -> tuple[tuple[float, float], float]:
     """Return the unit vector off the upper tooth's flank and the lined flank's distance along it.
 
-    A point (x, y) of the slot frame lies `x * off[0] + y * off[1] - distance` off the paper.
+    A point (x, y) of the slot frame lies `x * off[0] + y * off[1] - distance` off the `paper`, mm
+    thick.
     """
-    sides, paper = job.slot.sides, job.design.liner.thickness
-    if isinstance(sides, ParallelTeeth):
-        a = job.slot.half_pitch
-        return (math.sin(a), -math.cos(a)), sides.width / 2 + paper
-    return (0.0, -1.0), paper - sides.width / 2
+    if isinstance(slot.sides, ParallelTeeth):
+        a = slot.half_pitch
+        return (math.sin(a), -math.cos(a)), slot.sides.width / 2 + paper
+    return (0.0, -1.0), paper - slot.sides.width / 2
 
 
-def conductor_placement(job: Job) -> ConductorPlacement:
+def conductor_placement(
+    window: WindingWindow, slot: SlotShape, lay: Lay, crossing_allowance: float
+) -> ConductorPlacement:
     """Return the place of every wire of one coil side.
 
-    Raises:
-        Refused: no slot, no wire of that size or no room at all.
+    Args:
+        window: of that coil side.
+        slot: the bare slot.
+        lay: "layered" or "random".
+        crossing_allowance: share of the places lost where turns of layers cross.
     """
-    import numpy as np
-
-    from recipes.winding.conductor_rows import place_in_rows
-
-    winding, fill = job.design.winding, job.window
-    off, distance = flank(job)
-    if winding.lay == "layered":
-        places, rows = place_in_rows(fill.room, fill.diameter, off, _entry(job))
+    off, distance = flank(slot, window.paper)
+    if lay == "layered":
+        passage = PASSAGE * window.diameter
+        # The last wires see the opening with the neighbour's half full.
+        beside = window.separator / 2 + passage / 2 if window.sides == 2 else 0.0
+        entrance = Entrance(window.wedge_span[1], beside, passage)
+        places, rows = place_in_rows(window.polygon, window.diameter, off, entrance)
         heights = places @ np.array(off) - distance
-        share = 1.0 - winding.crossing_allowance
+        share = 1.0 - crossing_allowance
     else:
-        heights = fill.spots @ np.array(off) - distance
-        order = np.lexsort((fill.spots[:, 0], np.round(heights, 6)))
-        places, heights = fill.spots[order], heights[order]
-        pitch = ROW_PITCH * fill.diameter
+        heights = window.circles @ np.array(off) - distance
+        order = np.lexsort((window.circles[:, 0], np.round(heights, 6)))
+        places, heights = window.circles[order], heights[order]
+        pitch = ROW_PITCH * window.diameter
         rows = 1 + np.round(np.maximum(heights / pitch - 0.5 / ROW_PITCH, 0.0)).astype(np.int64)
         share = RANDOM_SHARE
     return ConductorPlacement(
-        winding.lay,
-        fill.diameter,
-        fill.strands,
-        fill.turns,
+        lay,
+        window.diameter,
+        window.strands,
+        window.turns,
         places,
         rows,
         heights,
         share,
-        hand_limit(fill),
+        _wires_at(EXPERT, window),
+        window.paper,
     )
 
 
-def hand_limit(fill: WindingWindow) -> int:
-    """Return the wires of one coil side at `EXPERT` fill of its room."""
-    return math.floor(EXPERT * float(fill.room.area) / fill.diameter**2)
+def _wires_at(fill: float, window: WindingWindow) -> int:
+    """Return the wires of one coil side at that sum of D^2 / winding window."""
+    return math.floor(fill * float(window.polygon.area) / window.diameter**2)
 
 
-def _entry(job: Job) -> Entry:
-    """Return the opening as the last wires see it, the neighbour's half being full."""
+def conductor_findings(
+    window: WindingWindow, placed: ConductorPlacement, thinner: Wire | None
+) -> list[Finding]:
+    """Judge whether the turns go in, and how hard that is.
 
-    fill = job.window
-    passage = PASSAGE * fill.diameter
-    beside = job.design.separator.thickness / 2 + passage / 2 if fill.sides == 2 else 0.0
-    return Entry(fill.wedge_span[1], beside, passage)
-
-
-def conductor_findings(job: Job) -> list[Finding]:
-    """Judge whether the turns go in, how hard that is, and the edges that they are bent over.
-
-    Raises:
-        Refused: see `lay_of`.
+    Args:
+        window: of one coil side.
+        placed: its conductors.
+        thinner: a wire of which all turns go in; asked for only where they do not.
     """
-
-    lay = job.conductors
-    found = [_too_many(job, lay)] if lay.fails_at else []
-    if not found and job.window.wire_fill > COMFORTABLE:
-        found.append(
-            warn(
-                "tight-fill",
-                "winding.turns",
-                (
-                    f"winding.turns = {lay.turns}: wire takes {100 * job.window.wire_fill:.0f} % of the "
-                    f"lined room (sum of D^2); above {100 * COMFORTABLE:.0f} % only patient layer "
-                    "winding gets the last turns in"
-                ),
-                value=job.window.wire_fill,
-                limit=COMFORTABLE,
-                fix=f"wind a trial tooth first, or use at most {_comfortable_turns(job)} turns",
-                source="sum D^2 / room 0.70 comfortable, 0.80 expert; common practice",
-                confidence="practice",
-            )
+    if placed.fails_at:
+        return [_too_many(window, placed, thinner)]
+    if window.wire_fill <= COMFORTABLE:
+        return []
+    most = _wires_at(COMFORTABLE, window) // window.strands
+    return [
+        warn(
+            "tight-fill",
+            "winding.turns",
+            f"winding.turns = {placed.turns}: wire takes {100 * window.wire_fill:.0f} % of the "
+            f"lined room (sum of D^2); above {100 * COMFORTABLE:.0f} % only patient layer "
+            "winding gets the last turns in",
+            value=window.wire_fill,
+            limit=COMFORTABLE,
+            fix=f"wind a trial tooth first, or use at most {most} turns",
+            source="sum D^2 / room 0.70 comfortable, 0.80 expert; common practice",
+            confidence="practice",
         )
-    return found + (list(job.end_edge_findings) if len(lay.places) >= lay.strands else [])
+    ]
 
 
-def _comfortable_turns(job: Job) -> int:
-    fill = job.window
-    wires = math.floor(COMFORTABLE * float(fill.room.area) / fill.diameter**2)
-    return wires // fill.strands
-
-
-def _too_many(job: Job, lay: ConductorPlacement) -> Finding:
+def _too_many(window: WindingWindow, placed: ConductorPlacement, thinner: Wire | None) -> Finding:
     """Say how many turns go in, why no more, and what would."""
-    fill = job.window
-    if lay.hand_limit <= lay.conductors_by_lay:
-        why = f"wire would take {100 * fill.wire_fill:.0f} % of the lined room (sum of D^2), "
+    if placed.hand_limit <= placed.conductors_by_lay:
+        why = f"wire would take {100 * window.wire_fill:.0f} % of the lined room (sum of D^2), "
         why += f"and skilled hands stop at {100 * EXPERT:.0f} %"
-    elif lay.kind == "random":
-        why = f"of {len(lay.places)} circles packed in rows, wires that fall as they like "
-        why += f"reach {100 * lay.share:.0f} %"
+    elif placed.kind == "random":
+        why = f"of {len(placed.places)} circles packed in rows, wires that fall as they like "
+        why += f"reach {100 * placed.share:.0f} %"
     else:
-        why = f"laid row on row there are {len(lay.places)} places for wires that find a way in, "
-        why += f"less {100 * (1 - lay.share):.3g} % where turns cross"
-    if lay.kind == "layered" and fill.turns_at_least >= lay.turns:
-        why += f"; as mere circles at least {fill.turns_at_least} turns could be packed, but not by hand"
-    thinner = _wire_that_fits(job, lay)
-    fix = f"use at most {lay.turns_that_fit} turns" if lay.turns_that_fit else "use thinner wire"
+        why = (
+            f"laid row on row there are {len(placed.places)} places for wires that find a way in, "
+        )
+        why += f"less {100 * (1 - placed.share):.3g} % where turns cross"
+    if placed.kind == "layered" and window.turns_at_least >= placed.turns:
+        why += f"; as mere circles at least {window.turns_at_least} turns could be packed, but not by hand"
+    fix = (
+        f"use at most {placed.turns_that_fit} turns"
+        if placed.turns_that_fit
+        else "use thinner wire"
+    )
     if thinner is not None:
         fix += f", or wire {thinner.label} ({thinner.overall_max_mm:.3f} mm over enamel)"
     return stop(
         "turns-do-not-fit",
         "winding.turns",
-        (
-            f"winding.turns = {lay.turns}: {lay.turns_that_fit} fit, turn {lay.fails_at} does not "
-            f"go in; {why}"
-        ),
-        value=lay.turns,
-        limit=lay.turns_that_fit,
+        f"winding.turns = {placed.turns}: {placed.turns_that_fit} fit, turn {placed.fails_at} does not "
+        f"go in; {why}",
+        value=placed.turns,
+        limit=placed.turns_that_fit,
         fix=fix,
         source="wires counted in the lined slot; hand limits are common practice",
         confidence="practice",
     )
 
 
-def _wire_that_fits(job: Job, lay: ConductorPlacement) -> Wire | None:
-    """Return the thickest of the next thinner sizes that lets all turns in, or None."""
+def wire_that_fits(
+    wire: Wire,
+    placed: ConductorPlacement,
+    crossing_allowance: float,
+    lined: Callable[[Wire], tuple[SlotShape, WindingWindow]],
+) -> Wire | None:
+    """Return the thickest of the next thinner sizes that lets all turns in, or None.
 
-    design = job.design
-    sizes = [
-        w
-        for w in list_wires(job.wire.standard, design.winding.grade)
-        if w.overall_max_mm < lay.diameter
-    ]
-    for wire in sizes[: -SIZES_TRIED - 1 : -1]:
-        # Layered whatever the design says: in rows of a hand more wires go in.
-        winding = design.winding.model_copy(update={"wire": wire.label, "lay": "layered"})
-        asked = lay.conductors if lay.kind == "layered" else lay.conductors / RANDOM_SHARE
-        try:
-            again = Again(design.model_copy(update={"winding": winding}))
-            if hand_limit(again.window) >= asked and again.conductors.conductors_possible >= asked:
-                return wire
-        except Refused:
-            continue
+    Layered whatever the design says: in rows of a hand more wires go in.
+
+    Args:
+        wire: asked for.
+        placed: its conductors.
+        crossing_allowance: share of the places lost where turns of layers cross.
+        lined: gives slot and winding window for another wire.
+    """
+    sizes = [w for w in list_wires(wire.standard, wire.grade) if w.overall_max_mm < placed.diameter]
+    asked = placed.conductors if placed.kind == "layered" else placed.conductors / RANDOM_SHARE
+    for thinner in sizes[: -SIZES_TRIED - 1 : -1]:
+        with suppress(Refused):
+            slot, window = lined(thinner)
+            if _wires_at(EXPERT, window) >= asked:
+                again = conductor_placement(window, slot, "layered", crossing_allowance)
+                if again.conductors_possible >= asked:
+                    return thinner
     return None
 
 
-def packing_results(job: Job) -> dict[str, float | int | str]:
+def packing_results(
+    window: WindingWindow, placed: ConductorPlacement
+) -> dict[str, float | int | str]:
     """Return the turns that go into one coil side for certain: circles in rows, or places of a lay.
 
     A search finds a few more in most slots: `build` makes it, and writes `turns_possible` instead.
-
-    Raises:
-        Refused: see `lay_of`.
     """
-    circles = max(job.window.spots, job.conductors.places, key=len)
-    return {"turns_possible_at_least": len(circles) // job.window.strands}
+    circles = max(window.circles, placed.places, key=len)
+    return {"turns_possible_at_least": len(circles) // window.strands}
 
 
-def conductor_results(job: Job) -> dict[str, float | int | str]:
-    """Return the figures for results and winding card, units in the names.
-
-    Raises:
-        Refused: see `lay_of`, and `recipes.winding.turn_length.turn_lengths`.
-    """
-
-    lay = job.conductors
+def conductor_results(placed: ConductorPlacement) -> dict[str, float | int | str]:
+    """Return the figures for results and winding card, units in the names."""
     return {
-        "layers": lay.layers,
-        "turns_per_layer": " ".join(map(str, lay.turns_per_layer)),
-        "conductors_per_row": " ".join(map(str, lay.conductors_per_row)),
-        "turns_that_fit": lay.turns_that_fit,
-        "free_places": lay.free_places,
-        **turn_results(job),
+        "layers": placed.layers,
+        "turns_per_layer": " ".join(map(str, placed.turns_per_layer)),
+        "conductors_per_row": " ".join(map(str, placed.conductors_per_row)),
+        "turns_that_fit": placed.turns_that_fit,
+        "free_places": placed.free_places,
     }

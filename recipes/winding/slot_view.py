@@ -31,7 +31,7 @@ class WoundSlot:
 
     Args:
         slot: the bare slot.
-        window: room for wire in it.
+        window: winding window of it.
         conductors: place of every wire of one coil side.
         wire: size of the wire.
         wedge_overlap: of the wedge on each side of the opening, mm.
@@ -61,8 +61,8 @@ class WoundSlot:
         return [*teeth, view.line(Point(floor, 0.0), Point(top, 0.0), "centre")]
 
     def liner(self, view: View, turn: float = 0.0, tolerance: float = 0.0) -> list[Item]:
-        """Return the edge of the room for wire, the slot's axis at `turn` rad, within `tolerance` mm."""
-        edge = self.window.room.exterior
+        """Return the edge of the winding window, the slot's axis at `turn` rad, within `tolerance` mm."""
+        edge = self.window.polygon.exterior
         coords = (edge.simplify(tolerance) if tolerance else edge).coords
         return [
             polyline([view.point(Point(x, flip * y).rotated(turn)) for x, y in coords], "narrow")
@@ -70,7 +70,7 @@ class WoundSlot:
         ]
 
     def paper(self, view: View) -> list[Item]:
-        """Return the edge of the room for wire, and the wedge."""
+        """Return the edge of the winding window, and the wedge."""
         items, (outer, inner) = self.liner(view), self.window.wedge_span
         if outer > inner:
             half = self.slot.opening / 2 + self.wedge_overlap

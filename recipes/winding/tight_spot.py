@@ -4,19 +4,25 @@ Wires of one coil lie against each other, and on the paper of their tooth, by in
 do not count. What counts is what must stay apart or must let pass (slot frame, mm):
 
     opening      clear width between the two papers in the mouth, less one wire
-    bare steel   from a wire to the lip that the paper stops short of, less half a wire
+    bare steel   from a wire to the steel that the paper stops short of, less half a wire
     wedge        from a wire to the inner face of the wedge (without one: to the opening)
     coil sides   between the two coil sides of a slot, less the separator
 """
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
+
+import numpy as np
 
 from geometry.finding import Confidence
 from geometry.point import Point
+from geometry.segment import Segment
 from recipes.insulation.liner import PASS_FACTOR, PASS_PLAY
-from recipes.job import Job
+from recipes.stator.slot import SlotShape
+from recipes.winding.conductors import ConductorPlacement
+from recipes.winding.window import WindingWindow
 
 
 @dataclass(frozen=True)
@@ -48,93 +54,88 @@ class TightSpot:
         return self.gap - self.least
 
 
-def tight_spots(job: Job) -> tuple[TightSpot, ...]:
+def tight_spots(
+    slot: SlotShape,
+    window: WindingWindow,
+    placed: ConductorPlacement,
+    mouth_gap: float,
+) -> tuple[TightSpot, ...]:
     """Return every tight spot, the tightest first: by what is left beyond what should be.
 
-    Raises:
-        Refused: the design has no slot, or no room for wire.
+    Args:
+        slot: the bare slot.
+        window: of one coil side.
+        placed: its conductors.
+        mouth_gap: what the liner stops short of the slot's mouth, mm.
     """
-    found = [_opening(job)]
-    if len(job.conductors.laid):
-        found += [_bare_steel(job), _wedge(job)]
-        if job.window.sides == 2:
-            found.append(_coil_sides(job))
+    d = window.diameter
+    wall = slot.wall
+    found = [
+        TightSpot(
+            "opening",
+            slot.opening - 2 * window.paper - d,
+            (PASS_FACTOR - 1.0) * d + PASS_PLAY,
+            Point((wall[0].start.x + slot.half[0].start.x) / 2, 0.0),
+            None,
+            ("lamination.slot_opening", "winding.wire", "liner.thickness"),
+            source="one wire at a time passes 1.15 D + 0.2 mm, common practice",
+        )
+    ]
+    places = placed.laid
+    if not len(places):
+        return tuple(found)
+
+    def wire(k: int) -> tuple[Point, int]:
+        """Return centre and turn of a wire."""
+        return Point(float(places[k, 0]), float(places[k, 1])), k // placed.strands + 1
+
+    edge = _paper_edge(wall, mouth_gap)
+    away = np.hypot(places[:, 0] - edge.x, places[:, 1] - edge.y)
+    spot, turn = wire(int(away.argmin()))
+    found.append(
+        TightSpot(
+            "bare steel",
+            float(away.min()) - d / 2,
+            window.paper,
+            Point((spot.x + edge.x) / 2, (spot.y + edge.y) / 2),
+            turn,
+            ("liner.mouth_gap", "winding.turns", "wedge.overlap"),
+            source="at least the thickness of the paper, common practice",
+        )
+    )
+    face = window.wedge_span[1]
+    spot, turn = wire(int(places[:, 0].argmax()))
+    found.append(
+        TightSpot(
+            "wedge",
+            face - spot.x - d / 2,
+            0.0,
+            Point(face, spot.y),
+            turn,
+            ("winding.turns", "wedge.thickness", "lamination.slot_depth"),
+            source="the wedge slides in over the finished coil, common practice",
+        )
+    )
+    if window.sides == 2:  # the coil sides of two teeth mirror each other
+        spot, turn = wire(int(places[:, 1].argmin()))
+        found.append(
+            TightSpot(
+                "coil sides",
+                2 * (spot.y - d / 2) - window.separator,
+                0.0,
+                Point(spot.x, 0.0),
+                turn,
+                ("winding.turns", "lamination.tooth_width", "separator.thickness"),
+                source="two coil sides of a slot may belong to two phases, common practice",
+            )
+        )
     return tuple(sorted(found, key=lambda spot: spot.spare))
 
 
-def _opening(job: Job) -> TightSpot:
-    d, paper = job.wire.overall_max_mm, job.design.liner.thickness
-    wall = job.slot.wall
-    outer = job.design.lamination.outer_diameter / 2
-    return TightSpot(
-        "opening",
-        job.slot.opening - 2 * paper - d,
-        (PASS_FACTOR - 1.0) * d + PASS_PLAY,
-        Point((wall[0].start.x + outer) / 2, 0.0),
-        None,
-        ("lamination.slot_opening", "winding.wire", "liner.thickness"),
-        source="one wire at a time passes 1.15 D + 0.2 mm, common practice",
-    )
-
-
-def _bare_steel(job: Job) -> TightSpot:
-    """Return the place where a wire lies nearest to the lip beyond the paper's edge."""
-    import numpy as np
-
-    places = job.conductors.laid
-    edge = _paper_edge(job)
-    away = np.hypot(places[:, 0] - edge.x, places[:, 1] - edge.y)
-    k = int(away.argmin())
-    wire = Point(float(places[k, 0]), float(places[k, 1]))
-    return TightSpot(
-        "bare steel",
-        float(away[k]) - job.window.diameter / 2,
-        job.design.liner.thickness,
-        Point((wire.x + edge.x) / 2, (wire.y + edge.y) / 2),
-        k // job.conductors.strands + 1,
-        ("liner.mouth_gap", "winding.turns", "wedge.overlap"),
-        source="at least the thickness of the paper, common practice",
-    )
-
-
-def _paper_edge(job: Job) -> Point:
-    """Return where the upper edge of the paper ends on the slot's wall."""
-    left = job.design.liner.mouth_gap
-    for edge in job.slot.wall:
+def _paper_edge(wall: Sequence[Segment], left: float) -> Point:
+    """Return the point of the slot's wall that lies `left` mm along it: the edge of the paper."""
+    for edge in wall:
         if left <= edge.length:
             return edge.point_at(left / edge.length)
         left -= edge.length
-    return job.slot.wall[0].start
-
-
-def _wedge(job: Job) -> TightSpot:
-    places, r = job.conductors.laid, job.window.diameter / 2
-    face = job.window.wedge_span[1]
-    k = int(places[:, 0].argmax())
-    wire = Point(float(places[k, 0]), float(places[k, 1]))
-    return TightSpot(
-        "wedge",
-        face - wire.x - r,
-        0.0,
-        Point(face, wire.y),
-        k // job.conductors.strands + 1,
-        ("winding.turns", "wedge.thickness", "lamination.slot_depth"),
-        source="the wedge slides in over the finished coil, common practice",
-    )
-
-
-def _coil_sides(job: Job) -> TightSpot:
-    """Return the place where the coil sides of two teeth come nearest; they mirror each other."""
-    places, r = job.conductors.laid, job.window.diameter / 2
-    strip = job.design.separator.thickness
-    k = int(places[:, 1].argmin())
-    wire = Point(float(places[k, 0]), float(places[k, 1]))
-    return TightSpot(
-        "coil sides",
-        2 * (wire.y - r) - strip,
-        0.0,
-        Point(wire.x, 0.0),
-        k // job.conductors.strands + 1,
-        ("winding.turns", "lamination.tooth_width", "separator.thickness"),
-        source="two coil sides of a slot may belong to two phases, common practice",
-    )
+    return wall[0].start

@@ -30,19 +30,17 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
 import numpy as np
-from numpy.typing import NDArray
 
-from recipes.job import Job
+from geometry.packing.region import Floats
+from recipes.design.insulation import Ends, Liner
+from recipes.design.winding import Winding
 from recipes.refusal import Refused, stop
 from recipes.stator.end_edge import ROUND_SAVES, SQUARE, Edge, edge_of
-
-if TYPE_CHECKING:
-    from recipes.winding.conductors import ConductorPlacement
-
-Floats = NDArray[np.float64]
+from recipes.stator.slot import SlotShape
+from recipes.stator.stack_count import Stack
+from recipes.winding.conductors import ConductorPlacement
 
 #: Wire that one turn takes beyond its path: 3 to 5 % (common practice).
 SLACK = 0.04
@@ -109,22 +107,46 @@ class TurnLengths:
         return float((self.bare_turn_mm - self.turn_length_mm).mean())
 
 
-def turn_lengths(job: Job, lay: ConductorPlacement) -> TurnLengths:
+def turn_lengths(
+    placed: ConductorPlacement,
+    slot: SlotShape,
+    stack: Stack,
+    ends: Ends,
+    over_end: float,
+    winding: Winding,
+) -> TurnLengths:
     """Return the length of every turn and the wire for coil, phase and motor.
 
-    A turn that has no place (see `Lay.fails_at`) counts as long as the longest that has one.
+    A turn that has no place (see `ConductorPlacement.fails_at`) counts as long as the longest that
+    has one.
+
+    Args:
+        placed: conductors of one coil side.
+        slot: between the teeth.
+        stack: its length and sheets.
+        ends: edges and end caps.
+        over_end: washer and paper between coil and end face, mm; see `paper_on_end`.
+        winding: strands, tails, paths, coil sides.
 
     Raises:
         Refused: not even one turn has a place.
     """
-    cap = job.design.ends.end_cap
+    cap = ends.end_cap
     thickness, proud = (cap.thickness, cap.proud) if cap else (0.0, 0.0)
-    edge = edge_of(job.design.ends, job.stack.length / job.stack.sheets)
-    rounded = _lengths(job, lay, edge, thickness, proud)
-    square = _lengths(job, lay, SQUARE, thickness, proud)
-    bare = _lengths(job, lay, SQUARE, 0.0, 0.0) if cap else square
-    coil, total, motor = _wire(job, float(rounded.sum()))
-    _, total_square, _ = _wire(job, float(square.sum()))
+    edge = edge_of(ends, stack.sheet_height)
+    paper = placed.paper
+
+    def lengths(edge: Edge, cap: float, proud: float) -> Floats:
+        high = stack.length + 2 * (cap + over_end - paper)
+        return _lengths(placed, slot.half_pitch, edge, high, proud)
+
+    rounded = lengths(edge, thickness, proud)
+    square = lengths(SQUARE, thickness, proud)
+    bare = lengths(SQUARE, 0.0, 0.0) if cap else square
+    coils = slot.slots if winding.coil_sides == "every tooth" else slot.slots // 2
+    coil, total, motor = _wire(winding, coils, float(rounded.sum()))
+    _, total_square, _ = _wire(winding, coils, float(square.sum()))
+    highest = float(placed.heights[: placed.conductors].max()) + placed.diameter / 2
     return TurnLengths(
         turn_length_mm=rounded,
         square_turn_mm=square,
@@ -133,21 +155,20 @@ def turn_lengths(job: Job, lay: ConductorPlacement) -> TurnLengths:
         coil_total_m=total,
         phase_wire_m=motor / 3,
         edge_radius_mm=edge.radius,
-        bend_radius_mm=edge.radius + job.design.liner.thickness,
-        end_height_mm=_end_height(job, lay),
+        bend_radius_mm=edge.radius + paper,
+        end_height_mm=thickness + over_end + max(highest, placed.layers * placed.diameter),
         resistance_saving=1 - total / total_square,
     )
 
 
-def _wire(job: Job, path: float) -> tuple[float, float, float]:
+def _wire(winding: Winding, coils: int, path: float) -> tuple[float, float, float]:
     """Return metres of wire: a strand of a coil, a whole coil with tails, all coils.
 
     Args:
-        job: the design.
+        winding: strands, tails, paths.
+        coils: on the stator.
         path: of all turns of a coil, mm.
     """
-    winding, slots = job.design.winding, job.design.motor.slots
-    coils = slots if winding.coil_sides == "every tooth" else slots // 2
     strand = path * (1 + SLACK)
     coil = winding.strands * (strand + 2 * winding.tail)
     longer = max(0.0, PHASE_TAIL - winding.tail)
@@ -156,52 +177,48 @@ def _wire(job: Job, path: float) -> tuple[float, float, float]:
     return strand / 1000, coil / 1000, motor / 1000
 
 
-def _paper_on_end(job: Job) -> float:
+def paper_on_end(paper: Liner) -> float:
     """Return the paper between coil and end face: liner and folded cuff, mm."""
-    paper = job.design.liner
     return paper.thickness * ((paper.overhang > 0) + (paper.cuff > 0))
 
 
-def _end_height(job: Job, lay: ConductorPlacement) -> float:
-    cap = job.design.ends.end_cap
-    below = (cap.thickness if cap else 0.0) + job.design.end_washer.thickness + _paper_on_end(job)
-    highest = float(lay.heights[: lay.conductors].max()) + lay.diameter / 2
-    return below + max(highest, lay.layers * lay.diameter)
+def _lengths(
+    placed: ConductorPlacement, half_pitch: float, edge: Edge, high: float, proud: float
+) -> Floats:
+    """Return the path of each turn (turns,), mm.
 
-
-def _lengths(job: Job, lay: ConductorPlacement, edge: Edge, cap: float, proud: float) -> Floats:
-    """Return the path of each turn (turns,), mm, over end caps of that thickness."""
-    import numpy as np
-
-    whole = len(lay.laid) // lay.strands * lay.strands
+    Args:
+        placed: conductors of one coil side.
+        half_pitch: from a tooth's axis to a slot's, rad.
+        edge: of the tooth's end.
+        high: what the innermost wire goes round along the axle, less the paper that it lies on, mm.
+        proud: how far end caps stand out beyond the tooth's sides, mm.
+    """
+    whole = len(placed.laid) // placed.strands * placed.strands
     if not whole:
         raise Refused(
             stop(
                 "turns-do-not-fit",
                 "winding.wire",
-                (
-                    f"winding.wire: {lay.strands} x {lay.diameter:.3f} mm over enamel: not one turn "
-                    "finds a place in the lined slot"
-                ),
-                value=lay.diameter,
+                f"winding.wire: {placed.strands} x {placed.diameter:.3f} mm over enamel: not one turn "
+                "finds a place in the lined slot",
+                value=placed.diameter,
                 fix="use thinner wire or fewer strands, or a wider slot",
             )
         )
-    paper, a = job.design.liner.thickness, job.slot.half_pitch
-    q = lay.heights[:whole] + paper
-    span = 2 * (lay.laid[:whole, 0] * math.sin(a) - lay.laid[:whole, 1] * math.cos(a))
+    q = placed.heights[:whole] + placed.paper
+    x, y = placed.laid[:whole].T
+    span = 2 * (x * math.sin(half_pitch) - y * math.cos(half_pitch))
     w = span - 2 * q + 2 * proud
-    h = job.stack.length + 2 * (cap + job.design.end_washer.thickness + _paper_on_end(job) - paper)
-    bulge = np.maximum(0.0, BEND * lay.diameter - (edge.radius + q))
-    wires = 2 * (w + h) - 4 * edge.saves + 2 * math.pi * q + 4 * BULGE * bulge
-    turns: Floats = wires.reshape(-1, lay.strands).mean(axis=1)
-    missing = lay.turns - len(turns)
+    bulge = np.maximum(0.0, BEND * placed.diameter - (edge.radius + q))
+    wires = 2 * (w + high) - 4 * edge.saves + 2 * math.pi * q + 4 * BULGE * bulge
+    turns: Floats = wires.reshape(-1, placed.strands).mean(axis=1)
+    missing = placed.turns - len(turns)
     return np.concatenate([turns, np.full(missing, turns.max())]) if missing else turns
 
 
-def turn_results(job: Job) -> dict[str, float | int | str]:
+def turn_results(t: TurnLengths) -> dict[str, float | int | str]:
     """Return the figures of the turns, units in the names, rounded for reading."""
-    t = job.turn_lengths
     return {
         "coil_mean_turn_mm": round(t.mean_turn_mm, 2),
         "coil_shortest_turn_mm": round(float(t.turn_length_mm.min()), 2),

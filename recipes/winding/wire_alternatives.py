@@ -14,21 +14,18 @@ softest; fewest wires in hand, the last two among those with at least 97 % of th
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Final
 
 from geometry.packing import pack_circles
-from recipes.heat.adiabatic import heating_rate_K_per_s
+from recipes.design.winding import Winding
 from recipes.insulation.liner import PASS_FACTOR, PASS_PLAY
-from recipes.job import Job
-from recipes.tables.process import process
 from recipes.tables.wire import Wire, list_wires
-from recipes.winding.window import COMFORTABLE, EXPERT
+from recipes.winding.window import COMFORTABLE, EXPERT, WindingWindow
 
 if TYPE_CHECKING:
     from shapely import Polygon
-
 
 NEIGHBOURS: Final = 3
 COPPER_WITHIN: Final = 0.12
@@ -45,7 +42,7 @@ UNTIDY_STRANDS: Final = 5
 """From so many in hand they no longer lie side by side by themselves (common practice)."""
 
 Counter = Callable[["Polygon", float], int]
-"""Says how many circles of a diameter (mm) surely go into a room."""
+"""Says how many circles of a diameter (mm) surely go into a winding window."""
 
 
 @dataclass(frozen=True)
@@ -100,32 +97,63 @@ class WireAlternative:
         return self.strands * self.wire.copper_area_mm2
 
 
-def in_rows(room: Polygon, diameter: float) -> int:
-    """Return how many circles surely go into `room`, laid in rows."""
+def in_rows(window: Polygon, diameter: float) -> int:
+    """Return how many circles surely go into a winding window, laid in rows."""
+    return len(pack_circles(window, diameter, effort="rows"))
 
-    return len(pack_circles(room, diameter, effort="rows"))
 
-
-def wire_alternatives(job: Job, count: Counter = in_rows) -> tuple[WireAlternative, ...]:
-    """Return the ladder, best rows first.
+def wire_alternatives(
+    own: Wire,
+    winding: Winding,
+    window: WindingWindow,
+    opening: tuple[float, float],
+    own_rate_K_per_s: float,
+    count: Counter = in_rows,
+) -> tuple[WireAlternative, ...]:
+    """Return the alternatives, best first.
 
     Args:
-        job: the design.
-        count: circles that go into the room of one coil side.
-
-    Raises:
-        Refused: no such wire, no winding, no room.
+        own: wire of the design.
+        winding: turns and strands of the design.
+        window: of one coil side.
+        opening: width of the slot's opening and how true it is cut, mm.
+        own_rate_K_per_s: heating of the design at its current, at the start.
+        count: circles that go into the winding window of one coil side.
     """
-    wires = _candidates(job)
-    counted = {d: count(job.window.room, d) for d in {wire.overall_max_mm for wire, _ in wires}}
-    rungs = [_rung(job, wire, n, counted[wire.overall_max_mm]) for wire, n in wires]
-    rungs.sort(key=lambda r: (not r.usable, -r.copper_mm2, r.strands, r.wire.label))
-    return _marked(rungs)
+    asked = winding.strands * own.copper_area_mm2
+    low_x, _, high_x, _ = window.polygon.bounds
+    counted: dict[float, int] = {}
+    found = []
+    for wire, strands in _candidates(own, winding.strands):
+        diameter, wires = wire.overall_max_mm, strands * winding.turns
+        if diameter not in counted:
+            counted[diameter] = count(window.polygon, diameter)
+        turns = counted[diameter] // strands
+        ratio = strands * wire.copper_area_mm2 / asked
+        wire_fill = window.sides * wires * diameter**2 / window.lined_area
+        found.append(
+            WireAlternative(
+                wire=wire,
+                strands=strands,
+                copper_ratio=ratio,
+                resistance_ratio=1.0 / ratio,
+                wire_fill=wire_fill,
+                turns_that_fit=turns,
+                fits=turns >= winding.turns and wire_fill <= EXPERT,
+                layers=math.ceil(wires / max(1, int((high_x - low_x) / diameter))),
+                heating_rate_K_per_s=own_rate_K_per_s / ratio**2,
+                bend_ratio=strands * wire.bare_mm**4 / (winding.strands * own.bare_mm**4),
+                opening=_opening(opening[0] - 2.0 * window.paper, opening[1], diameter),
+                hand=_hand(wire, strands),
+                own=wire.label == own.label and strands == winding.strands,
+            )
+        )
+    found.sort(key=lambda r: (not r.usable, -r.copper_mm2, r.strands, r.wire.label))
+    return _marked(found)
 
 
-def _candidates(job: Job) -> list[tuple[Wire, int]]:
+def _candidates(own: Wire, strands: int) -> list[tuple[Wire, int]]:
     """Return (wire, strands) of every row, each once."""
-    own, strands = job.wire, job.design.winding.strands
     wires = list_wires(own.standard, own.grade)
     at = next(i for i, wire in enumerate(wires) if wire.label == own.label)
     near = wires[max(0, at - NEIGHBOURS) : at + NEIGHBOURS + 1]
@@ -139,38 +167,12 @@ def _candidates(job: Job) -> list[tuple[Wire, int]]:
     return list(dict.fromkeys([(wire, strands) for wire in near] + equal))
 
 
-def _rung(job: Job, wire: Wire, strands: int, circles: int) -> WireAlternative:
-    asked, fill, own = job.design.winding, job.window, job.wire
-    ratio = strands * wire.copper_area_mm2 / (asked.strands * own.copper_area_mm2)
-    wires = strands * asked.turns
-    low_x, _, high_x, _ = fill.room.bounds
-    in_row = max(1, int((high_x - low_x) / wire.overall_max_mm))
-    density = job.circuit.current_density_A_per_mm2 / ratio
-    wire_fill = fill.sides * wires * wire.overall_max_mm**2 / fill.lined_area
-    return WireAlternative(
-        wire=wire,
-        strands=strands,
-        copper_ratio=ratio,
-        resistance_ratio=1.0 / ratio,
-        wire_fill=wire_fill,
-        turns_that_fit=circles // strands,
-        fits=circles // strands >= asked.turns and wire_fill <= EXPERT,
-        layers=math.ceil(wires / in_row),
-        heating_rate_K_per_s=heating_rate_K_per_s(density, job.design.motor.ambient),
-        bend_ratio=strands * wire.bare_mm**4 / (asked.strands * own.bare_mm**4),
-        opening=_opening(job, wire),
-        hand=_hand(wire, strands),
-        own=wire.label == own.label and strands == asked.strands,
-    )
-
-
-def _opening(job: Job, wire: Wire) -> str:
-    """Judge the lined opening for one wire at a time (common practice)."""
-    clear = job.design.lamination.slot_opening - 2.0 * job.design.liner.thickness
-    need = PASS_FACTOR * wire.overall_max_mm + PASS_PLAY
+def _opening(clear: float, tolerance: float, diameter: float) -> str:
+    """Judge the lined opening for one wire at a time (common practice); all in mm."""
+    need = PASS_FACTOR * diameter + PASS_PLAY
     if clear < need:
         return "too thick"
-    return "passes" if clear - process(job.design.shop.process).tolerance_mm >= need else "tight"
+    return "passes" if clear - tolerance >= need else "tight"
 
 
 def _hand(wire: Wire, strands: int) -> str:
@@ -183,9 +185,9 @@ def _hand(wire: Wire, strands: int) -> str:
     return "stiff" if wire.bare_mm > STIFF_MM else "easy"
 
 
-def _marked(rungs: list[WireAlternative]) -> tuple[WireAlternative, ...]:
+def _marked(rows: list[WireAlternative]) -> tuple[WireAlternative, ...]:
     """Mark up to three comfortable rows, each for a reason of its own."""
-    good = [r for r in rungs if r.comfortable]
+    good = [r for r in rows if r.comfortable]
     enough = [r for r in good if r.copper_ratio >= ENOUGH_COPPER] or good
     reasons: dict[int, str] = {}
 
@@ -217,12 +219,14 @@ def _marked(rungs: list[WireAlternative]) -> tuple[WireAlternative, ...]:
         lambda r: (r.strands, r.wire.series == "R40", -r.copper_mm2),
         "fewest to keep in order: {n} in hand, {copper:.0f} % of the copper",
     )
-    return tuple(replace(r, mark=reasons.get(id(r), "")) for r in rungs)
+    return tuple(replace(r, mark=reasons.get(id(r), "")) for r in rows)
 
 
-def wire_alternative_results(job: Job) -> dict[str, float | int | str]:
+def wire_alternative_results(
+    rows: Sequence[WireAlternative],
+) -> dict[str, float | int | str]:
     """Return the best three wires, each with its reason, for `results.json`."""
-    best = [r for r in job.wire_alternatives if r.mark]
+    best = [r for r in rows if r.mark]
     return {
         f"ladder_{k}": f"{r.strands} x {r.wire.label}: {r.mark}"
         for k, r in enumerate(best, start=1)

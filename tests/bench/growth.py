@@ -67,7 +67,7 @@ def main() -> None:
     print("check in full, by conductors that the slot can hold")
     rows = []
     for wire in WIRES:
-        held = len(job(winding__wire=f"{wire} mm").window.spots)
+        held = len(job(winding__wire=f"{wire} mm").window.circles)
         rows.append((held, best(lambda wire=wire: assess(job(winding__wire=f"{wire} mm")))))  # type: ignore[misc] # bound at once
     show(rows)
 

@@ -46,10 +46,10 @@ def main() -> None:
     print(f"{'asked':>6} {'laid':>6} {'ms':>9} {'us/wire':>9} {'x time':>8} {'x count':>8}")
     first: tuple[float, int] | None = None
     for count in COUNTS:
-        d = math.sqrt(0.95 * fill.room.area / count)
+        d = math.sqrt(0.95 * fill.polygon.area / count)
         entry = Entry(fill.wedge_span[1], (PASSAGE * d + 0.13) / 2, PASSAGE * d)
-        laid = len(place_in_rows(fill.room, d, off, entry)[0])
-        seconds = best(lambda d=d, entry=entry: place_in_rows(fill.room, d, off, entry), repeat)
+        laid = len(place_in_rows(fill.polygon, d, off, entry)[0])
+        seconds = best(lambda d=d, entry=entry: place_in_rows(fill.polygon, d, off, entry), repeat)
         first = first or (seconds, laid)
         ratio, grown = seconds / first[0], laid / first[1]
         print(

@@ -81,9 +81,9 @@ def test_surroundings_by_hand() -> None:
 
 def test_wire_bundle_by_hand() -> None:
     job = job_of("wool-spinner", 2.317)
-    low, _, high, _ = job.window.room.bounds
-    depth, side = (high - low) / 1000, job.window.room.area / (high - low) / 1000
-    share = 42 * job.wire.copper_area_mm2 / job.window.room.area
+    low, _, high, _ = job.window.polygon.bounds
+    depth, side = (high - low) / 1000, job.window.polygon.area / (high - low) / 1000
+    share = 42 * job.wire.copper_area_mm2 / job.window.polygon.area
     k = 0.05 * (1 + share) / (1 - share)
     flanks = 2 * 18 * depth * job.stack.length / 1000
     assert layers_of("wool-spinner")["wire bundle"][1] == pytest.approx(side / (2 * k * flanks))

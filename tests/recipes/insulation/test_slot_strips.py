@@ -62,9 +62,9 @@ def test_the_separator_stands_in_the_room_of_its_slot(name: str) -> None:
     low = floor + j.design.liner.thickness
     width = j.parts["slot_strips"][-1].box[3]
     strip = shapely.box(low, -0.1, low + width, 0.1)
-    assert strip.intersection(j.window.room).area < 1e-9  # wire keeps clear of it
+    assert strip.intersection(j.window.polygon).area < 1e-9  # wire keeps clear of it
     assert low + width == pytest.approx(j.window.wedge_span[1] - 0.2)
-    assert width > 0.8 * (j.window.room.bounds[2] - j.window.room.bounds[0])
+    assert width > 0.8 * (j.window.polygon.bounds[2] - j.window.polygon.bounds[0])
 
 
 def test_what_the_design_leaves_out_is_not_cut() -> None:

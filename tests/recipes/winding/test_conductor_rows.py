@@ -90,7 +90,7 @@ def shut_out(job, places):
     x_in = fill.wedge_span[1]
     low = job.design.separator.thickness / 2 if fill.sides == 2 else -job.slot.opening / 2
     high = max(job.slot.opening / 2, low + 2 * half)
-    free = shapely.union(fill.room, shapely.box(x_in - 1e-6, low, x_in + 3 * d, high))
+    free = shapely.union(fill.polygon, shapely.box(x_in - 1e-6, low, x_in + 3 * d, high))
     x0, y0, x1, y1 = free.bounds
     x, y = np.meshgrid(np.arange(x0, x1, step), np.arange(y0, y1, step), indexing="ij")
     # half a grid step of grace, or a passage of exactly one disc would fall between grid points

@@ -50,7 +50,7 @@ def test_wires_keep_clear_of_paper_wedge_each_other_and_the_neighbour(name):
     points, r = lay.places, lay.diameter / 2
     steel = shapely.distance(shapely.points(points), wall_line(job))
     assert steel.min() >= job.design.liner.thickness + r - TOLERANCE
-    assert shapely.contains_xy(job.window.room, points[:, 0], points[:, 1]).all()
+    assert shapely.contains_xy(job.window.polygon, points[:, 0], points[:, 1]).all()
     assert points[:, 0].max() + r <= job.window.wedge_span[1] + TOLERANCE
     between = gaps(points, points)[np.triu_indices(len(points), 1)]
     assert between.min() >= 2 * r - TOLERANCE
@@ -96,10 +96,10 @@ def test_many_wires_come_close_to_thue_and_never_pass_him():
     lay = a_case("thin wire").lay
     assert len(lay.places) > 500
     covered = len(lay.places) * math.pi / 4 * lay.diameter**2
-    room = a_case("thin wire").fill.room
+    room = a_case("thin wire").fill.polygon
     assert 0.9 * THUE < covered / room.area < THUE
     for name in CASES:
-        lay, room = a_case(name).lay, a_case(name).fill.room
+        lay, room = a_case(name).lay, a_case(name).fill.polygon
         # a boundary layer of half a wire may be used better than the plane
         around = room.area + room.length * lay.diameter / 4
         assert len(lay.places) * math.pi / 4 * lay.diameter**2 < THUE * around
@@ -129,7 +129,7 @@ def test_counts_follow_from_places_crossings_hand_limit_and_strands():
         is None
     )
     full = a_job("potters-wheel", winding={"crossing_allowance": 0.0}).conductors
-    room = job.window.room.area
+    room = job.window.polygon.area
     assert full.conductors_possible == math.floor(EXPERT * room / full.diameter**2) < places
 
 
@@ -193,7 +193,7 @@ def test_tight_fill_is_warned_of():
     (found,) = tight(16)
     assert found.level == "warn"
     assert found.value == pytest.approx(
-        16 * 4 * 0.6**2 / a_case("thruster").fill.room.area, abs=1e-4
+        16 * 4 * 0.6**2 / a_case("thruster").fill.polygon.area, abs=1e-4
     )
     assert "at most 15 turns" in found.fix
 
@@ -227,7 +227,7 @@ def test_random_lay_takes_a_share_of_the_packing_nearest_the_tooth_first():
 def test_random_lay_uses_real_rows():
     job = a_job("wool-spinner", winding={"lay": "random"})
     lay = job.conductors
-    assert len(lay.places) == len(job.window.spots) == 105
+    assert len(lay.places) == len(job.window.circles) == 105
     assert lay.conductors_by_lay == math.floor(RANDOM_SHARE * 105)
     assert gaps(lay.places, lay.places)[np.triu_indices(len(lay.places), 1)].min() > 0.57658 - 1e-6
 

@@ -32,24 +32,24 @@ def test_lined_area_is_the_slot_less_the_paper_by_closed_form(thickness: float) 
 def test_wedge_and_separator_take_their_strips() -> None:
     bare = job(wedge__thickness=0, separator__thickness=0).window
     parted = job(wedge__thickness=0, separator__thickness=0.5).window
-    x0, _, x1, _ = bare.room.bounds
+    x0, _, x1, _ = bare.polygon.bounds
     assert bare.lined_area - parted.lined_area == pytest.approx(0.5 * (x1 - x0), rel=0.02)
     wedged = job(wedge__thickness=0.8, separator__thickness=0).window
     outer, inner = wedged.wedge_span
     assert outer - inner == pytest.approx(0.8)
-    assert wedged.room.bounds[2] == pytest.approx(inner)
+    assert wedged.polygon.bounds[2] == pytest.approx(inner)
 
 
 @pytest.mark.parametrize("name", STARTERS)
 def test_every_wire_lies_in_the_room_and_apart(name: str) -> None:
     fill = job(name).window
-    spots, d = fill.spots, fill.diameter
+    spots, d = fill.circles, fill.diameter
     discs = shapely.buffer(shapely.points(spots), d / 2 * (1 - 1e-6), quad_segs=32)
-    assert shapely.covers(fill.room.buffer(1e-6), discs).all()
+    assert shapely.covers(fill.polygon.buffer(1e-6), discs).all()
     gaps = np.hypot(*(spots[:, None, :] - spots[None, :, :]).T)
     assert gaps[np.triu_indices(len(spots), 1)].min() >= d * (1 - 1e-6)
     # No packing of equal circles is denser than pi / sqrt(12) (Thue; Fejes Toth).
-    assert len(spots) * math.pi * d**2 / 4 <= HEXAGONAL_DENSITY * fill.room.area
+    assert len(spots) * math.pi * d**2 / 4 <= HEXAGONAL_DENSITY * fill.polygon.area
     assert fill.turns_at_least == len(spots) // fill.strands
 
 

@@ -52,7 +52,7 @@ def test_ratios_by_hand() -> None:
     assert r.heating_rate_K_per_s == pytest.approx(0.51851 / 1.11502**2, abs=1e-4)
     assert (
         r.turns_that_fit
-        == by_area(job_of("potters-wheel", 1.613).window.room, r.wire.overall_max_mm) // 4
+        == by_area(job_of("potters-wheel", 1.613).window.polygon, r.wire.overall_max_mm) // 4
     )
 
 
@@ -65,7 +65,7 @@ def test_awg_halves_its_area_every_three_numbers() -> None:
 
 def test_layers_are_rows_along_the_tooth() -> None:
     rungs, fill = ladder("kayak-thruster"), job_of("kayak-thruster", 0.813).window
-    depth = fill.room.bounds[2] - fill.room.bounds[0]
+    depth = fill.polygon.bounds[2] - fill.polygon.bounds[0]
     assert depth == pytest.approx(10.987, abs=1e-3)
     assert row(rungs, 4, "0.53 mm").layers == 3  # 40 wires, 18 of 0.6 mm in a row
     assert row(rungs, 1, "1.00 mm").layers == 1  # 10 wires, 10 of 1.094 mm in a row
@@ -150,7 +150,7 @@ def test_starters_by_real_packing(name: str) -> None:
     own = next(r for r in rungs if r.own)
     assert own.fits
     assert (
-        own.turns_that_fit <= job.window.room.area / (0.866 * job.window.diameter**2) / own.strands
+        own.turns_that_fit <= job.window.polygon.area / (0.866 * job.window.diameter**2) / own.strands
     )
     assert sum(bool(r.mark) for r in rungs) == 3
     assert all(abs(r.copper_ratio - 1) <= COPPER_WITHIN or r.strands == own.strands for r in rungs)

@@ -4,22 +4,33 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 
+from recipes.design.winding import Motor, Winding
 from recipes.heat.limits import BURN_CAUTION
-from recipes.job import Job
+from recipes.heat.steady import Layer
 from recipes.winding.connection import Connected
 from recipes.winding.wire_alternatives import WireAlternative
 
 
-def winding_choices(job: Job) -> str:
+def winding_choices(
+    name: str,
+    motor: Motor,
+    winding: Winding,
+    alternatives: Iterable[WireAlternative],
+    connections: Sequence[Connected],
+    layers: Iterable[Layer],
+) -> str:
     """Return the page as Markdown, lines ended by a line feed.
 
-    Raises:
-        Refused: no such wire, no winding, or no room.
+    Args:
+        name: of the design.
+        motor, winding: slots, poles, turns.
+        alternatives: other wires, best first.
+        connections: the same coils joined in every legal way.
+        layers: that heat passes.
     """
-    motor = job.design.motor
     parts = [
-        f"# {job.design.name}: choices for the winder",
-        f"{motor.slots} slots, {motor.poles} poles, {job.design.winding.turns} turns on a tooth.",
+        f"# {name}: choices for the winder",
+        f"{motor.slots} slots, {motor.poles} poles, {winding.turns} turns on a tooth.",
         "## Other wires of about the same copper",
         "Turns that fit are counted by packing; fill is the sum of D² over the lined slot: up to 70 % "
         "is comfortable, up to 80 % needs a practised hand. Resistance is against this design.",
@@ -36,7 +47,7 @@ def winding_choices(job: Job) -> str:
                 "hand",
                 "why",
             ),
-            (_rung_cells(r) for r in job.wire_alternatives),
+            (_wire_cells(r) for r in alternatives),
         ),
         "## Other ways to join the same coils",
         "Speed per volt and torque per ampere are ratios to this design's own way.",
@@ -51,36 +62,33 @@ def winding_choices(job: Job) -> str:
                 "torque per ampere",
                 "",
             ),
-            (_connection_cells(r) for r in job.connections),
+            (_connection_cells(r) for r in connections),
         ),
-        "\n".join(f"- {c}" for c in _cautions(job.connections)),
+        "\n".join(f"- {c}" for c in _cautions(connections)),
         "## How the heat leaves",
         "Thermal resistance of each layer, all coils together, best and worst (varnished and tight, "
         "dry and loose). A layer of glue is an insulator too; air is the worst.",
         _table(
             ("layer", "best K/W", "worst K/W"),
-            (
-                (x.name, f"{x.best_K_per_W:.3g}", f"{x.worst_K_per_W:.3g}")
-                for x in job.thermal_layers
-            ),
+            ((x.name, f"{x.best_K_per_W:.3g}", f"{x.worst_K_per_W:.3g}") for x in layers),
         ),
         BURN_CAUTION,
     ]
     return "\n\n".join(parts) + "\n"
 
 
-def _rung_cells(rung: WireAlternative) -> tuple[str, ...]:
-    why = rung.mark or ("this design" if rung.own else "")
+def _wire_cells(row: WireAlternative) -> tuple[str, ...]:
+    why = row.mark or ("this design" if row.own else "")
     return (
-        rung.wire.label,
-        str(rung.strands),
-        f"{100 * rung.wire_fill:.0f} %",
-        f"{rung.turns_that_fit}{'' if rung.fits else ': too few'}",
-        str(rung.layers),
-        f"{rung.resistance_ratio:.2f}",
-        f"{rung.heating_rate_K_per_s:.2f}",
-        rung.opening,
-        rung.hand,
+        row.wire.label,
+        str(row.strands),
+        f"{100 * row.wire_fill:.0f} %",
+        f"{row.turns_that_fit}{'' if row.fits else ': too few'}",
+        str(row.layers),
+        f"{row.resistance_ratio:.2f}",
+        f"{row.heating_rate_K_per_s:.2f}",
+        row.opening,
+        row.hand,
         why,
     )
 
