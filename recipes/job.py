@@ -63,6 +63,7 @@ from recipes.winding.resistance import (
     phase_ohms,
     winding_resistance,
 )
+from recipes.winding.slot_view import WoundSlot
 from recipes.winding.tight_spot import TightSpot, tight_spots
 from recipes.winding.tooth_ring import PaperRing, paper_rings
 from recipes.winding.turn_length import TurnLengths, paper_on_end, turn_lengths
@@ -216,8 +217,6 @@ class Job:
     @cached_property
     def wound_slot(self) -> WoundSlot:
         """What is drawn of a slot that is lined and wound."""
-        from recipes.winding.slot_view import WoundSlot
-
         overlap = self.design.wedge.overlap
         return WoundSlot(self.slot, self.window, self.conductors, self.wire, overlap)
 

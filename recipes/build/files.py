@@ -170,14 +170,17 @@ def planned_views(job: Job) -> list[Planned]:
         )
     return [
         *found,
-        view("wind/choices.md", lambda: winding_choices(
+        view(
+            "wind/choices.md",
+            lambda: winding_choices(
                 name,
                 job.design.motor,
                 job.design.winding,
                 job.wire_alternatives,
                 job.connections,
                 job.thermal_layers,
-            ).encode()),
+            ).encode(),
+        ),
         view(
             "read/slot.svg",
             lambda: make_svg(

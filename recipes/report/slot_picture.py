@@ -15,7 +15,6 @@ from recipes.report.book import Book
 from recipes.report.model import Amount, Figure, Layer, Mark, Picture
 from recipes.report.picture_style import LETTERING, WIDTH, note, short, span
 from recipes.stator.slot import ParallelTeeth
-from recipes.winding.slot_view import slot_paper, slot_steel, slot_wires
 from recipes.winding.tight_spot import TightSpot
 
 # One tooth between two half slots: every size and every round of it, with the field behind it.

@@ -96,7 +96,7 @@ GROUPS = {
         (
             *_OTHER_PROCESS,
             "tests/recipes/winding/test_wire_alternatives.py::test_starters_by_real_packing",
-            "tests/recipes/winding/test_winding_choices.py::test_page_lists_ladder_connections_and_layers",
+            "tests/recipes/winding/test_winding_choices.py::test_page_lists_wires_connections_and_layers",
         ),
     ),
     "heat": Group(

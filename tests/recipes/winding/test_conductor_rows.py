@@ -7,20 +7,19 @@ import pytest
 import shapely
 from scipy import ndimage
 
-from recipes.winding.conductor_rows import place_in_rows
-from recipes.winding.conductors import PASSAGE, Entry
+from recipes.winding.conductor_rows import PASSAGE, Entrance, place_in_rows
 from tests.support.lay import a_case
 
 
 def a_box(width, height):
-    """A room under a tooth that runs along y = 0; the opening is at its right end."""
+    """A window under a tooth that runs along y = 0; the opening is at its right end."""
     return shapely.box(0, -height, width, 0)
 
 
 def test_rows_in_a_box_nest_exactly():
     d = 0.83
-    box, entry = a_box(7.3 * d, 9 * d), Entry(7.3 * d, -8.4 * d, PASSAGE * d)
-    places, rows = place_in_rows(box, d, (0.0, -1.0), entry)
+    box, entrance = a_box(7.3 * d, 9 * d), Entrance(7.3 * d, -8.4 * d, PASSAGE * d)
+    places, rows = place_in_rows(box, d, (0.0, -1.0), entrance)
     pitch = math.sqrt(3) / 2
     for row, count, start in ((1, 7, 0.5), (2, 6, 1.0), (3, 6, 0.5)):
         x, y = (places[rows == row] / d)[:count].T
@@ -35,15 +34,15 @@ def test_rows_in_a_box_nest_exactly():
 
 def test_first_row_may_begin_at_the_tip():
     d = 0.83
-    box, entry = a_box(7.3 * d, 9 * d), Entry(7.3 * d, -8.4 * d, PASSAGE * d)
-    places, _ = place_in_rows(box, d, (0.0, -1.0), entry, first="tip")
+    box, entrance = a_box(7.3 * d, 9 * d), Entrance(7.3 * d, -8.4 * d, PASSAGE * d)
+    places, _ = place_in_rows(box, d, (0.0, -1.0), entrance, first="tip")
     assert np.allclose(places[:7, 0] / d, 6.8 - np.arange(7), atol=1e-9)
 
 
 def test_a_gap_wider_than_half_a_wire_takes_a_wire_between_row_and_wall():
     d = 0.61
-    box, entry = a_box(5.71 * d, 9 * d), Entry(5.71 * d, -8.4 * d, PASSAGE * d)
-    places, rows = place_in_rows(box, d, (0.0, -1.0), entry)
+    box, entrance = a_box(5.71 * d, 9 * d), Entrance(5.71 * d, -8.4 * d, PASSAGE * d)
+    places, rows = place_in_rows(box, d, (0.0, -1.0), entrance)
     x, y = places[rows == 2][0] / d
     assert x == pytest.approx(5.21, abs=1e-9)
     assert y == pytest.approx(-0.5 - math.sqrt(1 - 0.71**2), abs=1e-9)
@@ -52,8 +51,8 @@ def test_a_gap_wider_than_half_a_wire_takes_a_wire_between_row_and_wall():
 @pytest.mark.parametrize(("height", "rows"), [(0.97, 0), (1.14, 0), (1.16, 1), (1.8, 1)])
 def test_a_low_box_takes_one_row_only_if_wire_passes(height, rows):
     d = 0.83
-    entry = Entry(7.3 * d, -(height - PASSAGE / 2) * d, PASSAGE * d)
-    places, _ = place_in_rows(a_box(7.3 * d, height * d), d, (0.0, -1.0), entry)
+    entrance = Entrance(7.3 * d, -(height - PASSAGE / 2) * d, PASSAGE * d)
+    places, _ = place_in_rows(a_box(7.3 * d, height * d), d, (0.0, -1.0), entrance)
     assert len(places) == 7 * rows
 
 
@@ -61,8 +60,8 @@ def test_last_row_fills_from_the_deep_end():
     """Past two rows there are 1.2 wires of room, past the third none: it comes from the root."""
     d = 0.83
     height = 1.0 + math.sqrt(3) / 2 + 1.2
-    entry = Entry(7.3 * d, -(height - PASSAGE / 2) * d, PASSAGE * d)
-    places, rows = place_in_rows(a_box(7.3 * d, height * d), d, (0.0, -1.0), entry)
+    entrance = Entrance(7.3 * d, -(height - PASSAGE / 2) * d, PASSAGE * d)
+    places, rows = place_in_rows(a_box(7.3 * d, height * d), d, (0.0, -1.0), entrance)
     assert list(np.bincount(rows)[1:]) == [7, 6, 7]
     assert (np.diff(places[rows == 3][:, 0]) > 0).all()
     # the second row still runs from tip to root
@@ -73,8 +72,8 @@ def test_no_wire_gets_over_a_crest_that_leaves_less_than_a_passage():
     """A third row would nest in this box, but past the second there are 1.1 wires of room."""
     d = 0.83
     height = 1.0 + math.sqrt(3) / 2 + 1.1
-    entry = Entry(7.3 * d, -(height - PASSAGE / 2) * d, PASSAGE * d)
-    _, rows = place_in_rows(a_box(7.3 * d, height * d), d, (0.0, -1.0), entry)
+    entrance = Entrance(7.3 * d, -(height - PASSAGE / 2) * d, PASSAGE * d)
+    _, rows = place_in_rows(a_box(7.3 * d, height * d), d, (0.0, -1.0), entrance)
     # only the one that slips in at the opening
     assert list(np.bincount(rows)[1:]) == [7, 6, 1]
 

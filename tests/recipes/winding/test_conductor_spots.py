@@ -35,5 +35,5 @@ def test_a_place_behind_the_wall_that_its_neighbour_touches_lies_outside() -> No
     wire, beyond, beside = (5.5, 0.9), (6.5, 0.9), (5.5, -0.1)
     walls = here.walls_near(*wire)
     assert all(is_clear(*spot, walls) for spot in (wire, beyond, beside))
-    assert here.inside_beside(wire, [beside], walls) == [True]
-    assert here.inside_beside(wire, [beside, beyond], walls) == [True, False]
+    assert here.inside_at(wire, [beside], walls) == [True]
+    assert here.inside_at(wire, [beside, beyond], walls) == [True, False]

@@ -63,7 +63,7 @@ def test_wires_keep_clear_of_paper_wedge_each_other_and_the_neighbour(name):
 
 @pytest.mark.parametrize("name", ["wheel", "parallel slots", "one side"])
 def test_circles_drawn_as_polygons_do_not_overlap(name):
-    lay = a_case(name).lay
+    lay = a_case(name).conductors
     circles = shapely.buffer(shapely.points(lay.places), lay.diameter / 2, quad_segs=32)
     assert shapely.union_all(circles).area == pytest.approx(shapely.area(circles).sum(), rel=1e-9)
 
@@ -86,20 +86,20 @@ def test_first_row_lies_on_the_paper_of_the_tooth_and_runs_outwards(name):
 
 @pytest.mark.parametrize("name", CASES)
 def test_rows_climb_off_the_tooth(name):
-    lay = a_case(name).lay
+    lay = a_case(name).conductors
     heights = [lay.heights[lay.rows == row].mean() for row in range(1, lay.rows.max() + 1)]
     assert (np.diff(heights) > 0.3 * lay.diameter).all()
     assert (lay.heights >= lay.diameter / 2 - TOLERANCE).all()
 
 
 def test_many_wires_come_close_to_thue_and_never_pass_him():
-    lay = a_case("thin wire").lay
+    lay = a_case("thin wire").conductors
     assert len(lay.places) > 500
     covered = len(lay.places) * math.pi / 4 * lay.diameter**2
-    room = a_case("thin wire").fill.polygon
+    room = a_case("thin wire").window.polygon
     assert 0.9 * THUE < covered / room.area < THUE
     for name in CASES:
-        lay, room = a_case(name).lay, a_case(name).fill.polygon
+        lay, room = a_case(name).conductors, a_case(name).window.polygon
         # a boundary layer of half a wire may be used better than the plane
         around = room.area + room.length * lay.diameter / 4
         assert len(lay.places) * math.pi / 4 * lay.diameter**2 < THUE * around
@@ -108,7 +108,7 @@ def test_many_wires_come_close_to_thue_and_never_pass_him():
 def test_flank_is_the_lined_flank():
     for name in ("wheel", "parallel slots"):
         job = a_case(name)
-        off, distance = flank(job)
+        off, distance = flank(job.slot, job.window.paper)
         line = next(e for e in job.slot.wall if len(e.chords(0.01)) == 1 and e.length > 5)
         for p in (line.start, line.end):
             gap = p.x * off[0] + p.y * off[1] - distance
@@ -156,13 +156,18 @@ def test_thicker_wire_never_gets_more_turns():
     assert fits[0] > 5 * fits[-1]
 
 
+def findings(job):
+    thinner = job.thinner_wire if job.conductors.fails_at else None
+    return conductor_findings(job.window, job.conductors, thinner)
+
+
 def stops(job):
-    return [f for f in conductor_findings(job) if f.level == "stop"]
+    return [f for f in findings(job) if f.level == "stop"]
 
 
 def test_too_many_turns_are_refused_with_the_count_that_fits_and_thinner_wire():
     job = a_job("kayak-thruster", winding={"turns": 19})
-    job.window.__dict__["spots"] = np.zeros((88, 2))
+    job.window.__dict__["circles"] = np.zeros((88, 2))
     (found,) = stops(job)
     assert (found.code, found.field, found.value, found.limit) == (
         "turns-do-not-fit", "winding.turns", 19, 17,
@@ -178,7 +183,7 @@ def test_too_many_turns_are_refused_with_the_count_that_fits_and_thinner_wire():
 
 def test_wire_too_thick_for_any_turn():
     job = a_job("kayak-thruster", winding={"wire": "2 mm", "strands": 5, "turns": 3})
-    job.window.__dict__["spots"] = np.zeros((4, 2))
+    job.window.__dict__["circles"] = np.zeros((4, 2))
     (found,) = stops(job)
     assert found.limit == 0
     assert found.fix.startswith("use thinner wire")
@@ -187,24 +192,24 @@ def test_wire_too_thick_for_any_turn():
 def test_tight_fill_is_warned_of():
     def tight(turns):
         job = a_job("kayak-thruster", winding={"turns": turns})
-        return [f for f in conductor_findings(job) if f.code == "tight-fill"]
+        return [f for f in findings(job) if f.code == "tight-fill"]
 
     assert not tight(15)
     (found,) = tight(16)
     assert found.level == "warn"
     assert found.value == pytest.approx(
-        16 * 4 * 0.6**2 / a_case("thruster").fill.polygon.area, abs=1e-4
+        16 * 4 * 0.6**2 / a_case("thruster").window.polygon.area, abs=1e-4
     )
     assert "at most 15 turns" in found.fix
 
 
 def with_spots(job, spots):
-    job.window.__dict__["spots"] = spots
+    job.window.__dict__["circles"] = spots
     return job
 
 
 def test_random_lay_takes_a_share_of_the_packing_nearest_the_tooth_first():
-    spots = a_case("wheel").lay.places[::-1][3:]
+    spots = a_case("wheel").conductors.places[::-1][3:]
     job = with_spots(a_job("potters-wheel", winding={"lay": "random", "turns": 36}), spots)
     lay = job.conductors
     assert lay.kind == "random"
@@ -234,7 +239,7 @@ def test_random_lay_uses_real_rows():
 
 def test_results_are_flat_and_add_up():
     job = with_spots(a_case("wheel"), np.zeros((93, 2)))
-    results = conductor_results(job)
+    results = conductor_results(job.conductors)
     assert all(isinstance(v, int | float | str) for v in results.values())
     assert results["conductors_per_row"] == "17 18 13"
     assert results["turns_per_layer"] == "9 9 6"
@@ -246,7 +251,7 @@ def test_what_can_be_packed_is_no_less_than_what_lies_there():
     for circles, turns in ((93, 46), (89, 45), (0, 45)):
         job = with_spots(a_case("wheel"), np.zeros((circles, 2)))
         assert len(job.conductors.places) == 90
-        assert packing_results(job) == {"turns_possible_at_least": turns}
+        assert packing_results(job.window, job.conductors) == {"turns_possible_at_least": turns}
 
 
 def test_a_stop_says_how_sure_its_count_is():
@@ -257,7 +262,7 @@ def test_a_stop_says_how_sure_its_count_is():
 def test_same_places_under_every_hash_seed():
     code = (
         "import hashlib; from tests.support.lay import a_case;"
-        "print(hashlib.sha256(a_case('wheel').lay.places.tobytes()).hexdigest())"
+        "print(hashlib.sha256(a_case('wheel').conductors.places.tobytes()).hexdigest())"
     )
     seen = {
         subprocess.run(

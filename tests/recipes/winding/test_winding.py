@@ -104,7 +104,7 @@ def test_field_turns_towards_rising_tooth_index_when_fed_in_sequence_u_v_w():
         assert moved == pytest.approx(0.24, abs=1e-9)
 
 
-def own_sectors(winding: w.Winding) -> int:
+def own_sectors(winding: w.WindingLayout) -> int:
     """Most equal sectors in which coils (all senses kept or all turned) and magnets repeat."""
     q = winding.slots
     for sectors in range(math.gcd(q, winding.poles), 0, -1):

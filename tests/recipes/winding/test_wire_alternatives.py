@@ -7,7 +7,12 @@ import math
 import pytest
 from shapely import Polygon
 
-from recipes.winding.wire_alternatives import COPPER_WITHIN, WireAlternative, wire_alternatives
+from recipes.winding.wire_alternatives import (
+    COPPER_WITHIN,
+    Counter,
+    WireAlternative,
+    wire_alternatives,
+)
 from tests.support.wire import STARTERS, job_of
 
 
@@ -16,37 +21,40 @@ def by_area(room: Polygon, diameter: float) -> int:
     return int(room.area / (1.04 * diameter) ** 2)
 
 
-def ladder(name: str, **changes: object) -> tuple[WireAlternative, ...]:
-    return wire_alternatives(job_of(name, 1.613, **changes), by_area)
+def found(name: str, count: Counter = by_area, /, **changes: object) -> tuple[WireAlternative, ...]:
+    j = job_of(name, 1.613, **changes)
+    opening = j.design.lamination.slot_opening, j.process.tolerance_mm
+    rate = j.heating[0].rate_K_per_s
+    return wire_alternatives(j.wire, j.design.winding, j.window, opening, rate, count)
 
 
-def row(rungs: tuple[WireAlternative, ...], strands: int, label: str) -> WireAlternative:
-    return next(r for r in rungs if (r.strands, r.wire.label) == (strands, label))
+def row(rows: tuple[WireAlternative, ...], strands: int, label: str) -> WireAlternative:
+    return next(r for r in rows if (r.strands, r.wire.label) == (strands, label))
 
 
 def test_rows_of_the_potters_wheel() -> None:
     """2 x 0.75 mm: R40 neighbours 0.63 to 0.90, and equal copper by d = 0.75 sqrt(2/n)."""
-    rungs = ladder("potters-wheel")
-    pairs = {r.wire.label for r in rungs if r.strands == 2}
+    rows = found("potters-wheel")
+    pairs = {r.wire.label for r in rows if r.strands == 2}
     assert pairs == {"0.63 mm", "0.67 mm", "0.71 mm", "0.75 mm", "0.80 mm", "0.85 mm", "0.90 mm"}
     for n in (1, 3, 4, 5, 6):
         nearest = 0.75 * math.sqrt(2 / n)
-        sizes = [r.wire.bare_mm for r in rungs if r.strands == n]
+        sizes = [r.wire.bare_mm for r in rows if r.strands == n]
         assert sizes
         assert all(abs(d / nearest - 1) < 0.062 for d in sizes)
-    assert len(rungs) == len({(r.strands, r.wire.label) for r in rungs})
-    assert {r.wire.grade for r in rungs} == {2}
-    assert [(r.strands, r.wire.label) for r in rungs if r.own] == [(2, "0.75 mm")]
+    assert len(rows) == len({(r.strands, r.wire.label) for r in rows})
+    assert {r.wire.grade for r in rows} == {2}
+    assert [(r.strands, r.wire.label) for r in rows if r.own] == [(2, "0.75 mm")]
 
 
 def test_ratios_by_hand() -> None:
     """4 x 0.56 against 2 x 0.75: copper 4 x 0.56^2 / (2 x 0.75^2), bend 4 x 0.56^4 / (2 x 0.75^4)."""
-    rungs = ladder("potters-wheel")
-    r = row(rungs, 4, "0.56 mm")
+    rows = found("potters-wheel")
+    r = row(rows, 4, "0.56 mm")
     assert r.copper_ratio == pytest.approx(1.11502, abs=1e-5)
     assert r.resistance_ratio == pytest.approx(1 / 1.11502, abs=1e-5)
     assert r.bend_ratio == pytest.approx(0.621637, abs=1e-5)
-    own = row(rungs, 2, "0.75 mm")
+    own = row(rows, 2, "0.75 mm")
     assert own.copper_ratio == own.bend_ratio == own.resistance_ratio == 1.0
     assert own.heating_rate_K_per_s == pytest.approx(0.51851, abs=1e-4)
     assert r.heating_rate_K_per_s == pytest.approx(0.51851 / 1.11502**2, abs=1e-4)
@@ -58,18 +66,18 @@ def test_ratios_by_hand() -> None:
 
 def test_awg_halves_its_area_every_three_numbers() -> None:
     """Rule of the gauge: 3 numbers up, x 0.4988 in area; so 24 = two 27 = four 30 within 1 %."""
-    rungs = ladder("wool-spinner")
+    rows = found("wool-spinner")
     for strands, label in ((2, "27 AWG"), (4, "30 AWG")):
-        assert row(rungs, strands, label).copper_ratio == pytest.approx(1.0, abs=0.012)
+        assert row(rows, strands, label).copper_ratio == pytest.approx(1.0, abs=0.012)
 
 
 def test_layers_are_rows_along_the_tooth() -> None:
-    rungs, fill = ladder("kayak-thruster"), job_of("kayak-thruster", 0.813).window
+    rows, fill = found("kayak-thruster"), job_of("kayak-thruster", 0.813).window
     depth = fill.polygon.bounds[2] - fill.polygon.bounds[0]
     assert depth == pytest.approx(10.987, abs=1e-3)
-    assert row(rungs, 4, "0.53 mm").layers == 3  # 40 wires, 18 of 0.6 mm in a row
-    assert row(rungs, 1, "1.00 mm").layers == 1  # 10 wires, 10 of 1.094 mm in a row
-    assert row(rungs, 1, "1.06 mm").layers == 2
+    assert row(rows, 4, "0.53 mm").layers == 3  # 40 wires, 18 of 0.6 mm in a row
+    assert row(rows, 1, "1.00 mm").layers == 1  # 10 wires, 10 of 1.094 mm in a row
+    assert row(rows, 1, "1.06 mm").layers == 2
 
 
 def test_the_opening_is_judged_for_one_wire_between_two_papers() -> None:
@@ -79,8 +87,8 @@ def test_the_opening_is_judged_for_one_wire_between_two_papers() -> None:
     need = 1.15 * overall + 0.2 + 0.36
     words = []
     for opening in (need - 0.005, need + 0.02, need + 0.5):
-        rungs = ladder("potters-wheel", lamination__slot_opening=opening, **base)
-        r = row(rungs, 1, "1.06 mm")
+        rows = found("potters-wheel", lamination__slot_opening=opening, **base)
+        r = row(rows, 1, "1.06 mm")
         assert r.wire.overall_max_mm == pytest.approx(overall)
         words.append((r.opening, r.usable))
     assert words == [("too thick", False), ("tight", True), ("passes", True)]
@@ -97,18 +105,18 @@ def test_the_opening_is_judged_for_one_wire_between_two_papers() -> None:
 )
 def test_what_a_hand_can_bend(wire: str, strands: int, word: str, usable: bool) -> None:
     changes = {"winding__wire": wire, "winding__strands": strands, "winding__turns": 9}
-    r = row(ladder("potters-wheel", **changes), strands, wire)
+    r = row(found("potters-wheel", **changes), strands, wire)
     assert (r.hand, r.usable) == (word, usable)
 
 
 def test_three_are_marked_for_three_reasons() -> None:
-    rungs = ladder("potters-wheel", winding__turns=19)
-    marked = [r for r in rungs if r.mark]
+    rows = found("potters-wheel", winding__turns=19)
+    marked = [r for r in rows if r.mark]
     assert [r.mark.split(":")[0] for r in sorted(marked, key=lambda r: r.mark)] == [
         "fewest to keep in order", "least heat", "softest with enough copper",
     ]  # fmt: skip
     assert all(r.comfortable for r in marked)
-    good = [r for r in rungs if r.comfortable]
+    good = [r for r in rows if r.comfortable]
     heat, soft, few = (
         next(r for r in marked if r.mark.startswith(word)) for word in ("least", "soft", "few")
     )
@@ -120,38 +128,39 @@ def test_three_are_marked_for_three_reasons() -> None:
 
 
 def test_rows_that_cannot_be_wound_come_last_and_unmarked() -> None:
-    rungs = ladder("potters-wheel", winding__turns=37)
-    usable = [r.usable for r in rungs]
+    rows = found("potters-wheel", winding__turns=37)
+    usable = [r.usable for r in rows]
     assert usable == sorted(usable, reverse=True)
     assert not all(usable)
-    good = [r.copper_mm2 for r in rungs if r.usable]
+    good = [r.copper_mm2 for r in rows if r.usable]
     assert good == sorted(good, reverse=True)
-    assert all(not r.mark for r in rungs if not r.comfortable)
-    assert all(r.turns_that_fit >= 37 for r in rungs if r.usable)
+    assert all(not r.mark for r in rows if not r.comfortable)
+    assert all(r.turns_that_fit >= 37 for r in rows if r.usable)
 
 
 def test_nothing_is_marked_where_nothing_fits() -> None:
-    rungs = ladder("potters-wheel", winding__turns=180)
-    assert not any(r.usable for r in rungs)
-    assert not any(r.mark for r in rungs)
+    rows = found("potters-wheel", winding__turns=180)
+    assert not any(r.usable for r in rows)
+    assert not any(r.mark for r in rows)
 
 
 def test_more_than_an_expert_fills_does_not_fit() -> None:
     # 0.80 of the room: counted circles would say yes, hands say no
-    rungs = wire_alternatives(job_of("potters-wheel", 1.613, winding__turns=37), lambda *_: 10**6)
-    assert any(r.wire_fill > 0.80 for r in rungs)
-    assert all(r.fits == (r.wire_fill <= 0.80) for r in rungs)
+    rows = found("potters-wheel", lambda *_: 10**6, winding__turns=37)
+    assert any(r.wire_fill > 0.80 for r in rows)
+    assert all(r.fits == (r.wire_fill <= 0.80) for r in rows)
 
 
 @pytest.mark.parametrize("name", STARTERS)
 def test_starters_by_real_packing(name: str) -> None:
     job = job_of(name)
-    rungs = wire_alternatives(job)
-    own = next(r for r in rungs if r.own)
+    rows = job.wire_alternatives
+    own = next(r for r in rows if r.own)
     assert own.fits
     assert (
-        own.turns_that_fit <= job.window.polygon.area / (0.866 * job.window.diameter**2) / own.strands
+        own.turns_that_fit
+        <= job.window.polygon.area / (0.866 * job.window.diameter**2) / own.strands
     )
-    assert sum(bool(r.mark) for r in rungs) == 3
-    assert all(abs(r.copper_ratio - 1) <= COPPER_WITHIN or r.strands == own.strands for r in rungs)
-    assert rungs == wire_alternatives(job)
+    assert sum(bool(r.mark) for r in rows) == 3
+    assert all(abs(r.copper_ratio - 1) <= COPPER_WITHIN or r.strands == own.strands for r in rows)
+    assert rows == job_of(name).wire_alternatives
