@@ -115,8 +115,7 @@ class Contacts:
         gx = _sum(i, fx, n) - _sum(j, fx, n)
         gy = _sum(i, fy, n) - _sum(j, fy, n)
         self._add_walls(x, y, energy, gx, gy)
-        if len(self._corner_circle):
-            self._add_corners(x, y, energy, gx, gy)
+        self._add_corners(x, y, energy, gx, gy)
         return energy, np.column_stack([gx, gy])
 
     def _add_walls(self, x: Floats, y: Floats, energy: Floats, gx: Floats, gy: Floats) -> None:

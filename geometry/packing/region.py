@@ -56,9 +56,10 @@ class Region:
         self.diameter = diameter
         self.origin = np.array([(low_x + high_x) / 2.0, (low_y + high_y) / 2.0])
         scaled = shapely.transform(polygon, lambda xy: (xy - self.origin) / diameter)
+        scaled = shapely.remove_repeated_points(scaled, 1e-12 * max(1.0, *np.abs(scaled.bounds)))
         self.polygon = shapely.geometry.polygon.orient(scaled)
         shapely.prepare(self.polygon)
-        rings = [_ring(ring) for ring in (self.polygon.exterior, *self.polygon.interiors)]
+        rings = [shapely.get_coordinates(ring)[:-1] for ring in shapely.get_rings(self.polygon)]
         sizes = [len(ring) for ring in rings]
         first = np.concatenate([[0], np.cumsum(sizes)[:-1]])
         self.start: Floats = np.vstack(rings)
@@ -163,14 +164,6 @@ def _ticks(low: float, high: float) -> Floats:
     count = max(1, math.ceil((high - low) / GRID_STEP))
     half = (high - low) / (2.0 * count)
     return np.linspace(low + half, high - half, count, dtype=np.float64)
-
-
-def _ring(ring: shapely.LinearRing) -> Floats:
-    """Return the corners of a ring once each, without repeated points."""
-    points: Floats = np.asarray(ring.coords, dtype=np.float64)[:-1, :2]
-    edge = np.roll(points, -1, axis=0) - points
-    gap = np.hypot(edge[:, 0], edge[:, 1])
-    return points[gap > 1e-12 * max(1.0, float(np.abs(points).max()))]
 
 
 def least_distance(points: Floats) -> float:

@@ -106,7 +106,7 @@ def _best(
         wished = np.where(np.isfinite(wished), wished, 0.0)
         a, b = enter.reshape(len(first), -1, 1), leave.reshape(len(first), -1, 1)
         held = np.floor(b - wished + NUDGE) - np.ceil(a - wished - NUDGE) + 1.0
-        held = _none_if_nan(held).sum(axis=1)
+        held = np.fmax(held, 0.0).sum(axis=1)  # nan where a line does not meet the rings
         best, column = (int(k) for k in np.unravel_index(int(held.argmax()), held.shape))
         at = float(wished[best, 0, column])
         begin = at + np.ceil(enter[best] - at - NUDGE)
@@ -126,15 +126,10 @@ def _one_after_another(enter: Floats, leave: Floats) -> tuple[Floats, Floats]:
     free = np.full(enter.shape[:2], -np.inf)
     for k in range(enter.shape[2]):
         begin[..., k] = np.maximum(enter[..., k], free)
-        number = _none_if_nan(np.floor(leave[..., k] - begin[..., k] + NUDGE) + 1.0)
+        number = np.fmax(np.floor(leave[..., k] - begin[..., k] + NUDGE) + 1.0, 0.0)
         free = np.where(number > 0.0, begin[..., k] + number, free)
         held += number.sum(axis=1)
     return begin, held
-
-
-def _none_if_nan(held: Floats) -> Floats:
-    """Return counts, 0 where a line does not meet the rings or too little is left."""
-    return np.where(held > 0.0, held, 0.0)
 
 
 def _crossings(start: Floats, end: Floats, heights: Floats) -> tuple[Floats, Floats]:
