@@ -15,8 +15,8 @@ from recipes.design.bench import Bench
 from recipes.rotor.voltage import SpeedConstant
 from recipes.winding.circuit import Circuit
 
-DRIVEN_SPREAD: Final = 0.03
-"""Voltages of the three lead pairs: largest deviation from their mean (common practice)."""
+DRIVEN_SPREAD: Final = 3.0
+"""Voltages of the three lead pairs: largest deviation from their mean, percent (common practice)."""
 
 CONSTANT_OFF: Final = 0.05
 """Measured against reckoned speed constant: magnets and gap rarely agree better (common practice)."""
@@ -76,12 +76,12 @@ def driven_readings(bench: Bench, designed: float | None) -> list[Reading]:
 
 
 def driven_spread(bench: Bench) -> float | None:
-    """Return the largest deviation of a driven voltage from the mean of three as a share of it."""
+    """Return the largest deviation of a driven voltage from the mean of three, percent."""
     volts = [v for v in bench.driven if v is not None]
     if len(volts) < 3:
         return None
     mean = math.fsum(volts) / 3.0
-    return max(abs(v - mean) for v in volts) / mean
+    return 100.0 * max(abs(v - mean) for v in volts) / mean
 
 
 def driven_balance(spread: float | None, circuit: Circuit | None) -> Reading:
@@ -91,9 +91,7 @@ def driven_balance(spread: float | None, circuit: Circuit | None) -> Reading:
         spread: as of `driven_spread`.
         circuit: of the winding; needed only where the spread is more than `DRIVEN_SPREAD`.
     """
-    percent = 100.0 * DRIVEN_SPREAD
-    measured = None if spread is None else 100.0 * spread
-    verdict = judged(measured, None, percent, far=percent)
+    verdict = judged(spread, None, DRIVEN_SPREAD, far=DRIVEN_SPREAD)
     meaning = ""
     if verdict in ("look", "off") and circuit is not None:
         meaning = (
@@ -105,10 +103,10 @@ def driven_balance(spread: float | None, circuit: Circuit | None) -> Reading:
         "measured.driven",
         "largest deviation of a driven voltage from the mean of three",
         0.0,
-        measured,
+        spread,
         "%",
         None,
-        percent,
+        DRIVEN_SPREAD,
         "3 %, one speed for all three",
         verdict,
         meaning,
