@@ -7,9 +7,14 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from recipes.cli.terminal import Voice
-from recipes.study.compare import compare, write_text
 from recipes.study.compare_page import comparison_page
-from recipes.study.comparison_show import comparison_csv, comparison_dict, show_comparison
+from recipes.study.comparison import compare
+from recipes.study.comparison_show import (
+    comparison_csv,
+    comparison_dict,
+    show_comparison,
+    write_text,
+)
 from recipes.study.range import STOPPED_BY_HAND, run_range, trade_off_svg
 from recipes.study.range_show import range_dict, show_range
 from recipes.study.rank import front, goal_of, ranked

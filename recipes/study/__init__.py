@@ -1,1 +1,1 @@
-"""TODO recipes/study."""
+"""Many designs or many readings: record, compare, vary, rank, look up."""

@@ -1,13 +1,15 @@
-"""Designs side by side: fields that differ, figures with differences, better and worse."""
+"""Designs side by side, each judged: fields that differ, figures with differences, better and worse."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from pathlib import Path
 from typing import Any, Literal
 
 from geometry.finding import Finding
-from recipes.assess import Assessment
+from recipes.assess import Assessment, assess
+from recipes.design.load import BadInput, load
 from recipes.job import Job
 from recipes.study.comparison_figures import KEYS, Figures, Key, figure_or_none, figures_of, number
 
@@ -75,6 +77,49 @@ class FieldRow:
     values: tuple[str | None, ...]
 
 
+def compare(files: Sequence[Path]) -> tuple[Side, ...]:
+    """Return the designs in `files` side by side, each judged by every quick rule.
+
+    Raises:
+        BadInput: fewer than two or more than eight files, or a file that cannot be read; every
+            fault of every file is told, with the file's name.
+    """
+    if not 2 <= len(files) <= len(LETTERS):
+        raise BadInput([_count(len(files), len(LETTERS))])
+    designs, faults = [], []
+    for path in files:
+        try:
+            designs.append(load(path))
+        except BadInput as bad:
+            faults += [_named(path, f) for f in bad.findings]
+    if faults:
+        raise BadInput(faults)
+
+    jobs = [Job(design) for design in designs]
+    seen = [assess(job, whole=False) for job in jobs]
+    return sides_of([str(path) for path in files], jobs, seen)
+
+
+def _count(given: int, most: int) -> Finding:
+    return Finding(
+        "stop",
+        "bad-input",
+        "FILE",
+        given,
+        most,
+        f"compare takes 2 to {most} design files, not {given}",
+        "name the files to hold side by side",
+        "",
+        "yours",
+    )
+
+
+def _named(path: Path, fault: Finding) -> Finding:
+    if str(path) in fault.message:
+        return fault
+    return replace(fault, message=f"{path}: {fault.message}")
+
+
 def sides_of(
     files: Sequence[str], jobs: Sequence[Job], seen: Sequence[Assessment]
 ) -> tuple[Side, ...]:
@@ -83,7 +128,7 @@ def sides_of(
     Where the magnets of one are not known, the field is taken as equal in all of them.
     """
     torque = [figure_or_none(job) for job in jobs]
-    if not all(t.field_known for t in torque if t):
+    if not all(t.magnetic for t in torque if t):
         torque = [t and t.in_equal_field() for t in torque]
     return tuple(
         Side(letter, file, job, assessment, figures_of(assessment.results, figure))

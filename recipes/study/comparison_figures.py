@@ -1,16 +1,15 @@
-"""The figures of one design by the names of `recipes.study.comparison_figures`."""
+"""The figures that tell designs apart, and which way each of them is better."""
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass
 from typing import Literal
 
 from recipes.assess import Results
 from recipes.job import Job
 from recipes.refusal import Refused
-from recipes.study.torque_per_heat import TorqueFigure, torque_figure
-
-# The figures that tell designs apart, and which way each of them is better.
+from recipes.study.torque_per_heat import TorqueFigure, magnetic_circuit, torque_figure
 
 Sense = Literal["more", "less", "none"]
 
@@ -20,7 +19,7 @@ class Key:
     """One figure.
 
     Args:
-        name: as in `results.json`, or worked out by `recipes.study.comparison_figures`.
+        name: as in `results.json`, or worked out by `figures_of`.
         label: in words.
         unit: of the number; "share" is shown in percent, "x" is relative to the first design.
         sense: which way is better, all else equal; "none": only different.
@@ -98,7 +97,7 @@ def figures_of(results: Results, figure: TorqueFigure | None) -> Figures:
         results: of `recipes.assess.assess`.
         figure: of the same design, see `figure_or_none`.
 
-    The relative figures (see `recipes.study.comparison_figures`) stand here in units of their own: only
+    The relative figures stand here in units of their own: only
     ratios of them mean anything.
     """
     found: Figures = dict(results)
@@ -106,9 +105,9 @@ def figures_of(results: Results, figure: TorqueFigure | None) -> Figures:
         found["torque_per_root_watt"] = figure.per_root_watt
         found["copper_loss_same_torque"] = figure.per_root_watt**-2
         found["warming_same_torque"] = figure.per_root_watt**-2 / figure.copper_mm3
-        if figure.field_known:
-            found["tooth_field_T"] = figure.tooth_T
-            found["tooth_full"] = figure.tooth_T / figure.full_T
+        if figure.magnetic:
+            found["tooth_field_T"] = figure.magnetic.asked
+            found["tooth_full"] = figure.magnetic.asked / figure.magnetic.full
     if {"turns_that_fit", "turns_per_coil"} <= found.keys():
         found["spare_turns"] = int(found["turns_that_fit"]) - int(found["turns_per_coil"])
     if {"stack_mass_kg", "wire_mass_kg"} <= found.keys():
@@ -123,10 +122,21 @@ def figures_of(results: Results, figure: TorqueFigure | None) -> Figures:
 
 def figure_or_none(job: Job) -> TorqueFigure | None:
     """Return the torque figure; None for a design without a winding that can be worked out."""
-    try:
-        return torque_figure(job)
-    except Refused:
-        return None
+    d, magnetic = job.design, None
+    with suppress(Refused):
+        magnetic = magnetic_circuit(
+            job.rotor_ring,
+            d.rotor,
+            d.lamination,
+            job.layout,
+            job.slot.tooth_width,
+            job.stack.factor,
+        )
+    gap_diameter = d.lamination.outer_diameter + d.rotor.air_gap
+    with suppress(Refused):
+        ohm = job.resistance.phase_ohm
+        return torque_figure(magnetic, job.circuit, job.layout, ohm, gap_diameter, job.stack)
+    return None
 
 
 def number(figures: Figures, name: str) -> float | None:

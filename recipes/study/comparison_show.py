@@ -4,8 +4,13 @@ from __future__ import annotations
 
 import csv
 import io
+import os
+import tempfile
+from collections.abc import Sequence
+from contextlib import suppress
 from dataclasses import asdict
-from typing import TYPE_CHECKING, Any
+from pathlib import Path
+from typing import Any
 
 from recipes.assess import readings
 from recipes.cli.terminal import Voice
@@ -14,10 +19,6 @@ from recipes.study.comparison import Mark, Row, Side, fields_of, rows_of
 from recipes.study.comparison_figures import Key
 from recipes.study.comparison_needs import answers_of, unknowns
 from recipes.study.record import show_readings
-
-if TYPE_CHECKING:
-    from collections.abc import Sequence
-
 
 # A figure of a comparison as text: the same in terminal, page and CSV.
 
@@ -120,6 +121,24 @@ def safe(value: float | str | None) -> str:
         return f"{value:.7g}"
     text = " ".join(value.split())
     return f"'{text}" if text.startswith(_FORMULA) and not is_number(text) else text
+
+
+def write_text(path: Path, text: str) -> None:
+    """Write a file whole or not at all.
+
+    Raises:
+        OSError: it cannot be written; an older file is as it was.
+    """
+    number, name = tempfile.mkstemp(prefix=f".{path.name}.", dir=path.parent)
+    try:
+        with os.fdopen(number, "wb") as file:
+            file.write(text.encode())
+        os.chmod(name, 0o644)
+        os.replace(name, path)
+    except BaseException:
+        with suppress(OSError):
+            os.unlink(name)
+        raise
 
 
 def comparison_dict(sides: Sequence[Side]) -> dict[str, Any]:

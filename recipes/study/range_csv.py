@@ -16,8 +16,7 @@ from typing import TYPE_CHECKING, TextIO
 
 from geometry.finding import Finding
 from recipes.design.load import BadInput
-from recipes.study.compare import write_text
-from recipes.study.comparison_show import safe
+from recipes.study.comparison_show import safe, write_text
 from recipes.study.design_point import Outcome, Verdict
 from recipes.study.vary import Trial
 

@@ -24,6 +24,7 @@ from recipes.build.pool import Pool
 from recipes.cli.commands import run
 from recipes.design.load import BadInput
 from recipes.job import Job
+from recipes.study import design_point
 from recipes.study import range as range_module
 from recipes.study.design_point import Outcome, try_one
 from recipes.study.range import RangeDone, run_range
@@ -210,18 +211,16 @@ def test_figures_that_nobody_listed_get_a_column(file: Path) -> None:
 def test_a_fault_of_the_program_is_a_row_and_is_tried_again(
     file: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    import recipes.assess
-
     def broken(*_: Any, **__: Any) -> None:
         raise ZeroDivisionError("by hand")
 
     with monkeypatch.context() as patch:
-        patch.setattr(recipes.assess, "assess", broken)
+        patch.setattr(design_point, "assess", broken)
         outcome = try_one(raw(), (place_of("winding.turns"),), (20,), ("copper_fill",))
     assert (outcome.verdict, outcome.why) == ("failed", "ZeroDivisionError: by hand")
     table = file.with_name("failed.csv")
     with monkeypatch.context() as patch:
-        patch.setattr(recipes.assess, "assess", broken)
+        patch.setattr(design_point, "assess", broken)
         run_range(file, ["winding.turns=9"], GOALS, table=table, jobs=1)
     assert rows(table)[0]["verdict"] == "failed"
     run_range(file, ["winding.turns=9"], GOALS, table=table, jobs=1)

@@ -9,10 +9,17 @@ from scipy.integrate import quad
 from scipy.optimize import fsolve
 
 from recipes.job import Job
-from recipes.study.torque_per_heat import Circuit, torque_figure
+from recipes.study.comparison_figures import figure_or_none
+from recipes.study.torque_per_heat import MagneticCircuit, TorqueFigure
 from recipes.winding.circuit import LEAD_RESISTANCE
 from recipes.winding.layout import winding_factors
 from tests.support.design import STARTERS, job
+
+
+def torque_figure(j: Job) -> TorqueFigure:
+    found = figure_or_none(j)
+    assert found is not None
+    return found
 
 
 def volt_seconds(j: Job) -> float:
@@ -77,19 +84,21 @@ def test_copper_is_the_wire_without_its_enamel() -> None:
 def test_an_unknown_magnet_leaves_a_field_of_one_tesla() -> None:
     unknown = torque_figure(job(rotor__magnet_width=None, rotor__magnet_thickness=None))
     known = torque_figure(job())
-    assert (unknown.field_known, unknown.field_T) == (False, 1.0)
+    assert (unknown.magnetic, unknown.field_T) == (None, 1.0)
     assert known.in_equal_field().per_root_watt == pytest.approx(unknown.per_root_watt)
 
 
 def test_tooth_field_gathers_the_pole_by_hand() -> None:
     """Pole arc 0.8186 x pi 150/28 = 13.78 mm; tooth 7.6 mm wide, 94 % steel; 1.0455 T in the gap."""
-    assert torque_figure(job()).tooth_T == pytest.approx(1.0455 * 13.776 / (7.6 * 0.94), rel=2e-3)
+    magnetic = torque_figure(job()).magnetic
+    assert magnetic is not None
+    assert magnetic.asked == pytest.approx(1.0455 * 13.776 / (7.6 * 0.94), rel=2e-3)
 
 
-def circuit(**changes: float) -> Circuit:
+def circuit(**changes: float) -> MagneticCircuit:
     plain = {"remanence": 1.31, "thickness": 3.7, "recoil": 1.06, "gap": 0.83, "tooth": 17.3,
-             "gathered": 2.07, "full": 1.71}  # fmt: skip
-    return Circuit(**{**plain, **changes})
+             "gathered": 2.07, "full": 1.71, "cover": 0.8}  # fmt: skip
+    return MagneticCircuit(**{**plain, **changes})
 
 
 def test_saturated_field_obeys_ampere_and_flux() -> None:
