@@ -1,11 +1,11 @@
 """Cut lines and arcs at straight edges: what of a run lies in a box, what of a loop on one side.
 
-What is kept lies on the very carriers of what was given; only its new ends are computed.
+What is kept lies on the very curves of what was given; only its new ends are computed.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 
 from geometry.outline import Outline
 from geometry.point import Point
@@ -13,10 +13,10 @@ from geometry.segment import (
     Box,
     Line,
     Segment,
-    carrier,
     fraction_on,
     line_circle,
     line_line,
+    supporting_curve,
     trimmed,
 )
 from geometry.tolerance import SAME_PLACE
@@ -38,34 +38,24 @@ def half_planes(box: Box) -> tuple[HalfPlane, ...]:
     )
 
 
-class Runs:
-    """A chain of edges to be seen through several boxes."""
+def runs_in(segments: Iterable[Segment], box: Box) -> list[Run]:
+    """Return the connected runs of `segments`, neighbours sharing a point, that lie in `box`.
 
-    def __init__(self, segments: Sequence[Segment]) -> None:
-        """Take the edges, neighbours sharing a point, and work out where each lies."""
-        self._edges = [(s, s.box()) for s in segments]
-
-    def within(self, box: Box) -> list[Run]:
-        """Return the connected runs that lie in `box`, its border included.
-
-        A closed run that crosses the border comes as open runs; one that does not comes whole.
-        """
-        x0, y0, x1, y1 = box
-        sides, parts = half_planes(box), list[Segment]()
-        for segment, (a, b, c, d) in self._edges:
-            if a >= x0 and b >= y0 and c <= x1 and d <= y1:
-                parts.append(segment)
-            elif a <= x1 and b <= y1 and c >= x0 and d >= y0:
-                for part in _pieces(segment, sides):
-                    middle = part.point_at(0.5)
-                    if all(middle.dot(n) <= e + SAME_PLACE for n, e in sides):
-                        parts.append(part)
-        return _chained(parts)
-
-
-def runs_in(segments: Sequence[Segment], box: Box) -> list[Run]:
-    """Return the connected runs of `segments` that lie in `box`; see `Runs.within`."""
-    return Runs(segments).within(box)
+    Its border belongs to it. A closed run that crosses the border comes as open runs; one that does
+    not comes whole.
+    """
+    x0, y0, x1, y1 = box
+    sides, parts = half_planes(box), list[Segment]()
+    for segment in segments:
+        a, b, c, d = segment.box()
+        if a >= x0 and b >= y0 and c <= x1 and d <= y1:
+            parts.append(segment)
+        elif a <= x1 and b <= y1 and c >= x0 and d >= y0:
+            for part in _pieces(segment, sides):
+                middle = part.point_at(0.5)
+                if all(middle.dot(n) <= e + SAME_PLACE for n, e in sides):
+                    parts.append(part)
+    return _chained(parts)
 
 
 def clipped(outline: Outline, side: HalfPlane) -> list[Outline]:
@@ -104,8 +94,8 @@ def _pieces(segment: Segment, sides: Sequence[HalfPlane]) -> Iterator[Segment]:
         if min(values) > SAME_PLACE or max(values) < -SAME_PLACE:
             continue  # the whole edge lies on one side
         border = normal.times(offset), normal.left()
-        own = carrier(segment)
-        assert own is not None  # an edge lies on its own carrier
+        own = supporting_curve(segment)
+        assert own is not None  # an edge lies on its own curve
         spots = line_line(border, own) if isinstance(own[1], Point) else line_circle(border, own)
         cuts += [(fraction_on(segment, p), p) for p in spots]
     start = segment.start

@@ -5,7 +5,7 @@
         /                      a' . round . b'
        |  a
 
-The centre of the round lies where both carriers cross after moving them by the radius towards
+The centre of the round lies where both supporting curves cross after moving them by the radius towards
 the inside of the corner; the touch points are the feet from that centre (line/line, line/arc
 and arc/arc alike). For two lines that meet at the inner angle phi the cut-back on each is
 r / tan(phi / 2) (any handbook of plane geometry).
@@ -19,7 +19,16 @@ from collections.abc import Mapping, Sequence
 from geometry.errors import GeometryError
 from geometry.outline import Outline
 from geometry.point import Point
-from geometry.segment import Arc, Line, Segment, carrier, crossings, foot_on, fraction_on, trimmed
+from geometry.segment import (
+    Arc,
+    Line,
+    Segment,
+    crossings,
+    foot_on,
+    fraction_on,
+    supporting_curve,
+    trimmed,
+)
 from geometry.tolerance import TANGENT_ANGLE
 
 
@@ -151,7 +160,7 @@ def offset_outline(outline: Outline, distance: float) -> Outline:
     segments = outline.segments
     n = len(segments)
     for s in segments:
-        if carrier(s, left) is None:
+        if supporting_curve(s, left) is None:
             raise GeometryError(
                 "a round is smaller than the offset and would vanish",
                 where=s.point_at(0.5),

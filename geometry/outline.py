@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
 from geometry.errors import GeometryError
 from geometry.point import Point
-from geometry.segment import Arc, Box, Line, Segment
+from geometry.segment import Arc, Box, Line, Segment, joint_box, mirrored_run
 from geometry.tolerance import SAME_PLACE
-from geometry.transform import mirror_image, turned
 
 
 @dataclass(frozen=True)
@@ -34,7 +33,7 @@ class Outline:
             raise GeometryError("a closed outline needs at least two edges")
         end = self.segments[-1].end
         for this in self.segments:
-            if end is not this.start and end != this.start:
+            if end != this.start:
                 raise GeometryError(
                     f"the outline is open: gap of {end.distance(this.start):.6g} mm",
                     where=this.start,
@@ -95,13 +94,7 @@ class Outline:
     @cached_property
     def box(self) -> Box:
         """Bounding box (x min, y min, x max, y max) in mm, arcs included."""
-        boxes = [s.box() for s in self.segments]
-        return (
-            min(b[0] for b in boxes),
-            min(b[1] for b in boxes),
-            max(b[2] for b in boxes),
-            max(b[3] for b in boxes),
-        )
+        return joint_box(s.box() for s in self.segments)
 
     @property
     def ccw(self) -> bool:
@@ -126,12 +119,8 @@ class Outline:
                 or abs(s.radius - first.radius) > SAME_PLACE
             ):
                 return None
-        if (
-            abs(abs(math.fsum(s.sweep for s in self.segments if isinstance(s, Arc))) - 2 * math.pi)
-            > 1e-9
-        ):
-            return None
-        return first.center, first.radius
+        whole = math.fsum(s.sweep for s in self.segments if isinstance(s, Arc))
+        return (first.center, first.radius) if abs(abs(whole) - 2 * math.pi) <= 1e-9 else None
 
     def oriented(self, ccw: bool) -> Outline:
         """Return the loop travelled counter-clockwise or clockwise as asked."""
@@ -139,15 +128,15 @@ class Outline:
 
     def reversed(self) -> Outline:
         """Return the same loop travelled the other way."""
-        return _sound(s.reversed() for s in reversed(self.segments))
+        return Outline(tuple(s.reversed() for s in reversed(self.segments)))
 
     def rotated(self, angle: float, about: Point | None = None) -> Outline:
         """Return the loop turned by `angle` rad about `about` (origin)."""
-        return _sound(turned(self.segments, angle, about))
+        return Outline(tuple(s.rotated(angle, about) for s in self.segments))
 
     def mirrored(self, axis_angle: float = 0.0) -> Outline:
         """Return the mirror image, still travelled in the sense that the loop had."""
-        return _sound(mirror_image(self.segments, axis_angle))
+        return Outline(tuple(mirrored_run(self.segments, axis_angle)))
 
     def moved(self, dx: float, dy: float) -> Outline:
         """Return the loop shifted by (dx, dy) mm."""
@@ -161,19 +150,12 @@ class Outline:
         return spots
 
 
-def _sound(segments: Iterable[Segment]) -> Outline:
-    """Return an outline that need not be checked: a rigid motion of one that was."""
-    made = object.__new__(Outline)
-    object.__setattr__(made, "segments", tuple(segments))
-    return made
-
-
 @dataclass(frozen=True)
 class Region:
     """A piece of sheet: one outer outline, and holes inside it.
 
     The outer outline is stored counter-clockwise, holes clockwise, so that material always
-    lies to the left of travel. That holes lie inside and apart is checked in `geometry.check`.
+    lies to the left of travel. That holes lie inside and apart is checked by the rules of the recipes.
     """
 
     outer: Outline
@@ -227,8 +209,4 @@ class Region:
         return self._each(lambda o: o.moved(dx, dy))
 
     def _each(self, change: Callable[[Outline], Outline]) -> Region:
-        """Return the region after a rigid motion, which keeps the sense of travel of every loop."""
-        made = object.__new__(Region)
-        object.__setattr__(made, "outer", change(self.outer))
-        object.__setattr__(made, "holes", tuple(change(h) for h in self.holes))
-        return made
+        return Region(change(self.outer), tuple(change(h) for h in self.holes))

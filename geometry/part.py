@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 from geometry.drafting.drawing import Drawing
 from geometry.outline import Outline, Region
-from geometry.segment import Segment
+from geometry.segment import Box, Segment, joint_box
 from geometry.solids import Body
 
 
@@ -71,12 +71,6 @@ class Part:
         return len(self.loops)
 
     @property
-    def box(self) -> tuple[float, float, float, float]:
+    def box(self) -> Box:
         """Bounding box (x min, y min, x max, y max) of the cut in mm."""
-        boxes = [r.box for r in self.cut]
-        return (
-            min(b[0] for b in boxes),
-            min(b[1] for b in boxes),
-            max(b[2] for b in boxes),
-            max(b[3] for b in boxes),
-        )
+        return joint_box(r.box for r in self.cut)

@@ -55,10 +55,7 @@ def to_polygon(
 
 def _ring(loop: Outline, sagitta: float, side: Side) -> list[Point]:
     """Return the corners of one loop that has its material on the left of travel."""
-    spots: list[Point] = []
-    for edge in loop.segments:
-        spots.extend(_corners(edge, sagitta, side))
-    return spots
+    return [spot for edge in loop.segments for spot in _corners(edge, sagitta, side)]
 
 
 def _corners(edge: Segment, sagitta: float, side: Side) -> list[Point]:

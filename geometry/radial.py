@@ -1,22 +1,16 @@
-"""Repeat an open run of edges round the origin into one closed outline."""
+"""Outlines about the origin: a run repeated all round, a circle with notches, windows between arms."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from itertools import repeat
-
-import numpy as np
 
 from geometry.errors import GeometryError
 from geometry.fillet import round_corners
 from geometry.outline import Outline
 from geometry.point import ORIGIN, Point
-from geometry.segment import Arc, Line, Segment, sound_arc, sound_line, trimmed
-from geometry.transform import mirror_image
-
-# A circle with notches, flats and marks along it, and windows between arms: exact outlines.
+from geometry.segment import Arc, Line, Segment, trimmed
 
 
 @dataclass(frozen=True)
@@ -187,11 +181,6 @@ def arm_windows(
 _NOISE = 1e-9
 
 
-def mirrored_run(run: Sequence[Segment], axis_angle: float) -> list[Segment]:
-    """Return the mirror image of an open run in the line at `axis_angle` rad, able to follow it."""
-    return mirror_image(run, axis_angle)
-
-
 def joined(runs: Sequence[Sequence[Segment]], closed: bool = False) -> list[Segment]:
     """Join runs end to start so that neighbours share one point.
 
@@ -216,53 +205,13 @@ def repeated(runs: Sequence[Sequence[Segment]], start: float = 0.0) -> list[Segm
     """Return the closed loop of runs about the origin, each an equal step on from the last.
 
     Args:
-        runs: the first is turned by `start`, each other one step more; within each, edges share
-            their points, and its end meets the start of the next.
+        runs: the first is turned by `start`, each other one step more; the end of each meets the
+            start of the next.
         start: in rad.
-
-    Returns:
-        What turning each run by its step, joining them and turning the loop by `start` gives, to
-        the last digit, but with no edge made twice.
 
     Raises:
         GeometryError: two runs lie further apart than rounding noise (1e-9 mm).
     """
-    turns = [2 * math.pi / len(runs) * k for k in range(len(runs))]
-    spots: list[list[Point]] = [[]] * len(runs)
-    for run in {id(r): r for r in runs}.values():
-        those = [k for k, other in enumerate(runs) if other is run]
-        for k, row in zip(those, _images(run, [turns[k] for k in those], start), strict=True):
-            spots[k] = row
-    loop: list[Segment] = []
-    for run, row, following in zip(runs, spots, (*spots[1:], spots[0]), strict=True):
-        n, after = len(run), following[0]
-        gap = row[n].distance(after)
-        if gap > _NOISE:
-            raise GeometryError(f"the runs lie {gap:.3g} mm apart", where=row[n], value=gap)
-        centers = iter(row[n + 1 :])
-        loop += [
-            sound_line(a, b) if isinstance(edge, Line) else sound_arc(a, b, next(centers), edge.ccw)
-            for edge, a, b in zip(run, row[:n], (*row[1:n], after), strict=True)
-        ]
-    return loop
-
-
-def _images(run: Sequence[Segment], turns: Sequence[float], start: float) -> list[list[Point]]:
-    """Return for each turn the starts of a run's edges, its end and the centres of its arcs.
-
-    All are turned about the origin, then once more by `start` rad. Products and sums of a whole row
-    are those of single numbers to the last digit; only sines would not be, and are not taken here.
-    """
-
-    spots = [e.start for e in run]
-    spots += [run[-1].end, *(e.center for e in run if not isinstance(e, Line))]
-    x, y = np.array([p.x for p in spots]), np.array([p.y for p in spots])
-    c, s = (np.array([[f(turn)] for turn in turns]) for f in (math.cos, math.sin))
-    x, y = 0.0 + c * x - s * y, 0.0 + s * x + c * y
-    c0, s0 = math.cos(start), math.sin(start)
-    x, y = 0.0 + c0 * x - s0 * y, 0.0 + s0 * x + c0 * y
-    # a named tuple's own way takes twice as long
-    return [
-        list(map(tuple.__new__, repeat(Point), zip(*row, strict=True)))
-        for row in zip(x.tolist(), y.tolist(), strict=True)
-    ]
+    step = 2 * math.pi / len(runs)
+    turned = [[edge.rotated(step * k) for edge in run] for k, run in enumerate(runs)]
+    return [edge.rotated(start) for edge in joined(turned, closed=True)]

@@ -1,4 +1,4 @@
-"""Line and Arc: the two kinds of edge. Both are frozen; transforms return new values.
+"""Line and Arc: the two kinds of edge, and the curves that support them; all frozen.
 
 Glossary: `start` and `end` are stored, never computed, so neighbours share the same point and
 a chain closes with gap 0. `sweep` is the signed angle of an arc in rad, positive
@@ -9,7 +9,7 @@ counter-clockwise, 0 < |sweep| < 2 pi; a full circle is two arcs (see `Outline.c
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from geometry.errors import GeometryError
@@ -17,6 +17,12 @@ from geometry.point import Point
 from geometry.tolerance import ARC_RADIUS
 
 Box = tuple[float, float, float, float]
+
+
+def joint_box(boxes: Iterable[Box]) -> Box:
+    """Return the smallest box (x min, y min, x max, y max) in mm that holds all `boxes`."""
+    lefts, bottoms, rights, tops = zip(*boxes, strict=True)
+    return min(lefts), min(bottoms), max(rights), max(tops)
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,15 +79,15 @@ class Line:
 
     def reversed(self) -> Line:
         """Return the same edge travelled the other way."""
-        return sound_line(self.end, self.start)
+        return Line(self.end, self.start)
 
     def rotated(self, angle: float, about: Point | None = None) -> Line:
         """Return the edge turned by `angle` rad about `about` (origin)."""
-        return sound_line(self.start.rotated(angle, about), self.end.rotated(angle, about))
+        return Line(self.start.rotated(angle, about), self.end.rotated(angle, about))
 
     def mirrored(self, axis_angle: float = 0.0) -> Line:
         """Return the mirror image in the line through the origin at `axis_angle` rad."""
-        return sound_line(self.start.mirrored(axis_angle), self.end.mirrored(axis_angle))
+        return Line(self.start.mirrored(axis_angle), self.end.mirrored(axis_angle))
 
     def moved(self, dx: float, dy: float) -> Line:
         """Return the edge shifted by (dx, dy) mm."""
@@ -192,23 +198,20 @@ class Arc:
     def box(self) -> Box:
         """Return (x min, y min, x max, y max) in mm."""
         (ax, ay), (bx, by), (cx, cy), r = self.start, self.end, self.center, self.radius
-        # As `covers` tells it, for all four directions at once: the box is asked for very often.
-        first, far = math.atan2(ay - cy, ax - cx), abs(self.sweep)
-        way, round_ = 1.0 if self.ccw else -1.0, 2 * math.pi
         return (
-            min(ax, bx, cx - r if way * (math.pi - first) % round_ <= far else ax),
-            min(ay, by, cy - r if way * (-math.pi / 2 - first) % round_ <= far else ay),
-            max(ax, bx, cx + r if way * (0.0 - first) % round_ <= far else ax),
-            max(ay, by, cy + r if way * (math.pi / 2 - first) % round_ <= far else ay),
+            min(ax, bx, cx - r if self.covers(math.pi) else ax),
+            min(ay, by, cy - r if self.covers(-math.pi / 2) else ay),
+            max(ax, bx, cx + r if self.covers(0.0) else ax),
+            max(ay, by, cy + r if self.covers(math.pi / 2) else ay),
         )
 
     def reversed(self) -> Arc:
         """Return the same edge travelled the other way."""
-        return sound_arc(self.end, self.start, self.center, not self.ccw)
+        return Arc(self.end, self.start, self.center, not self.ccw)
 
     def rotated(self, angle: float, about: Point | None = None) -> Arc:
         """Return the edge turned by `angle` rad about `about` (origin)."""
-        return sound_arc(
+        return Arc(
             self.start.rotated(angle, about),
             self.end.rotated(angle, about),
             self.center.rotated(angle, about),
@@ -217,7 +220,7 @@ class Arc:
 
     def mirrored(self, axis_angle: float = 0.0) -> Arc:
         """Return the mirror image in the line through the origin at `axis_angle` rad."""
-        return sound_arc(
+        return Arc(
             self.start.mirrored(axis_angle),
             self.end.mirrored(axis_angle),
             self.center.mirrored(axis_angle),
@@ -234,48 +237,20 @@ class Arc:
         r, s = self.radius, self.sweep
         step = 2 * math.acos(max(-1.0, 1 - sagitta / r)) if sagitta < r else math.pi / 2
         n = max(1, math.ceil(abs(s) / min(step, math.pi / 2)))
-        (ox, oy), (x, y) = self.center, self.start
-        x, y = x - ox, y - oy
-        spots = []
-        for k in range(1, n):
-            c, d = math.cos(s * k / n), math.sin(s * k / n)
-            spots.append(Point(ox + c * x - d * y, oy + d * x + c * y))
-        return [*spots, self.end]
+        return [*(self.start.rotated(s * k / n, self.center) for k in range(1, n)), self.end]
 
 
 Segment = Line | Arc
 
-_LINE_START, _LINE_END = (vars(Line)[name].__set__ for name in ("start", "end"))
-_ARC_START, _ARC_END = (vars(Arc)[name].__set__ for name in ("start", "end"))
-_ARC_CENTER, _ARC_CCW = (vars(Arc)[name].__set__ for name in ("center", "ccw"))
+
+# The whole lines and whole circles that edges lie on, and where these cross.
+
+#: A supporting curve is (point, unit direction) for a line, (centre, radius) for a circle.
+WholeLine = tuple[Point, Point]
+WholeCircle = tuple[Point, float]
 
 
-def sound_line(start: Point, end: Point) -> Line:
-    """Return a line that need not be checked: a rigid motion of one that was."""
-    made = object.__new__(Line)
-    _LINE_START(made, start)
-    _LINE_END(made, end)
-    return made
-
-
-def sound_arc(start: Point, end: Point, center: Point, ccw: bool) -> Arc:
-    """Return an arc that need not be checked: a rigid motion of one that was."""
-    made = object.__new__(Arc)
-    _ARC_START(made, start)
-    _ARC_END(made, end)
-    _ARC_CENTER(made, center)
-    _ARC_CCW(made, ccw)
-    return made
-
-
-# Crossings of whole lines and whole circles, the carriers of edges.
-
-#: A carrier is (point, unit direction) for a line, (centre, radius) for a circle.
-LineCarrier = tuple[Point, Point]
-CircleCarrier = tuple[Point, float]
-
-
-def line_line(a: LineCarrier, b: LineCarrier) -> list[Point]:
+def line_line(a: WholeLine, b: WholeLine) -> list[Point]:
     """Return the crossing of two whole lines; none if they run parallel."""
     det = a[1].cross(b[1])
     if abs(det) < 1e-14:
@@ -284,7 +259,7 @@ def line_line(a: LineCarrier, b: LineCarrier) -> list[Point]:
     return [a[0].plus(a[1], t)]
 
 
-def line_circle(line: LineCarrier, circle: CircleCarrier) -> list[Point]:
+def line_circle(line: WholeLine, circle: WholeCircle) -> list[Point]:
     """Return the 0, 1 or 2 crossings of a whole line and a circle."""
     to_center = circle[0].minus(line[0])
     along, off = to_center.dot(line[1]), line[1].cross(to_center)
@@ -297,7 +272,7 @@ def line_circle(line: LineCarrier, circle: CircleCarrier) -> list[Point]:
     return [line[0].plus(line[1], along - half), line[0].plus(line[1], along + half)]
 
 
-def circle_circle(a: CircleCarrier, b: CircleCarrier) -> list[Point]:
+def circle_circle(a: WholeCircle, b: WholeCircle) -> list[Point]:
     """Return the 0, 1 or 2 crossings of two circles; none if they share their centre."""
     between = b[0].minus(a[0])
     d = between.length()
@@ -312,10 +287,10 @@ def circle_circle(a: CircleCarrier, b: CircleCarrier) -> list[Point]:
     return [foot.plus(rise), foot.minus(rise)]
 
 
-def carrier(segment: Segment, shift_left: float = 0.0) -> LineCarrier | CircleCarrier | None:
-    """Return the carrier of an edge moved `shift_left` mm to the left of travel.
+def supporting_curve(segment: Segment, shift_left: float = 0.0) -> WholeLine | WholeCircle | None:
+    """Return the supporting curve of an edge moved `shift_left` mm to the left of travel.
 
-    A circle that would shrink through its centre has no such carrier: None.
+    A circle that would shrink through its centre has no such curve: None.
     """
     if isinstance(segment, Line):
         way = segment.direction()
@@ -325,8 +300,8 @@ def carrier(segment: Segment, shift_left: float = 0.0) -> LineCarrier | CircleCa
 
 
 def crossings(a: Segment, b: Segment, shift_left: float = 0.0) -> list[Point]:
-    """Return where the carriers of two edges cross, both moved `shift_left` mm left of travel."""
-    ca, cb = carrier(a, shift_left), carrier(b, shift_left)
+    """Return where the supporting curves of two edges cross, both moved `shift_left` mm left of travel."""
+    ca, cb = supporting_curve(a, shift_left), supporting_curve(b, shift_left)
     if ca is None or cb is None:
         return []
     if isinstance(ca[1], Point):
@@ -335,7 +310,7 @@ def crossings(a: Segment, b: Segment, shift_left: float = 0.0) -> list[Point]:
 
 
 def foot_on(segment: Segment, point: Point) -> Point:
-    """Return the nearest point to `point` on the carrier of `segment`."""
+    """Return the nearest point to `point` on the supporting curve of `segment`."""
     if isinstance(segment, Line):
         way = segment.direction()
         return segment.start.plus(way, point.minus(segment.start).dot(way))
@@ -343,7 +318,7 @@ def foot_on(segment: Segment, point: Point) -> Point:
 
 
 def fraction_on(segment: Segment, point: Point) -> float:
-    """Return where on the edge a point of its carrier lies: 0 at the start, 1 at the end.
+    """Return where on the edge a point of its supporting curve lies: 0 at the start, 1 at the end.
 
     Points before the start give negative values, up to half of the missing turn on an arc.
     """
@@ -357,10 +332,18 @@ def fraction_on(segment: Segment, point: Point) -> float:
 
 
 def trimmed(segment: Segment, start: Point | None = None, end: Point | None = None) -> Segment:
-    """Return the edge with a new start or end on the same carrier."""
+    """Return the edge with a new start or end on the same supporting curve."""
     a = segment.start if start is None else start
     b = segment.end if end is None else end
     return Line(a, b) if isinstance(segment, Line) else Arc(a, b, segment.center, segment.ccw)
+
+
+def mirrored_run(run: Sequence[Segment], axis_angle: float = 0.0) -> list[Segment]:
+    """Return the mirror image of a run in the line through the origin at `axis_angle` rad.
+
+    It is travelled from the image of the run's end to that of its start, so it can follow the run.
+    """
+    return [edge.mirrored(axis_angle).reversed() for edge in reversed(run)]
 
 
 def half_turns(run: Iterable[Segment]) -> list[Segment]:

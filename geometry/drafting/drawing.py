@@ -9,7 +9,8 @@ dimensions, frames, rulers, is made of these, so three writers cannot disagree.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal
 
@@ -17,7 +18,7 @@ from geometry.drafting.font import LINE_PITCH, text_reach, text_width
 from geometry.errors import GeometryError
 from geometry.outline import Outline, Region
 from geometry.point import Point
-from geometry.segment import Box, Line, Segment
+from geometry.segment import Box, Line, Segment, joint_box
 
 #     Line styles by purpose, after ISO 128-2: widths and dashes in mm on the sheet.
 #
@@ -253,20 +254,22 @@ def edges(shape: Outline | Region, style: str) -> Items:
     return tuple(Stroke(loop.segments, style) for loop in loops)
 
 
-def extent(items: Items) -> Box:
+def extent(items: Iterable[Item]) -> Box:
     """Return the box (x min, y min, x max, y max) of strokes and lettering on the sheet, mm."""
-    boxes: list[Box] = []
-    for item in items:
-        if isinstance(item, Stroke):
-            boxes += [s.box() for s in item.segments]
-        elif isinstance(item, Text):
-            xs, ys = zip(*item.corners(), strict=True)
-            boxes.append((min(xs), min(ys), max(xs), max(ys)))
-    lows, highs = (
-        [min(b[k] for b in boxes) for k in (0, 1)],
-        [max(b[k] for b in boxes) for k in (2, 3)],
-    )
-    return lows[0], lows[1], highs[0], highs[1]
+    boxes = [s.box() for item in items if isinstance(item, Stroke) for s in item.segments]
+    for text in (item for item in items if isinstance(item, Text)):
+        xs, ys = zip(*text.corners(), strict=True)
+        boxes.append((min(xs), min(ys), max(xs), max(ys)))
+    return joint_box(boxes)
+
+
+def moved(item: Item, dx: float, dy: float) -> Item:
+    """Return an item of a drawing shifted by (dx, dy) mm."""
+    if isinstance(item, Stroke):
+        return replace(item, segments=tuple(s.moved(dx, dy) for s in item.segments))
+    if isinstance(item, Fill):
+        return replace(item, loops=tuple(loop.moved(dx, dy) for loop in item.loops))
+    return replace(item, x=item.x + dx, y=item.y + dy)
 
 
 def text_lines(

@@ -21,7 +21,7 @@ CLEAR = 0.7
 LENGTH = 8
 
 
-class Taken:
+class Occupied:
     """What is drawn already: lines, and the boxes of texts."""
 
     def __init__(self, items: Iterable[Item]) -> None:

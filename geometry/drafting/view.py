@@ -145,7 +145,7 @@ class View:
     """
 
     origin: Point
-    scale: tuple[int, int] = (1, 1)
+    scale: tuple[float, float] = (1, 1)
     about: Point = ORIGIN
     rotation: float = 0.0
     mirrored: bool = False

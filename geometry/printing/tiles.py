@@ -15,17 +15,18 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import product
 
-from geometry.clip import Runs, clipped_to_box
-from geometry.drafting.drawing import Fill, Item, Items, Stroke, Text, box, line
+from geometry.clip import clipped_to_box, runs_in
+from geometry.drafting.drawing import Fill, Item, Items, Stroke, Text, box, extent, line, moved
 from geometry.drafting.font import SMALLEST_TEXT
-from geometry.drafting.legible import Taken
+from geometry.drafting.legible import Occupied
+from geometry.drafting.view import View
 from geometry.outline import Region
 from geometry.point import Point
 from geometry.printing.page import Paper, Sheet
-from geometry.segment import Arc, Box, Line, Segment
+from geometry.segment import Box
 
 # The map of a tiled figure: which sheet lies where, the figure small behind their names.
 
@@ -62,42 +63,22 @@ def map_sheet(
     wide, high = paper.size(grid.landscape)
     scale = min(LARGEST, (wide - 1.0) / across, (high - 1.0) / up)
     x0, y0, x1, y1 = paper.room(grid.landscape)
-    corner = grid.cell(grid.rows - 1, 0)
-    to = _View(scale, Point((x0 + x1 - across * scale) / 2, (y0 + y1 - up * scale) / 2),
-               Point(corner[0], corner[1]))  # fmt: skip
-    shown: list[Item] = [
-        Stroke(tuple(to.edge(s) for s in i.segments), "mark")
-        for i in items
-        if isinstance(i, Stroke)
-    ]
-    cells = [(name, to.box(grid.cell(*place))) for name, place in used]
+    at = Point((x0 + x1 - across * scale) / 2, (y0 + y1 - up * scale) / 2)
+    view = View(at, (scale, 1.0), Point(*grid.cell(grid.rows - 1, 0)[:2]))
+    shown: list[Item] = [view.stroke(i.segments, "mark") for i in items if isinstance(i, Stroke)]
+    cells = []
+    for name, place in used:
+        left, bottom, right, top = grid.cell(*place)
+        cells.append((name, (*view.at(left, bottom), *view.at(right, top))))
     shown += [box(*cell, style="joint") for _, cell in cells]
-    taken = Taken(shown)
+    occupied = Occupied(shown)
     for name, cell in cells:
-        words = taken.first_free(_places(name, cell))
+        words = occupied.first_free(_places(name, cell))
         shown += [words] if words is not None else []
     check = (
         f"Joined, the outer crosses stand {across:.1f} mm apart across and {up:.1f} mm up: measure."
     )
     return Sheet(tuple(shown), grid.landscape, (*notes, *HOW, check), "map")
-
-
-class _View:
-    """From the figure to the map."""
-
-    def __init__(self, scale: float, at: Point, zero: Point) -> None:
-        self.scale, self.at, self.zero = scale, at, zero
-
-    def point(self, p: Point) -> Point:
-        return self.at.plus(p.minus(self.zero), self.scale)
-
-    def edge(self, s: Segment) -> Segment:
-        a, b = self.point(s.start), self.point(s.end)
-        return Line(a, b) if isinstance(s, Line) else Arc(a, b, self.point(s.center), s.ccw)
-
-    def box(self, b: Box) -> Box:
-        (x0, y0), (x1, y1) = self.point(Point(b[0], b[1])), self.point(Point(b[2], b[3]))
-        return x0, y0, x1, y1
 
 
 def _places(name: str, cell: Box) -> Iterator[Text]:
@@ -187,8 +168,7 @@ def tiled(
     """
     grid = _grid(items, paper)
     items = _unbroken(items, grid)
-    figure = [(i, Runs(i.segments) if isinstance(i, Stroke) else None) for i in items]
-    shown = {place: _shown(figure, grid.window(*place)) for place in grid.places}
+    shown = {place: _shown(items, grid.window(*place)) for place in grid.places}
     used = [place for place in grid.places if _needed(grid.window(*place), shown[place], regions)]
     named = [(tile_name(*place), place) for place in used]
     sheets = [
@@ -208,15 +188,15 @@ def _unbroken(items: Items, grid: Grid) -> Items:
     if not broken:
         return items
     kept = [i for i in items if i not in broken]
-    taken = Taken(kept)
+    occupied = Occupied(kept)
     for text in broken:
         near = _whole(text, grid)
         steps = sorted(product(range(-10, 11), repeat=2), key=lambda s: (s[0] ** 2 + s[1] ** 2, s))
-        places = (moved(near, float(a), float(b)) for a, b in steps)
-        words = (t for t in places if isinstance(t, Text) and not _broken(grid, [t]))
-        found = taken.first_free(words) or near
+        places = (replace(near, x=near.x + a, y=near.y + b) for a, b in steps)
+        words = (t for t in places if not _broken(grid, [t]))
+        found = occupied.first_free(words) or near
         kept.append(found)
-        taken.add((found,))
+        occupied.add((found,))
     return tuple(kept)
 
 
@@ -230,16 +210,12 @@ def _whole(text: Text, grid: Grid) -> Text:
     for low, high, start, step in zip(box[::2], box[1::2], zero, grid.steps, strict=True):
         edge = start + math.floor(((low + high) / 2 - start) / step) * step
         shift.append(max(0.0, edge - low) - max(0.0, high - edge - step))
-    found = moved(text, *shift)
-    assert isinstance(found, Text)
-    return found
+    return replace(text, x=text.x + shift[0], y=text.y + shift[1])
 
 
 def _grid(items: Items, paper: Paper) -> Grid:
     """Return the grid with the fewest pages, moved so that joints keep off lettering."""
-    boxes = [s.box() for i in items if isinstance(i, Stroke) for s in i.segments]
-    x0, y0 = min(b[0] for b in boxes), min(b[1] for b in boxes)
-    x1, y1 = max(b[2] for b in boxes), max(b[3] for b in boxes)
+    x0, y0, x1, y1 = extent(i for i in items if isinstance(i, Stroke))
     grids = []
     for landscape in (False, True):
         wide, high = paper.size(landscape)
@@ -252,10 +228,8 @@ def _grid(items: Items, paper: Paper) -> Grid:
     shares = sorted((k / (TRIES - 1) for k in range(TRIES)), key=lambda s: abs(s - 0.5))
     words = [i for i in items if isinstance(i, Text)]
     places = [
-        Grid(x0 - a * slack_x, y1 + b * slack_y, best.width, best.height, best.columns, best.rows,
-             best.landscape)
-        for a in shares for b in shares
-    ]  # fmt: skip
+        replace(best, left=x0 - a * slack_x, top=y1 + b * slack_y) for a in shares for b in shares
+    ]
     return min(places if words else places[:1], key=lambda g: _broken(g, words))
 
 
@@ -291,28 +265,28 @@ def _tile(
     window, room = grid.window(*place), paper.room(grid.landscape)
     shift = Point(room[0] - window[0], room[1] - window[1])
     items = [*shown, *_crosses(grid.cell(*place))]
-    taken = Taken(items)
+    occupied = Occupied(items)
     for edge in _joints(grid, used, place):
         items.append(edge.stroke)
-        taken.add((edge.stroke,))
-        words = taken.first_free(edge.words())
+        occupied.add((edge.stroke,))
+        words = occupied.first_free(edge.words())
         if words is not None:
             items.append(words)
-            taken.add((words,))
+            occupied.add((words,))
     drawn = tuple(moved(i, *shift) for i in items)
     return Sheet(drawn, grid.landscape, notes, tile_name(*place))
 
 
-def _shown(figure: Sequence[tuple[Item, Runs | None]], window: Box) -> list[Item]:
+def _shown(figure: Items, window: Box) -> list[Item]:
     """Return what a window shows: lines cut at its border, words that it holds whole."""
     found: list[Item] = []
-    for item, runs in figure:
-        if isinstance(item, Stroke) and runs is not None:
-            found += [Stroke(run, item.style) for run in runs.within(window)]
+    for item in figure:
+        if isinstance(item, Stroke):
+            found += [Stroke(run, item.style) for run in runs_in(item.segments, window)]
         elif isinstance(item, Fill):
             loops = tuple(c for loop in item.loops for c in clipped_to_box(loop, window))
             found += [Fill(loops, item.tone)] if loops else []
-        elif isinstance(item, Text) and _holds(window, item, 0.0):
+        elif _holds(window, item, 0.0):
             found.append(item)
     return found
 
@@ -395,21 +369,7 @@ class Figure:
     @property
     def box(self) -> Box:
         """Box of lines and lettering, mm."""
-        spots = [p for i in self.items if isinstance(i, Text) for p in i.corners()]
-        boxes = [s.box() for i in self.items if isinstance(i, Stroke) for s in i.segments]
-        xs = [*(p.x for p in spots), *(b[k] for b in boxes for k in (0, 2))]
-        ys = [*(p.y for p in spots), *(b[k] for b in boxes for k in (1, 3))]
-        return min(xs), min(ys), max(xs), max(ys)
-
-
-def moved(item: Item, dx: float, dy: float) -> Item:
-    """Return an item of a drawing shifted by (dx, dy) mm."""
-    if isinstance(item, Stroke):
-        return Stroke(tuple(s.moved(dx, dy) for s in item.segments), item.style)
-    if isinstance(item, Fill):
-        return Fill(tuple(loop.moved(dx, dy) for loop in item.loops), item.tone)
-    return Text(item.x + dx, item.y + dy, item.height_mm, item.text, item.anchor, item.angle,
-                item.level)  # fmt: skip
+        return extent(self.items)
 
 
 def on_pages(figures: Sequence[Figure], paper: Paper, notes: tuple[str, ...] = ()) -> list[Sheet]:
@@ -436,19 +396,16 @@ def on_pages(figures: Sequence[Figure], paper: Paper, notes: tuple[str, ...] = (
     return [*sheets, _stacked(row, paper, lying, notes)] if row else sheets
 
 
-def _size(figure: Figure) -> tuple[float, float]:
-    x0, y0, x1, y1 = figure.box
-    return x1 - x0, y1 - y0
-
-
 def _height(figures: Sequence[Figure]) -> float:
-    return sum(_size(f)[1] for f in figures) + BETWEEN * (len(figures) - 1)
+    boxes = [f.box for f in figures]
+    return sum(y1 - y0 for _, y0, _, y1 in boxes) + BETWEEN * (len(boxes) - 1)
 
 
 def _fits(figures: Sequence[Figure], paper: Paper, landscape: bool) -> bool:
     """Tell whether a page holds figures below each other."""
-    wide, high = paper.size(landscape)
-    return max(_size(f)[0] for f in figures) <= wide + 1e-9 and _height(figures) <= high + 1e-9
+    (wide, high), boxes = paper.size(landscape), [f.box for f in figures]
+    widest = max(x1 - x0 for x0, _, x1, _ in boxes)
+    return widest <= wide + 1e-9 and _height(figures) <= high + 1e-9
 
 
 def _stacked(

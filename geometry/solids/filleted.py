@@ -21,9 +21,10 @@ import math
 from dataclasses import dataclass, replace
 from functools import cached_property
 
+import shapely
+
 from geometry.errors import GeometryError
 from geometry.fillet import corner_turn
-from geometry.loop_table import loop_tables, polygons
 from geometry.outline import Outline
 from geometry.point import Point
 from geometry.segment import Arc, Line, Segment
@@ -224,7 +225,7 @@ def _misfit(
         loops = (edge.top, *base.region.holes)
     except GeometryError:
         return widest, "it meets another edge", None
-    polygon, *holes = polygons(loop_tables([loop.segments for loop in loops]), _SAGITTA)
+    polygon, *holes = (shapely.Polygon(loop.chords(_SAGITTA)) for loop in loops)
     if not all(p.is_valid for p in (polygon, *holes)):
         return widest, "it meets another edge", None
     if not polygon.exterior.is_ccw or not all(polygon.contains_properly(h) for h in holes):

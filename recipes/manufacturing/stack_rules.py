@@ -6,7 +6,7 @@ import math
 from collections.abc import Iterator, Sequence
 
 from geometry.finding import Finding
-from geometry.inspection.compare import all_same, compare_outlines, quick_loop
+from geometry.inspection.compare import compare_outlines
 from geometry.outline import Outline, Region
 from geometry.part import Part
 from recipes.refusal import note, stop
@@ -19,9 +19,6 @@ def maps_on_itself(region: Region, angle: float) -> list[str]:
     Every loop is compared edge by edge: outline, bore with keys and marks, every hole. Empty:
     proof that sheets turned against each other by that angle lie as one.
     """
-    loops = [quick_loop(loop) for loop in region.loops]
-    if all_same(loops, [loop.turned(angle) for loop in loops], TURNED):
-        return []
     return compare_outlines(region.loops, region.rotated(angle).loops, TURNED)
 
 

@@ -26,7 +26,7 @@ from dataclasses import dataclass, replace
 from geometry.drafting.drawing import Drawing, Stroke, Text, edges, line
 from geometry.drafting.font import SMALLEST_TEXT, text_width
 from geometry.drafting.lazy import Lazy
-from geometry.drafting.legible import Taken
+from geometry.drafting.legible import Occupied
 from geometry.drafting.sheet import table
 from geometry.outline import Outline, Region
 from geometry.part import Part
@@ -276,7 +276,7 @@ def wrap_figure(wrap: Wrap, number: int, words: Words) -> Figure:
     lines += _ticks(wrap, height)
     lines += [s for m in wrap.marks for s in _mark(wrap, m)]
     lines += _slot_strokes(wrap)
-    occupied, texts = Taken(lines), list[Text]()
+    occupied, texts = Occupied(lines), list[Text]()
 
     def first_free(places: Iterator[Text]) -> Text | None:
         return occupied.first_free(p for p in places if _inside(p, width, height))

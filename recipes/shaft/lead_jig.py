@@ -28,7 +28,7 @@ from functools import cached_property
 from geometry.drafting.drawing import Drawing, Item, Items, Stroke, Text, edges, line
 from geometry.drafting.font import SMALLEST_TEXT, text_width
 from geometry.drafting.lazy import Lazy
-from geometry.drafting.legible import Taken
+from geometry.drafting.legible import Occupied
 from geometry.drafting.sheet import table
 from geometry.finding import Finding
 from geometry.outline import Outline, Region
@@ -268,7 +268,7 @@ def _items(jig: LeadJig, region: Region) -> Items:
     half = math.asin(min(1.0, jig.mouth / 2 / jig.ring))
     a, b = (Point.polar(jig.ring, jig.direction + s * half) for s in (1.0, -1.0))
     lines.append(Stroke((Arc(a, b, ORIGIN, True),), "mark"))  # from side to side of the mouth
-    occupied = Taken(lines)
+    occupied = Occupied(lines)
     items: list[Item] = [*lines]
     wanted = [
         *(_names(jig, t) for t in jig.lead_outs),

@@ -29,8 +29,8 @@ from typing import Literal
 from geometry.outline import Outline, Region
 from geometry.part import Part
 from geometry.point import ORIGIN, Point
-from geometry.radial import joined, mirrored_run
-from geometry.segment import Arc, Line, Segment
+from geometry.radial import joined
+from geometry.segment import Arc, Line, Segment, mirrored_run
 from recipes.design.lamination import Lamination
 from recipes.stator.slot import TOOTH_1, SlotShape
 from recipes.tables.process import Process

@@ -14,8 +14,8 @@ from geometry.drafting.lazy import Lazy
 from geometry.errors import GeometryError
 from geometry.outline import Outline, Region
 from geometry.part import Part
-from geometry.radial import arc_with_notch, at, groove_notch, mirrored_run, repeated
-from geometry.segment import Segment
+from geometry.radial import arc_with_notch, at, groove_notch, repeated
+from geometry.segment import Segment, mirrored_run
 from recipes.design import Design
 from recipes.design.lamination import Hub, Lamination
 from recipes.drawing_conventions import Imprint

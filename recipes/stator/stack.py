@@ -16,7 +16,7 @@ from collections.abc import Sequence
 from functools import partial
 
 from geometry.drafting.lazy import Lazy
-from geometry.inspection.compare import compare_outlines, quick_loop
+from geometry.inspection.compare import compare_outlines, same_outline
 from geometry.outline import Region
 from geometry.part import Part
 from geometry.solids import Assembly, Extruded
@@ -105,10 +105,10 @@ def tells_faces_apart(region: Region, slots: int) -> bool:
     Turned over it must still lie tooth on tooth, so only turns by whole slots are looked at; the
     bore (the last hole), which carries the mark, is looked at first.
     """
-    bore = quick_loop(region.holes[-1])
+    bore = region.holes[-1]
     turned_over = bore.mirrored(TOOTH_1)
     turns = [2 * math.pi * k / slots for k in range(slots)]
-    alike = [turn for turn in turns if bore.same(turned_over.turned(turn), TURNED)]
+    alike = [turn for turn in turns if same_outline(bore, turned_over.rotated(turn), TURNED)]
     if not alike:
         return True
     other = region.mirrored(TOOTH_1)

@@ -8,7 +8,7 @@ import random
 import pytest
 import shapely
 
-from geometry.clip import Runs, clipped, clipped_to_box, runs_in
+from geometry.clip import clipped, clipped_to_box, runs_in
 from geometry.outline import Outline
 from geometry.point import Point
 from geometry.segment import Arc, Line
@@ -50,7 +50,7 @@ def test_runs_and_loops_are_those_of_shapely(outline: Outline) -> None:
 
 def test_new_ends_lie_on_the_old_carriers_and_runs_hang_together() -> None:
     for box in boxes():
-        for run in Runs(CIRCLE.segments).within(box):
+        for run in runs_in(CIRCLE.segments, box):
             for s in run:
                 assert isinstance(s, Arc)
                 assert s.center == Point(3.1, 2.2)

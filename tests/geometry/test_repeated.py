@@ -1,12 +1,13 @@
+"""A run repeated all round the origin."""
+
 import math
 
 import pytest
 
 from geometry.errors import GeometryError
 from geometry.point import ORIGIN, Point
-from geometry.radial import joined, repeated
+from geometry.radial import repeated
 from geometry.segment import Arc, Line, Segment
-from geometry.transform import turned
 
 
 def tooth(count: int, reach: float) -> list[Segment]:
@@ -17,13 +18,15 @@ def tooth(count: int, reach: float) -> list[Segment]:
     return [Line(a, b), Arc(b, c, ORIGIN, True), Line(c, d), Arc(d, end, ORIGIN, True)]
 
 
-def test_repeated_is_turning_joining_and_turning_to_the_last_digit() -> None:
+def test_repeated_turns_every_run_one_step_more_and_shares_the_joints() -> None:
     plain, deep, start = tooth(7, 31.7), tooth(7, 30.9), 1.234
-    runs = [deep if k in (0, 3) else plain for k in range(7)]
-    slow = joined([turned(r, 2 * math.pi / 7 * k) for k, r in enumerate(runs)], closed=True)
-    found = repeated(runs, start)
-    assert found == turned(slow, start)
-    assert all(a.end is b.start for a, b in zip(found, [*found[1:], found[0]], strict=True))
+    found = repeated([deep if k in (0, 3) else plain for k in range(7)], start)
+    assert all(a.end == b.start for a, b in zip(found, [*found[1:], found[0]], strict=True))
+    reach = [math.hypot(*found[4 * k].end) for k in range(7)]
+    assert reach == pytest.approx([30.9 if k in (0, 3) else 31.7 for k in range(7)])
+    first = [math.atan2(e.start.y, e.start.x) % (2 * math.pi) for e in found[::4]]
+    wanted = [(start - 0.11 + 2 * math.pi / 7 * k) % (2 * math.pi) for k in range(7)]
+    assert first == pytest.approx(wanted)
 
 
 def test_repeated_lets_no_gap_pass() -> None:

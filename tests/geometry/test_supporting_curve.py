@@ -6,7 +6,6 @@ from geometry.point import ORIGIN, Point
 from geometry.segment import (
     Arc,
     Line,
-    carrier,
     circle_circle,
     crossings,
     foot_on,
@@ -14,6 +13,7 @@ from geometry.segment import (
     half_turns,
     line_circle,
     line_line,
+    supporting_curve,
     trimmed,
 )
 
@@ -49,15 +49,15 @@ def test_circles_cross_by_pythagoras() -> None:
     assert near(circle_circle(a, (Point(30.0, 3.0), 15.0)))[0] == (15.0, 3.0)
 
 
-def test_a_carrier_moves_to_the_left_of_travel() -> None:
+def test_a_supporting_curve_moves_to_the_left_of_travel() -> None:
     line = Line(Point(1.0, 2.0), Point(1.0, 9.0))
-    assert carrier(line, 0.4) == (Point(0.6, 2.0), Point(0.0, 1.0))
+    assert supporting_curve(line, 0.4) == (Point(0.6, 2.0), Point(0.0, 1.0))
     arc = Arc(Point(5.0, 0.0), Point(0.0, 5.0), ORIGIN, True)
-    assert carrier(arc, 0.4) == (ORIGIN, 4.6)
-    assert carrier(arc.reversed(), 0.4) == (ORIGIN, 5.4)
-    assert carrier(arc) == (ORIGIN, 5.0)
-    assert carrier(arc, 5.0) is None
-    assert carrier(arc.reversed(), -5.5) is None
+    assert supporting_curve(arc, 0.4) == (ORIGIN, 4.6)
+    assert supporting_curve(arc.reversed(), 0.4) == (ORIGIN, 5.4)
+    assert supporting_curve(arc) == (ORIGIN, 5.0)
+    assert supporting_curve(arc, 5.0) is None
+    assert supporting_curve(arc.reversed(), -5.5) is None
 
 
 def test_crossings_of_each_pair_of_kinds() -> None:

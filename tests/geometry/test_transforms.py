@@ -1,6 +1,7 @@
 """Rigid motions of edges and regions about places that are not the origin."""
 
 import math
+from itertools import pairwise
 
 import pytest
 
@@ -15,8 +16,7 @@ from geometry.radial import (
     notched_circle,
     round_notch,
 )
-from geometry.segment import Arc, Line
-from geometry.transform import mirror_image, turned
+from geometry.segment import Arc, Line, mirrored_run
 
 ABOUT = Point(-2.3, 0.9)
 JOINT, TOP = Point(4.1, 2.2), Point(3.1, 3.2)
@@ -36,14 +36,14 @@ def turn(p: Point, angle: float) -> complex:
 @pytest.mark.parametrize("edge", EDGES)
 def test_an_edge_turns_about_any_place(edge: Line | Arc) -> None:
     angle = 0.77
-    for made in (edge.rotated(angle, ABOUT), *turned([edge], angle, ABOUT)):
-        assert complex(*made.start) == pytest.approx(turn(edge.start, angle))
-        assert complex(*made.end) == pytest.approx(turn(edge.end, angle))
-        assert complex(*made.point_at(0.3)) == pytest.approx(turn(edge.point_at(0.3), angle))
-        assert made.length == pytest.approx(edge.length)
-        if isinstance(edge, Arc) and isinstance(made, Arc):
-            assert complex(*made.center) == pytest.approx(turn(edge.center, angle))
-            assert made.ccw is edge.ccw
+    made = edge.rotated(angle, ABOUT)
+    assert complex(*made.start) == pytest.approx(turn(edge.start, angle))
+    assert complex(*made.end) == pytest.approx(turn(edge.end, angle))
+    assert complex(*made.point_at(0.3)) == pytest.approx(turn(edge.point_at(0.3), angle))
+    assert made.length == pytest.approx(edge.length)
+    if isinstance(edge, Arc) and isinstance(made, Arc):
+        assert complex(*made.center) == pytest.approx(turn(edge.center, angle))
+        assert made.ccw is edge.ccw
 
 
 @pytest.mark.parametrize("edge", EDGES)
@@ -55,11 +55,11 @@ def test_a_mirror_image_lies_across_the_axis(edge: Line | Arc) -> None:
             assert complex(*made.point_at(f)) == pytest.approx(
                 way * complex(*edge.point_at(f)).conjugate()
             )
-        (back,) = mirror_image([edge], axis)
+        (back,) = mirrored_run([edge], axis)
         assert back.start == pytest.approx(made.end)
         assert back.point_at(0.3) == pytest.approx(made.point_at(0.7))
     assert edge.mirrored() == edge.mirrored(0.0)
-    assert mirror_image([edge]) == mirror_image([edge], 0.0)
+    assert mirrored_run([edge]) == mirrored_run([edge], 0.0)
 
 
 def test_an_edge_moves_by_both_distances() -> None:
@@ -153,11 +153,8 @@ def test_the_parallel_of_a_blunt_corner_is_cut_or_rounded_by_its_side() -> None:
     assert len(offset_outline(loop, d).segments) == 2 * n
 
 
-def test_neighbours_share_one_point_after_a_motion() -> None:
-    """The very object, not an equal one: a chain then closes whatever the sines of a machine."""
-    for run in (turned(EDGES, 0.77, ABOUT), turned(EDGES, 0.77), mirror_image(EDGES, 0.6)):
-        assert len(run) == len(EDGES)
-        assert all(a.end is b.start for a, b in zip(run, run[1:], strict=False))  # noqa: RUF007
-    # Neighbours that only have equal ends get a point each.
-    apart = [EDGES[0], Line(Point(*EDGES[0].end), Point(9.0, 9.0))]
-    assert turned(apart, 0.77)[1].start == turned(apart, 0.77)[0].end
+def test_neighbours_share_one_point_after_a_transform() -> None:
+    """Equal to the last digit: a chain then closes whatever the sines of a machine."""
+    turned = [e.rotated(0.77, ABOUT) for e in EDGES]
+    for run in (turned, mirrored_run(EDGES, 0.6)):
+        assert all(a.end == b.start for a, b in pairwise(run))

@@ -132,9 +132,9 @@ _WRITE = """
 import hashlib, sys
 sys.path.insert(0, {root!r})
 from tests.support.drawing import shaft_sheet
-from geometry.sheet.drawing_dxf import write_drawing_dxf
-from geometry.sheet.drawing_svg import write_svg
-from geometry.sheet.drawing_pdf import write_pdf
+from geometry.formats.dxf_write import write_drawing_dxf
+from geometry.formats.drawing_svg import write_svg
+from geometry.formats.drawing_pdf import write_pdf
 sheet = shaft_sheet()
 for data in (write_drawing_dxf(sheet, "p"), write_svg(sheet).encode(),
              write_pdf([sheet, shaft_sheet("Letter")], title="t", payload="p")):
@@ -161,7 +161,7 @@ def test_the_model_loads_no_heavy_library() -> None:
         "import sys; import geometry.drafting.drawing, geometry.printing.page_layout, geometry.drafting.sheet, geometry.drafting.dimension,"
         "geometry.formats.drawing_pdf, geometry.formats.dxf_write, geometry.formats.drawing_svg, geometry.formats.pdf_read,"
         "geometry.drafting.legible, geometry.drafting.sheet;"
-        "print(sorted({'ezdxf','reportlab','shapely','numpy','pypdfium2','fontTools'} & set(sys.modules)))"
+        "print(sorted({'ezdxf','reportlab','scipy','pypdfium2','fontTools'} & set(sys.modules)))"
     )
     run = subprocess.run(
         [sys.executable, "-c", code], cwd=ROOT, capture_output=True, text=True, check=True

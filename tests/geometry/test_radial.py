@@ -4,8 +4,8 @@ import pytest
 
 from geometry.errors import GeometryError
 from geometry.point import Point
-from geometry.radial import joined, mirrored_run
-from geometry.segment import Arc, Line
+from geometry.radial import joined
+from geometry.segment import Arc, Line, mirrored_run
 
 
 def test_joined_shares_points_and_lets_no_gap_pass() -> None:
