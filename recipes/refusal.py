@@ -56,6 +56,17 @@ warn = partial(finding, "warn")
 note = partial(finding, "note")
 
 
+def bad_input(
+    field: str,
+    value: float | int | str | None,
+    message: str,
+    fix: str,
+    limit: float | int | str | None = None,
+) -> Finding:
+    """Return the `stop` finding for what was typed wrong, in a file or on the command line."""
+    return Finding("stop", "bad-input", field, value, limit, message, fix, "", "yours")
+
+
 def misfit(error: GeometryError, field: str, fix: str = "") -> Finding:
     """Return the `stop` finding for a shape that `geometry` could not make."""
     return Finding(

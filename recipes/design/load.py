@@ -12,6 +12,7 @@ from pydantic import BaseModel, ValidationError
 from geometry.finding import Finding
 from geometry.formats.embedded_design import extract
 from recipes.design import Design
+from recipes.refusal import bad_input
 
 #: A design file is a few kilobytes; anything larger is some other file.
 LARGEST_FILE = 1_000_000
@@ -149,9 +150,7 @@ def _is_control(letter: str) -> bool:
 
 def _fault(field: str, value: str, what: str, fix: str) -> BadInput:
     shown = f"{field} {value!r}" if value else field
-    return BadInput(
-        [Finding("stop", "bad-input", field, value, None, f"{shown}: {what}", fix, "", "yours")]
-    )
+    return BadInput([bad_input(field, value, f"{shown}: {what}", fix)])
 
 
 def _finding(error: Any) -> Finding:
@@ -186,7 +185,7 @@ def _finding(error: Any) -> Finding:
     else:
         message = f"{field} = {shown}: {error['msg'][0].lower()}{error['msg'][1:]}"
         fix = error["msg"]
-    return Finding("stop", "bad-input", field, shown, limit, message, fix, "", "yours")
+    return bad_input(field, shown, message, fix, limit=limit)
 
 
 def _is_branch(part: Any) -> bool:

@@ -5,8 +5,8 @@ from __future__ import annotations
 from importlib.resources import files
 from pathlib import Path
 
-from geometry.finding import Finding
 from recipes.design.load import BadInput, read_text
+from recipes.refusal import bad_input
 
 NAMES = ("potters-wheel", "kayak-thruster", "wool-spinner")
 
@@ -20,16 +20,12 @@ def starter_text(name: str) -> str:
     if name not in NAMES:
         raise BadInput(
             [
-                Finding(
-                    "stop",
-                    "bad-input",
+                bad_input(
                     "--like",
                     name,
-                    ", ".join(NAMES),
                     f"--like {name!r}: there is no such starter and no such file",
                     f"use one of {', '.join(NAMES)}, or a file that a build wrote",
-                    "",
-                    "yours",
+                    limit=", ".join(NAMES),
                 )
             ]
         )

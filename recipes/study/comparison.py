@@ -11,6 +11,7 @@ from geometry.finding import Finding
 from recipes.assess import Assessment, assess
 from recipes.design.load import BadInput, load
 from recipes.job import Job
+from recipes.refusal import bad_input
 from recipes.study.comparison_figures import KEYS, Figures, Key, figure_or_none, figures_of, number
 
 Mark = Literal["better", "worse", "same", "other", ""]
@@ -101,16 +102,12 @@ def compare(files: Sequence[Path]) -> tuple[Side, ...]:
 
 
 def _count(given: int, most: int) -> Finding:
-    return Finding(
-        "stop",
-        "bad-input",
+    return bad_input(
         "FILE",
         given,
-        most,
         f"compare takes 2 to {most} design files, not {given}",
         "name the files to hold side by side",
-        "",
-        "yours",
+        limit=most,
     )
 
 

@@ -13,11 +13,11 @@ from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from geometry.finding import Finding
 from geometry.formats.drawing_svg import write_svg
 from recipes.cli.terminal import Voice
 from recipes.design import Design
 from recipes.design.load import BadInput, parse, read_text
+from recipes.refusal import bad_input
 from recipes.study.comparison_figures import BY_NAME
 from recipes.study.design_point import COLUMNS, Outcome, relative_to, try_one
 from recipes.study.range_chart import trade_off
@@ -145,16 +145,11 @@ def trade_off_svg(out: RangeDone, trade: Sequence[Done], goals: Sequence[Goal]) 
     if drawing is None:
         raise BadInput(
             [
-                Finding(
-                    "stop",
-                    "bad-input",
+                bad_input(
                     "--plot",
                     "",
-                    None,
                     "--plot: no design that can be made has both figures",
                     "vary other fields, or choose other figures by --rank and --against",
-                    "",
-                    "yours",
                 )
             ]
         )

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, TextIO
 
 from geometry.finding import Finding
 from recipes.design.load import BadInput
+from recipes.refusal import bad_input
 from recipes.study.comparison_show import safe, write_text
 from recipes.study.design_point import Outcome, Verdict
 from recipes.study.vary import Trial
@@ -171,14 +172,9 @@ def _line(row: Sequence[str]) -> str:
 
 def _other(path: Path, there: Sequence[str], here: Sequence[str]) -> Finding:
     odd = [name for name in there if name not in here] or [n for n in here if n not in there]
-    return Finding(
-        "stop",
-        "bad-input",
+    return bad_input(
         "--csv",
         str(path),
-        None,
         f"{path} holds another table: it differs by {', '.join(odd[:3]) or 'the order of columns'}",
         "name another file by --csv, or move this one away",
-        "",
-        "yours",
     )

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from geometry.finding import Finding
 from recipes.build.pool import Pool, cores
 from recipes.design.load import BadInput
+from recipes.refusal import bad_input
 from recipes.study.range_run import Engine
 
 #: Schemes of `--engine` that mean dask.distributed, with what its client calls them.
@@ -83,14 +84,4 @@ def _dask(address: str) -> Iterator[Running]:
 
 
 def _fault(address: str, what: str, fix: str) -> Finding:
-    return Finding(
-        "stop",
-        "bad-input",
-        "--engine",
-        address,
-        None,
-        f"--engine {address}: {what}",
-        fix,
-        "",
-        "yours",
-    )
+    return bad_input("--engine", address, f"--engine {address}: {what}", fix)

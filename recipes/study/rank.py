@@ -6,8 +6,8 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
 
-from geometry.finding import Finding
 from recipes.design.load import BadInput
+from recipes.refusal import bad_input
 from recipes.study.comparison_figures import BY_NAME
 from recipes.study.design_point import Outcome
 from recipes.study.vary import Trial
@@ -55,19 +55,7 @@ def goal_of(text: str, option: str) -> Goal:
             return Goal(name, known)
     what = f"{asked!r} is neither more nor less" if colon else "which way is better?"
     raise BadInput(
-        [
-            Finding(
-                "stop",
-                "bad-input",
-                option,
-                text,
-                None,
-                f"{option} {text}: {what}",
-                f"write {name}:more or {name}:less",
-                "",
-                "yours",
-            )
-        ]
+        [bad_input(option, text, f"{option} {text}: {what}", f"write {name}:more or {name}:less")]
     )
 
 

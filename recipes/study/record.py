@@ -21,6 +21,7 @@ from recipes.design.fields import Table
 from recipes.design.load import BadInput, parse, read_text
 from recipes.design.shop import Measured, Print
 from recipes.job import Job
+from recipes.refusal import bad_input
 
 #     What a builder types, `name=value`, as a place in the design file and a value to put there.
 #
@@ -91,7 +92,7 @@ def _entry(place: tuple[str, ...], text: str) -> Entry:
 
 
 def _fault(what: str, why: str, fix: str) -> Finding:
-    return Finding("stop", "bad-input", what, what, None, f"{what}: {why}", fix, "", "yours")
+    return bad_input(what, what, f"{what}: {why}", fix)
 
 
 #: The codec mark that some editors put before UTF-8 text.
@@ -130,17 +131,12 @@ def record(path: Path, words: Sequence[str]) -> Recorded:
     if path.suffix.lower() in {".dxf", ".step", ".stp", ".pdf"}:
         raise BadInput(
             [
-                Finding(
-                    "stop",
-                    "bad-input",
+                bad_input(
                     "file",
                     str(path),
-                    None,
                     f"file {str(path)!r}: the design inside a pack's file is a copy",
                     "name the design file (.toml), or make one: lamwright new FILE --like "
                     + str(path),
-                    "",
-                    "yours",
                 )
             ]
         )

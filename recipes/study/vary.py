@@ -22,6 +22,7 @@ from typing import Any
 from geometry.finding import Finding
 from recipes.design import Design
 from recipes.design.load import BadInput, table_in
+from recipes.refusal import bad_input
 
 #: More designs than anybody waits for; a typing error in a step makes many.
 MOST = 100_000
@@ -210,4 +211,4 @@ def _put(node: Any, place: Place, value: Value) -> Any:
 
 
 def _fault(field: str, message: str, fix: str) -> Finding:
-    return Finding("stop", "bad-input", field, field, None, message, fix, "", "yours")
+    return bad_input(field, field, message, fix)
