@@ -16,9 +16,6 @@ from recipes.winding.layout import CoilSides
 
 Row = dict[str, float | int | str]
 
-#: How many alternatives of slots and poles are listed beside the pair asked about.
-NEIGHBOURS = 8
-
 
 def look_up(table: str, words: Sequence[str]) -> Row:
     """Return one row.
@@ -71,8 +68,7 @@ def _winding(words: list[str]) -> Row:
     slots, poles = int(words[0]), int(words[1])
     sides: CoilSides = "alternate teeth" if words[2:3] == ["alternate"] else "every tooth"
     row: Row = dict(as_row(slots, poles, sides))
-    around = (max(3, slots - 6), min(120, slots + 6)), (max(2, poles - 6), min(160, poles + 6))
-    for other in neighbours(slots, poles, *around, sides, top=NEIGHBOURS):
+    for other in neighbours(slots, poles, sides):
         pull = "balanced" if other.pull_balanced else "unbalanced pull"
         row[f"neighbour_{other.rank}"] = (
             f"{other.slots}/{other.poles}: {other.winding_factor:.3f}, "

@@ -7,6 +7,8 @@ from dataclasses import dataclass, replace
 from recipes.rotor.hall_sensors import hall_positions
 from recipes.winding.circuit import parallel_paths
 from recipes.winding.layout import (
+    POLE_LIMITS,
+    SLOT_LIMITS,
     SOURCE,
     CoilSides,
     check_numbers,
@@ -42,16 +44,10 @@ class Neighbour:
 
 
 def neighbours(
-    slots: int,
-    poles: int,
-    slot_range: tuple[int, int],
-    pole_range: tuple[int, int],
-    coil_sides: CoilSides = "every tooth",
-    top: int = 10,
+    slots: int, poles: int, coil_sides: CoilSides = "every tooth", reach: int = 6, top: int = 8
 ) -> list[Neighbour]:
-    """Rank the windable pairs in two ranges: "what if it had 30 poles?".
+    """Rank the windable pairs no more than `reach` slots and poles away: "what if it had 30 poles?".
 
-    slot_range, pole_range: lowest and highest, both included; odd pole numbers are passed over.
     Ranking, one key after the other:
       1. balanced radial pull first: an unbalanced pair shakes and loads the bearings, and no
          winding factor makes up for that;
@@ -61,24 +57,29 @@ def neighbours(
       4. nearness to the pair asked about, |change of slots| + |change of poles|;
       5. fewer slots, then fewer poles.
     Not weighed: electrical frequency (iron loss, controller limit) rises with poles, and winding
-    work with slots. The pair asked about takes part even outside the ranges, if it can be wound.
+    work with slots.
     Returns the first `top`; the pair asked about follows as one more entry if its rank is lower.
-
-    Raises ValueError naming motor.slots or motor.poles if the pair or a range is out of limits.
     """
-    _check_ranges(slots, poles, slot_range, pole_range, coil_sides)
-    pairs = {
-        (q, n)
-        for q in range(slot_range[0], slot_range[1] + 1)
-        for n in range(pole_range[0] + pole_range[0] % 2, pole_range[1] + 1, 2)
-    } | {(slots, poles)}
-    found = [
-        replace(_measure(q, n, coil_sides), asked=(q, n) == (slots, poles))
-        for q, n in sorted(pairs)
-        if is_balanced(q, n, coil_sides)
+    found = []
+    for q in range(max(SLOT_LIMITS[0], slots - reach), min(SLOT_LIMITS[1], slots + reach) + 1):
+        for n in range(max(POLE_LIMITS[0], poles - reach), min(POLE_LIMITS[1], poles + reach) + 1):
+            if n % 2 == 0 and is_balanced(q, n, coil_sides):
+                found.append(_measured(q, n, coil_sides))
+
+    def key(entry: Neighbour) -> tuple[bool, float, int, int, int, int]:
+        return (
+            not entry.pull_balanced,
+            -round(entry.winding_factor, 3),
+            -entry.cogging_cycles,
+            abs(entry.slots - slots) + abs(entry.poles - poles),
+            entry.slots,
+            entry.poles,
+        )
+
+    ranked = [
+        replace(entry, rank=rank, asked=(entry.slots, entry.poles) == (slots, poles))
+        for rank, entry in enumerate(sorted(found, key=key), 1)
     ]
-    found.sort(key=lambda entry: _ranking_key(entry, slots, poles))
-    ranked = [replace(entry, rank=rank) for rank, entry in enumerate(found, 1)]
     return [entry for entry in ranked if entry.rank <= top or entry.asked]
 
 
@@ -134,7 +135,7 @@ def _wound(slots: int, poles: int, coil_sides: CoilSides) -> dict[str, str | int
     }
 
 
-def _measure(slots: int, poles: int, coil_sides: CoilSides) -> Neighbour:
+def _measured(slots: int, poles: int, coil_sides: CoilSides) -> Neighbour:
     winding = layout(slots, poles, coil_sides)
     return Neighbour(
         0,
@@ -147,38 +148,3 @@ def _measure(slots: int, poles: int, coil_sides: CoilSides) -> Neighbour:
         parallel_paths(winding),
         winding.pattern,
     )
-
-
-def _ranking_key(
-    entry: Neighbour, slots: int, poles: int
-) -> tuple[bool, float, int, int, int, int]:
-    return (
-        not entry.pull_balanced,
-        -round(entry.winding_factor, 3),
-        -entry.cogging_cycles,
-        abs(entry.slots - slots) + abs(entry.poles - poles),
-        entry.slots,
-        entry.poles,
-    )
-
-
-def _check_ranges(
-    slots: int,
-    poles: int,
-    slot_range: tuple[int, int],
-    pole_range: tuple[int, int],
-    coil_sides: CoilSides,
-) -> None:
-    low, high = pole_range[0] + pole_range[0] % 2, pole_range[1] - pole_range[1] % 2
-    for numbers in (
-        check_numbers(slots, poles, coil_sides),
-        check_numbers(slot_range[0], low),
-        check_numbers(slot_range[1], high),
-    ):
-        if not numbers:
-            raise ValueError(numbers.message)
-    for field, (first, last) in (("motor.slots", slot_range), ("motor.poles", (low, high))):
-        if first > last:
-            raise ValueError(
-                f"{field} range {first} to {last}: holds nothing; put the lowest first"
-            )

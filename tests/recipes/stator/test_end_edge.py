@@ -9,7 +9,7 @@ from scipy.optimize import minimize_scalar
 from recipes.design.insulation import EndCap, Ends, EndStep
 from recipes.design.load import BadInput
 from recipes.stator.end_edge import ROUND_SAVES, Edge, edge_of
-from tests.support.lay import CAP, STEPS, a_job
+from tests.support.stators import CAP, STEPS, a_job
 
 
 def test_edge_of_a_cap_and_of_square_steel():

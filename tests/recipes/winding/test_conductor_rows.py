@@ -8,7 +8,7 @@ import shapely
 from scipy import ndimage
 
 from recipes.winding.conductor_rows import PASSAGE, Entrance, place_in_rows
-from tests.support.lay import a_case
+from tests.support.stators import a_case
 
 
 def a_box(width, height):

@@ -23,7 +23,7 @@ from recipes.winding.window import EXPERT
 from tests.places import ROOT
 from tests.support.design import STARTERS
 from tests.support.design import job as a_starter
-from tests.support.lay import CASES, a_case, a_job
+from tests.support.stators import CASES, a_case, a_job
 
 TOLERANCE = 1e-6
 THUE = math.pi / math.sqrt(12)
@@ -261,7 +261,7 @@ def test_a_stop_says_how_sure_its_count_is():
 
 def test_same_places_under_every_hash_seed():
     code = (
-        "import hashlib; from tests.support.lay import a_case;"
+        "import hashlib; from tests.support.stators import a_case;"
         "print(hashlib.sha256(a_case('wheel').conductors.places.tobytes()).hexdigest())"
     )
     seen = {

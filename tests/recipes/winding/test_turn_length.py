@@ -12,7 +12,7 @@ import pytest
 import shapely
 
 from recipes.winding.turn_length import BULGE, PHASE_TAIL, SLACK, turn_results
-from tests.support.lay import CAP, CASES, STEPS, a_case, a_job
+from tests.support.stators import CAP, CASES, STEPS, a_case, a_job
 
 FINE = 2048
 

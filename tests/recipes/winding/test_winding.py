@@ -7,13 +7,10 @@ checked against sums written out here, over every pair in the range.
 import cmath
 import itertools
 import math
-import subprocess
-import sys
 
 import pytest
 
 from recipes.winding import layout as w
-from tests.places import ROOT
 from tests.support.winding import all_windings, pair_name, phase_sum, read_reference
 
 LAYOUTS = read_reference("winding_layouts.csv")
@@ -175,14 +172,3 @@ def test_side_pull_comes_from_waves_one_pole_pair_apart():
 )
 def test_radial_pull(slots, poles, sides, balanced):
     assert w.radial_pull_balanced(w.layout(slots, poles, sides)) is balanced
-
-
-def test_import_needs_only_the_standard_library():
-    code = (
-        "import sys; import recipes.study.neighbours; "
-        "print([m for m in ('numpy', 'scipy', 'shapely', 'cadquery') if m in sys.modules])"
-    )
-    result = subprocess.run(
-        [sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=ROOT
-    )
-    assert result.stdout.strip() == "[]"

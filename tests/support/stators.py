@@ -1,4 +1,4 @@
-"""Shared by the tests of lay and turn length: three stators of their own, and changes to them."""
+"""Shared by the tests of conductors and turn length: three stators of their own, and changes to them."""
 
 import copy
 from typing import Any

@@ -1,6 +1,6 @@
-"""How long laying takes, from 10 to 1000 wires in a half slot, and how it grows with the count.
+"""How long placing conductors takes, from 10 to 1000 wires in a half slot, and how it grows with the count.
 
-    python tests/bench/lay.py [--repeat 5]
+    python tests/bench/conductors.py [--repeat 5]
 
 Prints the best processor time of each size, time a wire, and both against the smallest size. Then the whole
 step that `check` pays for each starter: lay and turn lengths.
