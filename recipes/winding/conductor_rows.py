@@ -23,10 +23,9 @@ from __future__ import annotations
 
 import math
 from bisect import bisect_left
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from operator import attrgetter
-from typing import Literal
 
 import numpy as np
 import shapely
@@ -148,16 +147,6 @@ class Spots:
         found: list[bool] = shapely.contains_xy(self.region.polygon, spots).tolist()
         return found
 
-    def inside_at(self, wire: Spot, spots: list[Spot], walls: list[Wall]) -> list[bool]:
-        """Tell of each spot whether it lies in the window; the quick way to ask.
-
-        The wire lies in it, the spots touch the wire, and all are clear of the walls: so only a
-        wall through the very point of touch could part them. Only then the polygon is asked.
-        """
-        if any(_passes(wire, spot, walls) for spot in spots):
-            return self.inside(spots)
-        return [True] * len(spots)
-
     def _holds(self, ax: float, ay: float, bx: float, by: float) -> bool:
         """Tell whether pushes along a and b, both at least 0, add up to a push off the tooth."""
         det = ax * by - ay * bx
@@ -179,12 +168,6 @@ def is_clear(x: float, y: float, walls: list[Wall]) -> bool:
             if dx * dx + dy * dy < _CLEAR:
                 return False
     return True
-
-
-def _passes(one: Spot, other: Spot, walls: list[Wall]) -> bool:
-    """Tell whether one of these walls, or what prolongs it, passes between two places."""
-    x, y = (one[0] + other[0]) / 2.0, (one[1] + other[1]) / 2.0
-    return any(-SAME < (x - sx) * nx + (y - sy) * ny < SAME for sx, sy, _, _, nx, ny, _ in walls)
 
 
 #: Spacing of the columns in which the insertion path is tested.
@@ -262,8 +245,6 @@ def _lower(ring: Floats, x: Floats) -> Floats:
     return lowest
 
 
-First = Literal["root", "tip"]
-
 #: A wire carries another if the line between them rises by more than 30 degrees off the tooth.
 CARRIES = 0.5
 #: How far beside a place a wire over it must lie for another to get past, in wire diameters.
@@ -282,7 +263,6 @@ def place_in_rows(
     diameter: float,
     off: tuple[float, float],
     entrance: Entrance,
-    first: First = "root",
 ) -> tuple[Floats, Ints]:
     """Return all places in the order in which they are laid, and the row of each.
 
@@ -291,14 +271,13 @@ def place_in_rows(
         diameter: of the wire over its enamel, mm.
         off: unit vector from the tooth into the slot.
         entrance: the opening.
-        first: end of the tooth where the first row begins.
 
     Returns:
         Centres (n, 2) in mm and rows (n,) counted from 1 at the tooth.
     """
     region = Region(window, diameter)
     bed = _Bed(region, off, InsertionPath(region, entrance))
-    bed.fill(1 if first == "root" else -1)
+    bed.fill()
     centres = np.array(bed.wires, dtype=float).reshape(-1, 2)
     return region.to_units(centres), np.array(bed.rows, dtype=np.int64)
 
@@ -332,15 +311,15 @@ class _Bed:
         self.places: list[_Place] = []
         self._cells: dict[int, list[Wire]] = {}
         first = self._free(self.spots.between_walls(), [], self.spots.walls)
-        self._keep(first, self.spots.inside)
+        self._keep(first)
 
-    def fill(self, way: int) -> None:
-        """Lay rows, turning round after each, until no place is left.
+    def fill(self) -> None:
+        """Lay rows, the first from the root, turning round after each, until no place is left.
 
         Where no pass finds a wire to lay, in either direction, the innermost place comes next: one
         that takes the way from no other, if there is one.
         """
-        row = idle = 0
+        row, idle, way = 0, 0, 1
         while self._drop_unreachable():
             open_places = [p for p in self.places if not self._locks(p)]
             laid = len(self.wires)
@@ -404,7 +383,7 @@ class _Bed:
         spots = self.spots.against_wires(x, y, near)
         spots += self.spots.against_walls(x, y, 1.0, walls)
         free = self._free(spots, near, walls)
-        self._keep(free, lambda spots: self.spots.inside_at((x, y), spots, walls))
+        self._keep(free)
 
     def _near(self, x: float, y: float) -> list[Wire]:
         """Return the wires in the cells up to two diameters away."""
@@ -424,11 +403,12 @@ class _Bed:
                     free.append((x, y, row))
         return [spot for spot in free if is_clear(spot[0], spot[1], walls)]
 
-    def _keep(self, free: list[Wire], inside: Callable[[list[Spot]], list[bool]]) -> None:
+    def _keep(self, free: list[Wire]) -> None:
         """Keep the free spots that lie in the window."""
         if not free:
             return
-        for (x, y, row), within in zip(free, inside([(x, y) for x, y, _ in free]), strict=True):
+        inside = self.spots.inside([(x, y) for x, y, _ in free])
+        for (x, y, row), within in zip(free, inside, strict=True):
             if within:
                 along = x * self.along_x + y * self.along_y
                 off = x * self.off_x + y * self.off_y

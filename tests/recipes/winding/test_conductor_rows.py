@@ -32,13 +32,6 @@ def test_rows_in_a_box_nest_exactly():
     assert list(np.bincount(rows)[1:4]) == [7, 6, 7]
 
 
-def test_first_row_may_begin_at_the_tip():
-    d = 0.83
-    box, entrance = a_box(7.3 * d, 9 * d), Entrance(7.3 * d, -8.4 * d, PASSAGE * d)
-    places, _ = place_in_rows(box, d, (0.0, -1.0), entrance, first="tip")
-    assert np.allclose(places[:7, 0] / d, 6.8 - np.arange(7), atol=1e-9)
-
-
 def test_a_gap_wider_than_half_a_wire_takes_a_wire_between_row_and_wall():
     d = 0.61
     box, entrance = a_box(5.71 * d, 9 * d), Entrance(5.71 * d, -8.4 * d, PASSAGE * d)

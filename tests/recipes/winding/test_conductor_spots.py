@@ -27,13 +27,3 @@ def test_near_walls_are_those_that_a_touching_wire_may_touch() -> None:
     assert is_clear(1.3, -3.5, [floor])
     assert not is_clear(1.3, -3.5001, [floor])
     assert len(here.walls_near(-7.6, -2.6)) == 2
-
-
-def test_a_place_behind_the_wall_that_its_neighbour_touches_lies_outside() -> None:
-    # 12 x 6 about the origin; the wire touches the right wall, `beyond` is its image in that wall
-    here = spots(shapely.box(-6.0, -3.0, 6.0, 3.0))
-    wire, beyond, beside = (5.5, 0.9), (6.5, 0.9), (5.5, -0.1)
-    walls = here.walls_near(*wire)
-    assert all(is_clear(*spot, walls) for spot in (wire, beyond, beside))
-    assert here.inside_at(wire, [beside], walls) == [True]
-    assert here.inside_at(wire, [beside, beyond], walls) == [True, False]
