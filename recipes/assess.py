@@ -58,8 +58,8 @@ from recipes.stator.end_laminations import end_lamination_findings
 from recipes.stator.lamination import lamination_results
 from recipes.stator.stack import stack_results
 from recipes.stator.stack_count import measured_stacking_factor
+from recipes.winding.circuit import connection_findings, connection_results, third_harmonic_share
 from recipes.winding.conductors import conductor_findings, conductor_results, packing_results
-from recipes.winding.connection import connection_findings, connection_results, third_harmonic_share
 from recipes.winding.layout import winding_results
 from recipes.winding.resistance import winding_resistance_findings, winding_resistance_results
 from recipes.winding.tooth_ring import tooth_ring_findings

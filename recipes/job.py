@@ -52,9 +52,16 @@ from recipes.tables.bearings import Bearing
 from recipes.tables.process import Process, process
 from recipes.tables.reader import TableError
 from recipes.tables.wire import Wire, find_wire
-from recipes.winding.circuit import Circuit, Join, circuit, joint_list, legal_paths
+from recipes.winding.circuit import (
+    Circuit,
+    Connected,
+    Join,
+    circuit,
+    connections,
+    joint_list,
+    legal_paths,
+)
 from recipes.winding.conductors import ConductorPlacement, conductor_placement, wire_that_fits
-from recipes.winding.connection import Connected, connections
 from recipes.winding.layout import WindingLayout, layout_or_refuse
 from recipes.winding.resistance import (
     Link,

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 from recipes.design.winding import Motor, Winding
 from recipes.heat.limits import BURN_CAUTION
 from recipes.heat.steady import Layer
-from recipes.winding.connection import Connected
+from recipes.winding.circuit import Connected
 from recipes.winding.wire_alternatives import WireAlternative
 
 

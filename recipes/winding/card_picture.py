@@ -15,7 +15,7 @@ The outline is that of the sheet, not to scale; coils, tails and links are drawn
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from geometry.drafting.drawing import (
@@ -54,8 +54,6 @@ from recipes.winding.marks import (
     ring_text,
 )
 from recipes.written_sheets import HEADING
-
-# Where everything of the stator's picture lies on the sheet: rings of labels, coils, tails.
 
 #: With more teeth, tails have no letters and links are left to the joint list.
 MOST_TEETH = 48
@@ -114,7 +112,7 @@ class Stage:
         Half of each slot where every tooth is wound, more where the neighbours are bare.
         """
         share = 1.25 if self.alternate else 0.84
-        flank = next(s for s in reversed(slot.half[:-1]) if isinstance(s, Line))
+        flank = slot.flank
         outer = flank.start.x * self.factor
         inner = min(flank.end.x * self.factor, outer - 3.0)
         most = 2.2 * max(flank.start.y, flank.end.y) * self.factor
@@ -135,10 +133,8 @@ class Stage:
         return self.angle(k) + side * self.tail
 
 
-#     Links between coils, and leads to the terminals, as drawn inside the stator's picture.
-#
-# A link leaves a finish, runs counter-clockwise on a circle and rises to a start. Links of a phase that
-# do not meet share a circle; the circles of U lie outside those of V and W.
+# A link leaves a finish, runs counter-clockwise on a circle and rises to a start. Links of a phase
+# that do not meet share a circle; the circles of U lie outside those of V and W.
 
 #: With more circles, links are left to the joint list; distances of the circles that are tried, mm.
 MOST_TRACKS = 12
@@ -156,6 +152,60 @@ class Inside:
     free: float
 
 
+def _links(stage: Stage, joints: Sequence[Join]) -> Inside:
+    """Return the links on their circles."""
+    below, tracks = stage.below, _tracks(stage, joints)
+    count = 1 + max((track for *_, track in tracks), default=-1)
+    if 0 < count <= MOST_TRACKS:
+        for apart in TRACKS_APART:
+            radii = [below - 2.2 - apart * i for i in range(count)]
+            if radii[-1] - 14.0 >= INNERMOST:
+                drawn = (_link(stage, ph, one, two, radii[n]) for ph, one, two, n in tracks)
+                return Inside(tuple(item for link in drawn for item in link), radii[-1] - 2.4)
+    return Inside((), below)
+
+
+def _tracks(stage: Stage, joints: Sequence[Join]) -> list[tuple[Phase, float, float, int]]:
+    """Return phase, both angles (rad) and circle, counted from outside, of every link."""
+    found = []
+    base = 0
+    for phase in PHASES:
+        occupied: list[list[tuple[float, float]]] = []
+        for join in joints:
+            if join.phase != phase or join.from_tooth is None or join.to_tooth is None:
+                continue
+            one = stage.end_angle(join.from_tooth, join.from_end)
+            two = stage.end_angle(join.to_tooth, join.to_end)
+            arc = one, (two - one) % (2 * math.pi)
+            free = (n for n, there in enumerate(occupied) if not _meets(arc, there))
+            n = next(free, len(occupied))
+            if n == len(occupied):
+                occupied.append([])
+            occupied[n].append(arc)
+            found.append((phase, one, two, base + n))
+        base += len(occupied)
+    return found
+
+
+def _meets(arc: tuple[float, float], others: list[tuple[float, float]]) -> bool:
+    """Tell whether an arc (start, sweep) runs into one of the others."""
+    start, sweep = arc
+    turn = 2 * math.pi
+    return any((b - start) % turn <= sweep or (start - b) % turn <= other for b, other in others)
+
+
+def _link(stage: Stage, phase: Phase, one: float, two: float, radius: float) -> Items:
+    """Return a link between two angles on its circle, with the dot of its joint."""
+    below, polar = stage.below, stage.polar
+    corners = polar(below, one), polar(radius, one), polar(radius, two), polar(below, two)
+    arc = Arc(corners[1], corners[2], stage.centre, True)
+    run = (Line(*corners[:2]), arc, Line(*corners[2:]))
+    # On an axis between two tails, where nothing crosses: a dot on a crossing would lie.
+    turn = math.ceil((one - TOOTH_1) / stage.half + 1e-6) * stage.half + TOOTH_1
+    joint = Fill((Outline.circle(polar(radius, turn), DOT),))
+    return Stroke(run, LINK_STYLES[phase]), joint
+
+
 @dataclass(frozen=True)
 class _Terminal:
     """Where a terminal's lead comes up: angle on the sheet in rad, and its name."""
@@ -165,111 +215,43 @@ class _Terminal:
     phase: Phase
 
 
-class LinkDrawer:
-    """Draws the joins of a winding inside its stage."""
-
-    def __init__(self, stage: Stage, joins: Sequence[Join]) -> None:
-        """Take all joins of the winding."""
-        self.stage, self.joins = stage, tuple(joins)
-
-    def links(self) -> Inside:
-        """Return the links on their circles."""
-        below, tracks = self.stage.below, self._tracks()
-        count = 1 + max(tracks.values(), default=-1)
-        if not 0 < count <= MOST_TRACKS:
-            return Inside((), below)
-        for apart in TRACKS_APART:
-            radii = [below - 2.2 - apart * i for i in range(count)]
-            if radii[-1] - 14.0 >= INNERMOST:
-                break
-        else:
-            return Inside((), below)
-        items: list[Item] = []
-        for join, track in tracks.items():
-            items += self._link(join, radii[track])
-        return Inside(tuple(items), radii[-1] - 2.4)
-
-    def _tracks(self) -> dict[Join, int]:
-        """Return the circle of every link, from outside: links that do not meet share one."""
-        found: dict[Join, int] = {}
-        base = 0
-        for phase in PHASES:
-            taken: list[list[tuple[float, float]]] = []
-            for join, arc in self._arcs(phase):
-                free = (n for n, there in enumerate(taken) if not _meets(arc, there))
-                n = next(free, len(taken))
-                if n == len(taken):
-                    taken.append([])
-                taken[n].append(arc)
-                found[join] = base + n
-            base += len(taken)
-        return found
-
-    def _arcs(self, phase: Phase) -> Iterator[tuple[Join, tuple[float, float]]]:
-        """Yield every link of a phase with its (start, sweep) in rad."""
-        for join in self.joins:
-            if join.phase == phase and join.from_tooth is not None and join.to_tooth is not None:
-                one = self.stage.end_angle(join.from_tooth, join.from_end)
-                two = self.stage.end_angle(join.to_tooth, join.to_end)
-                yield join, (one, (two - one) % (2 * math.pi))
-
-    def _link(self, join: Join, radius: float) -> Items:
-        assert join.from_tooth is not None
-        assert join.to_tooth is not None
-        one = self.stage.end_angle(join.from_tooth, join.from_end)
-        two = self.stage.end_angle(join.to_tooth, join.to_end)
-        below, polar = self.stage.below, self.stage.polar
-        corners = polar(below, one), polar(radius, one), polar(radius, two), polar(below, two)
-        arc = Arc(corners[1], corners[2], self.stage.centre, True)
-        run = (Line(*corners[:2]), arc, Line(*corners[2:]))
-        # On an axis between two tails, where nothing crosses: a dot on a crossing would lie.
-        half = self.stage.half
-        turn = math.ceil((one - TOOTH_1) / half + 1e-6) * half + TOOTH_1
-        joint = Fill((Outline.circle(self.stage.polar(radius, turn), DOT),))
-        return Stroke(run, LINK_STYLES[join.phase]), joint
-
-    def terminals(self, inner: float) -> Inside:
-        """Return the leads to the terminals, whose circles lie at the radius `inner` or within."""
-        ends = sorted(self._ends(), key=lambda t: t.angle)
-        for height in (3.5, LETTER):
-            wide = max(text_width(t.words, height) for t in ends)
-            step = wide + 2 * DOT + 1.8
-            rows = _rows(ends, inner - wide, step, height)
-            if len(rows) <= 2 and inner - len(rows) * step >= INNERMOST:
-                break
-        else:
-            return Inside((), inner)
-        items: list[Item] = []
-        top = self.stage.below if self.stage.lettered else self.stage.block.inner
-        for i, row in enumerate(rows):
-            for end in row:
-                items += self._terminal(end, inner - i * step, top, height)
-        return Inside(tuple(items), inner - len(rows) * step)
-
-    def _terminal(self, end: _Terminal, radius: float, top: float, height: float) -> Items:
-        """Return one lead from `top` to its terminal's circle at `radius`, the name inside it."""
-        start, foot = self.stage.polar(top, end.angle), self.stage.polar(radius + DOT, end.angle)
-        ring = Outline.circle(self.stage.polar(radius, end.angle), DOT)
-        words = text_width(end.words, height)
-        place = RingText(height, False, words)
-        return (
-            line(start, foot, LINK_STYLES[end.phase]),
-            Stroke(ring.segments, "visible"),
-            place.text(self.stage.centre, radius - DOT - 0.7 - words / 2, end.angle, end.words),
-        )
-
-    def _ends(self) -> list[_Terminal]:
-        several = any(join.path > 1 for join in self.joins)
-        found = []
-        for join in self.joins:
-            path = f" ({join.path})" if several else ""
-            if join.from_tooth is None and join.to_tooth is not None:
-                angle = self.stage.end_angle(join.to_tooth, join.to_end)
-                found.append(_Terminal(angle, join.from_end + path, join.phase))
-            if join.to_tooth is None and join.from_tooth is not None:
-                angle = self.stage.end_angle(join.from_tooth, join.from_end)
-                found.append(_Terminal(angle, join.to_end + path, join.phase))
-        return found
+def _terminals(stage: Stage, joints: Sequence[Join], inner: float) -> Inside:
+    """Return the leads to the terminals, whose circles lie at the radius `inner` or within."""
+    several = any(join.path > 1 for join in joints)
+    ends = []
+    for join in joints:
+        path = f" ({join.path})" if several else ""
+        for tooth, end, other, terminal in (
+            (join.to_tooth, join.to_end, join.from_tooth, join.from_end),
+            (join.from_tooth, join.from_end, join.to_tooth, join.to_end),
+        ):
+            if tooth is not None and other is None:
+                angle = stage.end_angle(tooth, end)
+                ends.append(_Terminal(angle, terminal + path, join.phase))
+    ends.sort(key=lambda t: t.angle)
+    for height in (3.5, LETTER):
+        wide = max(text_width(t.words, height) for t in ends)
+        step = wide + 2 * DOT + 1.8
+        rows = _rows(ends, inner - wide, step, height)
+        if len(rows) <= 2 and inner - len(rows) * step >= INNERMOST:
+            break
+    else:
+        return Inside((), inner)
+    items: list[Item] = []
+    top = stage.below if stage.lettered else stage.block.inner
+    for i, row in enumerate(rows):
+        radius = inner - i * step
+        for lead in row:
+            start, foot = stage.polar(top, lead.angle), stage.polar(radius + DOT, lead.angle)
+            ring = Outline.circle(stage.polar(radius, lead.angle), DOT)
+            words = text_width(lead.words, height)
+            name = RingText(height, False, words)
+            items += [
+                line(start, foot, LINK_STYLES[lead.phase]),
+                Stroke(ring.segments, "visible"),
+                name.text(stage.centre, radius - DOT - 0.7 - words / 2, lead.angle, lead.words),
+            ]
+    return Inside(tuple(items), inner - len(rows) * step)
 
 
 def _rows(
@@ -288,13 +270,6 @@ def _rows(
     return rows
 
 
-def _meets(arc: tuple[float, float], others: list[tuple[float, float]]) -> bool:
-    """Tell whether an arc (start, sweep) runs into one of the others."""
-    start, sweep = arc
-    turn = 2 * math.pi
-    return any((b - start) % turn <= sweep or (start - b) % turn <= other for b, other in others)
-
-
 @dataclass(frozen=True)
 class Picture:
     """The finished picture, and what of it the legend must explain."""
@@ -306,9 +281,8 @@ class Picture:
 
 def stator_picture(stage: Stage, joints: Sequence[Join], sheet: Region) -> Picture:
     """Return the picture of a wound `sheet`."""
-    drawer = LinkDrawer(stage, joints)
-    links = drawer.links() if stage.lettered else Inside((), stage.below)
-    marks = drawer.terminals(links.free if links.items else stage.below - 1.5)
+    links = _links(stage, joints) if stage.lettered else Inside((), stage.below)
+    marks = _terminals(stage, joints, links.free if links.items else stage.below - 1.5)
     items: list[Item] = [*_steel(stage, sheet, min(links.free, marks.free)), *_coils(stage)]
     items += _tails(stage, joints) if stage.lettered else []
     items += [*links.items, *marks.items, *_names(stage)]

@@ -24,7 +24,6 @@ import cmath
 import math
 from collections.abc import Iterable
 from dataclasses import dataclass
-from functools import lru_cache
 from typing import Literal
 
 from recipes.refusal import Refused, stop
@@ -249,10 +248,6 @@ class WindingLayout:
     coil_sides: CoilSides
     teeth: tuple[Tooth, ...]
 
-    def __hash__(self) -> int:
-        """Return the hash of what makes the layout: that of all teeth takes far longer."""
-        return hash((self.slots, self.poles, self.coil_sides))
-
     @property
     def pole_pairs(self) -> int:
         """Pole pairs p."""
@@ -273,7 +268,6 @@ class WindingLayout:
         return tuple(k for k, tooth in enumerate(self.teeth) if tooth.phase == phase)
 
 
-@lru_cache(maxsize=64, typed=True)  # 12.0 is no 12: it is refused
 def layout(slots: int, poles: int, coil_sides: CoilSides = "every tooth") -> WindingLayout:
     """Return the balanced winding with the highest fundamental winding factor.
 

@@ -9,11 +9,12 @@ import pytest
 from geometry.finding import Finding
 from recipes.job import Job
 from recipes.refusal import Refused
-from recipes.winding.circuit import CONNECTIONS, parallel_paths
-from recipes.winding.connection import (
+from recipes.winding.circuit import (
+    CONNECTIONS,
     Connected,
     connection_findings,
     connection_results,
+    parallel_paths,
     third_harmonic_share,
 )
 from tests.support.winding import phase_sum
