@@ -45,6 +45,41 @@ def test_no_line_and_no_finding_lands_by_default(name: str) -> None:
         assert step_of_finding(found) in STEPS
 
 
+#: What the hand holds at a step, by the work: wire is wound before joints are soldered, a bearing is
+#: tried on a finished seat (common practice). Parts by their names, items by words in theirs.
+PARTS_AT = {
+    "coupon": "coupon", "coupon_tooth": "coupon", "lamination": "cut", "lamination_end1": "cut",
+    "stack": "stack", "liner": "line", "liner_trial": "line", "wedge": "line", "separator": "line",
+    "end_cap": "line", "winding_card": "wind", "tooth_ring_lead": "wind", "axle": "axle",
+    "axle_wrap": "axle", "seat_steps": "axle", "magnet_ring": "magnets", "lead_jig": "sensors",
+    "hall_jig": "sensors", "hall_plan": "sensors",
+}  # fmt: skip
+ITEMS_AT = {
+    "micrometer": "coupon", "fine stone": "deburr", "laminating": "stack", "mandrel": "stack",
+    "clamp plates": "stack", "threaded rod": "stack", "insulation, sheet": "line",
+    "liner former": "line", "sharp knife": "line", "winding wire": "wind", "wooden wedges": "wind",
+    "drift": "wind", "winding holder": "wind", "wire brake": "wind", "solder": "join",
+    "sleeving": "join", "lacing cord": "join", "varnish or thin": "join", "milliohm": "test",
+    "insulation tester": "test", "round bar": "axle", "parallel key": "axle",
+    "ball bearing": "bearings", "magnets for the rotor": "magnets",
+    "ring for the magnets": "magnets", "Hall switch": "sensors", "temperature sensor": "sensors",
+    "phase lead": "sensors", "Hall lead": "sensors",
+}  # fmt: skip
+
+
+def test_what_a_step_needs_stands_at_that_step() -> None:
+    """On the page itself, among the needs of the step whose hand picks it up."""
+    found: dict[str, set[str]] = {word: set() for word in (*PARTS_AT, *ITEMS_AT)}
+    for name in STARTERS:
+        for step in starter_sheet(name).steps:
+            for line in step.needs:
+                words = [line.part] if line.part else [w for w in ITEMS_AT if w in line.item]
+                for word in words:
+                    found.setdefault(word, set()).add(step.key)
+    for word, step in (PARTS_AT | ITEMS_AT).items():
+        assert found[word] == {step}, word
+
+
 @pytest.mark.parametrize("name", STARTERS)
 def test_every_figure_names_its_field_how_sure_it_is_and_who_says_so(name: str) -> None:
     sheet = starter_sheet(name)

@@ -22,6 +22,7 @@ from recipes.stator.end_edge import (
     Rounding,
     corners,
     edge_of,
+    propose_rounding,
     propose_steps,
     step_results,
     taut_line,
@@ -30,6 +31,7 @@ from recipes.stator.end_edge import (
 from recipes.stator.end_edge_view import edge_view, taut_course
 from recipes.stator.end_laminations import end_lamination_findings
 from recipes.stator.slot import sides_of, slot_shape
+from recipes.tables.process import process as process_named
 from tests.support.design import STARTERS, design, job
 
 
@@ -139,6 +141,39 @@ def test_every_shop_takes_the_sheets_or_says_why(name: str, process: str) -> Non
     k = job(name, ends__end_cap=None, ends__steps=[{"count": 1, "narrower_by": f"{thin} mm"}], shop__process=process)  # fmt: skip
     codes = [f.code for f in judged(k)]
     assert codes == ([] if process == "wire-edm" else ["feature-too-small"])
+
+
+#: Least web in mm of sheets of 0.5 and 1.3 mm, by hand from the head of the table of processes.
+WEBS = {"laser": (1.0, 1.3), "waterjet": (1.2, 1.3), "wire-edm": (0.5, 1.3), "own": (1.2, 1.3)}
+
+
+@pytest.mark.parametrize("sheet", [0.5, 1.3])
+@pytest.mark.parametrize("process", WEBS)
+def test_the_narrowest_tooth_is_the_least_web_of_the_process(process: str, sheet: float) -> None:
+    """A tooth 0.01 mm narrower is refused, 0.01 mm wider is cut; the limit named is the one that fits."""
+    web, wide = WEBS[process][sheet == 1.3], 7.6
+
+    def stops(left: float) -> list[Finding]:
+        steps = [{"count": 1, "narrower_by": (wide - left) / 2}]
+        j = job(ends__end_cap=None, ends__steps=steps, shop__process=process,
+                lamination__sheet_thickness=sheet)  # fmt: skip
+        assert j.slot.tooth_width == pytest.approx(wide)
+        return [f for f in judged(j) if f.level == "stop"]
+
+    assert stops(web + 0.01) == []
+    (found,) = stops(web - 0.01)
+    assert (found.code, found.field) == ("feature-too-small", "ends.steps[1].narrower_by")
+    assert found.limit == pytest.approx((wide - web) / 2)
+    assert found.value == pytest.approx((wide - web) / 2 + 0.005)
+
+
+def test_a_thin_tooth_is_proposed_no_step_that_leaves_less_than_the_web() -> None:
+    """Laser, 0.5 mm sheet: a web of 1 mm, so a tooth of 1.8 mm can lose 0.4 mm on each side."""
+    shop, count = process_named("laser"), job().stack
+    rounding = propose_rounding(2.0, 1.8, count, shop, 0.5)
+    assert rounding.radius == pytest.approx(0.4)
+    assert 1.8 - 2 * rounding.steps[-1].narrower_by >= 1.0 - 1e-9
+    assert propose_rounding(2.0, 1.1, count, shop, 0.5) == Rounding(0.0, ())
 
 
 def test_a_step_that_cannot_be_drawn_names_its_field() -> None:
