@@ -1,7 +1,14 @@
 """What holds for all tests."""
 
+from pathlib import Path
+
+import pytest
 from hypothesis import settings
 
+from recipes.build.build import build
+from tests.places import ROOT
+from tests.support.design import STARTERS
+from tests.support.once import once
 from tests.support.sound_finding import guard
 
 # How long a case takes says how busy the machine is: speed is measured in tests/bench.
@@ -9,3 +16,15 @@ settings.register_profile("untimed", deadline=None)
 settings.load_profile("untimed")
 
 guard()
+
+
+@pytest.fixture(scope="session")
+def packs(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
+    """The pack of every starter as a user builds it, bodies included; only to be looked at."""
+
+    def make(folder: Path) -> None:
+        for name in STARTERS:
+            assert build(ROOT / "recipes" / "starters" / f"{name}.toml", folder) == 0
+
+    folder = once(tmp_path_factory, "packs", make)
+    return {name: folder / name for name in STARTERS}

@@ -22,7 +22,7 @@ from recipes.design.load import BadInput, validate
 from recipes.job import Job
 from tests.random.fields import table_of
 from tests.random.shape import cut_file_holds, part_holds
-from tests.random.watch import MOST, no_hang
+from tests.random.watch import no_hang
 from tests.support.paths import faults_of_path
 
 Tables = dict[str, Any]
@@ -112,7 +112,7 @@ def pack_holds(seen: Seen, folder: Path) -> None:
 
     assert seen.job is not None
     assert seen.assessment is not None
-    with no_hang("writing the pack", 4 * MOST):
+    with no_hang("writing the pack"):
         done = write_pack(seen.job, seen.assessment, folder, text="name = 'random'", search=True)
     on_disk = {p.relative_to(done.folder).as_posix(): p.stat().st_size for p in done.folder.rglob("*") if p.is_file()}  # fmt: skip
     manifest = json.loads((done.folder / "manifest.json").read_text(encoding="utf-8"))

@@ -1,6 +1,6 @@
 """Designs over the whole range of the file: refused by field and reason, or made without a fault.
 
-Three hundred in every run, a few of them in depth; ten thousand by `python -m tests.random 10000`.
+A hundred and twenty in every run, a few of them in depth; ten thousand by `python -m tests.random 10000`.
 """
 
 from __future__ import annotations
@@ -27,7 +27,7 @@ from tests.random.readers import readers_agree
 from tests.random.run import bytes_of
 from tests.random.shrink import holds
 
-COUNT = 300
+COUNT = 120
 always_the_same = settings(
     derandomize=True,
     deadline=None,

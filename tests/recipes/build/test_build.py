@@ -25,18 +25,6 @@ from tests.support.gmsh import gmsh_solids
 from tests.support.paths import faults_of_path
 
 
-@pytest.fixture(scope="session")
-def packs(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
-    """Build every starter once, as a user would."""
-    folder = tmp_path_factory.mktemp("packs")
-    found = {}
-    for name in STARTERS:
-        file = ROOT / "recipes" / "starters" / f"{name}.toml"
-        assert run(["build", str(file), "--out", str(folder)]) == 0
-        found[name] = folder / name
-    return found
-
-
 def content(folder: Path) -> dict[str, bytes]:
     return {str(p.relative_to(folder)): p.read_bytes() for p in folder.rglob("*") if p.is_file()}
 
@@ -82,12 +70,16 @@ def test_two_processes_write_the_same_bytes(packs: dict[str, Path], tmp_path: Pa
         **os.environ, "PYTHONHASHSEED": "4242", "TZ": "Pacific/Auckland", "PYTHONPATH": str(ROOT),
         "LC_ALL": "C",
     }  # fmt: skip
+    code = (
+        "from recipes.cli.commands import run\n"
+        f"for name in {STARTERS!r}:\n"
+        f"    file = f'{ROOT}/recipes/starters/{{name}}.toml'\n"
+        f"    assert run(['build', file, '--out', {str(tmp_path)!r}]) == 0"
+    )
+    subprocess.run(
+        [sys.executable, "-c", code], check=True, cwd=tmp_path, env=other, capture_output=True
+    )
     for name in STARTERS:
-        file = ROOT / "recipes" / "starters" / f"{name}.toml"
-        subprocess.run(
-            [sys.executable, "-m", "recipes", "build", str(file), "--out", str(tmp_path)],
-            check=True, cwd=tmp_path, env=other, capture_output=True,
-        )  # fmt: skip
         first, second = content(packs[name]), content(tmp_path / name)
         assert [p for p in first if first[p] != second.get(p)] == []
         assert set(first) == set(second)

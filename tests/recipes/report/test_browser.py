@@ -11,7 +11,6 @@ from typing import Any
 import pytest
 
 from recipes.cli.commands import run
-from tests.places import ROOT
 from tests.support.design import STARTERS
 
 playwright = pytest.importorskip("playwright.sync_api", reason="playwright is not installed")
@@ -25,13 +24,8 @@ POINTS_PER_MM = 72 / 25.4
 
 
 @pytest.fixture(scope="module")
-def packs(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
-    """Build every starter as a user would, without solids."""
-    folder = tmp_path_factory.mktemp("pages")
-    for name in STARTERS:
-        file = ROOT / "recipes" / "starters" / f"{name}.toml"
-        assert run(["build", str(file), "--out", str(folder), "--no-solids"]) == 0
-    return {name: folder / name / "build-sheet.html" for name in STARTERS}
+def pages(packs: dict[str, Path]) -> dict[str, Path]:
+    return {name: pack / "build-sheet.html" for name, pack in packs.items()}
 
 
 @pytest.fixture(scope="module")
@@ -80,24 +74,24 @@ SMALLEST = """Math.min(...[...document.querySelectorAll('main p, main td, main t
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 @pytest.mark.parametrize("name", STARTERS)
 def test_nothing_overflows_complains_or_leaves(
-    packs: dict[str, Path], chromium: Any, name: str, scheme: str
+    pages: dict[str, Path], chromium: Any, name: str, scheme: str
 ) -> None:
-    with Visit(chromium, packs[name], color_scheme=scheme) as v:
+    with Visit(chromium, pages[name], color_scheme=scheme) as v:
         for width in (360, 820, 1280):
             v.page.set_viewport_size({"width": width, "height": 800})
             assert v.page.evaluate("document.documentElement.scrollWidth") <= width
             assert v.page.evaluate(BEYOND) == []
             assert v.page.evaluate(SMALLEST) >= 12
-        assert v.asked == [packs[name].as_uri()]
+        assert v.asked == [pages[name].as_uri()]
         assert v.said == []
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_words_in_drawings_can_be_read_on_a_telephone(
-    packs: dict[str, Path], chromium: Any, scheme: str
+    pages: dict[str, Path], chromium: Any, scheme: str
 ) -> None:
     view = {"width": 360, "height": 800}
-    with Visit(chromium, packs["wool-spinner"], viewport=view, color_scheme=scheme) as v:
+    with Visit(chromium, pages["wool-spinner"], viewport=view, color_scheme=scheme) as v:
         sizes = v.page.evaluate(
             """[...document.querySelectorAll('.marks text')].map(e =>
                parseFloat(e.getAttribute('font-size')) * Math.hypot(e.getScreenCTM().a, e.getScreenCTM().b))"""
@@ -109,9 +103,9 @@ def test_words_in_drawings_can_be_read_on_a_telephone(
         }[scheme]  # fmt: skip
 
 
-def test_every_figure_answers_the_keyboard(packs: dict[str, Path], chromium: Any) -> None:
+def test_every_figure_answers_the_keyboard(pages: dict[str, Path], chromium: Any) -> None:
     """Tab reaches every dimension and figure, in order; each names its fields; Escape closes."""
-    with Visit(chromium, packs["kayak-thruster"], viewport={"width": 1280, "height": 900}) as v:
+    with Visit(chromium, pages["kayak-thruster"], viewport={"width": 1280, "height": 900}) as v:
         page = v.page
         wanted = page.evaluate("document.querySelectorAll('[data-fields]').length")
         assert wanted > 110
@@ -147,8 +141,8 @@ def test_every_figure_answers_the_keyboard(packs: dict[str, Path], chromium: Any
         assert v.said == []
 
 
-def test_pointing_at_a_dimension_shows_its_field(packs: dict[str, Path], chromium: Any) -> None:
-    with Visit(chromium, packs["potters-wheel"], viewport={"width": 1280, "height": 900}) as v:
+def test_pointing_at_a_dimension_shows_its_field(pages: dict[str, Path], chromium: Any) -> None:
+    with Visit(chromium, pages["potters-wheel"], viewport={"width": 1280, "height": 900}) as v:
         v.page.locator("a.dim[data-fields='f-lamination-tooth_width'] text").hover()
         panel = v.page.locator("#panel")
         assert panel.is_visible()
@@ -165,10 +159,10 @@ def test_pointing_at_a_dimension_shows_its_field(packs: dict[str, Path], chromiu
 
 @pytest.mark.parametrize("name", STARTERS)
 def test_tapping_a_dimension_shows_its_field(
-    packs: dict[str, Path], chromium: Any, name: str
+    pages: dict[str, Path], chromium: Any, name: str
 ) -> None:
     view = {"width": 360, "height": 740}
-    with Visit(chromium, packs[name], viewport=view, has_touch=True, is_mobile=True) as v:
+    with Visit(chromium, pages[name], viewport=view, has_touch=True, is_mobile=True) as v:
         v.page.locator("a.dim[data-fields='f-lamination-slot_opening'] rect.touch").tap()
         panel = v.page.locator("#panel")
         assert "lamination.slot_opening" in panel.inner_text()
@@ -180,9 +174,9 @@ def test_tapping_a_dimension_shows_its_field(
 
 
 def test_without_script_a_figure_still_leads_to_its_field(
-    packs: dict[str, Path], chromium: Any
+    pages: dict[str, Path], chromium: Any
 ) -> None:
-    with Visit(chromium, packs["potters-wheel"], java_script_enabled=False) as v:
+    with Visit(chromium, pages["potters-wheel"], java_script_enabled=False) as v:
         v.page.locator("a.fig").first.click()
         assert "#f-" in v.page.url
         assert v.page.locator(".field:target code").inner_text().startswith("lamination.")
@@ -190,10 +184,10 @@ def test_without_script_a_figure_still_leads_to_its_field(
 
 
 def test_what_is_written_stays_and_becomes_a_command(
-    packs: dict[str, Path], chromium: Any, tmp_path: Path
+    pages: dict[str, Path], chromium: Any, tmp_path: Path
 ) -> None:
     """The command that the page makes is one that `record` takes."""
-    with Visit(chromium, packs["potters-wheel"]) as v:
+    with Visit(chromium, pages["potters-wheel"]) as v:
         page = v.page
         assert page.locator("#keep").is_hidden()
         page.locator("[data-record='measured.lead_u_v']").fill("471,3")
@@ -214,7 +208,7 @@ def test_what_is_written_stays_and_becomes_a_command(
     program, verb, file, *words = shlex.split(command)
     assert (program, verb, file) == ("lamwright", "record", "design.toml")
     copy = tmp_path / "design.toml"
-    copy.write_bytes((packs["potters-wheel"].parent / "design.toml").read_bytes())
+    copy.write_bytes((pages["potters-wheel"].parent / "design.toml").read_bytes())
     assert run(["record", str(copy), *words]) == 0
     from recipes.design.load import load
 
@@ -225,7 +219,7 @@ def test_what_is_written_stays_and_becomes_a_command(
     assert design.shop.measured.outer_x == 19.87
 
 
-def test_storage_that_is_forbidden_breaks_nothing(packs: dict[str, Path], chromium: Any) -> None:
+def test_storage_that_is_forbidden_breaks_nothing(pages: dict[str, Path], chromium: Any) -> None:
     context = chromium.new_context()
     page = context.new_page()
     said: list[str] = []
@@ -233,16 +227,16 @@ def test_storage_that_is_forbidden_breaks_nothing(packs: dict[str, Path], chromi
     page.add_init_script(
         "Object.defineProperty(window, 'localStorage', { get() { throw new Error('no'); } })"
     )
-    page.goto(packs["potters-wheel"].as_uri())
+    page.goto(pages["potters-wheel"].as_uri())
     page.locator("[data-record='measured.lead_u_v']").fill("471")
     assert "lead_u_v" in page.locator("#command").inner_text()
     assert said == []
     context.close()
 
 
-def test_less_motion_is_respected(packs: dict[str, Path], chromium: Any) -> None:
+def test_less_motion_is_respected(pages: dict[str, Path], chromium: Any) -> None:
     for wish, behaviour in (("reduce", "auto"), ("no-preference", "smooth")):
-        with Visit(chromium, packs["wool-spinner"], reduced_motion=wish) as v:
+        with Visit(chromium, pages["wool-spinner"], reduced_motion=wish) as v:
             style = v.page.evaluate("getComputedStyle(document.documentElement).scrollBehavior")
             assert style == behaviour
 
@@ -250,7 +244,7 @@ def test_less_motion_is_respected(packs: dict[str, Path], chromium: Any) -> None
 @pytest.mark.parametrize(("size", "wide", "high"), [("A4", 210.0, 297.0), ("Letter", 215.9, 279.4)])
 @pytest.mark.parametrize("name", STARTERS)
 def test_prints_on_both_papers_with_nothing_cut(
-    packs: dict[str, Path],
+    pages: dict[str, Path],
     chromium: Any,
     tmp_path: Path,
     name: str,
@@ -261,7 +255,7 @@ def test_prints_on_both_papers_with_nothing_cut(
     """Paper sizes: ISO 216 A4, ANSI/ASME Y14.1 A (Letter). Pages by pypdf, places of words by pdfium."""
     pypdf, pdfium = pytest.importorskip("pypdf"), pytest.importorskip("pypdfium2")
     file = tmp_path / f"{size}.pdf"
-    with Visit(chromium, packs[name], color_scheme="dark") as v:
+    with Visit(chromium, pages[name], color_scheme="dark") as v:
         v.page.pdf(path=str(file), format=size)
     pages = pypdf.PdfReader(file).pages
     assert 8 < len(pages) < 40
