@@ -100,14 +100,8 @@ GROUPS = {
         ),
     ),
     "heat": Group(
-        (
-            "recipes/heat/*.py",
-            *_files(
-                "recipes/measured",
-                "beside causes height insulation leads row rules speed warming",
-            ),
-        ),
-        ("tests/recipes/heat", "tests/recipes/measured"),
+        ("recipes/heat/*.py", "recipes/bench/*.py"),
+        ("tests/recipes/heat", "tests/recipes/bench"),
     ),
     "axle": Group(
         _files(
@@ -122,13 +116,11 @@ GROUPS = {
         (
             "recipes/seats/*.py",
             "recipes/rotor/*.py",
-            "recipes/hall/*.py",
             "recipes/shop/kerf*.py",
         ),
         (
             "tests/recipes/seats",
             "tests/recipes/rotor",
-            "tests/recipes/hall",
             *_tests("recipes/shop", "kerf slot_width_rules"),
         ),
     ),
