@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from contextlib import suppress
 from functools import cached_property
-from typing import TYPE_CHECKING, Any, TypeVar
+from typing import TYPE_CHECKING
 
 from geometry.finding import Finding
 from recipes.design import Design
@@ -79,8 +79,6 @@ from recipes.winding.wire_alternatives import WireAlternative, wire_alternatives
 from recipes.winding.wire_order import Tension, WireOrder, tension_of, wire_order
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from geometry.part import Part
     from geometry.printing.page_layout import Layout
     from recipes.bench.leads import Leads
@@ -88,8 +86,6 @@ if TYPE_CHECKING:
     from recipes.drawing_conventions import Imprint
     from recipes.rotor.hall_jig import JigPlate
     from recipes.shaft.lead_jig import LeadJig
-
-Fact = TypeVar("Fact")
 
 
 class _Parts(dict[str, "tuple[Part, ...]"]):
@@ -122,14 +118,6 @@ class Job:
         self.design = design
         #: Pages of paper parts by their first part's name; see `recipes.build.templates`.
         self.layouts: dict[str, Layout] = {}
-        self._facts: dict[Callable[[Job], Any], Any] = {}
-
-    def once(self, work: Callable[[Job], Fact]) -> Fact:
-        """Return `work(self)`, worked out when first asked for."""
-        if work not in self._facts:
-            self._facts[work] = work(self)
-        found: Fact = self._facts[work]
-        return found
 
     @cached_property
     def revision(self) -> str:

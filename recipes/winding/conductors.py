@@ -5,8 +5,8 @@ side of the slot axis, against the upper tooth (slot frame, see `recipes.stator.
 
 layered   rows from the tooth outwards, the first from the root, so that the start lead lies at
           the bottom (common practice); see `recipes.winding.conductor_rows` for what a row is and
-          how the last wires find room to come in. From the places counted so, `crossing_allowance` is taken
-          off the total: turns cross from row to row outside the slot, over the tooth's end, and
+          how the last wires find a way in. From the places counted so, `crossing_allowance` is
+          taken off the total: turns cross from row to row outside the slot, over the tooth's end, and
           what they cost there is shared by all rows, not a fixed number of places in each.
 random    circles packed in rows, of which hands reach `RANDOM_SHARE`; nearest the tooth first.
 
@@ -82,12 +82,12 @@ class ConductorPlacement:
 
     @property
     def conductors_by_lay(self) -> int:
-        """Wires that the lay lets in, crossings taken off."""
+        """Wires that have a place, crossings taken off."""
         return math.floor(self.share * len(self.places) + 1e-9)
 
     @property
     def conductors_possible(self) -> int:
-        """Wires that go in by hand: the lay's count, but no more than the hand limit."""
+        """Wires that go in by hand: all that have a place, but no more than the hand limit."""
         return min(self.conductors_by_lay, self.hand_limit)
 
     @property
@@ -282,7 +282,7 @@ def wire_that_fits(
 def packing_results(
     window: WindingWindow, placed: ConductorPlacement
 ) -> dict[str, float | int | str]:
-    """Return the turns that go into one coil side for certain: circles in rows, or places of a lay.
+    """Return the turns that go into one coil side for certain: circles in rows, or places by hand.
 
     A search finds a few more in most slots: `build` makes it, and writes `turns_possible` instead.
     """

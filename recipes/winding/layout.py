@@ -100,18 +100,19 @@ def nearest_pairs(
     Closest by |change of slots| + |change of poles|; among equals the higher winding factor of
     the fundamental comes first, then fewer slots, then fewer poles. The pair itself is left out.
     """
-    found = [
-        (
-            abs(q - slots) + abs(poles_tried - poles),
-            -round(winding_factor_closed_form(q, poles_tried, coil_sides).winding, 6),
-            q,
-            poles_tried,
-        )
+    away = {
+        (q, n): abs(q - slots) + abs(n - poles)
         for q in range(SLOT_LIMITS[0], SLOT_LIMITS[1] + 1)
-        for poles_tried in range(POLE_LIMITS[0], POLE_LIMITS[1] + 1, 2)
-        if (q, poles_tried) != (slots, poles) and is_balanced(q, poles_tried, coil_sides)
-    ]
-    return tuple((q, n) for _, _, q, n in sorted(found)[:count])
+        for n in range(POLE_LIMITS[0], POLE_LIMITS[1] + 1, 2)
+        if (q, n) != (slots, poles) and is_balanced(q, n, coil_sides)
+    }
+    farthest = sorted(away.values())[count - 1]
+
+    def key(pair: tuple[int, int]) -> tuple[int, float, tuple[int, int]]:
+        factor = winding_factors(layout(*pair, coil_sides), (1,))[1].winding
+        return away[pair], -round(factor, 6), pair
+
+    return tuple(sorted((p for p, far in away.items() if far <= farthest), key=key)[:count])
 
 
 def check_numbers(slots: int, poles: int, coil_sides: CoilSides = "every tooth") -> Feasibility:
@@ -166,39 +167,6 @@ def feasible(slots: int, poles: int, coil_sides: CoilSides = "every tooth") -> F
         "which must be a whole number for three equal phases"
     )
     return Feasibility(False, "motor.poles", f"{poles} with motor.slots = {slots}", limit, fix)
-
-
-def winding_factor_closed_form(
-    slots: int, poles: int, coil_sides: CoilSides = "every tooth", order: int = 1
-) -> WindingFactor:
-    """Winding factor without a layout; slots and poles must be feasible.
-
-    A belt of 60 degrees holds m spokes, m = z/2 for even z, else z (coils wound the other way fill
-    the gaps): distribution = |sin(order pi/6) / (m sin(order pi/(6 m)))|; pitch as `pitch_factor`.
-    Raises ValueError for an order that is not odd and positive.
-    Source: Pyrhonen et al. ch. 2; the fundamental also Skaar, Krovel & Nilssen 2006.
-    """
-    require_odd(order)
-    coils, p = coil_count(slots, coil_sides), poles // 2
-    z = coils // (3 * math.gcd(coils, p))
-    m = z // 2 if z % 2 == 0 else z
-    # The lower sine vanishes when order is a multiple of 6 m, which an odd order never is.
-    distribution = abs(math.sin(order % 12 * math.pi / 6)) / (
-        m * abs(math.sin(order % (12 * m) * math.pi / (6 * m)))
-    )
-    pitch = pitch_factor(slots, p, order)
-    return WindingFactor(pitch * distribution, pitch, distribution)
-
-
-def require_odd(order: int) -> None:
-    """Raise ValueError for a harmonic order that a rotor of alternating equal poles cannot have."""
-    if order < 1 or order % 2 == 0:
-        raise ValueError(f"order = {order}: must be odd and positive; use 1, 3, 5, 7, ...")
-
-
-def pitch_factor(slots: int, pole_pairs: int, order: int = 1) -> float:
-    """Part of the flux wave that a coil round one tooth embraces, |sin(order x pi p/Q)|."""
-    return abs(math.sin(math.pi * (order * pole_pairs % (2 * slots)) / slots))
 
 
 def cogging_cycles(slots: int, poles: int) -> int:
@@ -381,9 +349,11 @@ def winding_factors(
     """
     result = {}
     for order in orders:
-        require_odd(order)
+        if order < 1 or order % 2 == 0:
+            raise ValueError(f"order = {order}: must be odd and positive; use 1, 3, 5, 7, ...")
         distribution = abs(phasor(winding, "U", order)) / winding.coils_per_phase
-        pitch = pitch_factor(winding.slots, winding.pole_pairs, order)
+        turns = order * winding.pole_pairs % (2 * winding.slots)
+        pitch = abs(math.sin(math.pi * turns / winding.slots))
         result[order] = WindingFactor(pitch * distribution, pitch, distribution)
     return result
 

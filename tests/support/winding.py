@@ -48,3 +48,17 @@ def teeth_sum(winding: WindingLayout, teeth: tuple[int, ...], order: int = 1) ->
 
 def pair_name(row: dict[str, str]) -> str:
     return f"{row['slots']}/{row['poles']} {row.get('coil_sides', '')}"
+
+
+def closed_form_distribution(winding: WindingLayout, order: int) -> float:
+    """Distribution factor without a layout, for the check against the sum of its phasors.
+
+    A belt of 60 degrees holds m spokes, m = z/2 for even z, else z (coils wound the other way fill
+    the gaps): |sin(order pi/6) / (m sin(order pi/(6 m)))|. Source: Pyrhonen et al. ch. 2; the
+    fundamental also Skaar, Krovel & Nilssen 2006.
+    """
+    coils = 3 * winding.coils_per_phase
+    z = coils // (3 * math.gcd(coils, winding.pole_pairs))
+    m = z // 2 if z % 2 == 0 else z
+    belt = m * math.sin(order % (12 * m) * math.pi / (6 * m))
+    return abs(math.sin(order % 12 * math.pi / 6) / belt)

@@ -11,7 +11,14 @@ import pytest
 
 from recipes.winding import layout as w
 from recipes.winding.layout import is_balanced
-from tests.support.winding import all_windings, pair_name, phase_sum, read_reference, threes
+from tests.support.winding import (
+    all_windings,
+    closed_form_distribution,
+    pair_name,
+    phase_sum,
+    read_reference,
+    threes,
+)
 
 FACTORS = read_reference("winding_factors.csv")
 ORDERS = (1, 3, 5, 7, 9, 11, 13, 47)
@@ -95,7 +102,7 @@ def test_small_stators_by_trying_every_layout():
                         best = max(best, abs(u) / 2)
         assert (best > 1e-9) is bool(w.feasible(6, poles)), poles
         if best > 1e-9:
-            assert best == pytest.approx(w.winding_factor_closed_form(6, poles).distribution)
+            assert best == pytest.approx(closed_form_distribution(w.layout(6, poles), 1))
 
 
 @pytest.mark.parametrize("row", [r for r in FACTORS if r["published_3dec"]], ids=pair_name)
@@ -126,12 +133,11 @@ def test_phasors_and_closed_form_agree_for_every_winding_and_harmonic():
     for winding in all_windings():
         found = w.winding_factors(winding, ORDERS)
         for order in ORDERS:
-            closed = w.winding_factor_closed_form(
-                winding.slots, winding.poles, winding.coil_sides, order
-            )
+            closed = closed_form_distribution(winding, order)
             distribution = abs(phase_sum(winding, "U", order)) / winding.coils_per_phase
             pitch = abs(math.sin(order * math.pi * winding.poles / 2 / winding.slots))
-            assert abs(found[order].winding - closed.winding) < 1e-9, (winding, order)
+            assert abs(found[order].distribution - closed) < 1e-9, (winding, order)
+            assert found[order].winding == found[order].pitch * found[order].distribution
             assert abs(found[order].distribution - distribution) < 1e-9, (winding, order)
             assert abs(found[order].pitch - pitch) < 1e-9, (winding, order)
 
@@ -140,8 +146,6 @@ def test_phasors_and_closed_form_agree_for_every_winding_and_harmonic():
 def test_orders_a_rotor_cannot_have_are_refused(order):
     with pytest.raises(ValueError, match=f"order = {order}: must be odd"):
         w.winding_factors(w.layout(12, 14), (order,))
-    with pytest.raises(ValueError, match=f"order = {order}: must be odd"):
-        w.winding_factor_closed_form(12, 14, order=order)
 
 
 @pytest.mark.parametrize(
