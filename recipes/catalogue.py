@@ -28,13 +28,7 @@ from recipes.stator.end_cap import end_cap
 from recipes.stator.end_laminations import end_laminations
 from recipes.stator.lamination import lamination
 from recipes.stator.stack import stack
-from recipes.winding.card import (
-    card_figures,
-    coil_sheets,
-    coil_steps,
-    joint_sheets,
-    winding_card,
-)
+from recipes.winding.card import card_figures, coil_sheets, coil_steps, joint_sheets, winding_card
 from recipes.winding.card_picture import (
     Stage,
     first_tooth,

@@ -9,14 +9,13 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-from geometry.finding import Finding
 from recipes.assess import assess
 from recipes.build.write import Progress, write_pack
 from recipes.catalogue import RECIPES
 from recipes.cli.terminal import Talk, Voice, show_findings, verdict
 from recipes.design.load import BadInput, parse, read_text, validate
 from recipes.job import Job
-from recipes.refusal import Refused
+from recipes.refusal import Refused, bad_input
 
 FINE, STOPPED = 0, 1
 
@@ -72,16 +71,12 @@ def _known(only: tuple[str, ...]) -> None:
     if wrong:
         raise BadInput(
             [
-                Finding(
-                    "stop",
-                    "bad-input",
+                bad_input(
                     "--parts",
                     n,
-                    ", ".join(names),
                     f"--parts {n!r}: there is no such recipe",
                     f"use {', '.join(names)}",
-                    "",
-                    "yours",
+                    ", ".join(names),
                 )
                 for n in wrong
             ]

@@ -15,9 +15,10 @@ from recipes.study.comparison_show import (
     show_comparison,
     write_text,
 )
-from recipes.study.range import STOPPED_BY_HAND, run_range, trade_off_svg
+from recipes.study.design_point import front, goal_of, ranked
+from recipes.study.range import STOPPED_BY_HAND, run_range
+from recipes.study.range_chart import trade_off_svg
 from recipes.study.range_show import range_dict, show_range
-from recipes.study.rank import front, goal_of, ranked
 from recipes.study.record import record, show_readings
 
 if TYPE_CHECKING:
@@ -158,10 +159,10 @@ def _range(args: argparse.Namespace, print_json: Callable[[object], None]) -> in
     if args.plot:
         write_text(args.plot, trade_off_svg(out, trade, goals))
     if args.json:
-        print_json(range_dict(out.axes, out.done, best[: args.top], trade, goals, out.base))
+        print_json(range_dict(out, best[: args.top], trade, goals))
     else:
         voice = Voice(sys.stdout, args.talk)
-        show_range(out.axes, out.done, best, trade, goals, out.base, voice, args.top)
+        show_range(out, best, trade, goals, voice, args.top)
     aside.say(f"table: {out.path}")
     if out.stopped:
         aside.say(f"{out.stopped}; the same command goes on with the table", "bold")

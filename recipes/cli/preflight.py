@@ -6,7 +6,6 @@ import re
 import sys
 from pathlib import Path
 
-from geometry.finding import Finding
 from geometry.formats.drawing_svg import ENDINGS, drawing_bytes
 from geometry.inspection.cut_file import LARGEST_FILE
 from recipes.cli.terminal import Talk, Voice, show_findings
@@ -14,6 +13,7 @@ from recipes.design.load import BadInput
 from recipes.design.units import to_mm
 from recipes.manufacturing.preflight import Report, preflight, unreadable
 from recipes.manufacturing.preflight_picture import preflight_picture
+from recipes.refusal import bad_input
 from recipes.tables.reader import TableError
 
 #: Thicknesses of sheet that anyone cuts (mm).
@@ -118,4 +118,4 @@ def _sheet(text: str) -> tuple[float, float]:
 
 def _fault(field: str, value: str, what: str, fix: str) -> BadInput:
     text = f"{field} {value!r}: {what}"
-    return BadInput([Finding("stop", "bad-input", field, value, None, text, fix, "", "yours")])
+    return BadInput([bad_input(field, value, text, fix)])

@@ -13,11 +13,7 @@ from geometry.polygon import to_polygon
 from geometry.segment import Arc
 from recipes.design.lamination import Hub, Lamination
 from recipes.design.shop import Measured
-from recipes.manufacturing.kerf import (
-    Kerf,
-    drawn_part,
-    side_of,
-)
+from recipes.manufacturing.kerf import Kerf, drawn_part, side_of
 from recipes.refusal import finding, note, stop, warn
 from recipes.stator.coupon import SQUARE
 from recipes.stator.stack_count import (

@@ -16,6 +16,7 @@ from recipes.design.load import BadInput
 from recipes.manufacturing import preflight_file as of_file
 from recipes.manufacturing import preflight_shape as of_shape
 from recipes.manufacturing.preflight_facts import Facts
+from recipes.refusal import bad_input
 from recipes.tables.process import process
 
 Measures = dict[str, float | int | str | bool | None]
@@ -97,7 +98,7 @@ def preflight(
 def unreadable(source: str, what: str, fix: str = "") -> BadInput:
     """Return the error for a file that cannot be judged at all."""
     text, fix = f"{source or 'file'}: {what}", fix or "export it again as a DXF text"
-    return BadInput([Finding("stop", "bad-input", "file", source, None, text, fix, "", "yours")])
+    return BadInput([bad_input("file", source, text, fix)])
 
 
 def _listed(findings: Iterator[Finding]) -> Iterator[Finding]:

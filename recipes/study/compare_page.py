@@ -16,8 +16,7 @@ from recipes.assess import readings
 from recipes.bench.reading import WORDS
 from recipes.refusal import Refused
 from recipes.report.html import asset, content_hash, ready
-from recipes.study.comparison import Mark, Row, Side, fields_of, rows_of
-from recipes.study.comparison_needs import answers_of, unknowns
+from recipes.study.comparison import Mark, Row, Side, answers_of, fields_of, rows_of, unknowns
 from recipes.study.comparison_show import MARKS, percent_text, unit_text, value_text
 
 if TYPE_CHECKING:

@@ -15,9 +15,8 @@ from typing import Any
 from recipes.assess import readings
 from recipes.cli.terminal import Voice
 from recipes.design.units import is_number
-from recipes.study.comparison import Mark, Row, Side, fields_of, rows_of
+from recipes.study.comparison import Mark, Row, Side, answers_of, fields_of, rows_of, unknowns
 from recipes.study.comparison_figures import Key
-from recipes.study.comparison_needs import answers_of, unknowns
 from recipes.study.record import show_readings
 
 # A figure of a comparison as text: the same in terminal, page and CSV.
@@ -104,13 +103,9 @@ def _bench_table(writer: Any, sides: Sequence[Side], blank: list[str]) -> None:
         found = [table.get(name) for table in lines]
         some = next(b for b in found if b is not None)
         if any(b is not None and b.measured is not None for b in found):
-            head = [name, some.label, some.unit, ""]
-            writer.writerow(
-                ["measured", *head, *(safe(b.measured if b else None) for b in found), *blank]
-            )
-            writer.writerow(
-                ["expected", *head, *(safe(b.expected if b else None) for b in found), *blank]
-            )
+            for kind in ("measured", "expected"):
+                cells = [safe(getattr(b, kind) if b else None) for b in found]
+                writer.writerow([kind, name, some.label, some.unit, "", *cells, *blank])
 
 
 def safe(value: float | str | None) -> str:

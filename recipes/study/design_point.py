@@ -1,23 +1,23 @@
-"""Judge one combination: the work that a range hands to its engine, pure and small to send."""
+"""One combination of a range: judged, pure and small to send; and which of many is best."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
-from typing import Any, Literal
+from dataclasses import dataclass, replace
+from typing import Any, Literal, get_args
 
 from recipes.assess import assess
 from recipes.design.load import BadInput, validate
 from recipes.job import Job
+from recipes.refusal import bad_input
 from recipes.study.comparison_figures import (
     BY_NAME,
     KEYS,
-    Figures,
     figure_or_none,
     figures_of,
     number,
 )
-from recipes.study.vary import Place, Value, put
+from recipes.study.vary import Place, Trial, Value, put
 
 Verdict = Literal["fine", "stop", "refused", "failed"]
 
@@ -63,27 +63,86 @@ def try_one(
         figures = figures_of(seen.results, figure_or_none(job))
     except Exception as error:  # one design must not end a run of thousands
         return Outcome("failed", f"{type(error).__name__}: {error}", {})
-    stops = [f for f in seen.findings if f.level == "stop"]
-    return Outcome(
-        "stop" if stops else "fine",
-        f"{stops[0].code}: {stops[0].message}" if stops else "",
-        _numbers(figures, names),
-    )
-
-
-def _numbers(figures: Figures, names: Sequence[str]) -> dict[str, float]:
-    found = {name: number(figures, name) for name in names}
-    return {name: value for name, value in found.items() if value is not None}
+    numbers = {name: v for name in names if (v := number(figures, name)) is not None}
+    why = next((f"{f.code}: {f.message}" for f in seen.findings if f.level == "stop"), "")
+    return Outcome("stop" if why else "fine", why, numbers)
 
 
 def relative_to(outcome: Outcome, base: Mapping[str, float]) -> Outcome:
     """Return the outcome with its relative figures as ratios to those of the unvaried design."""
     figures = {
-        name: value / base[name] if name in base and _is_relative(name) else value
+        name: value / base[name]
+        if name in base and name in BY_NAME and BY_NAME[name].relative
+        else value
         for name, value in outcome.figures.items()
     }
-    return Outcome(outcome.verdict, outcome.why, figures)
+    return replace(outcome, figures=figures)
 
 
-def _is_relative(name: str) -> bool:
-    return name in BY_NAME and BY_NAME[name].relative
+# Which of many designs is best: by one figure, and the front on which two goals trade off.
+
+Done = tuple[Trial, Outcome]
+Direction = Literal["more", "less"]
+
+
+@dataclass(frozen=True)
+class Goal:
+    """A figure and which way it is wanted."""
+
+    name: str
+    sense: Direction
+
+    @property
+    def label(self) -> str:
+        """The figure in words."""
+        return BY_NAME[self.name].label if self.name in BY_NAME else self.name
+
+    @property
+    def unit(self) -> str:
+        """Unit of the figure; "x" is relative to the unvaried design."""
+        return BY_NAME[self.name].unit if self.name in BY_NAME else ""
+
+    def cost(self, outcome: Outcome) -> float:
+        """Return the figure so that less is better; infinite where it is missing."""
+        value = outcome.figures.get(self.name)
+        if value is None:
+            return float("inf")
+        return -value if self.sense == "more" else value
+
+
+def goal_of(text: str, option: str) -> Goal:
+    """Return the goal of "FIGURE", "FIGURE:more" or "FIGURE:less".
+
+    Raises:
+        BadInput: a figure whose better side nobody can know, or another word than those two.
+    """
+    name, colon, asked = text.strip().partition(":")
+    sense = asked if colon else BY_NAME[name].sense if name in BY_NAME else "none"
+    for known in get_args(Direction):
+        if name and sense == known:
+            return Goal(name, known)
+    what = f"{asked!r} is neither more nor less" if colon else "which way is better?"
+    raise BadInput(
+        [bad_input(option, text, f"{option} {text}: {what}", f"write {name}:more or {name}:less")]
+    )
+
+
+def ranked(done: Sequence[Done], goal: Goal) -> list[Done]:
+    """Return the fine designs that have the figure, best first; equals in the order of the grid."""
+    known = [d for d in done if d[1].verdict == "fine" and goal.name in d[1].figures]
+    return sorted(known, key=lambda d: (goal.cost(d[1]), d[0].number))
+
+
+def front(done: Sequence[Done], first: Goal, second: Goal) -> list[Done]:
+    """Return the designs that nobody beats in both goals, along the first goal, best first.
+
+    Of designs with equal figures the first in the grid stands for all.
+    """
+    known = [d for d in ranked(done, first) if second.name in d[1].figures]
+    known.sort(key=lambda d: (first.cost(d[1]), second.cost(d[1]), d[0].number))
+    best, found = float("inf"), []
+    for item in known:
+        if second.cost(item[1]) < best:
+            best = second.cost(item[1])
+            found.append(item)
+    return found

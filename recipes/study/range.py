@@ -13,18 +13,13 @@ from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from geometry.formats.drawing_svg import write_svg
 from recipes.cli.terminal import Voice
 from recipes.design import Design
-from recipes.design.load import BadInput, parse, read_text
-from recipes.refusal import bad_input
+from recipes.design.load import parse, read_text
 from recipes.study.comparison_figures import BY_NAME
-from recipes.study.design_point import COLUMNS, Outcome, relative_to, try_one
-from recipes.study.range_chart import trade_off
+from recipes.study.design_point import COLUMNS, Done, Goal, Outcome, relative_to, try_one
 from recipes.study.range_csv import RangeTable
-from recipes.study.range_engine import engine
-from recipes.study.range_run import outcomes
-from recipes.study.rank import Done, Goal
+from recipes.study.range_engine import engine, outcomes
 from recipes.study.vary import Axis, Trial, axes_of, trials_of
 
 if TYPE_CHECKING:
@@ -129,31 +124,6 @@ def _judge(stream: Iterator[Done], keep: Callable[[Trial, Outcome], None]) -> st
             keep(*done)
     except KeyboardInterrupt:
         return STOPPED_BY_HAND
-
-
-def trade_off_svg(out: RangeDone, trade: Sequence[Done], goals: Sequence[Goal]) -> str:
-    """Return the trade-off as SVG.
-
-    Raises:
-        BadInput: no design has both figures.
-    """
-
-    varied = ", ".join(axis.field for axis in out.axes)
-    drawing = trade_off(
-        out.axes, out.done, trade, goals, out.base, f"{varied}: {len(out.done)} designs"
-    )
-    if drawing is None:
-        raise BadInput(
-            [
-                bad_input(
-                    "--plot",
-                    "",
-                    "--plot: no design that can be made has both figures",
-                    "vary other fields, or choose other figures by --rank and --against",
-                )
-            ]
-        )
-    return write_svg(drawing)
 
 
 def base_hash(design: Design) -> str:

@@ -14,10 +14,13 @@ from functools import partial
 
 from geometry.drafting.drawing import Anchor, Drawing, Fill, Item, Text, line, polyline
 from geometry.drafting.view import Axis, Chart
+from geometry.formats.drawing_svg import write_svg
 from geometry.outline import Outline
 from geometry.point import Point
-from recipes.study.design_point import Outcome
-from recipes.study.rank import Done, Goal
+from recipes.design.load import BadInput
+from recipes.refusal import bad_input
+from recipes.study.design_point import Done, Goal, Outcome
+from recipes.study.range import RangeDone
 from recipes.study.vary import Axis as Varied
 from recipes.study.vary import value_text
 
@@ -26,6 +29,21 @@ _LEFT, _RIGHT, _BOTTOM, _TOP = 26.0, 156.0, 22.0, 132.0
 _SMALL, _LARGE = 2.5, 3.5
 _LISTED = 24
 """Lines that the list has room for."""
+
+
+def trade_off_svg(out: RangeDone, trade: Sequence[Done], goals: Sequence[Goal]) -> str:
+    """Return the trade-off as SVG.
+
+    Raises:
+        BadInput: no design has both figures.
+    """
+    title = f"{', '.join(axis.field for axis in out.axes)}: {len(out.done)} designs"
+    drawing = trade_off(out.axes, out.done, trade, goals, out.base, title)
+    if drawing is None:
+        message = "--plot: no design that can be made has both figures"
+        fix = "vary other fields, or choose other figures by --rank and --against"
+        raise BadInput([bad_input("--plot", "", message, fix)])
+    return write_svg(drawing)
 
 
 def trade_off(

@@ -10,23 +10,16 @@ from typing import Any
 from recipes.cli.terminal import Voice
 from recipes.study.comparison_figures import BY_NAME
 from recipes.study.comparison_show import value_text as shown
-from recipes.study.design_point import Outcome
-from recipes.study.rank import Done, Goal
+from recipes.study.design_point import Done, Goal, Outcome
+from recipes.study.range import RangeDone
 from recipes.study.vary import Axis, value_text
-
-# A range as plain data for JSON.
 
 
 def range_dict(
-    axes: Sequence[Axis],
-    done: Sequence[Done],
-    best: Sequence[Done],
-    trade: Sequence[Done],
-    goals: Sequence[Goal],
-    base: Outcome,
+    out: RangeDone, best: Sequence[Done], trade: Sequence[Done], goals: Sequence[Goal]
 ) -> dict[str, Any]:
     """Return counts, the best designs, the front of both goals, and the unvaried design."""
-    fields = [axis.field for axis in axes]
+    fields = [axis.field for axis in out.axes]
 
     def rows(found: Sequence[Done]) -> list[dict[str, Any]]:
         return [
@@ -36,10 +29,10 @@ def range_dict(
 
     return {
         "varied": fields,
-        "designs": len(done),
-        "verdicts": dict(sorted(Counter(o.verdict for _, o in done).items())),
+        "designs": len(out.done),
+        "verdicts": dict(sorted(Counter(o.verdict for _, o in out.done).items())),
         "goals": [asdict(goal) for goal in goals],
-        "as_it_is": base.figures,
+        "as_it_is": out.base.figures,
         "best": rows(best),
         "front": rows(trade),
     }
@@ -56,17 +49,15 @@ BESIDE = (
 
 
 def show_range(
-    axes: Sequence[Axis],
-    done: Sequence[Done],
+    out: RangeDone,
     best: Sequence[Done],
     trade: Sequence[Done],
     goals: Sequence[Goal],
-    base: Outcome,
     voice: Voice,
     top: int,
 ) -> None:
     """Print counts, the `top` best by the first goal, the front of both, and reasons of refusals."""
-    counts = Counter(outcome.verdict for _, outcome in done)
+    counts = Counter(outcome.verdict for _, outcome in out.done)
     voice.say(", ".join(f"{n} {verdict}" for verdict, n in sorted(counts.items())) or "no design")
     numbers = {trial.number: str(k) for k, (trial, _) in enumerate(trade, 1)}
     names = list(dict.fromkeys([g.name for g in goals] + list(BESIDE)))
@@ -74,7 +65,7 @@ def show_range(
         voice.say("")
         way = "most" if goals[0].sense == "more" else "least"
         voice.say(f"Best by {goals[0].label}, {way} first", "bold")
-        _table(axes, best[:top], names, voice, base, numbers)
+        _table(out.axes, best[:top], names, voice, out.base, numbers)
     full = any(o.figures.get("tooth_full", 0.0) > 1.0 for _, o in best[:top])
     if full:
         voice.say("tooth flux above 100 %: teeth saturate, torque may be less than shown", "yellow")
@@ -86,14 +77,14 @@ def show_range(
             f"Trade-off: {goals[0].label} against {goals[1].label}; nothing beats these in both",
             "bold",
         )
-        few = trade if voice.talk == "verbose" else _spread(trade, top)
-        _table(axes, few, names, voice, None, numbers)
+        few = trade if voice.talk == "verbose" else _evenly_chosen(trade, top)
+        _table(out.axes, few, names, voice, None, numbers)
         if len(few) < len(trade):
             voice.say(f"{len(few)} of {len(trade)}; --verbose shows all", "dim")
-    _reasons(done, voice)
+    _reasons(out.done, voice)
 
 
-def _spread(rows: Sequence[Done], most: int) -> list[Done]:
+def _evenly_chosen(rows: Sequence[Done], most: int) -> list[Done]:
     """Return at most so many rows, both ends among them, evenly chosen."""
     if len(rows) <= most or most < 2:
         return list(rows[:most])

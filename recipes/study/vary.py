@@ -186,28 +186,21 @@ def place_of(field: str) -> Place:
     return tuple(place)
 
 
-def put(raw: Mapping[str, Any], place: Place, value: Value) -> dict[str, Any]:
-    """Return the raw tables of a design with one value changed; `raw` stays as it is.
+def put(node: Any, place: Place, value: Value) -> Any:
+    """Return the raw tables or lists of a design with one value changed; `node` stays as it is.
 
     Raises:
         ValueError: a list has no such entry, or there stands something else than a table.
     """
-    changed = _put(dict(raw), place, value)
-    assert isinstance(changed, dict)
-    return changed
-
-
-def _put(node: Any, place: Place, value: Value) -> Any:
     if not place:
         return value
     name, rest = place[0], place[1:]
     if isinstance(name, int):
         if not isinstance(node, list | tuple) or not 0 <= name < len(node):
             raise ValueError(f"there is no entry [{name + 1}] in that list of the design file")
-        return [*node[:name], _put(node[name], rest, value), *node[name + 1 :]]
-    if not isinstance(node, Mapping):
-        node = {}
-    return {**node, name: _put(node.get(name), rest, value)}
+        return [*node[:name], put(node[name], rest, value), *node[name + 1 :]]
+    table = node if isinstance(node, Mapping) else {}
+    return {**table, name: put(table.get(name), rest, value)}
 
 
 def _fault(field: str, message: str, fix: str) -> Finding:

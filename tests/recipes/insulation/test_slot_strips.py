@@ -11,9 +11,7 @@ from geometry.formats.dxf_read import outlines_of, read_dxf
 from geometry.formats.dxf_write import origin_shift, write_cut_dxf
 from geometry.inspection.compare import compare_outlines
 from recipes.build.templates import template_pages
-from recipes.insulation.strips import (
-    slot_strip_results,
-)
+from recipes.insulation.strips import slot_strip_results
 from recipes.refusal import Refused
 from tests.support.design import STARTERS, job
 

@@ -16,8 +16,7 @@ import tomli_w
 from recipes.assess import assess
 from recipes.cli.commands import run
 from recipes.study.compare_page import comparison_page, overlays
-from recipes.study.comparison import Side, fields_of, rows_of, sides_of
-from recipes.study.comparison_needs import answers_of, unknowns
+from recipes.study.comparison import Side, answers_of, fields_of, rows_of, sides_of, unknowns
 from recipes.study.comparison_show import comparison_csv, comparison_dict, safe
 from tests.support.design import job, raw
 

@@ -26,11 +26,9 @@ from recipes.design.load import BadInput
 from recipes.job import Job
 from recipes.study import design_point
 from recipes.study import range as range_module
-from recipes.study.design_point import Outcome, try_one
+from recipes.study.design_point import Goal, Outcome, try_one
 from recipes.study.range import RangeDone, run_range
-from recipes.study.range_engine import engine
-from recipes.study.range_run import outcomes
-from recipes.study.rank import Goal
+from recipes.study.range_engine import engine, outcomes
 from recipes.study.vary import Trial, place_of
 from tests.places import ROOT
 from tests.support.design import job, raw

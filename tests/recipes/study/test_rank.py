@@ -8,9 +8,8 @@ import pytest
 
 from geometry.drafting.drawing import Fill
 from recipes.design.load import BadInput
-from recipes.study.design_point import Outcome
+from recipes.study.design_point import Done, Goal, Outcome, front, goal_of, ranked
 from recipes.study.range_chart import trade_off
-from recipes.study.rank import Done, Goal, front, goal_of, ranked
 from recipes.study.vary import Trial, axes_of
 
 

@@ -8,10 +8,7 @@ import pytest
 
 from geometry.finding import Finding
 from recipes.winding.circuit import LEAD_RESISTANCE
-from recipes.winding.resistance import (
-    winding_resistance_findings,
-    winding_resistance_results,
-)
+from recipes.winding.resistance import winding_resistance_findings, winding_resistance_results
 from tests.support.wire import STARTERS, job_of, read_reference
 
 KFT_M = 304.8
