@@ -284,7 +284,7 @@ def _answer(need: Need, sides: Sequence[Side]) -> Answer | None:
         )
         return Answer(need, "", f"no difference that counts: {names} within {100 * need.least:g} %")
     if key.relative:
-        says = f"{_percent(first, next_)} {need.noun} than {second.letter}"
+        says = f"{_more_or_less(first, next_)} {need.noun} than {second.letter}"
     else:
         says = f"{_said(first, key.unit)}, {second.letter} {_said(next_, key.unit)}"
     also = "".join(_also(name, best, second) for name in need.also)

@@ -71,6 +71,9 @@ def test_a_longer_stack_is_cooler_and_heavier() -> None:
     sides = two(lamination__stack_length=23.0)
     answers = {a.need.key: a for a in answers_of(sides)}
     assert answers["copper_loss_same_torque"].winner == "B"
+    a, b = (side.figures["copper_loss_same_torque"] for side in sides)
+    less = f"B: {100.0 * (1.0 - float(b) / float(a)):.0f} % less heat than A"
+    assert answers["copper_loss_same_torque"].words == less
     assert answers["active_mass_kg"].winner == "A"
     assert answers["cogging_cycles_per_rev"].winner == ""
     assert "no difference" in answers["cogging_cycles_per_rev"].words
