@@ -1,4 +1,13 @@
-"""The job: from one validated design to the parts and figures of a hand-built motor.
+"""From one design file to the parts and figures of a hand-built motor.
 
-Nothing in here knows a file format; `pack` is the edge where writers of `geometry` are called.
+    from recipes import load, solve
+
+    motor = solve(load("wheel.toml"))
+
+Nothing in the rooms before `report` knows a file format; `build` writes and reads back.
 """
+
+from recipes.design.load import load
+from recipes.solve import solve
+
+__all__ = ["load", "solve"]

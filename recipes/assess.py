@@ -21,15 +21,13 @@ from recipes.bench.speed import (
 )
 from recipes.bench.stack import insulation_reading, pile_reading, stack_reading
 from recipes.bench.warming import warming_readings, warming_results
-from recipes.build.templates import template_findings
-from recipes.catalogue import RECIPES
+from recipes.catalogue import RECIPES, Parts
 from recipes.design.axle import Axle
 from recipes.heat.adiabatic import heat_results
 from recipes.heat.limits import heat_findings
 from recipes.heat.steady import steady_heat_results
 from recipes.insulation.liner import liner_findings, liner_results, opening_findings
 from recipes.insulation.strips import slot_strip_results
-from recipes.job import Job
 from recipes.manufacturing.kerf import is_steel, kerf_results
 from recipes.manufacturing.kerf_rules import kerf_findings, kerf_gap_findings, kerf_shape_findings
 from recipes.manufacturing.nest_plan import nest_findings
@@ -52,12 +50,14 @@ from recipes.shaft.strength_rules import (
     axle_strength_results,
 )
 from recipes.shaft.torque import torque_findings, torque_results
+from recipes.solve import Motor, paper_rings, thinner_wire, wire_alternatives
 from recipes.stator.end_cap import end_cap_findings
 from recipes.stator.end_edge import step_findings, step_results
 from recipes.stator.end_laminations import end_lamination_findings
 from recipes.stator.lamination import lamination_results
 from recipes.stator.stack import stack_results
 from recipes.stator.stack_count import measured_stacking_factor
+from recipes.templates import template_findings, template_layout
 from recipes.winding.circuit import connection_findings, connection_results, third_harmonic_share
 from recipes.winding.conductors import conductor_findings, conductor_results, packing_results
 from recipes.winding.layout import winding_results
@@ -71,197 +71,232 @@ from recipes.winding.wire_order import wire_order_results
 Results = dict[str, float | int | str]
 
 
-def _layout_findings(job: Job) -> list[Finding]:
+def _layout_findings(motor: Motor, _: Parts) -> list[Finding]:
     """Refuse slots and poles that make no winding."""
-    _ = job.layout
+    assert motor.layout.slots  # looking at it is enough
     return []
 
 
-def _drawable(recipe: str) -> Callable[[Job], list[Finding]]:
+def _drawable(recipe: str) -> Callable[[Motor, Parts], list[Finding]]:
     """Return the rule of parts of which nothing is judged but that they can be drawn."""
 
-    def check(job: Job) -> list[Finding]:
-        assert isinstance(job.parts[recipe], tuple)
+    def check(_: Motor, parts: Parts) -> list[Finding]:
+        assert isinstance(parts[recipe], tuple)
         return []
 
     return check
 
 
-def _end_lamination_findings(job: Job) -> list[Finding]:
-    lam, steps = job.design.lamination, job.design.ends.steps
-    (full,) = job.parts["lamination"]
-    wire = job.wire.overall_max_mm
-    return end_lamination_findings(lam, steps, full, job.slot, wire, job.process)
+def _end_lamination_findings(motor: Motor, parts: Parts) -> list[Finding]:
+    lam, steps = motor.design.lamination, motor.design.ends.steps
+    (full,) = parts["lamination"]
+    wire = motor.wire.overall_max_mm
+    return end_lamination_findings(lam, steps, full, motor.slot, wire, motor.process)
 
 
-def _step_findings(job: Job) -> list[Finding]:
-    ends, thickness = job.design.ends, job.design.lamination.sheet_thickness
+def _step_findings(motor: Motor, _: Parts) -> list[Finding]:
+    ends, thickness = motor.design.ends, motor.design.lamination.sheet_thickness
     if ends.steps or ends.end_cap:
         return []
-    bend, height = job.turn_lengths.bend_radius_mm, job.stack.sheet_height
-    return step_findings(job.proposed_ends, job.wire.bare_mm, bend, height, thickness)
+    bend, height = motor.turn_lengths.bend_radius_mm, motor.stack.sheet_height
+    return step_findings(motor.proposed_ends, motor.wire.bare_mm, bend, height, thickness)
 
 
-def _lead_bundle_findings(job: Job) -> list[Finding]:
-    if job.lead_bundle is None:
+def _lead_bundle_findings(motor: Motor, _: Parts) -> list[Finding]:
+    if motor.lead_bundle is None:
         return []
-    d = job.design
+    d = motor.design
 
     def strength(axle: Axle) -> AxleStrength:
-        return axle_strength(axle, d.lamination, d.hub, job.stack.length)
+        return axle_strength(axle, d.lamination, d.hub, motor.stack.length)
 
-    return lead_bundle_findings(job.lead_bundle, d.axle, job.mouth_radius, strength)
+    return lead_bundle_findings(motor.lead_bundle, d.axle, motor.mouth_radius, strength)
 
 
-def _steel_parts(job: Job) -> Iterator[Part]:
+def _steel_parts(motor: Motor, parts: Parts) -> Iterator[Part]:
     """Yield every part cut from the stack's sheet; a recipe that refuses the design says so itself."""
     for recipe in RECIPES:
         if "cut" in recipe.files:
             with suppress(Refused):
                 yield from (
-                    p for p in job.parts[recipe.name] if is_steel(p, job.design.lamination.steel)
+                    p for p in parts[recipe.name] if is_steel(p, motor.design.lamination.steel)
                 )
 
 
+def _template_findings(motor: Motor, parts: Parts) -> list[Finding]:
+    made = (parts[recipe.name] for recipe in RECIPES if "print" in recipe.files)
+    layouts = (template_layout(some, motor.imprint) for some in made if some)
+    return [f for layout in layouts for f in template_findings(layout)]
+
+
 #: Every rule set, in the order of the build. Each returns all of its findings at once.
-CHECKS: tuple[Callable[[Job], list[Finding]], ...] = (
+CHECKS: tuple[Callable[[Motor, Parts], list[Finding]], ...] = (
     _layout_findings,
-    lambda job: voltage_findings(job.design.motor, job.speed_constant),
-    lambda job: list(job.slot.notes),
-    lambda job: sheet_findings(
-        job.design, job.process, job.slot, job.parts["lamination"][0].cut[0], job.stack.factor
+    lambda motor, _: voltage_findings(motor.design.motor, motor.speed_constant),
+    lambda motor, _: list(motor.slot.notes),
+    lambda motor, parts: sheet_findings(
+        motor.design, motor.process, motor.slot, parts["lamination"][0].cut[0], motor.stack.factor
     ),
-    lambda job: kerf_shape_findings(
-        job.kerf, job.design.lamination, job.design.hub, job.slot.radii, _steel_parts(job)
+    lambda motor, parts: kerf_shape_findings(
+        motor.kerf,
+        motor.design.lamination,
+        motor.design.hub,
+        motor.slot.radii,
+        _steel_parts(motor, parts),
     ),
-    lambda job: kerf_gap_findings(job.kerf, job.design.lamination, job.design.hub),
-    lambda job: kerf_findings(job.kerf, job.design.shop.measured, job.design.lamination, job.stack),
-    lambda job: stack_findings(
-        job.parts["lamination"][0], job.parts["end_laminations"], job.design.motor.slots
+    lambda motor, _: kerf_gap_findings(motor.kerf, motor.design.lamination, motor.design.hub),
+    lambda motor, _: kerf_findings(
+        motor.kerf, motor.design.shop.measured, motor.design.lamination, motor.stack
     ),
-    lambda job: _end_lamination_findings(job),
-    lambda job: _step_findings(job),
-    lambda job: end_cap_findings(job.parts["end_cap"]),
+    lambda motor, parts: stack_findings(
+        parts["lamination"][0], parts["end_laminations"], motor.design.motor.slots
+    ),
+    _end_lamination_findings,
+    _step_findings,
+    lambda _, parts: end_cap_findings(parts["end_cap"]),
     _drawable("end_washer"),
-    lambda job: liner_findings(job.liner_size, job.design.liner, job.design.motor.supply_voltage),
+    lambda motor, _: liner_findings(
+        motor.liner_size, motor.design.liner, motor.design.motor.supply_voltage
+    ),
     _drawable("slot_strips"),
-    lambda job: [
+    lambda motor, _: [
         *opening_findings(
-            job.design.lamination.slot_opening,
-            job.design.liner.thickness,
-            job.wire.overall_max_mm,
-            job.process.tolerance_mm,
+            motor.design.lamination.slot_opening,
+            motor.design.liner.thickness,
+            motor.wire.overall_max_mm,
+            motor.process.tolerance_mm,
         ),
-        *copper_fill_findings(job.window),
+        *copper_fill_findings(motor.window),
     ],
-    lambda job: conductor_findings(
-        job.window, job.conductors, job.thinner_wire if job.conductors.fails_at else None
+    lambda motor, _: conductor_findings(
+        motor.window, motor.conductors, thinner_wire(motor) if motor.conductors.fails_at else None
     ),
-    lambda job: list(job.end_edge_findings),
-    lambda job: winding_resistance_findings(job.resistance, job.design.winding.tail, job.links),
-    lambda job: connection_findings(job.circuit.connection, third_harmonic_share(job.layout)),
-    lambda job: heat_findings(job.design.motor, job.heating, job.steady_heat),
-    lambda job: list(job.axle_findings),
-    lambda job: axle_load_findings(job.design.axle),
-    lambda job: axle_strength_findings(job.design.axle, job.axle_strength),
-    lambda job: torque_findings(
-        job.design.axle,
-        job.design.hub,
-        job.design.motor.phase_current,
-        job.motor_torque,
-        job.torque_path,
+    lambda motor, _: list(motor.end_edge_findings),
+    lambda motor, _: winding_resistance_findings(
+        motor.resistance, motor.design.winding.tail, motor.links
     ),
-    lambda job: lead_count_findings(job.design.axle.leads),
-    lambda job: _lead_bundle_findings(job),
-    lambda job: seat_fit_findings(job.seats, job.design.axle.seats),
-    lambda job: (
-        bar_findings(job.design.axle, job.sections) if bar_measured(job.design.axle) else []
+    lambda motor, _: connection_findings(
+        motor.circuit.connection, third_harmonic_share(motor.layout)
     ),
-    lambda job: shrink_fit_findings(job.shrink_fits),
-    lambda job: hall_findings(
-        job.design.hall, job.hall_plan, job.hall_set, job.hall_pocket, job.design.axle.leads
+    lambda motor, _: heat_findings(motor.design.motor, motor.heating, motor.steady_heat),
+    lambda motor, _: list(motor.axle_findings),
+    lambda motor, _: axle_load_findings(motor.design.axle),
+    lambda motor, _: axle_strength_findings(motor.design.axle, motor.axle_strength),
+    lambda motor, _: torque_findings(
+        motor.design.axle,
+        motor.design.hub,
+        motor.design.motor.phase_current,
+        motor.motor_torque,
+        motor.torque_path,
     ),
-    lambda job: rotor_ring_findings(job.design.rotor, job.design.motor, job.rotor_ring),
-    lambda job: nest_findings(
-        (p for r in RECIPES if "cut" in r.files for p in job.parts[r.name]),
-        job.design.lamination,
-        job.design.shop,
-        job.kerf,
+    lambda motor, _: lead_count_findings(motor.design.axle.leads),
+    _lead_bundle_findings,
+    lambda motor, _: seat_fit_findings(motor.seats, motor.design.axle.seats),
+    lambda motor, _: (
+        bar_findings(motor.design.axle, motor.sections) if bar_measured(motor.design.axle) else []
     ),
-    lambda job: measured_findings(readings(job)),
+    lambda motor, _: shrink_fit_findings(motor.shrink_fits),
+    lambda motor, _: hall_findings(
+        motor.design.hall,
+        motor.hall_plan,
+        motor.hall_set,
+        motor.hall_pocket,
+        motor.design.axle.leads,
+    ),
+    lambda motor, _: rotor_ring_findings(motor.design.rotor, motor.design.motor, motor.rotor_ring),
+    lambda motor, parts: nest_findings(
+        (p for r in RECIPES if "cut" in r.files for p in parts[r.name]),
+        motor.design.lamination,
+        motor.design.shop,
+        motor.kerf,
+    ),
+    lambda motor, _: measured_findings(readings(motor)),
+)
+
+#: Rules about how a printed page comes out: they lay pages out, so a quick look leaves them.
+PAGE_CHECKS: tuple[Callable[[Motor, Parts], list[Finding]], ...] = (
+    _template_findings,
+    lambda motor, parts: hall_jig_findings(
+        motor.hall_jig_plate, motor.design.hall.body_width, parts["hall_jig"]
+    ),
+    lambda motor, parts: lead_jig_findings(parts["lead_jig"], motor.design.lamination.slot_depth),
+    lambda _, parts: magnet_ring_findings(parts["magnet_ring"]),
+    lambda motor, parts: tooth_ring_findings(
+        paper_rings(motor), parts["tooth_ring"], motor.design.motor.slots
+    ),
 )
 
 #: Every calculation that adds to `results.json`, in the order of its keys.
-RESULTS: tuple[Callable[[Job], Results], ...] = (
-    lambda job: lamination_results(job.parts["lamination"][0], job.slot.radii),
-    lambda job: kerf_results(
-        job.kerf,
-        job.design.lamination.bore_diameter,
+RESULTS: tuple[Callable[[Motor, Parts], Results], ...] = (
+    lambda motor, parts: lamination_results(parts["lamination"][0], motor.slot.radii),
+    lambda motor, _: kerf_results(
+        motor.kerf,
+        motor.design.lamination.bore_diameter,
         measured_stacking_factor(
-            job.design.shop.measured.pile_of_20, job.design.lamination.sheet_thickness
+            motor.design.shop.measured.pile_of_20, motor.design.lamination.sheet_thickness
         ),
     ),
-    lambda job: stack_results(job.design.lamination, job.stack, job.sheets),
-    lambda job: step_results(job.design.ends, job.proposed_ends, job.stack.sheet_height),
-    lambda job: liner_results(job.liner_size, job.parts["liner"][0].quantity),
-    lambda job: slot_strip_results(job.parts["slot_strips"]),
-    lambda job: window_results(job.window),
-    lambda job: packing_results(job.window, job.conductors),
-    lambda job: conductor_results(job.conductors) | turn_results(job.turn_lengths),
-    lambda job: winding_results(job.layout),
-    lambda job: wire_order_results(job.wire_order, job.tension),
-    lambda job: winding_resistance_results(job.resistance),
-    lambda job: connection_results(job.circuit, job.layout),
-    lambda job: heat_results(job.heating[0]),
-    lambda job: steady_heat_results(job.steady_heat),
-    lambda job: axle_strength_results(job.design.axle, job.axle_strength),
-    lambda job: torque_results(job.motor_torque, job.torque_path),
-    lambda job: seat_fit_results(job.seats, job.hub_fit, job.design.axle.stock_diameter),
-    lambda job: shrink_fit_results(job.shrink_fits, job.hub_temperature),
-    lambda job: hall_results(job.hall_plan, job.hall_sets, job.hall_pocket),
-    lambda job: rotor_ring_results(job.rotor_ring),
-    lambda job: voltage_results(job.design.motor, job.speed_constant),
-    lambda job: lead_results(job.measured_leads),
-    lambda job: speed_results(job.speed_constant, job.measured_leads),
-    lambda job: warming_results(job.warming),
+    lambda motor, parts: stack_results(motor.design.lamination, motor.stack, parts.sheets),
+    lambda motor, _: step_results(motor.design.ends, motor.proposed_ends, motor.stack.sheet_height),
+    lambda motor, parts: liner_results(motor.liner_size, parts["liner"][0].quantity),
+    lambda _, parts: slot_strip_results(parts["slot_strips"]),
+    lambda motor, _: window_results(motor.window),
+    lambda motor, _: packing_results(motor.window, motor.conductors),
+    lambda motor, _: conductor_results(motor.conductors) | turn_results(motor.turn_lengths),
+    lambda motor, _: winding_results(motor.layout),
+    lambda motor, _: wire_order_results(motor.wire_order, motor.tension),
+    lambda motor, _: winding_resistance_results(motor.resistance),
+    lambda motor, _: connection_results(motor.circuit, motor.layout),
+    lambda motor, _: heat_results(motor.heating[0]),
+    lambda motor, _: steady_heat_results(motor.steady_heat),
+    lambda motor, _: axle_strength_results(motor.design.axle, motor.axle_strength),
+    lambda motor, _: torque_results(motor.motor_torque, motor.torque_path),
+    lambda motor, _: seat_fit_results(motor.seats, motor.hub_fit, motor.design.axle.stock_diameter),
+    lambda motor, _: shrink_fit_results(motor.shrink_fits, motor.hub_temperature),
+    lambda motor, _: hall_results(motor.hall_plan, motor.hall_sets, motor.hall_pocket),
+    lambda motor, _: rotor_ring_results(motor.rotor_ring),
+    lambda motor, _: voltage_results(motor.design.motor, motor.speed_constant),
+    lambda motor, _: lead_results(motor.measured_leads),
+    lambda motor, _: speed_results(motor.speed_constant, motor.measured_leads),
+    lambda motor, _: warming_results(motor.warming),
 )
 
 
 #: Calculations that take longer than a quick look may: for files and JSON, not for the screen.
-SLOW_RESULTS: tuple[Callable[[Job], Results], ...] = (
-    lambda job: wire_alternative_results(job.wire_alternatives),
-    lambda job: lead_bundle_results(job.lead_bundle),
+SLOW_RESULTS: tuple[Callable[[Motor, Parts], Results], ...] = (
+    lambda motor, _: wire_alternative_results(wire_alternatives(motor)),
+    lambda motor, _: lead_bundle_results(motor.lead_bundle),
 )
 
 #: What the bench may show, in the order in which a motor is measured.
-READINGS: tuple[Callable[[Job], Iterable[Reading]], ...] = (
-    lambda job: (
-        pile_reading(job.design.lamination, job.design.shop.measured.pile_of_20),
-        stack_reading(job.stack, job.design.measured.stack_height),
+READINGS: tuple[Callable[[Motor], Iterable[Reading]], ...] = (
+    lambda motor: (
+        pile_reading(motor.design.lamination, motor.design.shop.measured.pile_of_20),
+        stack_reading(motor.stack, motor.design.measured.stack_height),
     ),
-    lambda job: (
+    lambda motor: (
         *lead_readings(
-            job.design.measured,
-            job.resistance,
-            job.bench_temp_C,
+            motor.design.measured,
+            motor.resistance,
+            motor.bench_temp_C,
             level_meaning(
-                job.measured_leads,
-                job.resistance.lead_at(job.bench_temp_C),
-                job.design.winding,
-                job.circuit,
-                job.layout,
-                job.wire,
+                motor.measured_leads,
+                motor.resistance.lead_at(motor.bench_temp_C),
+                motor.design.winding,
+                motor.circuit,
+                motor.layout,
+                motor.wire,
             ),
         ),
-        lead_balance(job.measured_leads, job.resistance, job.circuit),
+        lead_balance(motor.measured_leads, motor.resistance, motor.circuit),
     ),
-    lambda job: (insulation_reading(job.design.measured.insulation, job.bench_temp_C),),
-    lambda job: _speed_readings(job),
-    lambda job: warming_readings(job.design.measured, job.bench_temp_C, job.warming),
+    lambda motor: (insulation_reading(motor.design.measured.insulation, motor.bench_temp_C),),
+    lambda motor: _speed_readings(motor),
+    lambda motor: warming_readings(motor.design.measured, motor.bench_temp_C, motor.warming),
 )
 
 
-def readings(job: Job) -> tuple[Reading, ...]:
+def readings(motor: Motor) -> tuple[Reading, ...]:
     """Return everything that the bench may show, with what the design expects of it.
 
     What is not measured yet has the verdict "open". What a refused design cannot reach is left out;
@@ -270,18 +305,18 @@ def readings(job: Job) -> tuple[Reading, ...]:
     found: list[Reading] = []
     for group in READINGS:
         with suppress(Refused):
-            found += group(job)
+            found += group(motor)
     return tuple(found)
 
 
-def _speed_readings(job: Job) -> Iterator[Reading]:
-    bench, designed = job.design.measured, job.design.motor.speed_constant
+def _speed_readings(motor: Motor) -> Iterator[Reading]:
+    bench, designed = motor.design.measured, motor.design.motor.speed_constant
     spread = driven_spread(bench)
     uneven = spread is not None and spread > DRIVEN_SPREAD
-    balance = driven_balance(spread, job.circuit if uneven else None)
+    balance = driven_balance(spread, motor.circuit if uneven else None)
     yield from driven_readings(bench, designed)
     yield balance
-    yield constant_reading(designed, job.speed_constant)
+    yield constant_reading(designed, motor.speed_constant)
     yield no_load_reading(bench.no_load_voltage, bench.no_load_current)
 
 
@@ -293,47 +328,33 @@ class Assessment:
     results: Results
 
 
-def assess(job: Job, whole: bool = True) -> Assessment:
+def assess(motor: Motor, parts: Parts | None = None, *, whole: bool = True) -> Assessment:
     """Run every rule and every calculation; the slow ones only if the `whole` is asked for.
 
     A calculation that a refused design cannot reach adds nothing; its reason is among the
     findings, once, however many calculations met it.
 
     Args:
-        job: the design.
+        motor: whose design is judged.
+        parts: of that motor, where they are made already.
         whole: whether to run `SLOW_RESULTS` too.
     """
+    parts = Parts(motor) if parts is None else parts
     found: list[Finding] = []
     results: Results = {}
-    for check in (*CHECKS, *(_page_checks() if whole else ())):
+    for check in (*CHECKS, *(PAGE_CHECKS if whole else ())):
         try:
-            found += check(job)
+            found += check(motor, parts)
         except Refused as refused:
             found += refused.findings
     for calculate in (*RESULTS, *(SLOW_RESULTS if whole else ())):
         try:
-            results |= calculate(job)
+            results |= calculate(motor, parts)
         except Refused as refused:
             found += refused.findings
     unique = list({(f.code, f.field, f.message): f for f in found}.values())
     unique.sort(key=lambda f: LEVELS.index(f.level))
     return Assessment(tuple(unique), {k: _tidy(v) for k, v in results.items()})
-
-
-def _page_checks() -> tuple[Callable[[Job], list[Finding]], ...]:
-    """Return the rules about how a printed page comes out; importing them loads page layout."""
-
-    return (
-        template_findings,
-        lambda job: hall_jig_findings(
-            job.hall_jig_plate, job.design.hall.body_width, job.parts["hall_jig"]
-        ),
-        lambda job: lead_jig_findings(job.parts["lead_jig"], job.design.lamination.slot_depth),
-        lambda job: magnet_ring_findings(job.parts["magnet_ring"]),
-        lambda job: tooth_ring_findings(
-            job.paper_rings, job.parts["tooth_ring"], job.design.motor.slots
-        ),
-    )
 
 
 def _tidy(value: float | int | str) -> float | int | str:

@@ -13,7 +13,6 @@ from geometry.part import Part
 from recipes.insulation.end_washer import end_washer
 from recipes.insulation.liner import liner
 from recipes.insulation.strips import slot_strips
-from recipes.job import Job
 from recipes.refusal import Refused, refuse_stops
 from recipes.rotor.hall_jig import hall_jig
 from recipes.rotor.hall_plan import hall_plan
@@ -23,6 +22,7 @@ from recipes.shaft.axle_wrap import axle_wrap, axle_wraps
 from recipes.shaft.lead_jig import lead_jig
 from recipes.shaft.profile import seat_round
 from recipes.shaft.seat_steps import key_steps, seat_steps, seat_table, warm_steps
+from recipes.solve import Motor, paper_rings
 from recipes.stator.coupon import coupon
 from recipes.stator.end_cap import end_cap
 from recipes.stator.end_laminations import end_laminations
@@ -57,50 +57,71 @@ class Recipe:
     name: str
     files: tuple[str, ...]
     meaning: str
-    make: Callable[[Job], tuple[Part, ...]]
+    make: Callable[[Motor, Parts], tuple[Part, ...]]
 
 
-def _axle(job: Job) -> tuple[Part, ...]:
-    refuse_stops(job.axle_findings)
-    return axle(job.axle_shape, seat_round(job.bearing), job.imprint)
+class Parts(dict[str, tuple[Part, ...]]):
+    """The parts of one motor by the recipe's name, each made when it is first looked at.
+
+    Looking at one raises `Refused` if it cannot be drawn.
+    """
+
+    def __init__(self, motor: Motor) -> None:
+        """Make nothing yet."""
+        super().__init__()
+        self._motor = motor
+
+    def __missing__(self, name: str) -> tuple[Part, ...]:
+        self[name] = made = next(r for r in RECIPES if r.name == name).make(self._motor, self)
+        return made
+
+    @property
+    def sheets(self) -> tuple[Part, ...]:
+        """The lamination, then the sheets of the end steps."""
+        return (*self["lamination"], *self["end_laminations"])
 
 
-def _coupon(job: Job) -> tuple[Part, ...]:
+def _axle(motor: Motor, _: Parts) -> tuple[Part, ...]:
+    refuse_stops(motor.axle_findings)
+    return axle(motor.axle_shape, seat_round(motor.bearing), motor.imprint)
+
+
+def _coupon(motor: Motor, _: Parts) -> tuple[Part, ...]:
     drawn = 0.0
     with suppress(Refused):  # not measured yet, as the rules of the kerf say
-        drawn = job.kerf.drawn
-    return coupon(job.design.lamination, job.slot, job.process, drawn)
+        drawn = motor.kerf.drawn
+    return coupon(motor.design.lamination, motor.slot, motor.process, drawn)
 
 
-def _end_laminations(job: Job) -> tuple[Part, ...]:
-    lam, steps = job.design.lamination, job.design.ends.steps
-    (full,) = job.parts["lamination"]
-    return end_laminations(lam, steps, full, job.wire.overall_max_mm, job.stack.end_to_order)
+def _end_laminations(motor: Motor, parts: Parts) -> tuple[Part, ...]:
+    lam, steps = motor.design.lamination, motor.design.ends.steps
+    (full,) = parts["lamination"]
+    return end_laminations(lam, steps, full, motor.wire.overall_max_mm, motor.stack.end_to_order)
 
 
-def _winding_card(job: Job) -> tuple[Part, ...]:
-    d, page, inches = job.design, job.design.print.page, job.imprint.inches
-    stage = Stage(job.layout, job.slot, d.lamination, *picture_circle(page))
+def _winding_card(motor: Motor, parts: Parts) -> tuple[Part, ...]:
+    d, page, inches = motor.design, motor.design.print.page, motor.imprint.inches
+    stage = Stage(motor.layout, motor.slot, d.lamination, *picture_circle(page))
     picture = picture_sheet(
         stage,
-        job.joints,
-        job.parts["lamination"][0].cut[0],
-        picture_words(d.motor, d.winding, job.wire.label),
+        motor.joints,
+        parts["lamination"][0].cut[0],
+        picture_words(d.motor, d.winding, motor.wire.label),
         first_tooth(d.hub),
         page,
     )
-    order, r = job.wire_order, job.resistance
+    order, r = motor.wire_order, motor.resistance
     coils = coil_sheets(
-        card_figures(d.winding, job.wire, job.conductors, order, r, inches),
-        coil_steps(d.winding, job.wire, order.coil_cut_m, inches),
-        tooth_rows(job.layout, job.joints),
-        job.conductors,
+        card_figures(d.winding, motor.wire, motor.conductors, order, r, inches),
+        coil_steps(d.winding, motor.wire, order.coil_cut_m, inches),
+        tooth_rows(motor.layout, motor.joints),
+        motor.conductors,
         r.coil_ohm,
         page,
     )
-    cautions = next(way for way in job.connections if way.own).cautions
-    joints = joint_sheets(d.winding, job.joints, cautions, r, d.motor.supply_voltage, page)
-    return winding_card([picture, *coils, *joints], order.coils, d.winding, job.imprint)
+    cautions = next(way for way in motor.connections if way.own).cautions
+    joints = joint_sheets(d.winding, motor.joints, cautions, r, d.motor.supply_voltage, page)
+    return winding_card([picture, *coils, *joints], order.coils, d.winding, motor.imprint)
 
 
 RECIPES: tuple[Recipe, ...] = (
@@ -114,7 +135,9 @@ RECIPES: tuple[Recipe, ...] = (
         "lamination",
         ("cut", "draw", "solid"),
         "stator sheet for the cutting shop",
-        lambda job: lamination(job.design, job.slot, job.stack.full_to_order, job.imprint),
+        lambda motor, _: lamination(
+            motor.design, motor.slot, motor.stack.full_to_order, motor.imprint
+        ),
     ),
     Recipe(
         "end_laminations",
@@ -126,120 +149,125 @@ RECIPES: tuple[Recipe, ...] = (
         "stack",
         ("draw", "solid"),
         "finished stack",
-        lambda job: stack(
-            job.design,
-            job.slot,
-            job.stack,
-            job.sheets,
-            (*job.parts["end_washer"], *job.parts["end_cap"]),
-            job.imprint,
+        lambda motor, parts: stack(
+            motor.design,
+            motor.slot,
+            motor.stack,
+            parts.sheets,
+            (*parts["end_washer"], *parts["end_cap"]),
+            motor.imprint,
         ),
     ),
     Recipe(
         "end_cap",
         ("solid", "mesh"),
         "cap with rounded edges to print or machine",
-        lambda job: end_cap(job.design, job.slot, job.wire.overall_max_mm),
+        lambda motor, _: end_cap(motor.design, motor.slot, motor.wire.overall_max_mm),
     ),
     Recipe(
         "end_washer",
         ("cut", "print"),
         "insulating ring for both ends",
-        lambda job: end_washer(job.design, job.slot, job.wire.overall_max_mm),
+        lambda motor, _: end_washer(motor.design, motor.slot, motor.wire.overall_max_mm),
     ),
     Recipe(
         "liner",
         ("cut", "print"),
         "slot paper, flat, with its trial strips",
-        lambda job: liner(job.liner_size, job.design.liner, job.design.motor.slots),
+        lambda motor, _: liner(motor.liner_size, motor.design.liner, motor.design.motor.slots),
     ),
     Recipe(
         "slot_strips",
         ("cut", "print"),
         "wedges and separators",
-        lambda job: slot_strips(
-            job.design, job.liner_size.body, job.window.wedge_span, job.window.sides
+        lambda motor, _: slot_strips(
+            motor.design, motor.liner_size.body, motor.window.wedge_span, motor.window.sides
         ),
     ),
     Recipe(
         "winding_card",
         ("wind",),
         "winding card: picture, tally boxes, joint list",
-        lambda job: _winding_card(job),
+        _winding_card,
     ),
     Recipe(
         "tooth_ring",
         ("sheet",),
         "paper rings for both ends, 1:1",
-        lambda job: tooth_ring(job.paper_rings, job.layout, job.imprint),
+        lambda motor, _: tooth_ring(paper_rings(motor), motor.layout, motor.imprint),
     ),
     Recipe(
         "hall_jig",
         ("cut", "sheet"),
         "jig that holds the Hall sensors at their angles, 1:1",
-        lambda job: hall_jig(
-            job.hall_jig_plate, job.design.motor.slots, job.design.hall.jig_thickness, job.imprint
+        lambda motor, _: hall_jig(
+            motor.hall_jig_plate,
+            motor.design.motor.slots,
+            motor.design.hall.jig_thickness,
+            motor.imprint,
         ),
     ),
     Recipe(
         "hall_plan",
         ("sheet",),
         "Hall sensors: places, truth table, every legal set of slots",
-        lambda job: hall_plan(
-            job.hall_plan, job.hall_sets, job.design.hall.arrangement, job.imprint
+        lambda motor, _: hall_plan(
+            motor.hall_plan, motor.hall_sets, motor.design.hall.arrangement, motor.imprint
         ),
     ),
     Recipe(
         "lead_jig",
         ("sheet",),
         "card that turns the stack to the wire slot and orders the leads, 1:1",
-        lambda job: lead_jig(job.lead_jig, job.design.winding.connection, job.imprint),
+        lambda motor, _: lead_jig(motor.lead_jig, motor.design.winding.connection, motor.imprint),
     ),
     Recipe(
         "magnet_ring",
         ("sheet",),
         "spacing and polarity ring for the magnets, 1:1",
-        lambda job: magnet_ring(
-            job.design.rotor, job.design.motor.poles, job.rotor_ring, job.imprint
+        lambda motor, _: magnet_ring(
+            motor.design.rotor, motor.design.motor.poles, motor.rotor_ring, motor.imprint
         ),
     ),
     Recipe(
         "axle",
         ("draw", "solid"),
         "hollow axle with wire slot and seats",
-        lambda job: _axle(job),
+        _axle,
     ),
     Recipe(
         "axle_wrap",
         ("sheet",),
         "paper to wrap round the axle and mark it by, 1:1",
-        lambda job: axle_wrap(
+        lambda motor, _: axle_wrap(
             axle_wraps(
-                job.design.axle,
-                job.sections,
-                job.design.hub.keyway,
-                job.design.print.paper_thickness,
+                motor.design.axle,
+                motor.sections,
+                motor.design.hub.keyway,
+                motor.design.print.paper_thickness,
             ),
-            job.design.axle.wire_slot,
-            job.imprint,
+            motor.design.axle.wire_slot,
+            motor.imprint,
         ),
     ),
     Recipe(
         "seat_steps",
         ("sheet",),
         "bench sheet: limits and play of every seat, steps to size",
-        lambda job: seat_steps(
+        lambda motor, _: seat_steps(
             seat_table(
-                job.seats,
-                job.hub_fit,
-                job.bearing,
-                job.design.axle,
-                job.design.lamination.bore_diameter,
+                motor.seats,
+                motor.hub_fit,
+                motor.bearing,
+                motor.design.axle,
+                motor.design.lamination.bore_diameter,
             ),
-            job.seat_steps,
-            warm_steps(job.shrink_fits, job.hub_temperature, job.design.winding.room_temperature),
-            key_steps(job.key_seats),
-            job.imprint,
+            motor.seat_steps,
+            warm_steps(
+                motor.shrink_fits, motor.hub_temperature, motor.design.winding.room_temperature
+            ),
+            key_steps(motor.key_seats),
+            motor.imprint,
         ),
     ),
 )

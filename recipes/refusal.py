@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from functools import partial
+from typing import Any, Final, NoReturn, TypeVar, cast
 
 from geometry.errors import GeometryError
 from geometry.finding import Confidence, Finding, Level
@@ -85,3 +86,38 @@ def misfit(error: GeometryError, field: str, fix: str = "") -> Finding:
 
 def _short(value: float | int | str | None) -> float | int | str | None:
     return round(value, 4) if isinstance(value, float) else value
+
+
+Fact = TypeVar("Fact")
+
+
+class Missing:
+    """Stands for a fact that cannot be had; whoever looks at it gets the `Refused` that says why."""
+
+    def __init__(self, refused: Refused) -> None:
+        """Keep the reasons."""
+        self._findings: Final = tuple(refused.findings)
+
+    def _refuse(self, *_: object) -> NoReturn:
+        raise Refused(*self._findings)
+
+    def __getattr__(self, name: str) -> Any:
+        """Raise `Refused`; names with two underscores are left to Python (copying, pickling)."""
+        if name.startswith("__"):
+            raise AttributeError(name)
+        self._refuse()
+
+    __bool__ = __len__ = __iter__ = __getitem__ = __contains__ = __call__ = _refuse
+    __float__ = __int__ = __index__ = __neg__ = __abs__ = __round__ = _refuse
+    __add__ = __radd__ = __sub__ = __rsub__ = __mul__ = __rmul__ = _refuse
+    __truediv__ = __rtruediv__ = __floordiv__ = __rfloordiv__ = __mod__ = __rmod__ = _refuse
+    __pow__ = __rpow__ = __lt__ = __le__ = __gt__ = __ge__ = _refuse
+    __format__ = __str__ = _refuse
+
+
+def known(work: Callable[[], Fact]) -> Fact:
+    """Return what `work` returns, or a `Missing` in its place if it is refused."""
+    try:
+        return work()
+    except Refused as refused:
+        return cast("Fact", Missing(refused))

@@ -8,14 +8,15 @@ from pathlib import Path
 from geometry.drafting.drawing import Drawing, Text
 from geometry.formats.drawing_svg import write_svg
 from recipes.assess import assess
+from recipes.catalogue import Parts
 from recipes.design.load import parse
 from recipes.design.starter import starter_text
-from recipes.job import Job
 from recipes.report.book import Book
 from recipes.report.model import Picture
 from recipes.report.pictures import liner_picture
 from recipes.report.slot_picture import tooth_picture
 from recipes.shaft.strength_view import axle_strength_view
+from recipes.solve import solve
 from recipes.winding.slot_view import slot_view, stator_view
 
 DEMO = Path(__file__).resolve().parent.parent / "out" / "demo"
@@ -48,11 +49,11 @@ def by_field(picture: Picture, width: float) -> Drawing:
 
 def pictures() -> dict[str, str]:
     """Return file name and content of every demo picture."""
-    job = Job(parse(starter_text("potters-wheel")))
+    job = solve(parse(starter_text("potters-wheel")))
     seen = assess(job)
     book = Book(job, seen.results, seen.findings, (), ())
     wound, wide, name = job.wound_slot, job.design.lamination.outer_diameter, job.design.name
-    sheet = job.parts["lamination"][0].cut[0]
+    sheet = Parts(job)["lamination"][0].cut[0]
     return {
         "stator.svg": write_svg(stator_view(sheet, wound, wide, name)),
         "slot.svg": write_svg(slot_view(wound, wide, name)),

@@ -11,11 +11,11 @@ from typing import Any
 
 from recipes.assess import assess
 from recipes.build.write import Progress, write_pack
-from recipes.catalogue import RECIPES
+from recipes.catalogue import RECIPES, Parts
 from recipes.cli.terminal import Talk, Voice, show_findings, verdict
 from recipes.design.load import BadInput, parse, read_text, validate
-from recipes.job import Job
 from recipes.refusal import Refused, bad_input
+from recipes.solve import solve
 
 FINE, STOPPED = 0, 1
 
@@ -38,9 +38,10 @@ def build(
     text = read_text(path)
     if process is not None:
         text = _other_process(text, process)
-    job = Job(parse(text))
+    motor = solve(parse(text))
     _known(only)
-    seen = assess(job)
+    parts = Parts(motor)
+    seen = assess(motor, parts)
     voice = Voice(sys.stderr, talk)
     show_findings(seen.findings, voice)
     done = None
@@ -48,7 +49,15 @@ def build(
         try:
             with _progress(voice) as tell:
                 done = write_pack(
-                    job, seen, out, text=text, only=only, solids=solids, search=True, tell=tell
+                    motor,
+                    parts,
+                    seen,
+                    out,
+                    text=text,
+                    only=only,
+                    solids=solids,
+                    search=True,
+                    tell=tell,
                 )
         except Refused as refused:  # a sheet that no paper holds
             show_findings(refused.findings, voice)

@@ -28,16 +28,16 @@ from recipes.build.read_back import (
     check_stl,
     check_svg,
 )
-from recipes.build.templates import template_pages
-from recipes.catalogue import RECIPES
-from recipes.job import Job
+from recipes.catalogue import RECIPES, Parts
 from recipes.manufacturing.kerf import drawn_part
 from recipes.manufacturing.nest_plan import nest_path
 from recipes.report.winding_choices import winding_choices
 from recipes.shaft.lead_view import lead_view
 from recipes.shaft.strength_view import axle_strength_view
+from recipes.solve import Motor, wire_alternatives
 from recipes.stator.end_edge_view import edge_view
 from recipes.tables.process import process
+from recipes.templates import template_layout
 from recipes.winding.slot_view import slot_view, stator_view
 
 
@@ -75,19 +75,19 @@ class ReadBackFailed(RuntimeError):
 
 
 def planned(
-    job: Job, parts: tuple[Part, ...], kinds: tuple[str, ...], payload: str
+    motor: Motor, parts: tuple[Part, ...], kinds: tuple[str, ...], payload: str
 ) -> Iterator[Planned]:
     """Yield every file that `parts` of one recipe become, of the `kinds` its catalogue line names.
 
     Args:
-        job: for the sheet's process and the printer.
+        motor: for the sheet's process and the printer.
         parts: what the recipe made.
         kinds: as in `recipes.catalogue.Recipe.files`.
         payload: text of the design, which travels in each file.
     """
     for part in parts:
         if "cut" in kinds and part.cut:
-            yield from _cut(job, part, payload)
+            yield from _cut(motor, part, payload)
         if "solid" in kinds:
             yield from _solid(part, payload)
         if "mesh" in kinds and part.solid is not None:
@@ -100,7 +100,7 @@ def planned(
             yield from _sheets(part, payload, "print")
     printed = tuple(p for p in parts if p.cut)
     if "print" in kinds and printed:
-        yield _print(job, printed, payload)
+        yield _print(motor, printed, payload)
 
 
 def planned_nests(nests: tuple[Part, ...], payload: str) -> Iterator[Planned]:
@@ -110,39 +110,39 @@ def planned_nests(nests: tuple[Part, ...], payload: str) -> Iterator[Planned]:
         yield Planned(nest_path(part), "cut", part, make, partial(check_dxf, part, True))
 
 
-def paths_by_part(job: Job) -> dict[str, tuple[str, ...]]:
+def paths_by_part(motor: Motor, parts: Parts) -> dict[str, tuple[str, ...]]:
     """Return the paths of the files of every part of the catalogue, by the part's name.
 
     Of a recipe that is printed all flat parts share the pages, which come first.
     """
     found: dict[str, list[str]] = {}
     for recipe in RECIPES:
-        parts = job.parts[recipe.name]
-        for plan in planned(job, parts, recipe.files, ""):
+        made = parts[recipe.name]
+        for plan in planned(motor, made, recipe.files, ""):
             shared = plan.purpose == "print" and "print" in recipe.files
-            for part in (p for p in parts if p.cut) if shared else (plan.part,):
+            for part in (p for p in made if p.cut) if shared else (plan.part,):
                 if part is not None:
                     paths = found.setdefault(part.name, [])
                     paths.insert(0 if shared else len(paths), plan.path)
     return {name: tuple(paths) for name, paths in found.items()}
 
 
-def planned_views(job: Job) -> list[Planned]:
+def planned_views(motor: Motor, parts: Parts) -> list[Planned]:
     """Return what is drawn of the whole motor, and the table of wires that could be chosen."""
 
     def view(path: str, make: Callable[[], bytes]) -> Planned:
         return Planned(path, path.split("/")[0], None, make, lambda _: [])
 
-    leads, name = job.lead_bundle, job.design.name
+    leads, name = motor.lead_bundle, motor.design.name
     found = [
         view(
             "read/stator.svg",
             lambda: make_svg(
                 stator_view(
-                    job.parts["lamination"][0].cut[0],
-                    job.wound_slot,
-                    job.design.lamination.outer_diameter,
-                    job.design.name,
+                    parts["lamination"][0].cut[0],
+                    motor.wound_slot,
+                    motor.design.lamination.outer_diameter,
+                    motor.design.name,
                 )
             ),
         ),
@@ -150,23 +150,23 @@ def planned_views(job: Job) -> list[Planned]:
             "read/edge.svg",
             lambda: make_svg(
                 edge_view(
-                    job.design.ends,
-                    job.stack.sheet_height,
-                    job.proposed_ends,
-                    job.design.liner.thickness,
-                    job.wire.overall_max_mm,
-                    job.design.name,
+                    motor.design.ends,
+                    motor.stack.sheet_height,
+                    motor.proposed_ends,
+                    motor.design.liner.thickness,
+                    motor.wire.overall_max_mm,
+                    motor.design.name,
                 )
             ),
         ),
         view(
             "read/axle-strength.svg",
-            lambda: make_svg(axle_strength_view(job.axle_shape, job.axle_strength, name)),
+            lambda: make_svg(axle_strength_view(motor.axle_shape, motor.axle_strength, name)),
         ),
     ]
     if leads:
         found.append(
-            view("read/leads.svg", lambda: make_svg(lead_view(job.axle_shape, leads, name)))
+            view("read/leads.svg", lambda: make_svg(lead_view(motor.axle_shape, leads, name)))
         )
     return [
         *found,
@@ -174,17 +174,19 @@ def planned_views(job: Job) -> list[Planned]:
             "wind/choices.md",
             lambda: winding_choices(
                 name,
-                job.design.motor,
-                job.design.winding,
-                job.wire_alternatives,
-                job.connections,
-                job.thermal_layers,
+                motor.design.motor,
+                motor.design.winding,
+                wire_alternatives(motor),
+                motor.connections,
+                motor.thermal_layers,
             ).encode(),
         ),
         view(
             "read/slot.svg",
             lambda: make_svg(
-                slot_view(job.wound_slot, job.design.lamination.outer_diameter, job.design.name)
+                slot_view(
+                    motor.wound_slot, motor.design.lamination.outer_diameter, motor.design.name
+                )
             ),
         ),
     ]
@@ -209,11 +211,11 @@ def stem(part: Part) -> str:
     return f"{name}_{part.thickness:g}mm_qty{part.quantity}" if part.thickness else name
 
 
-def _cut(job: Job, part: Part, payload: str) -> Iterator[Planned]:
+def _cut(motor: Motor, part: Part, payload: str) -> Iterator[Planned]:
     """Yield the cut file of a part as it is drawn for the shop, and the twins asked for."""
 
-    shop = job.design.shop
-    drawn = drawn_part(part, job.design.lamination, job.kerf)
+    shop = motor.design.shop
+    drawn = drawn_part(part, motor.design.lamination, motor.kerf)
     flat = bool(drawn.fold or drawn.mark or drawn.reference)
     version = shop.dxf_version or process(shop.process).dxf_version
     kinds: list[tuple[str, DxfUnit]] = [(version, "mm")]
@@ -326,15 +328,15 @@ def make_svg(drawing: Drawing) -> bytes:
     return write_svg(drawing).encode()
 
 
-def _print(job: Job, parts: tuple[Part, ...], payload: str) -> Planned:
+def _print(motor: Motor, parts: tuple[Part, ...], payload: str) -> Planned:
 
-    pages = Lazy(partial(template_pages, job, parts))
+    pages = Lazy(lambda: template_layout(parts, motor.imprint).pages)
     first = parts[0]
     return Planned(
         f"print/{first.name.replace('_', '-')}-templates.pdf",
         "print",
         first,
-        partial(_make_pdf, pages, payload, f"{job.design.name}: {first.name}"),
+        partial(_make_pdf, pages, payload, f"{motor.design.name}: {first.name}"),
         partial(check_pdf, pages),
     )
 

@@ -32,8 +32,7 @@ from recipes.build.files import (
 )
 from recipes.build.pool import Pool, answer, cores
 from recipes.build.swap import swap_in
-from recipes.catalogue import RECIPES
-from recipes.job import Job
+from recipes.catalogue import RECIPES, Parts
 from recipes.manufacturing.nest_plan import nest_parts
 from recipes.manufacturing.order import order_lines
 from recipes.manufacturing.order_line import OrderLine
@@ -42,6 +41,7 @@ from recipes.report.html import page_html
 from recipes.report.html_check import check_page
 from recipes.report.model import PackPath
 from recipes.report.sheet import build_sheet
+from recipes.solve import Motor
 
 if TYPE_CHECKING:
     from shapely import Polygon
@@ -65,7 +65,8 @@ class Written:
 
 
 def write_pack(
-    job: Job,
+    motor: Motor,
+    parts: Parts,
     assessment: Assessment,
     out: Path,
     *,
@@ -78,7 +79,8 @@ def write_pack(
     """Write the pack of a design to `out / <design name>`.
 
     Args:
-        job: a design without findings of level `stop`.
+        motor: of a design without findings of level `stop`.
+        parts: of that motor.
         assessment: its findings and results.
         out: folder that holds packs; made if missing.
         text: the design file's text, which travels in every file.
@@ -93,29 +95,33 @@ def write_pack(
         OSError: the folder cannot be written; nothing is replaced.
     """
     recipes = [r for r in RECIPES if not only or r.name in only]
-    parts = [p for r in recipes for p in job.parts[r.name]]
-    design = job.design
-    nests = nest_parts(parts, design.lamination, design.shop, job.kerf)
-    every = [p for r in recipes for p in planned(job, job.parts[r.name], r.files, text)]
-    every += [*planned_nests(nests, text), *planned_views(job)]
+    made_parts = [p for r in recipes for p in parts[r.name]]
+    design = motor.design
+    nests = nest_parts(made_parts, design.lamination, design.shop, motor.kerf)
+    every = [p for r in recipes for p in planned(motor, parts[r.name], r.files, text)]
+    every += [*planned_nests(nests, text), *planned_views(motor, parts)]
     plans = [p for p in every if solids or p.purpose != "solid"]
-    lines = order_lines(job, parts, paths_by_part(job))
-    orders = _orders(job, lines, nests)
+    lines = order_lines(motor, made_parts, paths_by_part(motor, parts))
+    orders = _orders(motor, lines, nests)
     paths = [*((p.path, p.part) for p in plans), *((path, None) for path in RECORDS)]
     paths += [(f.path, None) for f in orders]
     made, turns, page = _made(
-        job, plans, search, tell, partial(_page, job, assessment, lines, paths)
+        motor, plans, search, tell, partial(_page, motor, parts, assessment, lines, paths)
     )
     files = [PackFile(p.path, made[p.path], p.purpose, p.part) for p in plans]
     files += [*_records(assessment, turns, text), *orders, page]
-    files.append(PackFile("manifest.json", _manifest(job, files), "read"))
-    folder = out / job.design.slug
+    files.append(PackFile("manifest.json", _manifest(motor, files), "read"))
+    folder = out / motor.design.slug
     swap_in(folder, {f.path: f.data for f in files})
     return Written(folder, tuple(files))
 
 
 def _made(
-    job: Job, plans: Sequence[Planned], search: bool, tell: Progress, page: Callable[[], PackFile]
+    motor: Motor,
+    plans: Sequence[Planned],
+    search: bool,
+    tell: Progress,
+    page: Callable[[], PackFile],
 ) -> tuple[dict[str, bytes], int | None, PackFile]:
     """Return the planned files by path, the turns that a search found if there was one, and the page.
 
@@ -129,7 +135,7 @@ def _made(
             tell(path, len(made), len(plans))
 
     bodies = _bodies(plans)
-    count = partial(_most_turns, job.window.polygon, job.window.diameter, job.window.strands)
+    count = partial(_most_turns, motor.window.polygon, motor.window.diameter, motor.window.strands)
     with Pool(1 if (bodies or search) and cores() > 1 else 0) as pool:
         begun = [(pool.submit(body), body) for body in bodies]
         counted = pool.submit(count) if search else None
@@ -185,16 +191,19 @@ def _records(assessment: Assessment, turns: int | None, text: str) -> list[PackF
     return [PackFile(path, each, "read") for path, each in zip(RECORDS, data, strict=True)]
 
 
-def _orders(job: Job, lines: Sequence[OrderLine], nests: Sequence[Part]) -> list[PackFile]:
+def _orders(motor: Motor, lines: Sequence[OrderLine], nests: Sequence[Part]) -> list[PackFile]:
 
     return [
-        PackFile("order.md", order_markdown(job.design, job.kerf, lines, nests).encode(), "read"),
-        PackFile("order.csv", order_csv(lines, job.design.rates.currency).encode(), "read"),
+        PackFile(
+            "order.md", order_markdown(motor.design, motor.kerf, lines, nests).encode(), "read"
+        ),
+        PackFile("order.csv", order_csv(lines, motor.design.rates.currency).encode(), "read"),
     ]
 
 
 def _page(
-    job: Job,
+    motor: Motor,
+    parts: Parts,
     assessment: Assessment,
     lines: Sequence[OrderLine],
     paths: Sequence[tuple[str, Part | None]],
@@ -202,14 +211,16 @@ def _page(
     """Return the build sheet, read back: its figures are the results, its links the files."""
 
     shown = tuple(PackPath(path, part.name if part else "") for path, part in paths)
-    data = page_html(build_sheet(job, assessment.results, assessment.findings, lines, shown))
+    data = page_html(
+        build_sheet(motor, parts, assessment.results, assessment.findings, lines, shown)
+    )
     faults = check_page(data, assessment.results, {path for path, _ in paths})
     if faults:
         raise ReadBackFailed(f"{PAGE}: read back, it differs: {'; '.join(faults)}")
     return PackFile(PAGE, data, "read")
 
 
-def _manifest(job: Job, files: list[PackFile]) -> bytes:
+def _manifest(motor: Motor, files: list[PackFile]) -> bytes:
     rows = []
     for f in files:
         row: dict[str, Any] = {"path": f.path, "part": "", "purpose": f.purpose}
@@ -226,7 +237,7 @@ def _manifest(job: Job, files: list[PackFile]) -> bytes:
         if f.part is not None and f.purpose == "cut":  # area and length are those drawn
             row["kerf_full_width_mm"] = f.part.settings.get("kerf_full_width_mm", 0.0)
         rows.append({**row, "sha256": hashlib.sha256(f.data).hexdigest()})
-    return _json({"design": job.design.model_dump(mode="json"), "files": rows})
+    return _json({"design": motor.design.model_dump(mode="json"), "files": rows})
 
 
 def _json(value: Any) -> bytes:

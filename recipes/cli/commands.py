@@ -19,7 +19,7 @@ from recipes.cli.watch import watch
 from recipes.design import Design
 from recipes.design.load import BadInput, load
 from recipes.design.starter import new_text, starters
-from recipes.job import Job
+from recipes.solve import solve
 from recipes.study.lookup import look_up
 from recipes.tables.reader import TableError
 
@@ -198,7 +198,7 @@ def _starters(args: argparse.Namespace) -> int:
 
 def _check(args: argparse.Namespace) -> int:
 
-    seen = assess(Job(load(args.file)), whole=args.json or args.talk == "verbose")
+    seen = assess(solve(load(args.file)), whole=args.json or args.talk == "verbose")
     stopped = any(f.level == "stop" for f in seen.findings)
     if args.json:
         _print_json({"findings": [f.as_dict() for f in seen.findings], "results": seen.results})

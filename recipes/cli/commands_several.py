@@ -122,7 +122,7 @@ def _record(args: argparse.Namespace, print_json: Callable[[object], None]) -> i
     show_readings(done.rows, voice)
     if done.new_parts:
         voice.say(
-            f"this counts in the design (now revision {done.job.revision}): lamwright build {args.file}",
+            f"this counts in the design (now revision {done.motor.revision}): lamwright build {args.file}",
             "yellow",
         )
     return FINE

@@ -9,9 +9,10 @@ from typing import Any
 
 from recipes.assess import assess
 from recipes.build.write import write_pack
+from recipes.catalogue import Parts
 from recipes.design.load import BadInput, parse, read_text
-from recipes.job import Job
 from recipes.refusal import Refused
+from recipes.solve import solve
 
 
 @dataclass(frozen=True)
@@ -54,16 +55,17 @@ def rebuild(path: Path, out: Path) -> Round:
 
 def _built(path: Path, out: Path) -> tuple[list[dict[str, Any]], dict[str, bytes], str, str]:
     text = read_text(path)
-    job = Job(parse(text))
-    seen = assess(job)
+    motor = solve(parse(text))
+    parts = Parts(motor)
+    seen = assess(motor, parts)
     findings = [f.as_dict() for f in seen.findings]
     if any(f.level == "stop" for f in seen.findings):
-        return findings, {}, "", job.design.name
+        return findings, {}, "", motor.design.name
     try:
-        done = write_pack(job, seen, out, text=text)
+        done = write_pack(motor, parts, seen, out, text=text)
     except Refused as refused:  # a sheet that no paper holds
-        return [f.as_dict() for f in refused.findings] + findings, {}, "", job.design.name
-    return findings, {f.path: f.data for f in done.files}, str(done.folder), job.design.name
+        return [f.as_dict() for f in refused.findings] + findings, {}, "", motor.design.name
+    return findings, {f.path: f.data for f in done.files}, str(done.folder), motor.design.name
 
 
 def _fault(place: str, reason: str) -> dict[str, Any]:

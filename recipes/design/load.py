@@ -33,13 +33,13 @@ class BadInput(Exception):
         super().__init__("; ".join(f.message for f in findings))
 
 
-def load(path: Path) -> Design:
+def load(path: Path | str) -> Design:
     """Read and validate the design file at `path`.
 
     Raises:
         BadInput: missing, unreadable, not TOML, unknown keys, wrong types, out of range.
     """
-    return parse(read_text(path))
+    return parse(read_text(Path(path)))
 
 
 def read_text(path: Path) -> str:

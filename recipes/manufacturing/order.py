@@ -10,7 +10,6 @@ from geometry.finding import Confidence
 from geometry.part import Part
 from recipes.design.rotor import Rotor
 from recipes.design.shop import Rates
-from recipes.job import Job
 from recipes.manufacturing import supplies
 from recipes.manufacturing.kerf import drawn_part, is_steel
 from recipes.manufacturing.order_line import (
@@ -25,36 +24,39 @@ from recipes.manufacturing.order_line import (
 )
 from recipes.manufacturing.tools import tool_lines
 from recipes.rotor.ring import RotorRing
+from recipes.solve import Motor
 from recipes.tables.process import gap_of
 from recipes.tables.reader import TableError
 from recipes.tables.steel import steel_grade
 
 
 def order_lines(
-    job: Job, parts: Iterable[Part], files: Mapping[str, tuple[str, ...]]
+    motor: Motor, parts: Iterable[Part], files: Mapping[str, tuple[str, ...]]
 ) -> tuple[OrderLine, ...]:
     """Return the lines of an order: by addressee, parts before supplies before tools.
 
     Args:
-        job: a design without findings of level `stop`.
+        motor: a design without findings of level `stop`.
         parts: any parts of the catalogue; each gets one line, with its quantity.
         files: paths in the pack of every part's files, by the part's name.
 
     Raises:
         Refused: something that the design is made of does not exist or does not fit.
     """
-    made, design = tuple(parts), job.design
+    made, design = tuple(parts), motor.design
     lines = [
-        *(_part_line(job, part, files.get(part.name, ())) for part in made),
-        *_bought(job, made),
-        *_magnets(job.rotor_ring, design.rotor, design.motor.poles, design.lamination.stack_length),
+        *(_part_line(motor, part, files.get(part.name, ())) for part in made),
+        *_bought(motor, made),
+        *_magnets(
+            motor.rotor_ring, design.rotor, design.motor.poles, design.lamination.stack_length
+        ),
         *tool_lines(
             design,
-            job.slot,
-            job.stack.length,
-            job.liner_size.body,
-            job.tension,
-            job.resistance,
+            motor.slot,
+            motor.stack.length,
+            motor.liner_size.body,
+            motor.tension,
+            motor.resistance,
         ),
     ]
     return tuple(sorted(lines, key=_place))
@@ -72,35 +74,35 @@ def _place(line: OrderLine) -> tuple[int, int, bool]:
     return ADDRESSEES.index(line.addressee), KINDS.index(line.kind), later
 
 
-def _bought(job: Job, parts: tuple[Part, ...]) -> Iterator[OrderLine]:
+def _bought(motor: Motor, parts: tuple[Part, ...]) -> Iterator[OrderLine]:
     """Yield what has to be bought for winding, axle and stack."""
-    design, wire, circuit = job.design, job.wire, job.circuit
+    design, wire, circuit = motor.design, motor.wire, motor.circuit
     lam, axle, strands = design.lamination, design.axle, design.winding.strands
     own = design.shop.process == "own"
     steel = [p for p in parts if is_steel(p, lam.steel)]
     if design.rates.setup is not None and not own:
         yield _setup(design.rates.setup)
     enamel, rate = design.winding.enamel_class, design.rates.per_kg_wire
-    yield supplies.wire_line(job.wire_order, wire, enamel, rate)
+    yield supplies.wire_line(motor.wire_order, wire, enamel, rate)
     yield from supplies.insulation_lines(p for p in parts if not is_steel(p, lam.steel))
     if own:
         yield from supplies.sheet_lines(steel, gap_of(design.shop))
     yield from supplies.lead_lines(axle.leads, axle.length, circuit.lead_current_A)
-    coils = 3 * job.layout.coils_per_phase
+    coils = 3 * motor.layout.coils_per_phase
     yield supplies.sleeve_line(circuit, coils, strands, wire.overall_max_mm)
     yield supplies.cord_line(design.motor.slots)
-    yield supplies.bearing_line(job.bearing, axle.bearing, len(axle.seats))
+    yield supplies.bearing_line(motor.bearing, axle.bearing, len(axle.seats))
     if any(p.name == "axle" for p in parts):
         yield supplies.bar_line(axle.material, axle.stock_diameter, axle.length)
     for sheet in steel:
         if sheet.name == "lamination":
-            yield supplies.glue_line(job.stack, sheet.area, lam.stacking_factor is not None)
-    yield supplies.resin_line(job.window, job.stack.length, design.motor.slots)
+            yield supplies.glue_line(motor.stack, sheet.area, lam.stacking_factor is not None)
+    yield supplies.resin_line(motor.window, motor.stack.length, design.motor.slots)
     yield supplies.solder_line(strands)
-    if job.key_seats:
-        yield supplies.key_line(job.key_seats)
+    if motor.key_seats:
+        yield supplies.key_line(motor.key_seats)
     if design.hub.bolts:
-        yield supplies.bolt_line(design.hub.bolts, job.stack.length)
+        yield supplies.bolt_line(design.hub.bolts, motor.stack.length)
     yield from supplies.groove_lines(axle.grooves)
     yield from supplies.sensor_lines(design.hall, axle.leads)
 
@@ -140,9 +142,9 @@ def _setup(rate: float) -> OrderLine:
 # bodies of any other kind                  yourself, printed or machined
 
 
-def _part_line(job: Job, part: Part, files: tuple[str, ...]) -> OrderLine:
-    design, lam = job.design, job.design.lamination
-    drawn = drawn_part(part, lam, job.kerf)
+def _part_line(motor: Motor, part: Part, files: tuple[str, ...]) -> OrderLine:
+    design, lam = motor.design, motor.design.lamination
+    drawn = drawn_part(part, lam, motor.kerf)
     if not is_steel(part, lam.steel):
         addressee: Addressee = "turner" if "stock_diameter_mm" in part.settings else "yourself"
         return part_line(part, drawn, addressee, files)

@@ -1,4 +1,4 @@
-"""What every page of the build sheet is written from: job, results, order, files; and how to say them."""
+"""What every page of the build sheet is written from: motor, parts, results, order, files; and how to say them."""
 
 from __future__ import annotations
 
@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING
 from geometry.finding import Confidence, Finding
 from recipes.assess import readings
 from recipes.bench.reading import WORDS, said
+from recipes.catalogue import Parts
 from recipes.design.units import MM_PER_INCH, format_number
-from recipes.job import Job
 from recipes.manufacturing.order_line import OrderLine
 from recipes.report.fields import field_note, length_text
 from recipes.report.model import Amount, Blank, Figure, PackPath
+from recipes.solve import Motor
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -21,11 +22,11 @@ if TYPE_CHECKING:
 # What the bench showed, beside what was expected: the one place where recorded values come in.
 
 
-def measured_beside(job: Job, name: str) -> str:
+def measured_beside(motor: Motor, name: str) -> str:
     """Return what is recorded in the design for a field, and what it says; "" if nothing is.
 
     Args:
-        job: the design, with what `lamwright record` wrote into it.
+        motor: the design, with what `lamwright record` wrote into it.
         name: dotted field such as "measured.lead_u_v" or "shop.measured.outer_x"; "" for none.
 
     Returns:
@@ -36,11 +37,11 @@ def measured_beside(job: Job, name: str) -> str:
     """
     if not name:
         return ""
-    note = field_note(job.design, name)
+    note = field_note(motor.design, name)
     if note.value == "left out":
         return ""
 
-    row = next((r for r in readings(job) if r.field == name and r.measured is not None), None)
+    row = next((r for r in readings(motor) if r.field == name and r.measured is not None), None)
     if row is None or row.measured is None:
         return note.value
     return f"{said(row.measured, row.unit)}, {WORDS[row.verdict]}"
@@ -55,14 +56,16 @@ class Book:
     """Sources of the sheet.
 
     Args:
-        job: a design without findings of level `stop`.
+        motor: of a design without findings of level `stop`.
+        parts: of that motor.
         results: as in `results.json`.
         findings: as in `findings.json`.
         lines: of the whole order.
         files: of the pack.
     """
 
-    job: Job
+    motor: Motor
+    parts: Parts
     results: dict[str, float | int | str]
     findings: Sequence[Finding]
     lines: Sequence[OrderLine]
@@ -82,14 +85,14 @@ class Book:
     def length(self, key: str, digits: int = 2) -> tuple[Amount | str, ...]:
         """Return a length in mm, and in inches where the design counts in inches; unit included."""
         mm = self.amount(key, digits)
-        if self.job.design.units == "mm":
+        if self.motor.design.units == "mm":
             return mm, " mm"
         inches = self.amount(key, 3, 1 / MM_PER_INCH)
         return mm, " mm (", inches, " in)"
 
     def said(self, mm: float, digits: int = 4) -> str:
         """Return a length with its unit, both units where the design counts in inches."""
-        return length_text(mm, self.job.design.units, digits)
+        return length_text(mm, self.motor.design.units, digits)
 
     def figure(
         self,
@@ -104,7 +107,7 @@ class Book:
     ) -> Figure:
         """Return one line of what to expect, with what was recorded for its blanks."""
         shown = parts if isinstance(parts, tuple) else (parts,)
-        found = [m for b in blanks if (m := measured_beside(self.job, b.record))]
+        found = [m for b in blanks if (m := measured_beside(self.motor, b.record))]
         return Figure(words, shown, unit, sure, source, fields, blanks, "; ".join(found))
 
     def exact(

@@ -81,6 +81,6 @@ def note(words: str, shown: str, tip: Point, elbow: Point, side: int, *fields: s
 
 def short(book: Book, mm: float) -> str:
     """Return a size as on a drawing: mm without unit, inches with two strokes."""
-    if book.job.design.units == "in":
+    if book.motor.design.units == "in":
         return f"{mm / 25.4:.3f}″"
     return f"{mm:.4g}"

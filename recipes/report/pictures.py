@@ -27,8 +27,8 @@ def liner_picture(book: Book) -> Picture:
     Raises:
         Refused: the paper does not fit the slot's corners.
     """
-    job = book.job
-    size = job.liner_size
+    motor = book.motor
+    size = motor.liner_size
     region, folds = flat_liner(size)
     scale = min(ROOM[0] / size.width, ROOM[1] / size.length)
     left = LEFT_LINER + (ROOM[0] - size.width * scale) / 2
@@ -61,7 +61,7 @@ def liner_picture(book: Book) -> Picture:
 
 
 def _marks_liner(book: Book, view: View, size: LinerSize) -> tuple[Mark, ...]:
-    paper = book.job.design.liner
+    paper = book.motor.design.liner
     w, h, cuff = size.width, size.length, paper.cuff
     low, high = view.at(0.0, 0.0), view.at(w, h)
     fold = cuff + size.cuff_fold / 2
@@ -111,17 +111,19 @@ def card_picture(book: Book) -> Picture:
     Raises:
         Refused: the design has no winding, no slot, or no such wire.
     """
-    job = book.job
-    motor, winding = job.design.motor, job.design.winding
+    motor = book.motor
+    task, winding = motor.design.motor, motor.design.winding
     middle = LARGE / 2
-    stage = Stage(job.layout, job.slot, job.design.lamination, Point(middle, middle), middle - 0.5)
-    drawn = stator_picture(stage, job.joints, job.parts["lamination"][0].cut[0])
+    stage = Stage(
+        motor.layout, motor.slot, motor.design.lamination, Point(middle, middle), middle - 0.5
+    )
+    drawn = stator_picture(stage, motor.joints, book.parts["lamination"][0].cut[0])
     strands = f"{winding.strands} × " if winding.strands > 1 else ""
     paths = f", {winding.parallel_paths} parallel paths" if winding.parallel_paths > 1 else ""
     return Picture(
         "card",
         "Winding card",
-        f"The stator from the lead side, tooth 1 up, {motor.slots} teeth numbered counter-clockwise. "
+        f"The stator from the lead side, tooth 1 up, {task.slots} teeth numbered counter-clockwise. "
         "An arrow on every coil shows which way the wire crosses the tooth; phases U, V and W differ "
         "by hatching. The table of teeth in the winding step says the same in words.",
         Drawing(LARGE, LARGE, drawn.items, "winding card"),
@@ -133,7 +135,7 @@ def card_picture(book: Book) -> Picture:
         figures=(
             book.exact(
                 "turns on one tooth",
-                (f"{winding.turns} of {strands}{job.wire.label}",),
+                (f"{winding.turns} of {strands}{motor.wire.label}",),
                 fields=("winding.turns", "winding.strands", "winding.wire"),
             ),
             book.exact(
@@ -170,8 +172,8 @@ def axle_picture(book: Book) -> Picture:
     Raises:
         Refused: an axle that cannot be judged or drawn.
     """
-    job = book.job
-    shape, axle, strength = job.axle_shape, job.design.axle, job.axle_strength
+    motor = book.motor
+    shape, axle, strength = motor.axle_shape, motor.design.axle, motor.axle_strength
     scale = min((RIGHT - LEFT) / axle.length, HALF_ROOM / shape.half_height)
     half = shape.half_height * scale
     left = LEFT + ((RIGHT - LEFT) - axle.length * scale) / 2
@@ -208,7 +210,7 @@ def axle_picture(book: Book) -> Picture:
 
 
 def _marks(book: Book, view: View, r: float) -> tuple[Mark, ...]:
-    axle = book.job.design.axle
+    axle = book.motor.design.axle
     slot = axle.wire_slot
     base = view.at(0.0, -r).y
     a, b = (view.at(z, -r) for z in (0.0, axle.length))

@@ -6,8 +6,8 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from geometry.finding import Finding
+from recipes.catalogue import Parts
 from recipes.cli.terminal import verdict
-from recipes.job import Job
 from recipes.manufacturing.order_line import OrderLine
 from recipes.report.book import Book
 from recipes.report.fields import FieldNote, field_note, in_file_order
@@ -20,6 +20,7 @@ from recipes.report.steps_rotor import axle_step, bearings_step, magnets_step, s
 from recipes.report.steps_sheets import coupon_step, cut_step, deburr_step, stack_step
 from recipes.report.steps_testing import run_step, test_step
 from recipes.report.steps_winding import join_step, line_step, wind_step
+from recipes.solve import Motor
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -67,7 +68,8 @@ TAKEN = {
 
 
 def build_sheet(
-    job: Job,
+    motor: Motor,
+    parts: Parts,
     results: dict[str, float | int | str],
     findings: Sequence[Finding],
     lines: Sequence[OrderLine],
@@ -76,7 +78,8 @@ def build_sheet(
     """Return the build sheet.
 
     Args:
-        job: a design without findings of level `stop`.
+        motor: of a design without findings of level `stop`.
+        parts: of that motor.
         results, findings: what `recipes.assess.assess` found, whole.
         lines: from `recipes.manufacturing.order.order_lines`, of all parts.
         files: of the pack that the sheet travels with.
@@ -84,17 +87,17 @@ def build_sheet(
     Raises:
         Refused: something that the design is made of does not exist or does not fit.
     """
-    book = Book(job, results, findings, lines, files)
+    book = Book(motor, parts, results, findings, lines, files)
     pictures = tuple(_linked(book, make(book)) for make in PICTURES)
     steps = tuple(_furnished(book, make(book)) for make in MAKERS)
-    motor, lam = job.design.motor, job.design.lamination
+    task, lam = motor.design.motor, motor.design.lamination
     bare = Sheet(
-        job.design.name,
-        job.design.slug,
-        job.revision,
-        f"{motor.slots} slots, {motor.poles} poles, {book.said(lam.outer_diameter)} over the tips, "
-        f"{book.said(job.stack.length, 2)} high, {job.design.winding.turns} turns of "
-        f"{job.design.winding.strands} × {job.wire.label}, {job.design.winding.connection}",
+        motor.design.name,
+        motor.design.slug,
+        motor.revision,
+        f"{task.slots} slots, {task.poles} poles, {book.said(lam.outer_diameter)} over the tips, "
+        f"{book.said(motor.stack.length, 2)} high, {motor.design.winding.turns} turns of "
+        f"{motor.design.winding.strands} × {motor.wire.label}, {motor.design.winding.connection}",
         verdict(results, findings),
         pictures,
         steps,
@@ -125,12 +128,12 @@ def _fields(book: Book, sheet: Sheet) -> tuple[FieldNote, ...]:
     names = {f for figure in sheet.all_figures for f in figure.fields}
     names |= {f for p in sheet.all_pictures for m in p.marks for f in m.fields}
     notes = []
-    for name in in_file_order(book.job.design, names):
+    for name in in_file_order(book.motor.design, names):
         key, unit = TAKEN.get(name, ("", ""))
         taken = (
             f"{book.results[key]:.4g}{unit}"
             if key in book.results and isinstance(book.results[key], float | int)
             else ""
         )
-        notes.append(field_note(book.job.design, name, taken))
+        notes.append(field_note(book.motor.design, name, taken))
     return tuple(notes)

@@ -14,6 +14,7 @@ from recipes.design.units import MM_PER_INCH, format_number
 from recipes.report.book import Book
 from recipes.report.model import Amount, Figure, Layer, Mark, Picture
 from recipes.report.picture_style import LETTERING, WIDTH, note, short, span
+from recipes.solve import tight_spots
 from recipes.stator.slot import ParallelTeeth
 from recipes.winding.tight_spot import TightSpot
 
@@ -35,8 +36,8 @@ def tooth_picture(book: Book) -> Picture:
     Raises:
         Refused: the design has no tooth.
     """
-    job = book.job
-    lam, slot = job.design.lamination, job.slot
+    motor = book.motor
+    lam, slot = motor.design.lamination, motor.slot
     pitch, top = 2 * slot.half_pitch, lam.outer_diameter / 2
     low = top - (1.0 + BELOW) * lam.slot_depth
     wide = (0.5 + REACH) * pitch * top
@@ -86,7 +87,7 @@ def tooth_picture(book: Book) -> Picture:
 
 def _steel(book: Book, view: View, low: float) -> tuple[Fill, ...]:
     """Return the tone of the tooth and of what is seen of its neighbour."""
-    half = list(book.job.slot.half)
+    half = list(book.motor.slot.half)
     run: list[Segment] = [s.mirrored().reversed() for s in reversed(half)] + half
     tones = []
     for part in (run, _neighbour(book)):
@@ -99,7 +100,7 @@ def _steel(book: Book, view: View, low: float) -> tuple[Fill, ...]:
 
 def _neighbour(book: Book) -> list[Segment]:
     """Return the near flank of the tooth to the right, its tip cut off where the picture ends."""
-    slot = book.job.slot
+    slot = book.motor.slot
     tip, *rest = (s.rotated(-2 * slot.half_pitch) for s in slot.half)
     cut = tip.point_at((1.0 - REACH) * 2 * slot.half_pitch * tip.start.length() / tip.length)
     assert isinstance(tip, Arc)
@@ -107,7 +108,7 @@ def _neighbour(book: Book) -> list[Segment]:
 
 
 def _marks_tooth(book: Book, view: View) -> tuple[Mark, ...]:
-    lam, slot = book.job.design.lamination, book.job.slot
+    lam, slot = book.motor.design.lamination, book.motor.slot
     marks = [*_widths(book, view), *_heights(book, view)]
     for corner, tip, elbow, side in _rounds(book, view):
         if slot.radii[corner] > 0:
@@ -121,7 +122,7 @@ def _marks_tooth(book: Book, view: View) -> tuple[Mark, ...]:
 
 def _widths(book: Book, view: View) -> list[Mark]:
     """Return tooth (or slot) width and opening."""
-    lam, slot = book.job.design.lamination, book.job.slot
+    lam, slot = book.motor.design.lamination, book.motor.slot
     top = lam.outer_diameter / 2
     turn = -slot.half_pitch
     wall, root = slot.half[slot.underside - 1], slot.half[-2]
@@ -146,7 +147,7 @@ def _widths(book: Book, view: View) -> list[Mark]:
 
 def _heights(book: Book, view: View) -> list[Mark]:
     """Return slot depth and tip thickness, measured beside the tooth."""
-    lam, slot = book.job.design.lamination, book.job.slot
+    lam, slot = book.motor.design.lamination, book.motor.slot
     top = lam.outer_diameter / 2
     axis = -slot.half_pitch
     floor = view.point(Point.polar(top - lam.slot_depth, axis))
@@ -183,7 +184,7 @@ def _heights(book: Book, view: View) -> list[Mark]:
 
 def _rounds(book: Book, view: View) -> list[tuple[str, Point, Point, int]]:
     """Return for every round: its name, a place on it, and where its words go."""
-    slot = book.job.slot
+    slot = book.motor.slot
     arcs = [s for s in slot.half[1:] if isinstance(s, Arc) and s.center.length() > 1e-6]
     named = [
         n
@@ -206,7 +207,7 @@ _RISE = {"tip_inner_radius": -7.0, "neck_radius": -12.0, "root_radius": 6.0}
 
 def _angle(book: Book, view: View) -> Mark:
     """Return the slope of the tip's underside, led out into the slot."""
-    lam, slot = book.job.design.lamination, book.job.slot
+    lam, slot = book.motor.design.lamination, book.motor.slot
     under = next(s for s in slot.half[slot.underside :] if isinstance(s, Line))
     tip = view.point(under.point_at(0.5).mirrored())
     shown = f"{lam.tip_angle:g}°"
@@ -234,9 +235,9 @@ def slot_picture(book: Book) -> Picture:
     Raises:
         Refused: the design has no slot, or no room for wire.
     """
-    job = book.job
-    x0, y0, _, y1 = job.slot.outline.box
-    top = job.design.lamination.outer_diameter / 2
+    motor = book.motor
+    x0, y0, _, y1 = motor.slot.outline.box
+    top = motor.design.lamination.outer_diameter / 2
     scale = min(ROOM[0] / (1.35 * (y1 - y0)), ROOM[1] / (top - x0))
     view = View(
         Point(WIDTH / 2, FOOT),
@@ -244,27 +245,27 @@ def slot_picture(book: Book) -> Picture:
         Point(x0 - 1.5 / scale, 0.0),
         math.pi / 2,
     )
-    spots = job.tight_spots
-    wires = job.wound_slot.wires(view)
+    spots = tight_spots(motor)
+    wires = motor.wound_slot.wires(view)
     layers = (
         Layer("steel", _teeth(book, view)),
-        Layer("paper", (*_paper(book, view), *job.wound_slot.paper(view))),
+        Layer("paper", (*_paper(book, view), *motor.wound_slot.paper(view))),
         Layer("wire", (*_of(wires, Fill), *_of(wires, Stroke), *_of(wires, Text))),
     )
     worst = spots[0]
     circle = Outline.circle(_seen(book, view, worst), CIRCLE)
-    ink = (*job.wound_slot.steel(view), Stroke(circle.segments, "visible"))
+    ink = (*motor.wound_slot.steel(view), Stroke(circle.segments, "visible"))
     height = view.at(top, 0.0).y + HEAD
-    several = f"{job.window.strands} × " if job.window.strands > 1 else ""
+    several = f"{motor.window.strands} × " if motor.window.strands > 1 else ""
     return Picture(
         "slot",
         "Slot, lined and filled",
-        f"One slot seen along the axle with its paper, wedge and {job.window.sides * job.window.conductors} "
+        f"One slot seen along the axle with its paper, wedge and {motor.window.sides * motor.window.conductors} "
         f"wires, numbered by turn. A circle marks the tightest spot: {SPOTS[worst.name]}, "
         f"{format_number(worst.gap, 2)} mm.",
         Drawing(WIDTH, height, ink, "slot"),
         (
-            f"Each coil side has {job.window.turns} turns of {several}{job.wire.label}; numbers count "
+            f"Each coil side has {motor.window.turns} turns of {several}{motor.wire.label}; numbers count "
             f"turns. The circle is the worst spot: {SPOTS[worst.name]} {format_number(worst.gap, 2)} mm"
             f"{_by(worst)}, wire at its thickest.",
         ),
@@ -277,7 +278,7 @@ def slot_picture(book: Book) -> Picture:
 
 def _seen(book: Book, view: View, spot: TightSpot) -> Point:
     """Return the place of a spot on the sheet, on the right where both sides are alike."""
-    mirrored = book.job.window.sides == 2
+    mirrored = book.motor.window.sides == 2
     return view.at(spot.where.x, -spot.where.y if mirrored else spot.where.y)
 
 
@@ -323,7 +324,7 @@ def _fill(book: Book) -> tuple[Figure, ...]:
 
 def _teeth(book: Book, view: View) -> tuple[Item, ...]:
     """Return the tone of the sheet round the slot: a block less the slot and its mouth."""
-    slot = book.job.slot
+    slot = book.motor.slot
     half = [s.rotated(-slot.half_pitch) for s in slot.half]
     ring = [p for s in half for p in _chords(s)]
     low = view.point(Point(slot.outline.box[0], 0.0)).y - 3.0
@@ -346,10 +347,10 @@ def _paper(book: Book, view: View) -> tuple[Item, ...]:
     import shapely
     from shapely import ops
 
-    job = book.job
-    t, gap = job.design.liner.thickness, job.design.liner.mouth_gap
-    run = [p for s in job.slot.wall for p in _chords(s)]
-    end = job.slot.wall[-1].end
+    motor = book.motor
+    t, gap = motor.design.liner.thickness, motor.design.liner.mouth_gap
+    run = [p for s in motor.slot.wall for p in _chords(s)]
+    end = motor.slot.wall[-1].end
     run.append((end.x, end.y))
     whole = shapely.LineString(run)
     wall = ops.substring(whole, gap, whole.length - gap)
@@ -363,8 +364,8 @@ def _paper(book: Book, view: View) -> tuple[Item, ...]:
 
 
 def _marks(book: Book, view: View, worst: TightSpot) -> tuple[Mark, ...]:
-    job = book.job
-    design, slot = job.design, job.slot
+    motor = book.motor
+    design, slot = motor.design, motor.slot
     x0 = slot.outline.box[0]
     left, right = 19.0, WIDTH - 19.0
     paper = view.point(slot.wall[len(slot.wall) // 2 - 2].point_at(0.5))
@@ -379,7 +380,7 @@ def _marks(book: Book, view: View, worst: TightSpot) -> tuple[Mark, ...]:
             "liner.paper",
         )
     ]
-    outer, inner = job.window.wedge_span
+    outer, inner = motor.window.wedge_span
     if outer > inner:
         place = view.at((outer + inner) / 2, slot.opening / 2 + 0.8 * design.wedge.overlap)
         elbow = Point(left, place.y + 9.0)
@@ -394,7 +395,7 @@ def _marks(book: Book, view: View, worst: TightSpot) -> tuple[Mark, ...]:
                 "wedge.overlap",
             )
         )
-    if job.window.sides == 2 and design.separator.thickness:
+    if motor.window.sides == 2 and design.separator.thickness:
         place = view.at(x0 + 0.12 * (outer - x0), 0.0)
         marks.append(
             note(
@@ -406,12 +407,12 @@ def _marks(book: Book, view: View, worst: TightSpot) -> tuple[Mark, ...]:
                 "separator.thickness",
             )
         )
-    x, y = job.conductors.laid[0].tolist()
-    wire = view.at(x, -y) if job.window.sides == 2 else view.at(x, y)
+    x, y = motor.conductors.laid[0].tolist()
+    wire = view.at(x, -y) if motor.window.sides == 2 else view.at(x, y)
     marks.append(
         note(
             "wire over its enamel, at most",
-            f"⌀{short(book, job.wire.overall_max_mm)}",
+            f"⌀{short(book, motor.wire.overall_max_mm)}",
             wire,
             Point(right, wire.y + 5.0),
             1,
@@ -424,7 +425,7 @@ def _marks(book: Book, view: View, worst: TightSpot) -> tuple[Mark, ...]:
 
 def _left(book: Book, spot: TightSpot) -> str:
     """Return what is left, in the unit of the drawing."""
-    if book.job.design.units == "in":
+    if book.motor.design.units == "in":
         return f"{format_number(spot.gap / MM_PER_INCH, 3)}″"
     return format_number(spot.gap, 2)
 

@@ -22,14 +22,14 @@ def stator_picture_of(book: Book) -> Picture:
     Raises:
         Refused: the design has no lamination, or no room for wire.
     """
-    job = book.job
-    lam, slots = job.design.lamination, job.design.motor.slots
+    motor = book.motor
+    lam, slots = motor.design.lamination, motor.design.motor.slots
     centre = Point(WIDTH / 2, FOOT + RADIUS + 1.0)
     view = View(centre, (round(1e6 * RADIUS / (lam.outer_diameter / 2)), 1_000_000))
-    sheet = job.parts["lamination"][0].cut[0]
+    sheet = book.parts["lamination"][0].cut[0]
     turns = tuple(2 * k * math.pi / slots for k in range(slots))
     # the first slot; the others are it, turned
-    wound, first = job.wound_slot, TOOTH_1 + math.pi / slots
+    wound, first = motor.wound_slot, TOOTH_1 + math.pi / slots
     wires = tuple(Fill((copper,), "grey") for copper in wound.copper(view, first))
     layers = (
         Layer("steel", (Fill(view.region(sheet).loops, "grey"),)),
@@ -37,7 +37,7 @@ def stator_picture_of(book: Book) -> Picture:
         Layer("wire", wires, centre, turns[2 * slots // 3 :]),
     )
     drawing = Drawing(WIDTH, FOOT + 2 * RADIUS + 2.0, view.edges(sheet, "visible"), "stator")
-    several = f"{job.window.strands} × " if job.window.strands > 1 else ""
+    several = f"{motor.window.strands} × " if motor.window.strands > 1 else ""
     return Picture(
         "stator",
         "Stator",
@@ -46,7 +46,7 @@ def stator_picture_of(book: Book) -> Picture:
         drawing,
         (
             f"From the top, counter-clockwise: slots bare, lined, and wound with "
-            f"{job.window.turns} turns of {several}{job.wire.label}, every wire to scale. Tooth 1 is up.",
+            f"{motor.window.turns} turns of {several}{motor.wire.label}, every wire to scale. Tooth 1 is up.",
         ),
         _marks(book, centre, view),
         layers=layers,
@@ -55,7 +55,7 @@ def stator_picture_of(book: Book) -> Picture:
 
 
 def _marks(book: Book, centre: Point, view: View) -> tuple[Mark, ...]:
-    lam, motor = book.job.design.lamination, book.job.design.motor
+    lam, motor = book.motor.design.lamination, book.motor.design.motor
     left, right = centre.plus(Point(-RADIUS, 0.0)), centre.plus(Point(RADIUS, 0.0))
     bore = centre.plus(Point.polar(lam.bore_diameter / 2 * view.factor, -math.pi / 4))
     tip = centre.plus(Point.polar(RADIUS - 2.0, math.pi / 2 + 3 * math.pi / motor.slots))

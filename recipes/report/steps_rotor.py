@@ -21,8 +21,8 @@ from recipes.tables.reader import TableError
 
 def axle_step(book: Book) -> Step:
     """Return the step."""
-    job = book.job
-    seats = job.seat_steps
+    motor = book.motor
+    seats = motor.seat_steps
     return Step(
         "axle",
         "Axle",
@@ -33,7 +33,7 @@ def axle_step(book: Book) -> Step:
                 "Lathe: no gloves, no sleeves, hair tied, key out of the chuck, guard down. Chips cut: hook or "
                 "brush, never fingers."
             ),
-            *(Do(f"{n[0].upper()}{n[1:].rstrip('.')}.") for n in job.parts["axle"][0].notes),
+            *(Do(f"{n[0].upper()}{n[1:].rstrip('.')}.") for n in book.parts["axle"][0].notes),
             *(Do(words) for words in seats[0]),
             *(Do(steps[0] + " The same way.") for steps in seats[1:]),
             Do(FILING),
@@ -54,7 +54,7 @@ def axle_step(book: Book) -> Step:
 
 def _seats(book: Book) -> tuple[Figure, ...]:
     found = []
-    fits = zip(book.job.seats, seat_places(book.job.design.axle.seats), strict=True)
+    fits = zip(book.motor.seats, seat_places(book.motor.design.axle.seats), strict=True)
     for k, (fit, place) in enumerate(fits, 1):
         found.append(
             book.figure(
@@ -71,7 +71,7 @@ def _seats(book: Book) -> tuple[Figure, ...]:
 
 
 def _stator_seat(book: Book) -> tuple[Figure, ...]:
-    lam, seat = book.job.design.lamination, book.job.design.axle.stator_seat
+    lam, seat = book.motor.design.lamination, book.motor.design.axle.stator_seat
     try:
         limits = fit_limits(lam.bore_diameter, seat.fit)
     except TableError:
@@ -98,7 +98,7 @@ def _safety(book: Book) -> tuple[Figure, ...]:
             "yield strength of the bar",
             book.amount("axle_yield_MPa", 0),
             "MPa",
-            sure="standard" if book.job.design.axle.yield_strength is None else "yours",
+            sure="standard" if book.motor.design.axle.yield_strength is None else "yours",
             source=f"{book.results['axle_steel']}: least of its standard, or your certificate",
             fields=("axle.material", "axle.yield_strength"),
             blanks=(Blank("bar", "bar, heat or certificate", wide=True),),
@@ -163,7 +163,7 @@ def _fits(book: Book) -> tuple[Figure, ...]:
             source="ISO 286-2 and ISO 492, Normal class",
             fields=(f"axle.seats[{k}].fit",),
         )
-        for k in range(1, len(book.job.design.axle.seats) + 1)
+        for k in range(1, len(book.motor.design.axle.seats) + 1)
     )
 
 
@@ -215,7 +215,7 @@ def _heat(book: Book) -> tuple[Figure, ...]:
 
 def magnets_step(book: Book) -> Step:
     """Return the step of gluing magnets and bringing rotor and stator together."""
-    ring = book.job.parts["magnet_ring"]
+    ring = book.parts["magnet_ring"]
     notes = [n for n in ring[0].notes if n not in CAUTIONS] if ring else []
     return Step(
         "magnets",
@@ -246,7 +246,7 @@ def _magnets(book: Book) -> tuple[Figure, ...]:
         return (
             book.exact(
                 "air gap",
-                book.said(book.job.design.rotor.air_gap),
+                book.said(book.motor.design.rotor.air_gap),
                 fields=gap[:1],
                 blanks=(Blank("gap", "least gap found", "mm"),),
             ),
@@ -290,8 +290,8 @@ def _magnets(book: Book) -> tuple[Figure, ...]:
 
 def sensors_step(book: Book) -> Step:
     """Return the step of sensors and leads."""
-    jig = book.job.parts["hall_jig"]
-    wanted = book.job.design.hall.sensors
+    jig = book.parts["hall_jig"]
+    wanted = book.motor.design.hall.sensors
     entries: list[Do | Caution] = []
     if wanted:
         entries += [
@@ -361,7 +361,7 @@ def _hall(book: Book) -> tuple[Figure, ...]:
         ),
         book.exact(
             "face stands back from the air gap",
-            book.said(book.job.design.hall.stand_back),
+            book.said(book.motor.design.hall.stand_back),
             fields=("hall.stand_back",),
             blanks=(Blank("back", "set back, found", "mm"),),
         ),
@@ -369,11 +369,11 @@ def _hall(book: Book) -> tuple[Figure, ...]:
 
 
 def _table(book: Book) -> tuple[Grid, ...]:
-    if book.job.hall_set is None:
+    if book.motor.hall_set is None:
         return ()
     rows = tuple(
         (f"{step.from_deg:g} to {step.to_deg:g}", *step_cells(step))
-        for step in hall_truth_table(book.job.hall_set)
+        for step in hall_truth_table(book.motor.hall_set)
     )
     blanks = tuple(
         (Blank(f"hall_{k}", f"step {k} seen", wide=False),) for k in range(1, len(rows) + 1)
@@ -417,7 +417,7 @@ def _bundle(book: Book) -> tuple[Figure, ...]:
 
 
 def _leads_picture(book: Book) -> Picture | None:
-    if not book.job.design.axle.leads:
+    if not book.motor.design.axle.leads:
         return None
     box = (
         ACROSS.x - ACROSS_RADIUS - 3.0,
@@ -425,7 +425,7 @@ def _leads_picture(book: Book) -> Picture | None:
         ACROSS.x + ACROSS_RADIUS + 3.0,
         ACROSS.y + ACROSS_RADIUS + 3.0,
     )
-    bundle = book.job.lead_bundle
+    bundle = book.motor.lead_bundle
     assert bundle is not None
     kinds = "; ".join(
         f"{k}: {b.count} × {b.name} {book.said(b.diameter)}" for k, b in enumerate(bundle.kinds, 1)
@@ -434,7 +434,7 @@ def _leads_picture(book: Book) -> Picture | None:
         "leads",
         "Leads in the bore",
         f"Section of the axle at the wire slot with all leads packed in the bore. {kinds}.",
-        part_of(lead_view(book.job.axle_shape, bundle, book.job.design.name), box),
+        part_of(lead_view(book.motor.axle_shape, bundle, book.motor.design.name), box),
         (f"At the wire slot, as mounted. {kinds}, over the insulation.",),
         file="read/leads.svg",
         box=box,

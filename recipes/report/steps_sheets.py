@@ -14,7 +14,7 @@ from recipes.tables.process import process
 
 def stack_step(book: Book) -> Step:
     """Return the step."""
-    notes = book.job.parts["stack"][0].notes
+    notes = book.parts["stack"][0].notes
     return Step(
         "stack",
         "Stack",
@@ -46,14 +46,14 @@ def _sentence(words: str) -> str:
 
 def _figures(book: Book) -> tuple[Figure, ...]:
     lam = ("lamination.stack_length", "lamination.sheet_thickness", "lamination.stacking_factor")
-    own = book.job.design.lamination.stacking_factor is not None
+    own = book.motor.design.lamination.stacking_factor is not None
     steps = [
         book.exact(
             f"end sheets {k}, at each end",
             f"{step.count}, narrower by {book.said(step.narrower_by)} a side",
             fields=(f"ends.steps[{k}].count", f"ends.steps[{k}].narrower_by"),
         )
-        for k, step in enumerate(book.job.design.ends.steps, 1)
+        for k, step in enumerate(book.motor.design.ends.steps, 1)
     ]
     return (
         book.figure(
@@ -164,7 +164,7 @@ def _steps(book: Book) -> tuple[Figure, ...]:
 
 
 def _kerf(book: Book) -> Figure:
-    found, row = book.job.kerf, book.job.process
+    found, row = book.motor.kerf, book.motor.process
     return book.figure(
         f"full kerf width of {row.name}, before the coupon tells",
         book.amount("kerf_full_width_mm", 2),
@@ -181,7 +181,7 @@ MOST_BURR = 0.05
 
 def cut_step(book: Book) -> Step:
     """Return the step of cutting."""
-    own = book.job.design.shop.process == "own"
+    own = book.motor.design.shop.process == "own"
     first: tuple[Do | Caution, ...] = (
         (
             Caution(
@@ -214,7 +214,7 @@ def cut_step(book: Book) -> Step:
 
 
 def _sheet(book: Book) -> tuple[Figure, ...]:
-    design = book.job.design
+    design = book.motor.design
     lam, row = design.lamination, process(design.shop.process)
     tolerance = f"± {row.tolerance_mm:g}"
     pile = PILE * lam.sheet_thickness

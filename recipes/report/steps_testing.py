@@ -31,7 +31,7 @@ def run_step(book: Book) -> Step:
                 "a time; nothing metal on hands. Charge it watched. First run on a bench supply instead."
             ),
             Do("Supply with a current limit, set to the first current below; no load; slow."),
-            Caution(voltage_caution(book.job.design.motor.supply_voltage)),
+            Caution(voltage_caution(book.motor.design.motor.supply_voltage)),
             Do(
                 "It jerks or hums: off at once. Two phases swapped, or sensors out of order, look like this."
             ),
@@ -52,7 +52,7 @@ def run_step(book: Book) -> Step:
 
 
 def _supply(book: Book) -> tuple[Figure, ...]:
-    motor = book.job.design.motor
+    motor = book.motor.design.motor
     found = [
         book.figure(
             "supply, full",
@@ -131,7 +131,7 @@ def _heat(book: Book) -> tuple[Figure, ...]:
 
 
 def _free(book: Book) -> tuple[Figure, ...]:
-    constant = book.job.design.motor.speed_constant
+    constant = book.motor.design.motor.speed_constant
     speed = "write it down" if constant is None else f"{constant:g} 1/min for every volt"
     source = "speed constant of the design, as measured or reckoned"
     fields = ("motor.speed_constant",)
@@ -191,7 +191,7 @@ PAIRS = (("U", "V"), ("V", "W"), ("W", "U"))
 
 def test_step(book: Book) -> Step:
     """Return the step."""
-    r = book.job.resistance
+    r = book.motor.resistance
     four = (
         " with four wires: a steady current of about 1 A, and the voltage at the copper"
         if r.needs_four_wires
@@ -215,7 +215,7 @@ def test_step(book: Book) -> Step:
             Do(
                 "Before Hall sensors or a thermistor are connected: 500 V DC from winding to steel for 1 min."
             ),
-            Caution(voltage_caution(book.job.design.motor.supply_voltage)),
+            Caution(voltage_caution(book.motor.design.motor.supply_voltage)),
             Do(
                 "When the rotor is on, leads open: it spins free. Each pair shorted in turn: the same drag."
             ),
@@ -226,7 +226,7 @@ def test_step(book: Book) -> Step:
 
 
 def _leads(book: Book) -> tuple[Figure, ...]:
-    r = book.job.resistance
+    r = book.motor.resistance
     milli = r.lead_ohm < 1.0
     scale, unit = (1000.0, "mΩ") if milli else (1.0, "Ω")
     digits = 1 if scale * r.lead_ohm < 100.0 and milli else 0 if milli else 3
@@ -286,7 +286,7 @@ def _insulation(book: Book) -> tuple[Figure, ...]:
 
 
 def _driven(book: Book) -> tuple[Figure, ...]:
-    constant = book.job.design.motor.speed_constant
+    constant = book.motor.design.motor.speed_constant
     fields = ("motor.speed_constant",)
     found = [
         book.figure(

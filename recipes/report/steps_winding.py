@@ -18,21 +18,21 @@ from recipes.winding.turn_length import PHASE_TAIL
 
 def join_step(book: Book) -> Step:
     """Return the step."""
-    job = book.job
-    own = next(row for row in job.connections if row.own)
+    motor = book.motor
+    own = next(row for row in motor.connections if row.own)
     return Step(
         "join",
         "Join",
         "Done when every joint of the list is soldered, sleeved and tied down below the rotor's way.",
         (
-            Caution(tinning(job.design.winding.enamel_class)),
+            Caution(tinning(motor.design.winding.enamel_class)),
             Do(
                 "Slide a sleeve over one tail first. Twist about 20 mm, solder, draw the sleeve over."
             ),
             Do("Work down the list of joints; tick each when it is sleeved."),
             *(
-                Do(_star(group, job.design.winding.connection))
-                for group in terminal_links(job.design.winding.connection)
+                Do(_star(group, motor.design.winding.connection))
+                for group in terminal_links(motor.design.winding.connection)
             ),
             *(Do(f"{words[0].upper()}{words[1:]}.") for words in own.cautions),
             Do(
@@ -61,7 +61,7 @@ def _star(group: tuple[str, ...], connection: str) -> str:
 
 def _figures_joining(book: Book) -> tuple[Figure, ...]:
     fields = ("winding.connection", "winding.parallel_paths")
-    count = len(book.job.joints)
+    count = len(book.motor.joints)
     return (
         book.exact("joints in the list, leads included", str(count), fields=fields),
         book.figure(
@@ -82,9 +82,9 @@ def _figures_joining(book: Book) -> tuple[Figure, ...]:
 
 
 def _joints(book: Book) -> Grid:
-    paths = book.job.design.winding.parallel_paths
+    paths = book.motor.design.winding.parallel_paths
     rows = tuple(
-        (f"{j.phase}{f' ({j.path})' if paths > 1 else ''}", j.text) for j in book.job.joints
+        (f"{j.phase}{f' ({j.path})' if paths > 1 else ''}", j.text) for j in book.motor.joints
     )
     blanks = tuple((Blank(f"join_{k}", f"joint {k} done"),) for k in range(1, len(rows) + 1))
     return Grid("Joints", ("phase", "join"), rows, blanks, ("done",))
@@ -99,7 +99,7 @@ def _ways(book: Book) -> Grid:
             f"{row.torque_per_ampere:.3g} ×",
             f"{1000 * row.lead_resistance_20C_ohm:.3g} mΩ",
         )
-        for row in book.job.connections
+        for row in book.motor.connections
     )
     return Grid(
         "The same coils joined in other ways",
@@ -125,7 +125,7 @@ def line_step(book: Book) -> Step:
 
 def _entries_lining(book: Book) -> list[Do | Caution]:
     ends, steel = (
-        book.job.design.ends,
+        book.motor.design.ends,
         "Round the end edges of every tooth: no wire may turn a square steel edge.",
     )
     found: list[Do | Caution] = []
@@ -136,7 +136,7 @@ def _entries_lining(book: Book) -> list[Do | Caution]:
             ),
             *(
                 Do(f"{n[0].upper()}{n[1:]}.")
-                for n in book.job.parts["end_cap"][0].notes
+                for n in book.parts["end_cap"][0].notes
                 if "dust" not in n
             ),
         ]
@@ -168,7 +168,7 @@ def _entries_lining(book: Book) -> list[Do | Caution]:
 
 def _picture(book: Book) -> Picture:
     box = (0.0, MARGIN + FOOT, WIDTH, HEIGHT)
-    ends = book.job.design.ends
+    ends = book.motor.design.ends
     kind = (
         "insulating cap"
         if ends.end_cap
@@ -182,12 +182,12 @@ def _picture(book: Book) -> Picture:
         f"Section through the end of a tooth along its tip: sheets, {kind}, and the innermost wire turning over it.",
         part_of(
             edge_view(
-                book.job.design.ends,
-                book.job.stack.sheet_height,
-                book.job.proposed_ends,
-                book.job.design.liner.thickness,
-                book.job.wire.overall_max_mm,
-                book.job.design.name,
+                book.motor.design.ends,
+                book.motor.stack.sheet_height,
+                book.motor.proposed_ends,
+                book.motor.design.liner.thickness,
+                book.motor.wire.overall_max_mm,
+                book.motor.design.name,
             ),
             box,
             3.0,
@@ -201,7 +201,7 @@ def _picture(book: Book) -> Picture:
 def _edge(book: Book) -> tuple[Figure, ...]:
     if "edge_radius_mm" not in book.results:
         return ()
-    cap = book.job.design.ends.end_cap is not None
+    cap = book.motor.design.ends.end_cap is not None
     fields = ("ends.end_cap.edge_radius",) if cap else ("ends.steps",)
     return (
         book.figure(
@@ -215,9 +215,9 @@ def _edge(book: Book) -> tuple[Figure, ...]:
 
 
 def _liner(book: Book) -> tuple[Figure, ...]:
-    job = book.job
+    motor = book.motor
     wall = ("liner.mouth_gap", "lamination.slot_depth", "liner.thickness")
-    need = creepage(job.design.motor.supply_voltage, 3)
+    need = creepage(motor.design.motor.supply_voltage, 3)
     return (
         book.exact(
             "liner, across the slot",
@@ -238,7 +238,7 @@ def _liner(book: Book) -> tuple[Figure, ...]:
         ),
         book.figure(
             "overhang at each end",
-            (f"{job.design.liner.overhang:.3g}, at least {need.distance_mm:g}",),
+            (f"{motor.design.liner.overhang:.3g}, at least {need.distance_mm:g}",),
             "mm",
             sure="standard",
             source=need.source,
@@ -286,9 +286,12 @@ def wind_step(book: Book) -> Step:
 
 
 def _entries(book: Book) -> list[Do | Caution]:
-    job = book.job
-    winding, tail = job.design.winding, size(job.design.winding.tail / 1000, job.imprint.inches)
-    longest = size(max(winding.tail, PHASE_TAIL) / 1000, job.imprint.inches)
+    motor = book.motor
+    winding, tail = (
+        motor.design.winding,
+        size(motor.design.winding.tail / 1000, motor.imprint.inches),
+    )
+    longest = size(max(winding.tail, PHASE_TAIL) / 1000, motor.imprint.inches)
     several = (
         f", the {winding.strands} wires side by side and uncrossed" if winding.strands > 1 else ""
     )
@@ -316,11 +319,11 @@ def _entries(book: Book) -> list[Do | Caution]:
             "spot, wind anew. Write its resistance down."
         ),
     ]
-    if job.window.sides == 2 and job.design.separator.thickness:
+    if motor.window.sides == 2 and motor.design.separator.thickness:
         found.append(
             Do("Stand a separator in the middle of a slot when its first coil side is in.")
         )
-    if job.design.wedge.thickness:
+    if motor.design.wedge.thickness:
         found.append(
             Do(
                 "Push a wedge in over each finished slot, under the tips; nothing may stand into the air gap."
@@ -330,7 +333,7 @@ def _entries(book: Book) -> list[Do | Caution]:
 
 
 def _figures(book: Book) -> tuple[Figure, ...]:
-    job, r = book.job, book.job.resistance
+    motor, r = book.motor, book.motor.resistance
     share = (r.least, r.greatest)
     turns = ("winding.turns", "winding.wire", "winding.strands")
     milli = r.coil_ohm < 1.0
@@ -338,7 +341,7 @@ def _figures(book: Book) -> tuple[Figure, ...]:
         book.exact("turns on one tooth", book.amount("turns_per_coil"), fields=turns),
         book.figure(
             "layers from the tooth",
-            layers_text(job.conductors).replace("\u00a0", " "),
+            layers_text(motor.conductors).replace("\u00a0", " "),
             fields=("winding.lay", *turns),
             source="wires laid row on row in the lined slot, common practice",
         ),
@@ -396,9 +399,9 @@ def _span(ohm: float, share: tuple[float, float], milli: bool) -> tuple[str, ...
 
 
 def _teeth(book: Book) -> Grid:
-    rows = tooth_rows(book.job.layout, book.job.joints)
+    rows = tooth_rows(book.motor.layout, book.motor.joints)
     kept = [row for row in rows if row.sense]
-    r = book.job.resistance
+    r = book.motor.resistance
     expected = band(r.coil_at(r.room_C), (r.least, r.greatest))
     return Grid(
         f"Every tooth, lead side; each coil {expected} at {format_number(r.room_C, 0)} °C",

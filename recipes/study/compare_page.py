@@ -14,6 +14,7 @@ from geometry.formats.drawing_svg import number_text, path_data
 from geometry.outline import Region
 from recipes.assess import readings
 from recipes.bench.reading import WORDS
+from recipes.catalogue import Parts
 from recipes.refusal import Refused
 from recipes.report.html import asset, content_hash, ready
 from recipes.study.comparison import Mark, Row, Side, answers_of, fields_of, rows_of, unknowns
@@ -58,7 +59,7 @@ def comparison_page(sides: Sequence[Side]) -> str:
     groups: dict[str, list[Row]] = {}
     for row in rows_of(sides):
         groups.setdefault(row.key.group, []).append(row)
-    bench = [(s, [b for b in readings(s.job) if b.measured is not None]) for s in sides]
+    bench = [(s, [b for b in readings(s.motor) if b.measured is not None]) for s in sides]
     return (
         _environment()
         .get_template("compare.html.j2")
@@ -112,16 +113,16 @@ def overlays(sides: Sequence[Side]) -> tuple[Overlay, ...]:
 
 def _sheet(side: Side) -> Region | None:
     try:
-        return side.job.parts["lamination"][0].cut[0]
+        return Parts(side.motor)["lamination"][0].cut[0]
     except Refused:
         return None
 
 
 def _overlay(a: Side, b: Side, first: Region, other: Region) -> Overlay:
-    lams = [side.job.design.lamination for side in (a, b)]
+    lams = [side.motor.design.lamination for side in (a, b)]
     radius = max(lam.outer_diameter for lam in lams) / 2.0
     edge = 1.04 * radius
-    teeth = min(side.job.design.motor.slots for side in (a, b))
+    teeth = min(side.motor.design.motor.slots for side in (a, b))
     half = 1.55 * 2.0 * math.pi * radius / teeth / 2.0 + 0.01 * radius
     low = min(lam.outer_diameter / 2.0 - lam.slot_depth for lam in lams)
     depth = radius - low

@@ -10,8 +10,8 @@ from typing import Any, Final, Literal
 from geometry.finding import Finding
 from recipes.assess import Assessment, assess
 from recipes.design.load import BadInput, load
-from recipes.job import Job
 from recipes.refusal import bad_input
+from recipes.solve import Motor, solve
 from recipes.study.comparison_figures import (
     BY_NAME,
     KEYS,
@@ -44,14 +44,14 @@ class Side:
 
     letter: str
     file: str
-    job: Job
+    motor: Motor
     assessment: Assessment
     figures: Figures
 
     @property
     def name(self) -> str:
         """The design's name."""
-        return self.job.design.name
+        return self.motor.design.name
 
     @property
     def stops(self) -> tuple[Finding, ...]:
@@ -104,9 +104,9 @@ def compare(files: Sequence[Path]) -> tuple[Side, ...]:
     if faults:
         raise BadInput(faults)
 
-    jobs = [Job(design) for design in designs]
-    seen = [assess(job, whole=False) for job in jobs]
-    return sides_of([str(path) for path in files], jobs, seen)
+    motors = [solve(design) for design in designs]
+    seen = [assess(motor, whole=False) for motor in motors]
+    return sides_of([str(path) for path in files], motors, seen)
 
 
 def _count(given: int, most: int) -> Finding:
@@ -126,19 +126,19 @@ def _named(path: Path, fault: Finding) -> Finding:
 
 
 def sides_of(
-    files: Sequence[str], jobs: Sequence[Job], seen: Sequence[Assessment]
+    files: Sequence[str], motors: Sequence[Motor], seen: Sequence[Assessment]
 ) -> tuple[Side, ...]:
     """Return the sides of a comparison, with letters in the order given; at most eight.
 
     Where the magnets of one are not known, the field is taken as equal in all of them.
     """
-    torque = [figure_or_none(job) for job in jobs]
+    torque = [figure_or_none(motor) for motor in motors]
     if not all(t.magnetic for t in torque if t):
         torque = [t and t.in_equal_field() for t in torque]
     return tuple(
-        Side(letter, file, job, assessment, figures_of(assessment.results, figure))
-        for letter, file, job, assessment, figure in zip(
-            LETTERS, files, jobs, seen, torque, strict=False
+        Side(letter, file, motor, assessment, figures_of(assessment.results, figure))
+        for letter, file, motor, assessment, figure in zip(
+            LETTERS, files, motors, seen, torque, strict=False
         )
     )
 
@@ -186,7 +186,7 @@ def fields_of(sides: Sequence[Side]) -> tuple[FieldRow, ...]:
     Names and notes are left out, and so is what was measured.
     """
     flat = [
-        _flat(side.job.design.model_dump(exclude={"name", "notes", "measured"})) for side in sides
+        _flat(side.motor.design.model_dump(exclude={"name", "notes", "measured"})) for side in sides
     ]
     names = dict.fromkeys(name for table in flat for name in table)
     rows = (FieldRow(name, tuple(table.get(name) for table in flat)) for name in names)

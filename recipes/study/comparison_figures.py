@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from recipes.assess import Results
-from recipes.job import Job
 from recipes.refusal import Refused
+from recipes.solve import Motor
 from recipes.study.torque_per_heat import TorqueFigure, magnetic_circuit, torque_figure
 
 Sense = Literal["more", "less", "none"]
@@ -120,22 +120,22 @@ def figures_of(results: Results, figure: TorqueFigure | None) -> Figures:
     return found
 
 
-def figure_or_none(job: Job) -> TorqueFigure | None:
+def figure_or_none(motor: Motor) -> TorqueFigure | None:
     """Return the torque figure; None for a design without a winding that can be worked out."""
-    d, magnetic = job.design, None
+    d, magnetic = motor.design, None
     with suppress(Refused):
         magnetic = magnetic_circuit(
-            job.rotor_ring,
+            motor.rotor_ring,
             d.rotor,
             d.lamination,
-            job.layout,
-            job.slot.tooth_width,
-            job.stack.factor,
+            motor.layout,
+            motor.slot.tooth_width,
+            motor.stack.factor,
         )
     gap_diameter = d.lamination.outer_diameter + d.rotor.air_gap
     with suppress(Refused):
-        ohm = job.resistance.phase_ohm
-        return torque_figure(magnetic, job.circuit, job.layout, ohm, gap_diameter, job.stack)
+        ohm = motor.resistance.phase_ohm
+        return torque_figure(magnetic, motor.circuit, motor.layout, ohm, gap_diameter, motor.stack)
     return None
 
 

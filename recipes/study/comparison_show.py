@@ -98,7 +98,7 @@ def comparison_csv(sides: Sequence[Side]) -> str:
 
 def _bench_table(writer: Any, sides: Sequence[Side], blank: list[str]) -> None:
     """Write a row "measured" and a row "expected" for every reading that one design has."""
-    lines = [{b.field: b for b in readings(s.job)} for s in sides]
+    lines = [{b.field: b for b in readings(s.motor)} for s in sides]
     for name in dict.fromkeys(name for table in lines for name in table):
         found = [table.get(name) for table in lines]
         some = next(b for b in found if b is not None)
@@ -145,7 +145,7 @@ def comparison_dict(sides: Sequence[Side]) -> dict[str, Any]:
                 "letter": s.letter,
                 "name": s.name,
                 "file": s.file,
-                "revision": s.job.revision,
+                "revision": s.motor.revision,
                 "findings": [f.as_dict() for f in s.assessment.findings],
             }
             for s in sides
@@ -170,7 +170,8 @@ def comparison_dict(sides: Sequence[Side]) -> dict[str, Any]:
             for a in answers_of(sides)
         ],
         "measured": {
-            s.letter: [asdict(b) for b in readings(s.job) if b.measured is not None] for s in sides
+            s.letter: [asdict(b) for b in readings(s.motor) if b.measured is not None]
+            for s in sides
         },
         "unknown": list(unknowns(sides)),
     }
@@ -233,7 +234,7 @@ def _rows(sides: Sequence[Side], voice: Voice) -> None:
 
 def _bench(sides: Sequence[Side], voice: Voice) -> None:
     for side in sides:
-        measured = [b for b in readings(side.job) if b.measured is not None]
+        measured = [b for b in readings(side.motor) if b.measured is not None]
         if measured:
             voice.say("")
             voice.say(f"{side.letter}  measured beside expected", "bold")

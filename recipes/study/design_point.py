@@ -8,8 +8,8 @@ from typing import Any, Literal, get_args
 
 from recipes.assess import assess
 from recipes.design.load import BadInput, validate
-from recipes.job import Job
 from recipes.refusal import bad_input
+from recipes.solve import solve
 from recipes.study.comparison_figures import (
     BY_NAME,
     KEYS,
@@ -58,9 +58,9 @@ def try_one(
         return Outcome("refused", str(error), {})
 
     try:
-        job = Job(design)
-        seen = assess(job, whole=False)
-        figures = figures_of(seen.results, figure_or_none(job))
+        motor = solve(design)
+        seen = assess(motor, whole=False)
+        figures = figures_of(seen.results, figure_or_none(motor))
     except Exception as error:  # one design must not end a run of thousands
         return Outcome("failed", f"{type(error).__name__}: {error}", {})
     numbers = {name: v for name in names if (v := number(figures, name)) is not None}

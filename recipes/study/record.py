@@ -20,8 +20,8 @@ from recipes.design.edit import Entry, edited, replace_text
 from recipes.design.fields import Table
 from recipes.design.load import BadInput, parse, read_text
 from recipes.design.shop import Measured, Print
-from recipes.job import Job
 from recipes.refusal import bad_input
+from recipes.solve import Motor, solve
 
 #     What a builder types, `name=value`, as a place in the design file and a value to put there.
 #
@@ -110,7 +110,7 @@ class Recorded:
         new_parts: a reading among them changes parts, so that they have another revision.
     """
 
-    job: Job
+    motor: Motor
     rows: tuple[Reading, ...]
     written: tuple[str, ...]
     new_parts: bool
@@ -141,11 +141,11 @@ def record(path: Path, words: Sequence[str]) -> Recorded:
             ]
         )
     if not words:
-        job = Job(parse(text))
-        return Recorded(job, readings(job), (), False)
+        motor = solve(parse(text))
+        return Recorded(motor, readings(motor), (), False)
     before = path.read_bytes()
     mark = _MARK if before.startswith(_MARK) else b""
-    earlier = Job(parse(text))  # what was wrong before is said without the new values
+    earlier = solve(parse(text))  # what was wrong before is said without the new values
     try:
         changed, design = edited(text, entries)
     except BadInput as bad:
@@ -154,9 +154,9 @@ def record(path: Path, words: Sequence[str]) -> Recorded:
         raise BadInput(faults)
     if changed != text:
         replace_text(path, before, mark + changed.encode())
-    job = Job(design)
+    motor = solve(design)
     names = tuple(entry.field for entry in entries)
-    return Recorded(job, readings(job), names, job.revision != earlier.revision)
+    return Recorded(motor, readings(motor), names, motor.revision != earlier.revision)
 
 
 _STYLES: dict[Verdict, str] = {"good": "green", "look": "yellow", "off": "bold red"}

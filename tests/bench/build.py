@@ -18,8 +18,9 @@ import time
 from pathlib import Path
 
 from geometry.segment import Arc
+from recipes.catalogue import Parts
 from recipes.design.load import load
-from recipes.job import Job
+from recipes.solve import solve
 from tests.bench.floor_files import counts_of
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -48,8 +49,8 @@ def seconds(args: list[str]) -> tuple[float, float]:
 
 def write_edges(starter: str, path: Path) -> None:
     """Write the finished face of the lamination as points, for `floor_solid.py`."""
-    job = Job(load(ROOT / "recipes" / "starters" / f"{starter}.toml"))
-    part = job.parts["lamination"][0]
+    job = solve(load(ROOT / "recipes" / "starters" / f"{starter}.toml"))
+    part = Parts(job)["lamination"][0]
     loops = [
         [
             [s.start, s.point_at(0.5), s.end] if isinstance(s, Arc) else [s.start, s.end]

@@ -19,7 +19,7 @@ import shapely
 
 from recipes.assess import assess
 from recipes.design.load import validate
-from recipes.job import Job
+from recipes.solve import solve
 from tests.places import ROOT
 
 STARTERS = ("potters-wheel", "kayak-thruster", "wool-spinner")
@@ -59,7 +59,7 @@ def main(count: int = 500) -> None:
     """Print designs a second, the floor and the ratio."""
     raw = list(designs(count))
     corners = [(40 * x, 40 * y) for x, y in shapely.Point(0, 0).buffer(1, 300).exterior.coords]
-    assess(Job(validate(raw[0])), whole=False)  # loads the modules
+    assess(solve(validate(raw[0])), whole=False)  # loads the modules
     gc.set_threshold(50_000, 20, 50)  # as the command does
     start = time.process_time()
     for r in raw:
@@ -69,7 +69,7 @@ def main(count: int = 500) -> None:
     verdicts: Counter[str] = Counter()
     start = time.process_time()
     for r in raw:
-        seen = assess(Job(validate(r)), whole=False)
+        seen = assess(solve(validate(r)), whole=False)
         verdicts[seen.findings[0].level] += 1
     spent = time.process_time() - start
     print(f"{count} designs in {spent:.2f} s of one core: {dict(sorted(verdicts.items()))}")

@@ -18,7 +18,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from recipes.job import Job
+from recipes.solve import Motor
 from recipes.winding.conductor_rows import PASSAGE, Entrance, place_in_rows
 from recipes.winding.conductors import flank
 from tests.support.design import STARTERS, job
@@ -68,7 +68,7 @@ def main() -> None:
         )
 
 
-def whole_step(ready: Job) -> None:
+def whole_step(ready: Motor) -> None:
     """What `check` pays for this step."""
     for fact in ("conductors", "turn_lengths"):
         vars(ready).pop(fact, None)

@@ -13,7 +13,8 @@ from collections.abc import Callable
 
 from geometry.formats.dxf_write import write_cut_dxf
 from recipes.assess import assess
-from recipes.job import Job
+from recipes.catalogue import Parts
+from recipes.solve import Motor
 from tests.support.design import job
 
 SLOTS = ((6, 8), (12, 14), (24, 28), (48, 56), (96, 112), (120, 140))
@@ -42,7 +43,7 @@ def show(rows: list[tuple[int, float]]) -> None:
         before = size, seconds
 
 
-def motor(slots: int, poles: int) -> Job:
+def motor(slots: int, poles: int) -> Motor:
     """Return a job with so many slots, on a larger sheet where they need one."""
     diameter = max(100.0, 3.25 * slots)
     return job(
@@ -58,9 +59,9 @@ def motor(slots: int, poles: int) -> Job:
 def main() -> None:
     """Print both curves."""
     for title, call in (
-        ("lamination: outline", lambda made: made.parts["lamination"]),
-        ("lamination: cut file", lambda made: write_cut_dxf(made.parts["lamination"][0])),
-        ("winding card: sheets", lambda made: [p.drawings for p in made.parts["winding_card"]]),
+        ("lamination: outline", lambda made: Parts(made)["lamination"]),
+        ("lamination: cut file", lambda made: write_cut_dxf(Parts(made)["lamination"][0])),
+        ("winding card: sheets", lambda made: [p.drawings for p in Parts(made)["winding_card"]]),
     ):
         print(f"{title}, by slots")
         show([(s, best(lambda s=s, p=p, call=call: call(motor(s, p)))) for s, p in SLOTS])  # type: ignore[misc] # bound at once

@@ -12,10 +12,11 @@ from geometry.clip import clipped, clipped_to_box, runs_in
 from geometry.outline import Outline
 from geometry.point import Point
 from geometry.segment import Arc, Line
+from recipes.catalogue import Parts
 from tests.support.design import job
 
 CIRCLE = Outline.circle(Point(3.1, 2.2), 41.7)
-LAMINATION = job().parts["lamination"][0].cut[0].outer
+LAMINATION = Parts(job())["lamination"][0].cut[0].outer
 BAR = Outline.polygon([(-31.3, -4.1), (47.7, -4.1), (47.7, 6.9), (-31.3, 6.9)])
 
 

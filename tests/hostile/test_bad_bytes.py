@@ -16,6 +16,7 @@ from geometry.formats.dxf_read import DxfError, outlines_of, read_dxf
 from geometry.formats.step_read import StepError, planar_loops, read_step
 from geometry.solids import Extruded
 from recipes.build.files import make_step, planned
+from recipes.catalogue import Parts
 from recipes.design.load import BadInput, parse, read_text
 from recipes.design.starter import NAMES, starter_text
 from recipes.manufacturing.preflight import preflight
@@ -32,14 +33,16 @@ the_same_each_time = settings(
 def cut_file(version: str = "R2010") -> bytes:
     """Return a small cut file with the design inside."""
     j = job("kayak-thruster", shop__dxf_version=version)
-    plan = next(iter(planned(j, j.parts["end_washer"] or j.parts["liner"], ("cut",), "name = 'x'")))
+    plan = next(
+        iter(planned(j, Parts(j)["end_washer"] or Parts(j)["liner"], ("cut",), "name = 'x'"))
+    )
     return plan.make()
 
 
 @cache
 def body_file() -> bytes:
     """Return a small STEP file with the design inside."""
-    region = job("kayak-thruster").parts["liner"][0].cut[0]
+    region = Parts(job("kayak-thruster"))["liner"][0].cut[0]
     return make_step(Extruded(region, 0.13), "liner", "name = 'x'")
 
 

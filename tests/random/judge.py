@@ -17,9 +17,10 @@ from pydantic import BaseModel
 from geometry.finding import Finding
 from recipes.assess import Assessment, assess
 from recipes.build.files import make_checked, planned
+from recipes.catalogue import Parts
 from recipes.design import Design
 from recipes.design.load import BadInput, validate
-from recipes.job import Job
+from recipes.solve import Motor, solve
 from tests.random.fields import table_of
 from tests.random.shape import cut_file_holds, part_holds
 from tests.random.watch import no_hang
@@ -41,7 +42,7 @@ _NOT_A_NUMBER = re.compile(r"(?<![\w.])-?(nan|inf|infinity)(?![\w.])")
 class Seen:
     """What became of one design: its job if it can be made, else the codes that refuse it."""
 
-    job: Job | None = None
+    job: Motor | None = None
     assessment: Assessment | None = None
     codes: tuple[str, ...] = ()
 
@@ -59,7 +60,7 @@ def judge(tables: Tables, *, whole: bool = False) -> Seen:
         except BadInput as bad:
             refused_well(bad.findings)
             return Seen(codes=tuple(f"{f.code} {_bare(f.field)}" for f in bad.findings))
-        job = Job(design)
+        job = solve(design)
         seen = assess(job, whole=whole)
     refused_well(list(seen.findings))
     json.dumps(seen.results, allow_nan=False)
@@ -69,7 +70,7 @@ def judge(tables: Tables, *, whole: bool = False) -> Seen:
     return Seen(job, seen)
 
 
-def flat_parts_hold(job: Job, shop: bool = False) -> int:
+def flat_parts_hold(job: Motor, shop: bool = False) -> int:
     """Check every part that is cut, and its cut files; return how many files there were.
 
     Args:
@@ -78,7 +79,7 @@ def flat_parts_hold(job: Job, shop: bool = False) -> int:
             liner, and look at the lamination's.
     """
     for recipe in _recipes("cut"):
-        for part in job.parts[recipe.name]:
+        for part in Parts(job)[recipe.name]:
             with no_hang(part.name):
                 part_holds(job, part)
     few = [r.name for r in _recipes("cut") if r.name == "liner" or r.name.endswith(STEEL)]
@@ -86,7 +87,7 @@ def flat_parts_hold(job: Job, shop: bool = False) -> int:
 
 
 def files_hold(
-    job: Job, kinds: tuple[str, ...], names: list[str] | None = None, shop: bool = True
+    job: Motor, kinds: tuple[str, ...], names: list[str] | None = None, shop: bool = True
 ) -> int:
     """Make every file of some kinds and read it back; return how many there were."""
     count = 0
@@ -95,7 +96,7 @@ def files_hold(
             continue
         with no_hang(recipe.name):
             wanted = tuple(k for k in recipe.files if k in kinds)
-            plans = list(planned(job, job.parts[recipe.name], wanted, ""))
+            plans = list(planned(job, Parts(job)[recipe.name], wanted, ""))
         for plan in plans:
             with no_hang(plan.path):
                 data = make_checked(plan)
@@ -113,7 +114,9 @@ def pack_holds(seen: Seen, folder: Path) -> None:
     assert seen.job is not None
     assert seen.assessment is not None
     with no_hang("writing the pack"):
-        done = write_pack(seen.job, seen.assessment, folder, text="name = 'random'", search=True)
+        done = write_pack(
+            seen.job, Parts(seen.job), seen.assessment, folder, text="name = 'random'", search=True
+        )
     on_disk = {p.relative_to(done.folder).as_posix(): p.stat().st_size for p in done.folder.rglob("*") if p.is_file()}  # fmt: skip
     manifest = json.loads((done.folder / "manifest.json").read_text(encoding="utf-8"))
     assert set(on_disk) == {f["path"] for f in manifest["files"]} | {"manifest.json"}

@@ -13,13 +13,14 @@ import shapely
 
 from geometry.part import Part
 from recipes.build.files import Planned, make_checked, planned
-from recipes.job import Job
+from recipes.catalogue import Parts
+from recipes.solve import Motor
 
 #: Chord of GDAL's arcs, degrees: takes 1 - sin(a) / a = 1.3e-5 off a sector.
 ARC_STEP = 0.5
 
 
-def cut_plans(job: Job) -> list[Planned]:
+def cut_plans(job: Motor) -> list[Planned]:
     """Return every cut file of a design but the coupon's, in mm."""
     from recipes.catalogue import RECIPES
 
@@ -27,7 +28,7 @@ def cut_plans(job: Job) -> list[Planned]:
         plan
         for recipe in RECIPES
         if "cut" in recipe.files and recipe.name != "coupon"
-        for plan in planned(job, job.parts[recipe.name], ("cut",), "")
+        for plan in planned(job, Parts(job)[recipe.name], ("cut",), "")
         if not plan.path.endswith("_inch.dxf")
     ]
 
@@ -69,7 +70,7 @@ def gdal_agrees(part: Part, data: bytes, folder: Path) -> None:
     assert abs(total - part.area) <= 2e-5 * whole + 1e-3, (total, part.area)
 
 
-def readers_agree(job: Job, folder: Path) -> int:
+def readers_agree(job: Motor, folder: Path) -> int:
     """Check every cut file of a design with both; return how many there were."""
     plans = cut_plans(job)
     for plan in plans:

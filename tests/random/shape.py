@@ -13,10 +13,10 @@ import shapely
 from geometry.outline import Outline, Region
 from geometry.part import Part
 from geometry.segment import Arc
+from recipes.solve import Motor
 
 if TYPE_CHECKING:
     from recipes.build.files import Planned
-    from recipes.job import Job
 
 #: Chords stray this far from arcs, mm: a tenth of what a laser holds.
 SAGITTA = 0.01
@@ -26,7 +26,7 @@ WEB = 0.02
 SAME = 1e-6
 
 
-def part_holds(job: Job, part: Part) -> None:
+def part_holds(job: Motor, part: Part) -> None:
     """Check every region of a part: closed, free of crossings, whole, areas, and symmetry."""
     for region in part.cut:
         polygon = chorded(region)
@@ -139,7 +139,7 @@ def _svg_arc(
     ]  # fmt: skip
 
 
-def _turns(job: Job, part: Part) -> None:
+def _turns(job: Motor, part: Part) -> None:
     """Turned by its step, and the outer outline by one slot, the sheet falls on itself."""
     slots, tab = job.design.motor.slots, job.design.lamination.tab_notch
     fold = math.gcd(slots, tab.count) if tab and tab.place == "tip" else slots
@@ -167,7 +167,7 @@ def _falls_on_itself(loops: tuple[Outline, ...], fold: int) -> bool:
     return bool(cKDTree(marks).query(turned)[0].max() < SAME)
 
 
-def cut_file_holds(job: Job, plan: Planned, data: bytes) -> None:
+def cut_file_holds(job: Motor, plan: Planned, data: bytes) -> None:
     """A shop that looks at the file finds nothing that stops it, and the area of the part.
 
     Steel is judged by the design's own process and sheet; paper and plate, which a knife or a

@@ -18,6 +18,7 @@ from types import FrameType
 
 from recipes.assess import assess
 from recipes.build.write import write_pack
+from recipes.catalogue import Parts
 from tests.support.design import job
 
 #: Packs that could be made in the time that one step may take.
@@ -35,7 +36,7 @@ def one_pack() -> float:
         for part in ("first", "second"):  # the first loads libraries
             start = time.process_time()
             made = job("potters-wheel")
-            write_pack(made, assess(made), Path(folder, part), text="")
+            write_pack(made, Parts(made), assess(made), Path(folder, part), text="")
     return time.process_time() - start
 
 

@@ -20,8 +20,8 @@ from PIL import Image
 from geometry.drafting.drawing import Drawing, Text
 from geometry.formats.drawing_pdf import write_pdf
 from geometry.formats.dxf_write import write_drawing_dxf
-from recipes.catalogue import RECIPES
-from recipes.job import Job
+from recipes.catalogue import RECIPES, Parts
+from recipes.solve import Motor
 from tests.support.axle import BEARINGS
 from tests.support.design import STARTERS, job
 from tests.support.extremes import EXTREMES, axle_of, extreme, in_inches
@@ -34,17 +34,17 @@ BORES = (8, 10, 15, 25, 30, 50)
 
 
 @cache
-def starter(name: str) -> Job:
+def starter(name: str) -> Motor:
     return job(name)
 
 
 @cache
-def case(name: str) -> Job:
+def case(name: str) -> Motor:
     return extreme(name)
 
 
-def sheet(j: Job, name: str) -> Drawing:
-    (drawing,) = j.parts[name][0].drawings
+def sheet(j: Motor, name: str) -> Drawing:
+    (drawing,) = Parts(j)[name][0].drawings
     return drawing
 
 

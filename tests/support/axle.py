@@ -7,9 +7,9 @@ from typing import Any
 
 from geometry.finding import Finding
 from geometry.solids import Machined
-from recipes.job import Job
 from recipes.shaft.profile import axle_solid, mouth_radius
 from recipes.shaft.strength_rules import axle_load_findings, axle_strength_findings
+from recipes.solve import Motor
 from recipes.tables.bearings import Bearing, bearing
 from recipes.tables.reader import load_table
 from tests.support.design import job
@@ -24,15 +24,15 @@ def seat(from_face: float, length: float, fit: str = "h6") -> dict[str, Any]:
     return {"from_face": from_face, "length": length, "fit": fit}
 
 
-def solid_of(made: Job) -> Machined:
+def solid_of(made: Motor) -> Machined:
     return axle_solid(made.design.axle, made.profile, made.key_seats)
 
 
-def mouth_of(made: Job) -> float:
+def mouth_of(made: Motor) -> float:
     return mouth_radius(made.design.axle, made.pieces)
 
 
-def strength_told(made: Job) -> list[Finding]:
+def strength_told(made: Motor) -> list[Finding]:
     axle = made.design.axle
     return axle_load_findings(axle) + axle_strength_findings(axle, made.axle_strength)
 
@@ -99,7 +99,7 @@ BUSY: dict[str, Any] = {
 }
 
 
-def random_axle(seed: int) -> Job:
+def random_axle(seed: int) -> Motor:
     """A valid axle: any bearing of the table from 8 mm on, all lengths drawn at random."""
     pick = random.Random(seed)
     ring = pick.choice([b for b in BEARINGS if b.bore_mm >= 8])

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from geometry.drafting.drawing import Drawing, Fill, Stroke, Text
 from geometry.point import Point
 from geometry.printing.page import live_box
-from recipes.job import Job
+from recipes.solve import Motor
 from tests.support.design import job
 
 #: Slots -> poles: every kind that the card has to cope with.
@@ -19,7 +19,7 @@ SIZES = {3: 2, 6: 4, 9: 8, 12: 14, 18: 20, 24: 28, 48: 56, 51: 46, 72: 84, 120: 
 STARTERS = ("potters-wheel", "kayak-thruster", "wool-spinner")
 
 
-def motor(slots: int, **changes: object) -> Job:
+def motor(slots: int, **changes: object) -> Motor:
     """A stator of that many slots, with teeth and axle to suit."""
     outer = max(41.0, 2.37 * slots + 21.0)
     depth = 0.19 * outer if slots < 20 else 13.7

@@ -10,7 +10,7 @@ from typing import Any
 from recipes.design import Design
 from recipes.design.load import validate
 from recipes.design.starter import NAMES, starter_text
-from recipes.job import Job
+from recipes.solve import Motor, solve
 
 STARTERS = NAMES
 
@@ -43,6 +43,6 @@ def design(starter: str = "potters-wheel", /, **changes: Any) -> Design:
     return validate(raw(starter, **changes))
 
 
-def job(starter: str = "potters-wheel", /, **changes: Any) -> Job:
+def job(starter: str = "potters-wheel", /, **changes: Any) -> Motor:
     """Return a job; see `raw`."""
-    return Job(design(starter, **changes))
+    return solve(design(starter, **changes))

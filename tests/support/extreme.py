@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from recipes.job import Job
+from recipes.solve import Motor
 from tests.support.card import SIZES, motor
 
 #: Outer diameter of the stator in mm -> bore of the stack in mm, bearing, and its bore in mm.
@@ -47,7 +47,7 @@ def _axle(outer: float, stack: float) -> dict[str, Any]:
     }  # fmt: skip
 
 
-def stator(slots: int, outer: float, stack: float, **changes: Any) -> Job:
+def stator(slots: int, outer: float, stack: float, **changes: Any) -> Motor:
     """Return a stator of this many slots, size and height with liner, strips, washer, magnets."""
     depth = 0.16 * outer
     pitch = math.pi * (outer - 2 * depth) / slots
@@ -79,7 +79,7 @@ EXTREMES: dict[str, tuple[int, float, float, dict[str, Any]]] = {
 }
 
 
-def extreme(name: str, **changes: Any) -> Job:
+def extreme(name: str, **changes: Any) -> Motor:
     """Return one of `EXTREMES` with further changes."""
     slots, outer, stack, fields = EXTREMES[name]
     return stator(slots, outer, stack, **{**fields, **changes})

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from recipes.job import Job
+from recipes.solve import Motor, solve
 from tests.support.axle import BEARINGS, PLAIN_HUB, seat
 from tests.support.design import job
 
@@ -103,19 +103,19 @@ EXTREMES: dict[str, tuple[str, dict[str, Any]]] = {
 }  # fmt: skip
 
 
-def extreme(name: str) -> Job:
+def extreme(name: str) -> Motor:
     """Return a job of `EXTREMES`; a name that ends in " in inches" is drawn in inches too."""
     plain = name.removesuffix(" in inches")
     starter, changes = EXTREMES[plain]
     return in_inches(job(starter, **changes)) if plain != name else job(starter, **changes)
 
 
-def in_inches(j: Job) -> Job:
+def in_inches(j: Motor) -> Motor:
     """Return the same design with inches in brackets."""
-    return Job(j.design.model_copy(update={"units": "in"}))
+    return solve(j.design.model_copy(update={"units": "in"}))
 
 
-def axle_of(bearing: str, length: float, **changes: Any) -> Job:
+def axle_of(bearing: str, length: float, **changes: Any) -> Motor:
     """Return an axle for a bearing, its features spread over `length` mm.
 
     Args:

@@ -7,7 +7,7 @@ from typing import Any
 
 from recipes.assess import assess
 from recipes.build.files import paths_by_part
-from recipes.catalogue import RECIPES
+from recipes.catalogue import RECIPES, Parts
 from recipes.manufacturing.order import order_lines
 from recipes.report.book import Book
 from recipes.report.model import PackPath, Sheet
@@ -35,14 +35,20 @@ def starter_sheet(name: str) -> Sheet:
 def book(starter: str = "potters-wheel", /, **changes: Any) -> Book:
     """Return the sources of a changed starter's sheet; see `tests.support.design.raw`."""
     made = job(starter, **changes)
-    seen = assess(made)
+    every = Parts(made)
+    seen = assess(made, every)
     assert not [f for f in seen.findings if f.level == "stop"]
-    parts = [p for r in RECIPES for p in made.parts[r.name]]
+    parts = [p for r in RECIPES for p in every[r.name]]
     return Book(
-        made, seen.results, seen.findings, order_lines(made, parts, paths_by_part(made)), FILES
+        made,
+        every,
+        seen.results,
+        seen.findings,
+        order_lines(made, parts, paths_by_part(made, every)),
+        FILES,
     )
 
 
 def sheet_of(b: Book) -> Sheet:
     """Return the sheet that a book yields."""
-    return build_sheet(b.job, b.results, b.findings, b.lines, b.files)
+    return build_sheet(b.motor, b.parts, b.results, b.findings, b.lines, b.files)

@@ -9,7 +9,7 @@ from geometry.drafting.font import SMALLEST_TEXT
 from geometry.drafting.legible import legibility
 from geometry.drafting.sheet import BLOCK_HEIGHT, BLOCK_WIDTH
 from geometry.printing.page import live_box
-from recipes.job import Job
+from recipes.solve import Motor
 
 #: Landscape sheets, mm: ISO 216 A4 and A3; ANSI/ASME Y14.1 size A, 8.5 x 11 in.
 PAPERS = {(297.0, 210.0), (420.0, 297.0), (279.4, 215.9)}
@@ -38,7 +38,7 @@ def spots(item: Item) -> list[tuple[float, float]]:
     return [p for b in boxes for p in ((b[0], b[1]), (b[2], b[3]))]
 
 
-def faults(sheet: Drawing, j: Job) -> list[str]:
+def faults(sheet: Drawing, j: Motor) -> list[str]:
     """Everything that breaks a rule for drawings, in words."""
     found = [f.message for f in legibility(sheet)]
     if (sheet.width_mm, sheet.height_mm) not in PAPERS:

@@ -4,7 +4,7 @@ import copy
 from typing import Any
 
 from recipes.design.load import validate
-from recipes.job import Job
+from recipes.solve import Motor, solve
 from tests.support.design import raw
 
 #: What decides where wire lies, table by table; the rest (axle, shop ...) comes from a starter.
@@ -48,7 +48,7 @@ BASES: dict[str, dict[str, Any]] = {
 }  # fmt: skip
 
 
-def a_job(base: str, **tables: dict[str, Any]) -> Job:
+def a_job(base: str, **tables: dict[str, Any]) -> Motor:
     """One of the three stators with the given fields of the given tables replaced."""
     changed = raw(base)
     for table in ("ends", "end_washer", "separator"):
@@ -57,7 +57,7 @@ def a_job(base: str, **tables: dict[str, Any]) -> Job:
     changed.update({t: f for t, f in copy.deepcopy(BASES[base]).items() if t != "motor"})
     for table, fields in tables.items():
         changed[table] = {**changed.get(table, {}), **fields}
-    return Job(validate(changed))
+    return solve(validate(changed))
 
 
 #: Rounded ends.
@@ -103,6 +103,6 @@ CASES: dict[str, tuple[str, dict[str, dict[str, object]]]] = {
 }
 
 
-def a_case(name: str) -> Job:
+def a_case(name: str) -> Motor:
     starter, tables = CASES[name]
     return a_job(starter, **tables)

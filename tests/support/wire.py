@@ -5,7 +5,7 @@ from __future__ import annotations
 from types import SimpleNamespace
 from typing import Any
 
-from recipes.job import Job
+from recipes.solve import Motor, solve
 from tests.support.design import STARTERS, design
 from tests.support.winding import read_reference
 
@@ -42,20 +42,20 @@ FIXED: dict[str, dict[str, Any]] = {
 }  # fmt: skip
 
 
-class PlainTurns(Job):
+class PlainTurns(Motor):
     """A job whose turn lengths are given, so that a test can count on its fingers."""
 
     turn_length: Any = None
 
 
-def job_of(name: str, coil_wire_m: float | None = None, /, **changes: Any) -> Job:
+def job_of(name: str, coil_wire_m: float | None = None, /, **changes: Any) -> Motor:
     """Return the job of a starter with changes by dotted name, `winding__turns=7`.
 
     With `coil_wire_m` the starter first gets its `FIXED` fields, each strand of a coil is that
     long, and a phase has 7.13 such coils.
     """
     if coil_wire_m is None:
-        return Job(design(name, **changes))
+        return solve(design(name, **changes))
     changed = design(name, **FIXED[name] | changes)
     job = PlainTurns(changed)
     winding = changed.winding

@@ -14,6 +14,7 @@ from geometry.fillet import fillet
 from geometry.inspection.minimum_feature import Width, corners, hole_size, widths
 from geometry.radial import joined
 from geometry.segment import Segment
+from recipes.catalogue import Parts
 from tests.support.design import STARTERS, job
 from tests.support.shape import blob, stadium
 
@@ -145,7 +146,7 @@ def test_the_opening_is_the_narrowest_slot_of_a_lamination() -> None:
 @pytest.mark.parametrize("name", STARTERS)
 def test_our_own_openings_and_teeth(name: str) -> None:
     made = job(name)
-    region = made.parts["lamination"][0].cut[0]
+    region = Parts(made)["lamination"][0].cut[0]
     lam = made.design.lamination
     assert lam.tooth_width
     found = widths([region.outer, *region.holes], below=lam.tooth_width + 0.01)
@@ -241,7 +242,7 @@ def test_the_result_hardly_depends_on_the_samples(
     name: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Samples only tell which edges face each other; each edge has three at least."""
-    region = job(name).parts["lamination"][0].cut[0]
+    region = Parts(job(name))["lamination"][0].cut[0]
     loops = [region.outer, *region.holes]
     many = [_size(loops, kind) for kind in ("web", "slot")]
     lips = sum(w.size < many[0] + 1e-6 for w in widths(loops, below=3.0) if w.kind == "web")

@@ -9,6 +9,7 @@ import pytest
 from geometry import Arc, Outline, Point, Region
 from geometry.inspection.compare import SAME, symmetry, whole_edges
 from geometry.segment import Segment
+from recipes.catalogue import Parts
 from recipes.stator.hub import rotation_step
 from tests.support.design import STARTERS, job
 from tests.support.shape import blob, stadium, toothed
@@ -166,7 +167,7 @@ def test_several_sheets_have_one_centre_weighed_by_area() -> None:
 def test_our_laminations_turn_by_their_step_and_show_a_flip(name: str) -> None:
     made = job(name)
     slots = made.design.motor.slots
-    found = symmetry(made.parts["lamination"][0].cut)
+    found = symmetry(Parts(made)["lamination"][0].cut)
     assert found.order == slots // rotation_step(
         made.design.hub, made.design.lamination, made.design.motor.slots
     )

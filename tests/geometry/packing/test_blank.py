@@ -15,6 +15,7 @@ from geometry.outline import Outline
 from geometry.packing.blank import NestPiece, check_pieces, nest, round_circle, staggered_rows
 from geometry.point import Point
 from geometry.segment import Arc, Line
+from recipes.catalogue import Parts
 from tests.places import ROOT
 from tests.support.design import STARTERS, job
 from tests.support.nest import ELBOW, TRIANGLE, box, disc, faults, star
@@ -101,7 +102,7 @@ def test_discs_reach_published_packings_that_are_rows_and_never_beat_a_proven_on
 
 @pytest.mark.parametrize("name", STARTERS)
 def test_laminations_lie_like_the_circle_round_them(name: str) -> None:
-    part = job(name).parts["lamination"][0]
+    part = Parts(job(name))["lamination"][0]
     outer = job(name).design.lamination.outer_diameter
     circle = round_circle(part.cut[0].outer)
     assert circle is not None

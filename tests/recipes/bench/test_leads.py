@@ -14,20 +14,20 @@ import pytest
 from recipes.assess import readings
 from recipes.bench.leads import odd_phase, phases_of
 from recipes.bench.reading import Reading
-from recipes.job import Job
+from recipes.solve import Motor
 from tests.support.design import job
 
 KEYS = ("lead_u_v", "lead_v_w", "lead_w_u")
 
 
-def read(starter: str, shares: tuple[float, ...], **more: Any) -> Job:
+def read(starter: str, shares: tuple[float, ...], **more: Any) -> Motor:
     """A motor whose three pairs show these shares of what the design expects at 20 C."""
     lead = job(starter).resistance.lead_ohm
     pairs = {key: share * lead for key, share in zip(KEYS, shares, strict=False)}
     return job(starter, measured={"room_temperature": 20, **pairs, **more})
 
 
-def row(j: Job, name: str) -> Reading:
+def row(j: Motor, name: str) -> Reading:
     (found,) = [b for b in readings(j) if b.field == f"measured.{name}"]
     return found
 

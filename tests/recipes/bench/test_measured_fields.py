@@ -9,7 +9,7 @@ import pytest
 from recipes.assess import readings
 from recipes.bench.leads import all_alike, one_phase
 from recipes.bench.reading import Reading, judged, measured_findings, said
-from recipes.job import Job
+from recipes.solve import Motor
 from tests.support.design import job
 
 
@@ -18,7 +18,7 @@ def row(field: str, **changes: Any) -> Reading:
     return found
 
 
-def alike(j: Job, measured: float, expected: float) -> list[str]:
+def alike(j: Motor, measured: float, expected: float) -> list[str]:
     return all_alike(j.design.winding, j.circuit, j.layout, j.wire, measured, expected)
 
 

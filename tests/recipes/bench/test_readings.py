@@ -13,21 +13,21 @@ from recipes.bench.reading import Reading, measured_findings
 from recipes.bench.speed import speed_results, torque_constant
 from recipes.bench.stack import least_insulation_Mohm
 from recipes.bench.warming import temp_by_resistance_C, warming_results
-from recipes.job import Job
+from recipes.solve import Motor
 from tests.support.design import STARTERS, job
 from tests.support.rotor import back_emf, voltage_findings
 
 
-def bench(starter: str = "potters-wheel", /, **readings: Any) -> Job:
+def bench(starter: str = "potters-wheel", /, **readings: Any) -> Motor:
     return job(starter, measured=readings)
 
 
-def row(j: Job, field: str) -> Reading:
+def row(j: Motor, field: str) -> Reading:
     (found,) = [b for b in readings(j) if b.field == field]
     return found
 
 
-def leads(starter: str, u: float, v: float, w: float, **more: Any) -> Job:
+def leads(starter: str, u: float, v: float, w: float, **more: Any) -> Motor:
     """A motor whose phases are so many times the design's own, read by a perfect meter at 20 C."""
     plain = job(starter)
     r = plain.resistance

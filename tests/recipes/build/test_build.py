@@ -15,10 +15,10 @@ import shapely
 from geometry.part import Part
 from recipes.build.files import planned
 from recipes.build.read_back import check_dxf
-from recipes.catalogue import RECIPES
+from recipes.catalogue import RECIPES, Parts
 from recipes.cli.commands import run
 from recipes.design.load import load
-from recipes.job import Job
+from recipes.solve import solve
 from tests.places import ROOT
 from tests.support.design import STARTERS, job
 from tests.support.gmsh import gmsh_solids
@@ -59,7 +59,7 @@ def test_every_recipe_yields_every_kind_its_line_names() -> None:
     for name in STARTERS:
         j = job(name)
         for recipe in RECIPES:
-            parts = j.parts[recipe.name]
+            parts = Parts(j)[recipe.name]
             kinds = {p.purpose for p in planned(j, parts, recipe.files, "")}
             wanted = {{"mesh": "solid", "sheet": "print"}.get(f, f) for f in recipe.files}
             assert kinds == (wanted if parts else set()), recipe.name
@@ -98,7 +98,7 @@ def test_gdal_reads_the_same_lamination(packs: dict[str, Path]) -> None:
         for layer, ring in zip(layers, rings, strict=True):
             polygon = ring if ring.geom_type == "Polygon" else shapely.Polygon(ring.coords)
             areas[layer] = areas.get(layer, 0.0) + polygon.area
-        region = job(name).parts["lamination"][0].cut[0]
+        region = Parts(job(name))["lamination"][0].cut[0]
         assert set(areas) == {"CUT_OUTER", "CUT_INNER"}
         assert areas["CUT_OUTER"] == pytest.approx(region.outer.area, rel=1e-4)
         assert areas["CUT_INNER"] == pytest.approx(sum(h.area for h in region.holes), rel=1e-4)
@@ -108,7 +108,7 @@ def test_gmsh_measures_the_same_solids(packs: dict[str, Path], tmp_path: Path) -
     for name, pack in packs.items():
         file = next(pack.glob("solid/lamination_*.step"))
         ((_, volume, _),) = gmsh_solids(file.read_bytes(), tmp_path)
-        part = job(name).parts["lamination"][0]
+        part = Parts(job(name))["lamination"][0]
         assert volume / part.thickness == pytest.approx(part.area, rel=1e-9)
 
 
@@ -122,7 +122,7 @@ def test_pdfplumber_measures_the_liner(packs: dict[str, Path]) -> None:
             shapes = [c for p in pages for c in (*p.curves, *p.rects)]
             boxes = [((c["x1"] - c["x0"]) * mm, (c["bottom"] - c["top"]) * mm) for c in shapes]
             hits = [b for b in boxes if math.dist(b, (size.width, size.length)) < 0.05]
-            assert len(hits) == job(name).parts["liner"][0].quantity, name
+            assert len(hits) == Parts(job(name))["liner"][0].quantity, name
             rulers = [ln for p in pages for ln in p.lines if abs(math.dist((ln["x0"], ln["top"]), (ln["x1"], ln["bottom"])) * mm - 100) < 0.05]  # fmt: skip
             assert len(rulers) >= 2 * len(pages)
 
@@ -133,7 +133,7 @@ def test_one_shop_word_changes_the_cut_files_but_not_the_outline(tmp_path: Path)
     assert run([*args, "--process", "wire-edm"]) == 0
     found = next((tmp_path / "potters-wheel" / "cut").iterdir()).read_bytes()
     assert b"AC1015" in found  # R2000, as that profile asks
-    assert check_dxf(job().parts["lamination"][0], False, found) == []
+    assert check_dxf(Parts(job())["lamination"][0], False, found) == []
     assert load(tmp_path / "potters-wheel" / "design.toml").shop.process == "wire-edm"
     assert run([*args, "--process", "scissors"]) == 2
     assert run(["build", str(file), "--out", str(tmp_path), "--parts", "lamination,propeller"]) == 2
@@ -181,6 +181,6 @@ def test_the_design_travels_in_every_file(packs: dict[str, Path]) -> None:
 def test_jobs_are_pure() -> None:
     """The same recipe on two jobs of one design gives equal parts."""
     for name in STARTERS:
-        one, two = Job(job(name).design), Job(job(name).design)
+        one, two = solve(job(name).design), solve(job(name).design)
         for recipe in RECIPES:
             assert recipe.make(one) == recipe.make(two)

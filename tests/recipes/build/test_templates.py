@@ -21,14 +21,15 @@ from scipy import ndimage
 from geometry.drafting.drawing import Drawing
 from geometry.drafting.font import SMALLEST_TEXT, font
 from geometry.drafting.legible import legibility
+from geometry.finding import Finding
 from geometry.formats.drawing_pdf import write_pdf
 from geometry.outline import Outline
 from geometry.part import Part
 from geometry.printing.page import MORE
-from recipes.assess import _page_checks
-from recipes.build.templates import template_findings, template_layout, template_pages
-from recipes.catalogue import RECIPES
-from recipes.job import Job
+from recipes.assess import assess
+from recipes.catalogue import RECIPES, Parts
+from recipes.solve import Motor
+from recipes.templates import TITLES, template_layout
 from tests.support.card import outside_live_area
 from tests.support.design import STARTERS, job
 from tests.support.extreme import EXTREMES, extreme
@@ -44,27 +45,27 @@ HALF_LINE = 0.175
 DPI = 600
 
 
-def printed(j: Job) -> dict[str, tuple[Drawing, ...]]:
+def printed(j: Motor) -> dict[str, tuple[Drawing, ...]]:
     """Pages of every recipe that prints or winds, by the recipe's name."""
     found: dict[str, tuple[Drawing, ...]] = {}
     for recipe in RECIPES:
-        parts = j.parts[recipe.name] if {"print", "sheet", "wind"} & set(recipe.files) else ()
+        parts = Parts(j)[recipe.name] if {"print", "sheet", "wind"} & set(recipe.files) else ()
         if parts and "print" in recipe.files:
-            found[recipe.name] = template_pages(j, parts)
+            found[recipe.name] = template_layout(parts, j.imprint).pages
         elif parts:
             found[recipe.name] = tuple(d for p in parts for d in p.drawings)
     return found
 
 
 @cache
-def starter(name: str, page: str = "both", x: float = 100.0, y: float = 100.0) -> Job:
+def starter(name: str, page: str = "both", x: float = 100.0, y: float = 100.0) -> Motor:
     return job(name, print__page=page, print__measured_x=f"{x} mm", print__measured_y=f"{y} mm")
 
 
 @cache
 def liner_pdf(name: str, page: str = "both", x: float = 100.0, y: float = 100.0) -> bytes:
     j = starter(name, page, x, y)
-    return write_pdf(template_pages(j, j.parts["liner"]), title="x")
+    return write_pdf(template_layout(Parts(j)["liner"], j.imprint).pages, title="x")
 
 
 def loops(page: Drawing) -> list[Outline]:
@@ -136,7 +137,7 @@ def by_poppler(
 def test_a_filled_liner_covers_its_outline_in_pdfium(name: str) -> None:
     """At least 99.5 % of the pixels, first and last copy of a page."""
     j = starter(name)
-    pages, data = template_pages(j, j.parts["liner"]), liner_pdf(name)
+    pages, data = template_layout(Parts(j)["liner"], j.imprint).pages, liner_pdf(name)
     for loop in (loops(pages[0])[0], loops(pages[0])[-1]):
         box = crop_of(loop)
         share = overlap(by_pdfium(data, 0, box), loop, box[0], box[3])
@@ -148,7 +149,7 @@ def test_a_second_renderer_agrees(name: str, tmp_path: Path) -> None:
     if shutil.which("pdftoppm") is None:
         pytest.skip("pdftoppm of poppler-utils is not installed")
     j = starter(name)
-    pages, data = template_pages(j, j.parts["liner"]), liner_pdf(name)
+    pages, data = template_layout(Parts(j)["liner"], j.imprint).pages, liner_pdf(name)
     loop = loops(pages[0])[0]
     ink, left, top = by_poppler(data, 0, crop_of(loop), pages[0].height_mm, tmp_path)
     assert overlap(ink, loop, left, top) >= 0.995
@@ -156,7 +157,7 @@ def test_a_second_renderer_agrees(name: str, tmp_path: Path) -> None:
 
 def test_the_overlap_sees_a_liner_that_is_half_a_millimetre_too_wide() -> None:
     j = starter("kayak-thruster")
-    loop = loops(template_pages(j, j.parts["liner"])[0])[0]
+    loop = loops(template_layout(Parts(j)["liner"], j.imprint).pages[0])[0]
     box = crop_of(loop)
     ink = by_pdfium(liner_pdf("kayak-thruster"), 0, box)
     x0, y0, x1, y1 = loop.box
@@ -171,7 +172,7 @@ def test_the_overlap_sees_a_liner_that_is_half_a_millimetre_too_wide() -> None:
 def test_a_liner_measures_its_size_on_paper_after_correction(page: str, x: float, y: float) -> None:
     """pdfplumber's boxes, then the printer's own stretch: width and length to 0.05 mm."""
     j = starter("kayak-thruster", page, x, y)
-    settings = j.parts["liner"][0].settings
+    settings = Parts(j)["liner"][0].settings
     with pdfplumber.open(io.BytesIO(liner_pdf("kayak-thruster", page, x, y))) as pdf:
         assert (pdf.pages[0].width * MM, pdf.pages[0].height * MM) == pytest.approx(
             PAPER[page], abs=0.01
@@ -248,25 +249,38 @@ def test_every_page_at_the_extremes_can_be_read_and_printed(name: str) -> None:
 def test_all_copies_are_there(name: str) -> None:
     j = starter(name)
     for recipe in ("liner", "slot_strips"):
-        parts = j.parts[recipe]
-        areas = sorted(loop.area for p in template_pages(j, parts) for loop in loops(p))
+        parts = Parts(j)[recipe]
+        areas = sorted(
+            loop.area for p in template_layout(parts, j.imprint).pages for loop in loops(p)
+        )
         wanted = sorted(r.area for p in parts for r in p.cut for _ in range(p.quantity))
         assert areas == pytest.approx(wanted, rel=1e-9)
 
 
 def test_trial_strips_stand_together_and_tell_their_widths() -> None:
     j = starter("potters-wheel")
-    strips: Part = j.parts["liner"][1]
+    strips: Part = Parts(j)["liner"][1]
     wide = [f"{float(strips.settings[f'strip_{n}_width_mm']):.2f}" for n in (1, 2, 3)]
-    said = {t.text for p in template_pages(j, j.parts["liner"]) for t in p.texts}
+    said = {t.text for p in template_layout(Parts(j)["liner"], j.imprint).pages for t in p.texts}
     assert f"trial strips {', '.join(wide)} mm wide" in said
 
 
 # --- findings ------------------------------------------------------------------------------------
 
 
-def codes(j: Job) -> list[str]:
-    return [f.code for f in template_findings(j)]
+def said_of_pages(j: Motor) -> list[Finding]:
+    """What `check --json` and `build` say of pages that are printed, and of nothing else."""
+    codes = {"strip-in-lengths", "printed-on-tiles", "template-once"}
+    titles = (*TITLES.values(), "wedge", "separator")
+    return [
+        f
+        for f in assess(j, whole=True).findings
+        if f.code in codes and any(t in f.message for t in titles)
+    ]
+
+
+def codes(j: Motor) -> list[str]:
+    return [f.code for f in said_of_pages(j)]
 
 
 def test_nothing_is_said_of_what_fits() -> None:
@@ -276,11 +290,10 @@ def test_nothing_is_said_of_what_fits() -> None:
 
 def test_a_long_liner_is_said_to_come_in_lengths_that_lap() -> None:
     j = extreme("18 slots, 62 mm, long")
-    (found,) = template_findings(j)
+    (found,) = said_of_pages(j)
     assert (found.code, found.level) == ("strip-in-lengths", "note")
     assert "slot liner" in found.message
     assert "lap 12 mm" in found.message
-    assert template_findings in _page_checks()
 
 
 def test_a_large_washer_and_many_large_liners_are_said() -> None:
@@ -290,4 +303,3 @@ def test_a_large_washer_and_many_large_liners_are_said() -> None:
 
 def test_pages_are_laid_out_once_for_a_job() -> None:
     j = job("kayak-thruster")
-    assert template_layout(j, j.parts["liner"]) is template_layout(j, j.parts["liner"])

@@ -16,8 +16,9 @@ from recipes.build import write
 from recipes.build.build import build
 from recipes.build.files import ReadBackFailed
 from recipes.build.write import write_pack
-from recipes.job import Job
+from recipes.catalogue import Parts
 from recipes.refusal import Refused, finding
+from recipes.solve import Motor, solve
 from tests.places import ROOT
 from tests.support.design import STARTERS, design, job
 
@@ -27,7 +28,7 @@ KAYAK = ROOT / "recipes" / "starters" / "kayak-thruster.toml"
 def test_every_file_is_told_of_once(tmp_path: Path) -> None:
     told: list[tuple[str, int, int]] = []
     made, text = job("kayak-thruster"), KAYAK.read_text()
-    done = write_pack(made, assess(made), tmp_path, text=text, only=("liner", "axle"), solids=True,
+    done = write_pack(made, Parts(made), assess(made), tmp_path, text=text, only=("liner", "axle"), solids=True,
                       tell=lambda *row: told.append(row))  # fmt: skip
     planned = [f.path for f in done.files if f.path.count("/")]
     assert sorted(path for path, _, _ in told) == sorted(planned)
@@ -44,7 +45,9 @@ def test_only_the_search_says_what_is_possible(tmp_path: Path) -> None:
     made = job("wool-spinner", winding__lay="random", winding__turns=33)
     seen = assess(made)
     for folder, search in (("rows", False), ("searched", True)):
-        write_pack(made, seen, tmp_path / folder, text="", only=("liner",), search=search)
+        write_pack(
+            made, Parts(made), seen, tmp_path / folder, text="", only=("liner",), search=search
+        )
     one, two = ({p.name: p.read_bytes() for p in sorted((tmp_path / k / "wool-spinner").rglob("*"))
                  if p.is_file()} for k in ("rows", "searched"))  # fmt: skip
     assert {n for n in one if one[n] != two[n]} == {"results.json", "manifest.json"}
@@ -62,7 +65,9 @@ def test_a_search_that_finds_less_than_rows_is_not_believed(
     monkeypatch.setattr(write, "_most_turns", lambda *_: 2)
     monkeypatch.setattr(write, "cores", lambda: 1)
     made = job("kayak-thruster")
-    done = write_pack(made, assess(made), tmp_path, text="", only=("liner",), search=True)
+    done = write_pack(
+        made, Parts(made), assess(made), tmp_path, text="", only=("liner",), search=True
+    )
     found = json.loads(next(f.data for f in done.files if f.path == "results.json"))
     assert found["turns_possible"] == made.fill.turns_at_least == 16
 
@@ -80,7 +85,9 @@ def test_a_worker_that_dies_costs_no_file(tmp_path: Path, monkeypatch: pytest.Mo
     monkeypatch.setattr(write, "make_bodies", fragile)
     fragile.__qualname__, fragile.__module__ = "make_bodies", write.__name__  # so it is pickled
     made = job("kayak-thruster")
-    done = write_pack(made, assess(made), tmp_path, text="", only=("axle",), solids=True)
+    done = write_pack(
+        made, Parts(made), assess(made), tmp_path, text="", only=("axle",), solids=True
+    )
     assert next(f.data for f in done.files if f.path == "solid/axle.step").startswith(b"ISO-10303")
 
 
@@ -88,14 +95,14 @@ def test_a_file_that_differs_is_refused(monkeypatch: pytest.MonkeyPatch, tmp_pat
     monkeypatch.setattr("recipes.build.read_back.READ_BACK", -1.0)
     made = job("kayak-thruster")
     with pytest.raises(ReadBackFailed, match=r"cut/liner_.*read back, it differs"):
-        write_pack(made, assess(made), tmp_path, text="", only=("liner",))
+        write_pack(made, Parts(made), assess(made), tmp_path, text="", only=("liner",))
     assert not list(tmp_path.iterdir())
 
 
 def test_a_sheet_that_no_paper_holds_stops_the_build(
     monkeypatch: pytest.MonkeyPatch, tmp_path: Path, capfd: pytest.CaptureFixture[str]
 ) -> None:
-    def none(_: Job) -> tuple[Drawing, ...]:
+    def none(_: Motor) -> tuple[Drawing, ...]:
         raise Refused(finding("stop", "no-sheet", "axle.length", 1.0, 2.0, "too long", "saw it"))
 
     monkeypatch.setattr("recipes.stator.stack._drawn", none)
@@ -110,5 +117,5 @@ def test_no_judgement_searches(name: str, monkeypatch: pytest.MonkeyPatch) -> No
     monkeypatch.setattr("geometry.packing.search.Search", None)
     monkeypatch.setattr("geometry.packing.fillings.quick_fillings", None)
     for lay in ("layered", "random"):
-        seen = assess(Job(design(name, winding__lay=lay, winding__turns=61)))
+        seen = assess(solve(design(name, winding__lay=lay, winding__turns=61)))
         assert "turns_possible_at_least" in seen.results

@@ -19,8 +19,8 @@ from geometry.drafting.drawing import Drawing
 from recipes.cli.watch import line
 from recipes.cli.watch_rebuild import Round, rebuild
 from recipes.cli.watch_server import Board, frame, server
-from recipes.job import Job
 from recipes.refusal import Refused, finding
+from recipes.solve import Motor
 from tests.places import ROOT
 from tests.support.watching import Watching
 
@@ -104,7 +104,7 @@ def test_a_rebuild_that_dies_is_told_and_the_next_one_goes_on(
 def test_a_sheet_that_no_paper_holds_is_told(
     design: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def none(_: Job) -> tuple[Drawing, ...]:
+    def none(_: Motor) -> tuple[Drawing, ...]:
         raise Refused(finding("stop", "no-sheet", "axle.length", 1.0, 2.0, "too long", "saw it"))
 
     monkeypatch.setattr("recipes.stator.stack._drawn", none)

@@ -9,13 +9,13 @@ import pytest
 
 from geometry.finding import Finding
 from recipes.heat.limits import heat_findings
-from recipes.job import Job
+from recipes.solve import Motor
 from tests.support.wire import job_of
 
 FIELD = "motor.phase_current"
 
 
-def look(**changes: object) -> tuple[Job, dict[str, Finding]]:
+def look(**changes: object) -> tuple[Motor, dict[str, Finding]]:
     job = job_of("potters-wheel", 1.613, **changes)
     return job, {f.code: f for f in heat_findings(job.design.motor, job.heating, job.steady_heat)}
 

@@ -11,10 +11,11 @@ from geometry.formats.dxf_read import outlines_of, read_dxf
 from geometry.formats.dxf_write import origin_shift, write_cut_dxf
 from geometry.inspection.compare import compare_outlines
 from geometry.polygon import to_polygon
-from recipes.build.templates import template_pages
-from recipes.job import Job
+from recipes.catalogue import Parts
 from recipes.refusal import Refused
+from recipes.solve import Motor
 from recipes.stator.slot import TOOTH_1
+from recipes.templates import template_layout
 from tests.support.design import STARTERS, job
 
 WASHER = {"thickness": "0.25 mm", "extension": "0.37 mm"}
@@ -23,8 +24,8 @@ WASHER = {"thickness": "0.25 mm", "extension": "0.37 mm"}
 @pytest.mark.parametrize("name", STARTERS)
 def test_it_reaches_beyond_the_steel_it_lies_on(name: str) -> None:
     j = job(name, end_washer=WASHER)
-    (part,) = j.parts["end_washer"]
-    last = j.parts["end_laminations"][-1] if j.design.ends.steps else j.parts["lamination"][0]
+    (part,) = Parts(j)["end_washer"]
+    last = Parts(j)["end_laminations"][-1] if j.design.ends.steps else Parts(j)["lamination"][0]
     steel, ring = (to_polygon(p.cut[0], 1e-4) for p in (last, part))
     lam = j.design.lamination
     r = lam.outer_diameter / 2
@@ -64,7 +65,7 @@ def test_area_against_the_steel_by_hand() -> None:
     bottom = 2 * k * (deep * math.sin(alpha) - half - k) / math.cos(alpha)
     # the tip's band from r to r - 0.5 between the mouths, less nothing else
     tip = slots * _tip_band(r, half_open, alpha)
-    ring, steel = j.parts["end_washer"][0].cut[0], j.parts["lamination"][0].cut[0]
+    ring, steel = Parts(j)["end_washer"][0].cut[0], Parts(j)["lamination"][0].cut[0]
     marks = steel.holes[-1].area - ring.holes[-1].area  # the washer's bore has no marks
     by_hand = steel.area + marks + slots * (flanks + bottom) - tip
     rounds = ring.area - to_sharp(j)
@@ -85,7 +86,7 @@ def _tip_band(r: float, half_open: float, alpha: float) -> float:
     return within(r) - within(r - 0.5)
 
 
-def to_sharp(j: Job) -> float:
+def to_sharp(j: Motor) -> float:
     """Area of the washer with every corner sharp."""
     from recipes.stator.end_cap import cover, cover_slot
 
@@ -96,7 +97,7 @@ def to_sharp(j: Job) -> float:
 
 def test_both_ends_alike_and_cut_true() -> None:
     for name in STARTERS:
-        (part,) = job(name, end_washer=WASHER).parts["end_washer"]
+        (part,) = Parts(job(name, end_washer=WASHER))["end_washer"]
         region = part.cut[0]
         assert compare_outlines(region.loops, region.mirrored(TOOTH_1).loops, 1e-7) == []
         shift = origin_shift(part)
@@ -106,21 +107,21 @@ def test_both_ends_alike_and_cut_true() -> None:
 
 def test_it_prints_at_true_size_where_it_fits_a_page() -> None:
     j = job("wool-spinner", end_washer=WASHER)
-    assert template_pages(j, j.parts["end_washer"])
+    assert template_layout(Parts(j)["end_washer"], j.imprint).pages
 
 
 def test_over_a_cap_it_covers_as_the_cap_does() -> None:
     j = job(end_washer={"thickness": 0.25, "extension": 0.3})
-    assert "between the coils and the end cap" in j.parts["end_washer"][0].notes[0]
-    ring, cap = (to_polygon(p.cut[0]) for p in (*j.parts["end_washer"], *j.parts["end_cap"]))
+    assert "between the coils and the end cap" in Parts(j)["end_washer"][0].notes[0]
+    ring, cap = (to_polygon(p.cut[0]) for p in (*Parts(j)["end_washer"], *Parts(j)["end_cap"]))
     assert ring.symmetric_difference(cap).area < 0.004 * cap.area  # rounds of lip and neck apart
 
 
 def test_none_and_refused() -> None:
-    assert job().parts["end_washer"] == ()
+    assert Parts(job())["end_washer"] == ()
     tight = job(end_washer={"thickness": 0.3, "extension": 1.99}, lamination__tooth_width=13.9)
     with pytest.raises(Refused) as caught:
-        assert tight.parts["end_washer"]
+        assert Parts(tight)["end_washer"]
     assert {f.field for f in caught.value.findings} == {"end_washer.extension"}
     with pytest.raises(Refused, match=r"0\.5 mm below the air gap"):
-        assert job(end_washer=WASHER, lamination__tip_thickness=0.7).parts["end_washer"]
+        assert Parts(job(end_washer=WASHER, lamination__tip_thickness=0.7))["end_washer"]

@@ -3,6 +3,7 @@ from dataclasses import replace
 
 import pytest
 
+from recipes.catalogue import Parts
 from recipes.insulation.liner import CUFF_RADIUS, PAPER_RADIUS, flat_liner
 from recipes.refusal import Refused
 from tests.support.design import STARTERS, job
@@ -40,7 +41,7 @@ def test_length_is_stack_and_overhangs_and_cuffs() -> None:
 
 def test_folds_lie_at_undersides_roots_and_cuffs() -> None:
     j = job()
-    part = j.parts["liner"][0]
+    part = Parts(j)["liner"][0]
     upright = [p for p in part.fold if p.segments[0].start.x == p.segments[0].end.x]
     level = [p for p in part.fold if p not in upright]
     assert len(upright) == 4
@@ -55,7 +56,7 @@ def test_folds_lie_at_undersides_roots_and_cuffs() -> None:
 
 
 def test_quantity_and_trial_strips() -> None:
-    whole, trial = job(liner__spare=5).parts["liner"]
+    whole, trial = Parts(job(liner__spare=5))["liner"]
     assert whole.quantity == 24 + 5
     widths = [r.box[2] - r.box[0] for r in trial.cut]
     assert widths[1] == pytest.approx(job().liner_size.width)

@@ -20,9 +20,10 @@ from geometry.polygon import to_polygon
 from geometry.segment import Arc
 from recipes.build.files import Planned, planned
 from recipes.build.read_back import check_dxf
+from recipes.catalogue import Parts
 from recipes.design.load import BadInput
-from recipes.job import Job
 from recipes.refusal import Refused
+from recipes.solve import Motor
 from tests.support.design import STARTERS, design, job
 from tests.support.shop import as_cut, kerf_figures, kerf_told
 
@@ -32,11 +33,11 @@ MEASURED = {"outer_x": 19.86, "outer_y": 19.87, "hole_x": 10.13, "hole_y": 10.15
 def sheets(name: str = "potters-wheel", **shop: Any) -> tuple[Part, Part]:
     """The lamination as designed, and as its cut file draws it."""
     j = job(name, **{f"shop__{key}": value for key, value in shop.items()})
-    part = j.parts["lamination"][0]
+    part = Parts(j)["lamination"][0]
     return part, as_cut(j, part)
 
 
-def codes(j: Job) -> dict[str, str]:
+def codes(j: Motor) -> dict[str, str]:
     return {f.code: f.level for f in kerf_told(j)}
 
 
@@ -101,7 +102,7 @@ def test_nominal_unless_asked_and_paper_never() -> None:
         nominal, drawn = sheets(**shop)
         assert drawn is nominal
     j = job(shop__kerf_full_width=0.15)
-    for part in j.parts["liner"]:
+    for part in Parts(j)["liner"]:
         assert as_cut(j, part) is part
     _, drawn = sheets(kerf_full_width=0.15)
     assert not any("nominal" in note for note in drawn.notes)
@@ -220,8 +221,8 @@ def test_what_would_vanish_is_a_stop_by_field(changes: dict[str, object], field:
     assert stops[field].value <= float(stops[field].limit or 0) + 1e-9
 
 
-def files_of(j: Job, name: str = "lamination") -> dict[str, Planned]:
-    return {p.path: p for p in planned(j, j.parts[name], ("cut",), "")}
+def files_of(j: Motor, name: str = "lamination") -> dict[str, Planned]:
+    return {p.path: p for p in planned(j, Parts(j)[name], ("cut",), "")}
 
 
 def test_file_names_say_kerf_version_and_unit() -> None:
@@ -246,7 +247,7 @@ def test_every_twin_is_read_back_against_what_is_drawn(recipe: str) -> None:
         flat = recipe == "liner"
         assert check_dxf(plan.part, flat, data, "mm" if "inch" in path else "in"), path
         if recipe == "lamination":
-            assert check_dxf(j.parts[recipe][0], False, data, "in" if "inch" in path else "mm")
+            assert check_dxf(Parts(j)[recipe][0], False, data, "in" if "inch" in path else "mm")
 
 
 def test_an_inch_twin_is_the_same_outline_over_25_4() -> None:
@@ -290,6 +291,6 @@ def test_gdal_reads_inch_and_r12_twins(tmp_path: Path) -> None:
 
 def test_the_coupon_gets_the_kerf_of_the_sheets() -> None:
     j = job(shop__kerf_full_width=0.15)
-    square = as_cut(j, j.parts["coupon"][0])
+    square = as_cut(j, Parts(j)["coupon"][0])
     assert square.box == pytest.approx((-10.075, -10.075, 10.075, 10.075))
     assert (square.cut[0].holes[0].as_circle() or (None, 0))[1] == pytest.approx(4.925)

@@ -11,20 +11,20 @@ import pytest
 from geometry.outline import Outline, Region
 from geometry.part import Part
 from recipes.build.files import planned
-from recipes.catalogue import RECIPES
+from recipes.catalogue import RECIPES, Parts
 from recipes.design.load import BadInput
-from recipes.job import Job
 from recipes.manufacturing.nest_plan import nest_path
 from recipes.manufacturing.order import total_cost
 from recipes.manufacturing.order_line import ADDRESSEES, OrderLine
 from recipes.manufacturing.order_text import COLUMNS, order_csv, order_markdown
 from recipes.refusal import Refused
+from recipes.solve import Motor
 from tests.support.design import STARTERS, job
 from tests.support.shop import catalogue_parts, nest_of, nest_told, order_of
 
 
 @cache
-def lines_of(name: str) -> tuple[Job, tuple[OrderLine, ...]]:
+def lines_of(name: str) -> tuple[Motor, tuple[OrderLine, ...]]:
     j = job(name)
     return j, order_of(j)
 
@@ -53,7 +53,7 @@ def test_every_part_is_ordered_once_with_its_quantity(name: str) -> None:
 @pytest.mark.parametrize("name", STARTERS)
 def test_files_named_are_files_of_the_pack(name: str) -> None:
     j, lines = lines_of(name)
-    packed = {p.path for r in RECIPES for p in planned(j, j.parts[r.name], r.files, "")}
+    packed = {p.path for r in RECIPES for p in planned(j, Parts(j)[r.name], r.files, "")}
     named = {f for x in lines for f in x.files}
     assert named <= packed
     assert {p for p in packed if p.startswith("cut/")} <= named
@@ -75,7 +75,7 @@ def test_who_gets_what() -> None:
 def test_mass_and_figures_of_the_sheets_by_hand() -> None:
     """Density of M400-50A: 7700 kg/m3, EN 10106 Table 2."""
     j, lines = lines_of("potters-wheel")
-    part = j.parts["lamination"][0]
+    part = Parts(j)["lamination"][0]
     line = the(lines, "stator sheet")
     assert line.mass_kg == pytest.approx(
         part.area * 1e-6 * 0.5e-3 * 7700 * part.quantity, rel=1e-12
@@ -102,7 +102,7 @@ def test_wire_is_what_the_winding_needs(name: str) -> None:
 def test_insulation_holds_the_pieces() -> None:
     """By hand: boxes of the pieces with 4 mm, a quarter more."""
     j, lines = lines_of("potters-wheel")
-    liner, trial = j.parts["liner"]
+    liner, trial = Parts(j)["liner"]
     strips = [(r.box[2] - r.box[0] + 4) * (r.box[3] - r.box[1] + 4) for r in trial.cut]
     x0, y0, x1, y1 = liner.box
     area = 1.25 * (27 * (x1 - x0 + 4) * (y1 - y0 + 4) + sum(strips)) / 100
@@ -123,7 +123,7 @@ def test_costs_only_with_rates() -> None:
     assert {x.cost for x in without} == {None}
     j = job(rates=RATES)
     lines = order_of(j)
-    part = j.parts["lamination"][0]
+    part = Parts(j)["lamination"][0]
     by_hand = part.quantity * (
         2.37 * part.cut_length / 1000 + 0.11 * part.pierces + 31.3 * 153 * 153 * 1e-6
     )
@@ -158,7 +158,7 @@ def test_shop_text_says_what_shops_ask_for() -> None:
     j = job(shop__contact="A. Maker, 0123 456", lamination__tab_notch={"count": 3, "width": 1.9})
     text = order_markdown(j.design, j.kerf, order_of(j))
     request = " ".join(text.split("## To the cutting shop")[1].split("```")[1].split())
-    part = j.parts["lamination"][0]
+    part = Parts(j)["lamination"][0]
     for words in (
         "M400-50A to EN 10106", "0.5 mm thick", "coating on both faces", "40 pieces: lamination_0.5mm_qty40",
         "150.00 mm (5.906 in)", f"cut {part.cut_length / 1000:.3f} m, pierce {part.pierces} x",
@@ -178,8 +178,8 @@ def test_kerf_drawn_in_is_said_and_measured_in_the_cut_length() -> None:
     assert "outer edges 0.09 mm outside" in text
     assert "do not compensate again" in text
     line = the(lines, "stator sheet")
-    assert line.cut_length_mm != pytest.approx(j.parts["lamination"][0].cut_length, abs=0.1)
-    assert line.area_mm2 == pytest.approx(j.parts["lamination"][0].area)  # the finished piece
+    assert line.cut_length_mm != pytest.approx(Parts(j)["lamination"][0].cut_length, abs=0.1)
+    assert line.area_mm2 == pytest.approx(Parts(j)["lamination"][0].area)  # the finished piece
     assert "kerf0.18" in line.files[0]
 
 

@@ -13,6 +13,7 @@ import pytest
 
 from geometry.finding import Finding
 from geometry.formats.dxf_write import Version, write_cut_dxf
+from recipes.catalogue import Parts
 from recipes.manufacturing.preflight import MOST_OF_A_KIND, Report, preflight
 from recipes.tables.process import process
 from tests.places import ROOT
@@ -68,7 +69,7 @@ def test_every_broken_file_says_what_is_wrong() -> None:
 @pytest.mark.parametrize(("name", "version"), list(zip(STARTERS, VERSIONS, strict=True)))
 def test_our_own_laminations_pass(name: str, version: Version) -> None:
     made = job(name)
-    part = made.parts["lamination"][0]
+    part = Parts(made)["lamination"][0]
     data = write_cut_dxf(part, version=version)
     report = preflight(data, made.design.shop.process, part.thickness)
     assert [f for f in report.findings if f.level != "note"] == []

@@ -153,9 +153,9 @@ def test_what_was_recorded_stands_beside_what_was_expected() -> None:
     assert rows["leads U – V at 20 °C"].measured.startswith("471.1 mOhm, ")
     assert rows["leads V – W at 20 °C"].measured == ""
     assert rows["square, onto the notch"].measured == "19.87 mm"
-    assert measured_beside(b.job, "") == ""
+    assert measured_beside(b.motor, "") == ""
     with pytest.raises(KeyError, match="no field"):
-        measured_beside(b.job, "measured.colour")
+        measured_beside(b.motor, "measured.colour")
 
 
 def test_fields_say_what_the_schema_says() -> None:

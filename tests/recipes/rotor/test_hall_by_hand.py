@@ -12,13 +12,13 @@ import math
 
 import pytest
 
-from recipes.job import Job
 from recipes.rotor.hall_sensors import hall_truth_table
+from recipes.solve import Motor
 from tests.support.design import job
 from tests.support.rotor import hall_results
 
 
-def axis_by_hand(j: Job) -> float:
+def axis_by_hand(j: Motor) -> float:
     """Axis of phase U in electrical degrees: mean direction of its teeth, turned where wound back.
 
     Tooth k (0 first) stands at p x 360 k / Q; a coil wound the other way counts 180 degrees on (star

@@ -12,17 +12,18 @@ from shapely.geometry import Polygon as Shape
 
 from geometry.drafting.legible import legibility
 from geometry.printing.page import page_room
-from recipes.job import Job
+from recipes.catalogue import Parts
+from recipes.solve import Motor
 from tests.support.design import STARTERS, job
 from tests.support.rotor import hall_results, jig_findings
 
 
-def plate(j: Job) -> Shape:
-    region = j.parts["hall_jig"][0].cut[0]
+def plate(j: Motor) -> Shape:
+    region = Parts(j)["hall_jig"][0].cut[0]
     return Shape(region.outer.chords(0.0005), [h.chords(0.0005) for h in region.holes])
 
 
-def pockets(j: Job) -> list[float]:
+def pockets(j: Motor) -> list[float]:
     """Angles from tooth 1 in degrees of the dents in the rim wider than a sight notch, by shapely."""
     hall, lam = j.design.hall, j.design.lamination
     radius = lam.outer_diameter / 2 - hall.stand_back - 0.6 * hall.body_thickness
@@ -66,7 +67,7 @@ def test_a_sensor_goes_in_and_stays_behind_the_teeth(name: str) -> None:
 @pytest.mark.parametrize("name", STARTERS)
 def test_it_slides_on_the_axle_and_shows_tooth_1(name: str) -> None:
     j = job(name)
-    part, steel = j.parts["hall_jig"][0], plate(j)
+    part, steel = Parts(j)["hall_jig"][0], plate(j)
     assert steel.is_valid
     assert Spot(0, 0).distance(steel) == pytest.approx(
         (j.design.lamination.bore_diameter + 0.2) / 2, abs=1e-3
@@ -80,7 +81,7 @@ def test_it_slides_on_the_axle_and_shows_tooth_1(name: str) -> None:
 @pytest.mark.parametrize("name", STARTERS)
 def test_page_is_true_to_size_and_legible(name: str) -> None:
     j = job(name)
-    part = j.parts["hall_jig"][0]
+    part = Parts(j)["hall_jig"][0]
     (page,) = part.drawings
     assert legibility(page) == []
     room = page_room(j.design.print.page)
@@ -98,7 +99,7 @@ def test_page_is_true_to_size_and_legible(name: str) -> None:
 
 def test_a_plate_larger_than_the_page_comes_on_tiles() -> None:
     large = job(lamination__outer_diameter=412.0)
-    pages = large.parts["hall_jig"][0].drawings
+    pages = Parts(large)["hall_jig"][0].drawings
     assert "map" in pages[0].title
     assert len(pages) == 5
     assert [f for page in pages for f in legibility(page)] == []
@@ -109,10 +110,10 @@ def test_a_plate_larger_than_the_page_comes_on_tiles() -> None:
 
 
 def test_left_out_where_it_cannot_be() -> None:
-    assert job(hall__sensors=False).parts["hall_jig"] == ()
+    assert Parts(job(hall__sensors=False))["hall_jig"] == ()
     assert jig_findings(job(hall__sensors=False)) == []
     wide = job(hall__body_thickness=9.9, hall__body_width=14.9, lamination__outer_diameter=62.3)
-    assert wide.parts["hall_jig"] == ()
+    assert Parts(wide)["hall_jig"] == ()
     assert [f.code for f in jig_findings(wide)] == ["jig-left-out"]
 
 

@@ -6,6 +6,7 @@ import math
 
 import pytest
 
+from recipes.catalogue import Parts
 from recipes.rotor.hall_plan import SIXTY_WORDS, TRY, chosen_rows, set_rows, state_rows, timing_rows
 from recipes.rotor.hall_sensors import hall_positions
 from tests.support.design import STARTERS, job
@@ -27,7 +28,7 @@ def by_hand(steps_deg: tuple[float, ...], angle: float) -> str:
 def test_sheets_can_be_read_and_hold_every_set(name: str, arrangement: int) -> None:
     changes = {"hall__arrangement": arrangement}
     j = job(**LARGE, **changes) if name == "large" else job(name, **changes)
-    (part,) = j.parts["hall_plan"]
+    (part,) = Parts(j)["hall_plan"]
     assert part.drawings
     for sheet in part.drawings:
         assert_read_on_paper(sheet, j.design.print.page)
@@ -92,10 +93,10 @@ def test_timing_of_every_slot_is_counted_once() -> None:
 
 def test_plan_and_jig_speak_of_the_same_slots() -> None:
     j = job("kayak-thruster")
-    assert j.parts["hall_plan"][0].settings["slots"] == j.parts["hall_jig"][0].settings["slots"]
+    assert Parts(j)["hall_plan"][0].settings["slots"] == Parts(j)["hall_jig"][0].settings["slots"]
 
 
 def test_without_sensors_there_is_no_plan() -> None:
-    assert job(hall__sensors=False).parts["hall_plan"] == ()
+    assert Parts(job(hall__sensors=False))["hall_plan"] == ()
     assert job(motor__poles=24).hall_set is None
-    assert job(motor__poles=24).parts["hall_plan"] == ()
+    assert Parts(job(motor__poles=24))["hall_plan"] == ()

@@ -9,6 +9,7 @@ import pytest
 from shapely.geometry import LineString
 from shapely.geometry import Polygon as Shape
 
+from recipes.catalogue import Parts
 from tests.support.design import STARTERS, job
 from tests.support.rotor import hall_findings, hall_results
 
@@ -85,7 +86,7 @@ def test_pocket_is_measured_on_the_steel_itself(name: str) -> None:
     j = job(name)
     pocket, radius = j.hall_pocket, j.design.lamination.outer_diameter / 2
     assert pocket is not None
-    sheet = Shape(j.parts["lamination"][0].cut[0].outer.chords(0.0005))
+    sheet = Shape(Parts(j)["lamination"][0].cut[0].outer.chords(0.0005))
     inner = radius - 0.5 * j.design.lamination.tip_thickness
     ring = [(inner * math.cos(a), inner * math.sin(a))
             for a in (2 * math.pi * k / 7200 for k in range(7201))]  # fmt: skip

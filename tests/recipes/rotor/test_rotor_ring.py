@@ -11,10 +11,11 @@ from shapely.geometry import Point as Spot
 from shapely.geometry import Polygon as Shape
 
 from geometry.drafting.legible import legibility
-from recipes.job import Job
+from recipes.catalogue import Parts
 from recipes.refusal import Refused
 from recipes.rotor.magnet_ring import footprint, magnet_ring_findings, places
 from recipes.rotor.ring import RotorRing, rotor_ring_results
+from recipes.solve import Motor
 from recipes.tables.magnet import HOTTEST, magnet_grade
 from recipes.tables.reader import TableError, load_table
 from tests.places import ROOT
@@ -30,7 +31,7 @@ def reference() -> list[dict[str, str]]:
         return list(csv.DictReader(file))
 
 
-def ring(j: Job) -> RotorRing:
+def ring(j: Motor) -> RotorRing:
     found = j.rotor_ring
     assert found is not None
     return found
@@ -206,7 +207,7 @@ def test_starters_have_good_rings(name: str) -> None:
 def test_without_magnets_there_is_one_note_and_no_page() -> None:
     bare = job(**BARE)
     assert [(f.code, f.level) for f in ring_findings(bare)] == [("no-magnets", "note")]
-    assert (rotor_ring_results(bare.rotor_ring), bare.parts["magnet_ring"]) == ({}, ())
+    assert (rotor_ring_results(bare.rotor_ring), Parts(bare)["magnet_ring"]) == ({}, ())
 
 
 # --- page ----------------------------------------------------------------------------------------
@@ -215,7 +216,7 @@ def test_without_magnets_there_is_one_note_and_no_page() -> None:
 @pytest.mark.parametrize("name", STARTERS)
 def test_page_alternates_and_is_legible(name: str) -> None:
     j = job(name)
-    (part,) = j.parts["magnet_ring"]
+    (part,) = Parts(j)["magnet_ring"]
     (page,) = part.drawings
     assert legibility(page) == []
     letters = [t.text for t in page.texts if t.text in "NS"]
@@ -229,7 +230,7 @@ def test_page_alternates_and_is_legible(name: str) -> None:
 
 
 def test_thin_magnets_carry_their_letter_beside_the_number() -> None:
-    (part,) = job(rotor__magnet_thickness=2.1).parts["magnet_ring"]
+    (part,) = Parts(job(rotor__magnet_thickness=2.1))["magnet_ring"]
     texts = [t.text for t in part.drawings[0].texts]
     assert {"N1", "S2", "N27", "S28"} <= set(texts)
     assert legibility(part.drawings[0]) == []
@@ -237,12 +238,12 @@ def test_thin_magnets_carry_their_letter_beside_the_number() -> None:
 
 def test_a_large_ring_comes_in_pieces_that_add_up() -> None:
     j = job(lamination__outer_diameter=310.0, rotor__magnet_width=27)
-    (part,) = j.parts["magnet_ring"]
+    (part,) = Parts(j)["magnet_ring"]
     assert len(part.drawings) > 1
     for page in part.drawings:
         assert legibility(page) == []
     letters = [t.text for p in part.drawings for t in p.texts if t.text in "NS"]
     assert letters == ["N", "S"] * 14
-    (found,) = magnet_ring_findings(j.parts["magnet_ring"])
+    (found,) = magnet_ring_findings(Parts(j)["magnet_ring"])
     assert f"{len(part.drawings)} pieces" in found.message
-    assert magnet_ring_findings(job().parts["magnet_ring"]) == []
+    assert magnet_ring_findings(Parts(job())["magnet_ring"]) == []

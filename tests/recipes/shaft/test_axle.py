@@ -17,6 +17,7 @@ import shapely
 from geometry.polygon import to_polygon
 from geometry.segment import Arc, Line
 from geometry.solids import BlindSlot, Flat, RadialSlot, Revolved
+from recipes.catalogue import Parts
 from recipes.refusal import Refused
 from recipes.shaft.cross_section import slot_section
 from recipes.shaft.profile import LAND_ROUND, STATOR_ROUND, seat_round
@@ -213,7 +214,7 @@ def test_kernel_agrees_with_the_closed_form():
 
 
 def test_part_of_the_potters_wheel():
-    (part,) = job().parts["axle"]
+    (part,) = Parts(job())["axle"]
     assert (part.name, part.cut, part.thickness, part.quantity) == ("axle", (), 0.0, 1)
     assert part.material == "C45 normalised"
     assert len(part.drawings) == 1
@@ -236,13 +237,13 @@ def test_part_of_the_potters_wheel():
 
 def test_limits_of_the_kayak_axle():
     """ISO 286-2, 10 to 18 mm: h6 0 / -11 um, g6 -6 / -17 um (JIS B 0401 table)."""
-    figures = job("kayak-thruster").parts["axle"][0].settings
+    figures = Parts(job("kayak-thruster"))["axle"][0].settings
     assert (figures["bearing_seat_A_max_mm"], figures["bearing_seat_A_min_mm"]) == (15.0, 14.989)
     assert (figures["bearing_seat_B_max_mm"], figures["bearing_seat_B_min_mm"]) == (14.994, 14.983)
-    assert "key seat" not in " ".join(job("kayak-thruster").parts["axle"][0].notes)
+    assert "key seat" not in " ".join(Parts(job("kayak-thruster"))["axle"][0].notes)
 
 
 def test_axle_without_room_is_refused_with_every_reason():
     with pytest.raises(Refused) as caught:
-        job(**PLAIN_HUB, axle__bore_diameter=23, axle__stock_diameter=30).parts["axle"]
+        Parts(job(**PLAIN_HUB, axle__bore_diameter=23, axle__stock_diameter=30))["axle"]
     assert {f.code for f in caught.value.findings} == {"thin-wall", "stock-too-thin"}

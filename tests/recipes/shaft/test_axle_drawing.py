@@ -20,12 +20,13 @@ from geometry.drafting.view import SCALES, View
 from geometry.point import Point
 from geometry.polygon import to_polygon
 from geometry.segment import Arc, Line
+from recipes.catalogue import Parts
 from recipes.drawing_conventions import Words, fitted, inch, plain
-from recipes.job import Job
 from recipes.refusal import Refused
 from recipes.shaft.axle_shape import FlatFace
 from recipes.shaft.cross_section import end_view, slot_section
 from recipes.shaft.side_view import side_view, stations
+from recipes.solve import Motor
 from recipes.tables.fits import fit_limits
 from tests.support.axle import BUSY, LONG, SHORT, random_axle, seat
 from tests.support.design import STARTERS, job
@@ -61,9 +62,9 @@ MADE = {
 
 
 @cache
-def made(name: str) -> tuple[Job, Drawing]:
+def made(name: str) -> tuple[Motor, Drawing]:
     j = MADE[name]()
-    return j, j.parts["axle"][0].drawings[0]
+    return j, Parts(j)["axle"][0].drawings[0]
 
 
 def words(name: str) -> list[str]:
@@ -183,7 +184,7 @@ def test_side_view_is_to_scale(name):
     assert max(b[3] for b in z) == pytest.approx(slot.width / 2, abs=1e-9)
 
 
-def highest(j: Job, z: float) -> float:
+def highest(j: Motor, z: float) -> float:
     """Top of the side view at `z`: visible edges that run along the axis."""
     found = [
         s.box()[3]
@@ -255,7 +256,7 @@ def test_too_many_different_grooves_are_refused_in_words():
     grooves = [
         {"from_face": 150 + 30 * k, "width": 1.1 + 0.05 * k, "diameter": 27.3} for k in range(24)
     ]
-    (part,) = job(**{**ENDLESS, "axle__grooves": grooves}).parts["axle"]
+    (part,) = Parts(job(**{**ENDLESS, "axle__grooves": grooves}))["axle"]
     with pytest.raises(Refused) as caught:
         part.drawings[0]
     assert [(f.code, f.field) for f in caught.value.findings] == [("no-sheet", "axle.length")]
@@ -281,7 +282,7 @@ HASHED = """
 import hashlib
 from geometry.formats.drawing_svg import write_svg
 from tests.support.design import job
-print(hashlib.sha256(write_svg(job("wool-spinner").parts["axle"][0].drawings[0]).encode()).hexdigest())
+print(hashlib.sha256(write_svg(Parts(job("wool-spinner"))["axle"][0].drawings[0]).encode()).hexdigest())
 """
 
 

@@ -10,6 +10,7 @@ from itertools import chain
 
 import pytest
 
+from recipes.catalogue import Parts
 from recipes.refusal import Refused
 from recipes.shaft.wire_slot_rules import bundle_diameter
 from tests.places import ROOT
@@ -232,7 +233,7 @@ def test_all_findings_come_at_once():
         "two-seats", "no-such-bearing", "outside-axle", "slot-edge-sharp", "slot-in-load",
     }  # fmt: skip
     with pytest.raises(Refused) as caught:
-        job(**changes).parts["axle"]
+        Parts(job(**changes))["axle"]
     assert {f.level for f in caught.value.findings} == {"stop"}
     assert {"two-seats", "no-such-bearing"} <= {f.code for f in caught.value.findings}
 

@@ -8,10 +8,11 @@ import pytest
 from geometry.drafting.drawing import Drawing, Stroke
 from geometry.drafting.view import GAP
 from geometry.errors import GeometryError
+from recipes.catalogue import Parts
 from recipes.drawing_conventions import plain
-from recipes.job import Job
 from recipes.shaft.sections import slot_feature
 from recipes.shaft.side_view import LEAST_SHOWN, left_out, plain_stretches
+from recipes.solve import Motor
 from tests.support.axle import BUSY, LONG
 from tests.support.design import job
 from tests.support.extremes import axle_of
@@ -19,8 +20,8 @@ from tests.support.extremes import axle_of
 THIN = ("688", 700.0)
 
 
-def sheet(j: Job) -> Drawing:
-    (drawing,) = j.parts["axle"][0].drawings
+def sheet(j: Motor) -> Drawing:
+    (drawing,) = Parts(j)["axle"][0].drawings
     return drawing
 
 

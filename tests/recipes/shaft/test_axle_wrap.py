@@ -14,9 +14,10 @@ from shapely.geometry import Polygon
 from geometry.drafting.drawing import Drawing, Stroke
 from geometry.drafting.legible import legibility
 from geometry.formats.drawing_pdf import write_pdf
-from recipes.job import Job
+from recipes.catalogue import Parts
 from recipes.shaft.axle_wrap import Wrap, axle_wraps, slot_edge
 from recipes.shaft.sections import drill_centres
+from recipes.solve import Motor
 from tests.support.design import STARTERS, job
 
 MM = 25.4 / 72
@@ -27,11 +28,11 @@ MARKED = {
 }
 
 
-def pages(j: Job) -> list[Drawing]:
-    return list(j.parts["axle_wrap"][0].drawings)
+def pages(j: Motor) -> list[Drawing]:
+    return list(Parts(j)["axle_wrap"][0].drawings)
 
 
-def wraps_of(j: Job) -> tuple[Wrap, ...]:
+def wraps_of(j: Motor) -> tuple[Wrap, ...]:
     d = j.design
     return axle_wraps(d.axle, j.sections, d.hub.keyway, d.print.paper_thickness)
 

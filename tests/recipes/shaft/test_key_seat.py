@@ -10,9 +10,10 @@ from geometry.drafting.view import View
 from geometry.point import Point
 from geometry.polygon import to_polygon
 from geometry.solids import BlindSlot
-from recipes.job import Job
+from recipes.catalogue import Parts
 from recipes.shaft.cross_section import key_section, side_view_keys
 from recipes.shaft.key_seat import key_words
+from recipes.solve import Motor
 from tests.support.axle import solid_of
 from tests.support.design import STARTERS, job
 
@@ -49,7 +50,7 @@ def test_what_is_given_goes_before_what_follows() -> None:
     assert odd.height == pytest.approx(odd.depth + 2.3 - 0.2)
 
 
-def mirrored() -> Job:
+def mirrored() -> Motor:
     """The collar before the stack."""
     return job(
         axle__shoulder={"from_face": 62.0, "length": 8, "diameter": 36},
@@ -73,7 +74,7 @@ def test_key_of_the_sheet_meets_the_seat_of_the_axle(count: int) -> None:
                              "angle": 33})  # fmt: skip
     from shapely import affinity
 
-    sheet = to_polygon(j.parts["lamination"][0].cut[0], 1e-4)
+    sheet = to_polygon(Parts(j)["lamination"][0].cut[0], 1e-4)
     # the section looks along the slot's direction: turn it back to the mounted axle
     steel = affinity.rotate(to_polygon(key_section(j.axle_shape), 1e-4), 33, origin=(0, 0))
     for k in range(count):
@@ -120,7 +121,7 @@ def test_side_view_shows_a_mouth_or_a_hidden_floor() -> None:
 
 @pytest.mark.parametrize("name", STARTERS)
 def test_drawing_names_the_seats_where_there_are_some(name: str) -> None:
-    texts = [t.text for t in job(name).parts["axle"][0].drawings[0].texts]
+    texts = [t.text for t in Parts(job(name))["axle"][0].drawings[0].texts]
     said = [t for t in texts if "key seat" in t]
     if job(name).design.hub.keyway is None:
         assert said == []

@@ -14,7 +14,6 @@ from geometry.drafting.drawing import Drawing
 from geometry.drafting.legible import legibility
 from geometry.finding import Finding
 from recipes.design.axle import Axle
-from recipes.job import Job
 from recipes.shaft.lead_bundle import (
     LeadBundle,
     LeadKind,
@@ -24,6 +23,7 @@ from recipes.shaft.lead_bundle import (
 )
 from recipes.shaft.lead_view import Pen, band, lead_view
 from recipes.shaft.strength import AxleStrength, axle_strength
+from recipes.solve import Motor
 from tests.support.axle import LONG, SHORT
 from tests.support.design import STARTERS, job
 
@@ -37,7 +37,7 @@ def leads(*kinds: tuple[str, int, float]) -> dict[str, object]:
     return {"axle__leads": [{"name": n, "count": k, "outside_diameter": d} for n, k, d in kinds]}
 
 
-def judged(j: Job) -> list[Finding]:
+def judged(j: Motor) -> list[Finding]:
     d = j.design
 
     def strength(axle: Axle) -> AxleStrength:
@@ -210,7 +210,7 @@ def test_the_picture_can_be_read(view: str) -> None:
     assert f"⌀{own.packing.hole:.2f}" in words
 
 
-def picture(j: Job) -> Drawing:
+def picture(j: Motor) -> Drawing:
     assert j.lead_bundle is not None
     return lead_view(j.axle_shape, j.lead_bundle, j.design.name)
 

@@ -11,24 +11,25 @@ from shapely.geometry import Point as Spot
 from geometry.drafting.legible import legibility
 from geometry.finding import Finding
 from geometry.point import Point
-from recipes.job import Job
+from recipes.catalogue import Parts
 from recipes.shaft.lead_jig import LeadJig, lead_jig_findings
+from recipes.solve import Motor
 from recipes.stator.slot import TOOTH_1
 from recipes.winding.circuit import joint_list
 from tests.support.card import crosses_on
 from tests.support.design import STARTERS, job
 
 
-def judged(j: Job) -> list[Finding]:
-    return lead_jig_findings(j.parts["lead_jig"], j.design.lamination.slot_depth)
+def judged(j: Motor) -> list[Finding]:
+    return lead_jig_findings(Parts(j)["lead_jig"], j.design.lamination.slot_depth)
 
 
-def plate(j: Job) -> Polygon:
-    region = j.parts["lead_jig"][0].cut[0]
+def plate(j: Motor) -> Polygon:
+    region = Parts(j)["lead_jig"][0].cut[0]
     return Polygon(region.outer.chords(0.001), [h.chords(0.001) for h in region.holes])
 
 
-def dents(j: Job, jig: LeadJig, depth: float) -> list[float]:
+def dents(j: Motor, jig: LeadJig, depth: float) -> list[float]:
     """Directions in rad of what is cut out of the rim at this depth, by shapely."""
     radius = jig.rim - depth
     circle = [(radius * math.cos(a), radius * math.sin(a))
@@ -109,7 +110,7 @@ def test_the_way_is_what_a_string_measures(name: str) -> None:
 @pytest.mark.parametrize("name", STARTERS)
 def test_the_page_names_every_lead_out_and_can_be_read(name: str) -> None:
     j = job(name)
-    (page,) = j.parts["lead_jig"][0].drawings
+    (page,) = Parts(j)["lead_jig"][0].drawings
     assert [f.message for f in legibility(page)] == []
     said = [t.text for t in page.texts]
     for out in j.lead_jig.lead_outs:
@@ -133,13 +134,13 @@ def test_the_slit_keeps_off_notches_and_mouth_and_opens_the_hole() -> None:
 
 def test_left_out_where_no_plate_is_left() -> None:
     thick = job(axle__land_diameter=116.0, axle__stock_diameter=122.0)
-    assert thick.parts["lead_jig"] == ()
+    assert Parts(thick)["lead_jig"] == ()
     assert [f.code for f in judged(thick)] == ["lead-jig-left-out"]
 
 
 def test_a_large_jig_comes_on_tiles() -> None:
     large = job(lamination__outer_diameter=412.0)
-    pages = large.parts["lead_jig"][0].drawings
+    pages = Parts(large)["lead_jig"][0].drawings
     assert "map" in pages[0].title
     assert [f.message for p in pages for f in legibility(p)] == []
     assert [f.code for f in judged(large)] == ["printed-on-tiles"]

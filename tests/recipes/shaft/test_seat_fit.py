@@ -8,7 +8,6 @@ import re
 import pytest
 
 from geometry.finding import Finding
-from recipes.job import Job
 from recipes.refusal import Refused
 from recipes.shaft.seat_fit import (
     HOUSING,
@@ -21,6 +20,7 @@ from recipes.shaft.seat_fit import (
     seat_fit_results,
 )
 from recipes.shaft.shrink_fit import EXPANSION, rise, shrink_fit_findings, shrink_fit_results
+from recipes.solve import Motor
 from recipes.tables.bearings import bearing
 from tests.places import ROOT
 from tests.support.design import STARTERS, job, raw
@@ -39,7 +39,7 @@ def seats(starter: str, **changes: object) -> list[dict[str, object]]:
     return found
 
 
-def judged(j: Job) -> list[Finding]:
+def judged(j: Motor) -> list[Finding]:
     return seat_fit_findings(j.seats, j.design.axle.seats)
 
 

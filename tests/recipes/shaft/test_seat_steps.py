@@ -6,7 +6,7 @@ import re
 
 import pytest
 
-from recipes.job import Job
+from recipes.catalogue import Parts
 from recipes.shaft.seat_steps import (
     COMPOUND,
     FILING,
@@ -18,22 +18,23 @@ from recipes.shaft.seat_steps import (
     warm_steps,
 )
 from recipes.shaft.shrink_fit import CAUTION
+from recipes.solve import Motor
 from recipes.tables.fits import fit_limits
 from tests.support.design import STARTERS, job, raw
 from tests.support.sheets import assert_read_on_paper
 
 
-def table_of(j: Job) -> tuple[SeatRow, ...]:
+def table_of(j: Motor) -> tuple[SeatRow, ...]:
     bore = j.design.lamination.bore_diameter
     return seat_table(j.seats, j.hub_fit, j.bearing, j.design.axle, bore)
 
 
-def warm_of(j: Job) -> tuple[str, ...]:
+def warm_of(j: Motor) -> tuple[str, ...]:
     return warm_steps(j.shrink_fits, j.hub_temperature, j.design.winding.room_temperature)
 
 
-def words(j: Job) -> str:
-    (part,) = j.parts["seat_steps"]
+def words(j: Motor) -> str:
+    (part,) = Parts(j)["seat_steps"]
     return " ".join(t.text for d in part.drawings for t in d.texts)
 
 
@@ -44,7 +45,7 @@ def spaced(text: str) -> str:
 @pytest.mark.parametrize("name", STARTERS)
 def test_everything_is_said_and_can_be_read(name: str) -> None:
     j = job(name)
-    (part,) = j.parts["seat_steps"]
+    (part,) = Parts(j)["seat_steps"]
     assert part.drawings
     for sheet in part.drawings:
         assert_read_on_paper(sheet, j.design.print.page)

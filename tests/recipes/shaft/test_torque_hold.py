@@ -11,8 +11,8 @@ import pytest
 
 from geometry.finding import Finding
 from recipes.assess import assess
-from recipes.job import Job
 from recipes.shaft.torque import TorquePath, torque_findings, torque_results
+from recipes.solve import Motor
 from tests.support.axle import seat
 from tests.support.design import STARTERS, job
 
@@ -25,12 +25,12 @@ def flats(across: float, length: float = 11.0, from_face: float = 0.0) -> dict[s
     return {"from_face": from_face, "length": length, "across": across}
 
 
-def path(made: Job) -> TorquePath:
+def path(made: Motor) -> TorquePath:
     assert made.torque_path is not None
     return made.torque_path
 
 
-def told(made: Job) -> list[Finding]:
+def told(made: Motor) -> list[Finding]:
     d = made.design
     current = d.motor.phase_current
     return torque_findings(d.axle, d.hub, current, made.motor_torque, made.torque_path)

@@ -20,8 +20,9 @@ from geometry.point import Point
 from geometry.polygon import to_polygon
 from geometry.segment import Arc, Segment
 from recipes.build.files import planned
-from recipes.job import Job
+from recipes.catalogue import Parts
 from recipes.manufacturing.preflight import preflight
+from recipes.solve import Motor, solve
 from recipes.stator.coupon import mark_of
 from recipes.tables.process import process
 from tests.support.design import STARTERS, job
@@ -30,8 +31,8 @@ from tests.support.shop import as_cut
 PROCESSES = ("laser", "waterjet", "wire-edm", "own")
 
 
-def pieces(j: Job, name: str = "") -> list[Part]:
-    return [p for p in j.parts["coupon"] if p.name.startswith(name)]
+def pieces(j: Motor, name: str = "") -> list[Part]:
+    return [p for p in Parts(j)["coupon"] if p.name.startswith(name)]
 
 
 def arcs(part: Part) -> Iterator[Arc]:
@@ -44,7 +45,7 @@ def notches(part: Part, width: float) -> list[Point]:
     return [s.center for s in half_turns if abs(s.radius - width / 2) < 1e-9]
 
 
-def bore_job(bore: float, **shop: str) -> Job:
+def bore_job(bore: float, **shop: str) -> Motor:
     """The potter's wheel with a plain hub and another bore."""
     return job(
         lamination__bore_diameter=bore, hub__keyway=None, hub__spokes=None,
@@ -56,8 +57,8 @@ def bore_job(bore: float, **shop: str) -> Job:
 @pytest.mark.parametrize("cut", PROCESSES)
 def test_pieces_are_two_each_of_the_sheet_and_fit_an_offcut(name: str, cut: str) -> None:
     j = job(name, shop__process=cut)
-    found = j.parts["coupon"]
-    assert found == Job(j.design).parts["coupon"]
+    found = Parts(j)["coupon"]
+    assert found == Parts(solve(j.design))["coupon"]
     names = [p.name for p in found]
     assert names[0] == "coupon"
     assert {"coupon_bore_1", "coupon_tooth", "coupon_comb"} < set(names)
@@ -168,7 +169,7 @@ def test_tooth_is_cut_from_the_very_sheet(name: str) -> None:
     j = job(name)
     (tooth,) = pieces(j, "coupon_tooth")
     assert tooth.settings["slots"] == "whole slots"
-    whole = middles(j.parts["lamination"][0].cut[0].outer.segments)
+    whole = middles(Parts(j)["lamination"][0].cut[0].outer.segments)
     own = middles(tooth.cut[0].outer.segments)
     assert len(own - whole) == 5  # two half tips, two cuts, the strip of yoke
     assert len(own & whole) == 4 * (len(j.slot.half) - 2) + 3  # four sides, a tip, two floors
@@ -181,7 +182,7 @@ def test_a_large_tooth_stands_between_half_slots_and_a_deep_one_is_longer() -> N
     )  # fmt: skip
     (tooth,) = pieces(large, "coupon_tooth")
     assert tooth.settings["slots"] == "half slots"
-    whole = middles(large.parts["lamination"][0].cut[0].outer.segments)
+    whole = middles(Parts(large)["lamination"][0].cut[0].outer.segments)
     assert len(middles(tooth.cut[0].outer.segments) & whole) == 2 * (len(large.slot.half) - 2) + 1
     deep = job(lamination__outer_diameter=300.0, lamination__slot_depth=70.0, hub__spokes=None,
                hub__yoke_thickness=None, lamination__slot_opening=6.0)  # fmt: skip
@@ -205,7 +206,7 @@ def test_every_slot_count_has_a_coupon(slots: int, shape: str) -> None:
         lamination__tip_angle=10.0, lamination__slot_bottom=shape, hub__spokes=None,
         hub__yoke_thickness=None, hub__keyway=None, winding__wire="0.3 mm",
     )  # fmt: skip
-    for part in j.parts["coupon"]:
+    for part in Parts(j)["coupon"]:
         assert to_polygon(part.cut[0]).is_valid
 
 
@@ -223,7 +224,7 @@ def test_no_web_is_thinner_than_the_process_leaves(cut: str, thickness: float) -
     web = process(cut).web(thickness)
     for name in STARTERS:
         t = thickness if name != "wool-spinner" else f"{thickness} mm"
-        for part in job(name, shop__process=cut, lamination__sheet_thickness=t).parts["coupon"]:
+        for part in Parts(job(name, shop__process=cut, lamination__sheet_thickness=t))["coupon"]:
             if part.name == "coupon_tooth" and web > 1.0:
                 continue  # its lips are the design's own: said by the rules of the sheet
             # A corner of 75 degrees loses 0.095 web^2 to a disc; a thin web loses all of itself.
@@ -234,7 +235,7 @@ def test_no_web_is_thinner_than_the_process_leaves(cut: str, thickness: float) -
 def test_a_shop_would_take_every_piece(cut: str) -> None:
     for name in STARTERS:
         j = job(name, shop__process=cut)
-        for plan in planned(j, j.parts["coupon"], ("cut",), ""):
+        for plan in planned(j, Parts(j)["coupon"], ("cut",), ""):
             data = plan.make()
             assert plan.check(data) == []
             report = preflight(data, cut, plan.part.thickness)
@@ -248,7 +249,7 @@ def test_gdal_reads_the_same_pieces(tmp_path: Path) -> None:
     os.environ["OGR_ARC_STEPSIZE"] = "0.5"
     pyogrio = pytest.importorskip("pyogrio")
     j = job("kayak-thruster", shop__kerf_full_width=0.15)
-    for plan in planned(j, j.parts["coupon"], ("cut",), ""):
+    for plan in planned(j, Parts(j)["coupon"], ("cut",), ""):
         file = tmp_path / Path(plan.path).name
         assert "_qty2_kerf0.15" in file.name
         file.write_bytes(plan.make())
@@ -263,7 +264,7 @@ def test_gdal_reads_the_same_pieces(tmp_path: Path) -> None:
 def test_the_kerf_can_be_drawn_into_every_piece() -> None:
     for name, kerf in zip(STARTERS, ("0.15 mm", "0.33 mm", "0.2 mm"), strict=True):
         j = job(name, shop__kerf_full_width=kerf)
-        for part in j.parts["coupon"]:
+        for part in Parts(j)["coupon"]:
             drawn = as_cut(j, part)
             assert to_polygon(drawn.cut[0]).is_valid
             assert drawn.area > part.area

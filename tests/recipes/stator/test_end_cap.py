@@ -15,8 +15,9 @@ from geometry.polygon import to_polygon
 from geometry.segment import Arc
 from geometry.solids import Filleted
 from recipes.build.read_back import check_step, check_stl
-from recipes.job import Job
+from recipes.catalogue import Parts
 from recipes.refusal import Refused
+from recipes.solve import Motor
 from recipes.stator.end_cap import end_cap_findings
 from recipes.stator.slot import TOOTH_1
 from tests.support.design import STARTERS, job
@@ -26,12 +27,12 @@ from tests.support.solids import kernel_volume, shape_volume
 CAP = {"thickness": "1.9 mm", "proud": "0.23 mm", "edge_radius": "1.1 mm"}
 
 
-def capped(name: str = "potters-wheel", **changes: object) -> Job:
+def capped(name: str = "potters-wheel", **changes: object) -> Motor:
     return job(name, **{"ends": {"end_cap": CAP}, **changes})
 
 
-def body(j: Job) -> Filleted:
-    (part,) = j.parts["end_cap"]
+def body(j: Motor) -> Filleted:
+    (part,) = Parts(j)["end_cap"]
     assert isinstance(part.solid, Filleted)
     return part.solid
 
@@ -40,7 +41,7 @@ def body(j: Job) -> Filleted:
 def test_outline_is_proud_in_the_slot_and_back_at_the_air_gap(name: str) -> None:
     j = capped(name)
     steel, cap = (
-        to_polygon(p.cut[0], 1e-4) for p in (j.parts["lamination"][0], j.parts["end_cap"][0])
+        to_polygon(p.cut[0], 1e-4) for p in (Parts(j)["lamination"][0], Parts(j)["end_cap"][0])
     )
     lam = j.design.lamination
     r, floor = lam.outer_diameter / 2, lam.outer_diameter / 2 - lam.slot_depth
@@ -68,8 +69,8 @@ def test_outline_is_proud_in_the_slot_and_back_at_the_air_gap(name: str) -> None
 @pytest.mark.parametrize("name", STARTERS)
 def test_one_shape_fits_both_ends_and_the_axle(name: str) -> None:
     j = capped(name)
-    (part,) = j.parts["end_cap"]
-    region, sheet = part.cut[0], j.parts["lamination"][0].cut[0]
+    (part,) = Parts(j)["end_cap"]
+    region, sheet = part.cut[0], Parts(j)["lamination"][0].cut[0]
     assert part.quantity == 2
     assert compare_outlines(region.loops, region.mirrored(TOOTH_1).loops, 1e-7) == []
     windows = [h for h in sheet.holes if h.centroid.length() > 1]
@@ -84,7 +85,7 @@ def test_one_shape_fits_both_ends_and_the_axle(name: str) -> None:
 
 
 def test_volume_for_readers_of_others(tmp_path: Path) -> None:
-    (part,) = capped("kayak-thruster").parts["end_cap"]
+    (part,) = Parts(capped("kayak-thruster"))["end_cap"]
     assert part.solid is not None
     data = write_step(part.solid, name=part.name)
     ((found, volume, _),) = gmsh_solids(data, tmp_path)
@@ -103,7 +104,7 @@ def test_caps_of_the_starters_come_back_from_their_file(name: str, tmp_path: Pat
     """The kernel reads its own file into a new body and integrates that."""
     from cadquery import importers
 
-    (part,) = job(name).parts["end_cap"]
+    (part,) = Parts(job(name))["end_cap"]
     assert part.solid is not None
     path = tmp_path / "cap.step"
     path.write_bytes(write_step(part.solid, name=part.name))
@@ -126,7 +127,7 @@ def test_wire_side_edges_are_round_where_the_wire_turns() -> None:
         else:
             assert 0 < r < 0.3
     assert sum(r == 1.1 for r in radii) == 24 * 5
-    (part,) = j.parts["end_cap"]
+    (part,) = Parts(j)["end_cap"]
     assert part.settings["edge_radius_mm"] == 1.1
     assert part.settings["lip_edge_radius_mm"] == max(set(radii) - {1.1})
 
@@ -165,7 +166,7 @@ def test_a_round_as_deep_as_the_cap(name: str) -> None:
 def test_a_round_too_large_names_the_largest_that_works() -> None:
     big = {"thickness": 9.0, "proud": 0.23, "edge_radius": 4.9}
     with pytest.raises(Refused) as caught:
-        capped(ends={"end_cap": big}).parts["end_cap"]
+        Parts(capped(ends={"end_cap": big}))["end_cap"]
     (found,) = caught.value.findings
     assert found.field == "ends.end_cap.edge_radius"
     assert found.level == "stop"
@@ -179,7 +180,7 @@ def test_a_round_too_large_names_the_largest_that_works() -> None:
 def test_windows_near_the_slots_limit_the_round() -> None:
     near = capped(hub__yoke_thickness=0.8)  # and 0.23 proud
     with pytest.raises(Refused) as caught:
-        near.parts["end_cap"]
+        Parts(near)["end_cap"]
     (found,) = caught.value.findings
     assert found.field == "ends.end_cap.edge_radius"
     assert 0.9 < float(found.limit) < 1.1  # type: ignore[arg-type]
@@ -187,12 +188,12 @@ def test_windows_near_the_slots_limit_the_round() -> None:
 
 def test_what_a_cap_cannot_cover_is_refused() -> None:
     with pytest.raises(Refused) as caught:
-        capped(lamination__tip_thickness=0.7).parts["end_cap"]
+        Parts(capped(lamination__tip_thickness=0.7))["end_cap"]
     (found,) = caught.value.findings
     assert (found.code, found.field) == ("lip-too-thin", "lamination.tip_thickness")
     assert found.limit == pytest.approx(0.8, abs=0.02)
     with pytest.raises(Refused) as caught:
-        capped(ends={"end_cap": CAP | {"proud": 1.99}}, lamination__tooth_width=13.9).parts[
+        Parts(capped(ends={"end_cap": CAP | {"proud": 1.99}}, lamination__tooth_width=13.9))[
             "end_cap"
         ]
     assert {f.field for f in caught.value.findings} == {"ends.end_cap.proud"}
@@ -200,15 +201,15 @@ def test_what_a_cap_cannot_cover_is_refused() -> None:
 
 
 def test_no_cap_no_part_and_small_lips_are_noted() -> None:
-    assert job("kayak-thruster").parts["end_cap"] == ()
-    assert end_cap_findings(job("kayak-thruster").parts["end_cap"]) == []
-    assert end_cap_findings(capped().parts["end_cap"]) == []
+    assert Parts(job("kayak-thruster"))["end_cap"] == ()
+    assert end_cap_findings(Parts(job("kayak-thruster"))["end_cap"]) == []
+    assert end_cap_findings(Parts(capped())["end_cap"]) == []
     # teeth nearly as wide as their tips
     stub = capped(
         lamination__tooth_width=13.34, lamination__slot_opening=5.2, lamination__tip_angle=0,
         winding__wire="0.2 mm",
     )  # fmt: skip
-    (found,) = end_cap_findings(stub.parts["end_cap"])
+    (found,) = end_cap_findings(Parts(stub)["end_cap"])
     assert (found.level, found.code) == ("note", "lip-edge-sharp")
     assert 0.0 in body(stub).edge.radii
     assert kernel_volume(body(stub)) == pytest.approx(body(stub).volume, rel=1e-9)

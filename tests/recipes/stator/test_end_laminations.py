@@ -15,9 +15,10 @@ from geometry.formats.dxf_write import origin_shift, write_cut_dxf
 from geometry.inspection.compare import compare_outlines
 from geometry.polygon import to_polygon
 from recipes.assess import assess
+from recipes.catalogue import Parts
 from recipes.design.insulation import Ends
-from recipes.job import Job
 from recipes.refusal import Refused
+from recipes.solve import Motor
 from recipes.stator.end_edge import (
     Rounding,
     corners,
@@ -35,14 +36,14 @@ from recipes.tables.process import process as process_named
 from tests.support.design import STARTERS, design, job
 
 
-def judged(j: Job) -> list[Finding]:
+def judged(j: Motor) -> list[Finding]:
     """Every finding on the end sheets."""
     lam, steps = j.design.lamination, j.design.ends.steps
-    (full,) = j.parts["lamination"]
+    (full,) = Parts(j)["lamination"]
     return end_lamination_findings(lam, steps, full, j.slot, j.wire.overall_max_mm, j.process)
 
 
-def proposed(j: Job) -> list[Finding]:
+def proposed(j: Motor) -> list[Finding]:
     """The proposal of steps, as it is judged among all rules."""
     return [f for f in assess(j, whole=False).findings if f.code == "proposed-steps"]
 
@@ -59,7 +60,7 @@ def test_area_of_sharp_cornered_teeth_by_hand() -> None:
     """One flank loses the strip between y = h and y = h - d, from floor to underside (mid-line)."""
     j = job("wool-spinner", ends__end_cap=None, ends__steps=STEPS, **SHARP)  # flat slot bottom
     lam, d = j.design.lamination, 0.71
-    full, last = j.parts["lamination"][0], j.parts["end_laminations"][-1]
+    full, last = Parts(j)["lamination"][0], Parts(j)["end_laminations"][-1]
     alpha, gamma = math.pi / 18, math.radians(15)
     r, half_open = lam.outer_diameter / 2, lam.slot_opening / 2
     lip = math.sqrt(r * r - half_open**2) - lam.tip_thickness  # along the slot axis
@@ -74,8 +75,8 @@ def test_area_of_sharp_cornered_teeth_by_hand() -> None:
 @pytest.mark.parametrize("name", STARTERS)
 def test_only_the_flanks_move(name: str) -> None:
     j = job(name, ends__end_cap=None, ends__steps=STEPS)
-    full = j.parts["lamination"][0].cut[0]
-    for part, by in zip(j.parts["end_laminations"], NARROWER, strict=True):
+    full = Parts(j)["lamination"][0].cut[0]
+    for part, by in zip(Parts(j)["end_laminations"], NARROWER, strict=True):
         region = part.cut[0]
         assert compare_outlines(full.holes, region.holes, 1e-9) == []
         steel, narrow = to_polygon(full), to_polygon(region)
@@ -104,8 +105,8 @@ def test_parallel_slots_get_wider() -> None:
     lam, slots = j.design.lamination, j.design.motor.slots
     walls = [slot_shape(lam, slots, 0.9, by).outline.box for by in (0.0, 0.71)]
     assert walls[1][3] - walls[0][3] == pytest.approx(0.71)
-    last = j.parts["end_laminations"][-1]
-    assert last.area < j.parts["lamination"][0].area
+    last = Parts(j)["end_laminations"][-1]
+    assert last.area < Parts(j)["lamination"][0].area
     assert "slot: 9.72 mm wide, not 8.30 mm" in last.notes[-1]
     half = j.slot.half_pitch
     flank = j.slot.half[-3]
@@ -115,14 +116,14 @@ def test_parallel_slots_get_wider() -> None:
 
 def test_counts_spares_and_the_rest_of_the_stack() -> None:
     j = job(ends__end_cap=None, ends__steps=STEPS)  # 38 sheets of 0.5 mm
-    first, second = j.parts["end_laminations"]
+    first, second = Parts(j)["end_laminations"]
     assert (first.name, first.quantity) == ("lamination_end1", 4 + 2)
     assert (second.name, second.quantity) == ("lamination_end2", 2 + 2)
-    assert j.parts["lamination"][0].quantity == 38 - 6 + 2
+    assert Parts(j)["lamination"][0].quantity == 38 - 6 + 2
     assert second.settings["narrower_by_mm"] == 0.71
     assert "outside end sheet 1" in second.notes[-2]
     assert "6.18 mm wide, not 7.60 mm" in second.notes[-1]
-    assert job().parts["end_laminations"] == ()
+    assert Parts(job())["end_laminations"] == ()
 
 
 @pytest.mark.parametrize("process", ["laser", "waterjet", "wire-edm", "own"])
@@ -132,7 +133,7 @@ def test_every_shop_takes_the_sheets_or_says_why(name: str, process: str) -> Non
     found = judged(j)
     tolerance = {"laser": 0.10, "waterjet": 0.20, "wire-edm": 0.02, "own": 0.15}[process]
     assert [f.code for f in found] == ["step-within-tolerance"] * (tolerance >= 0.17)
-    for part in j.parts["end_laminations"]:
+    for part in Parts(j)["end_laminations"]:
         data = write_cut_dxf(part)
         shift = origin_shift(part)
         loops = [loop.moved(shift.x, shift.y) for loop in part.loops]
@@ -184,7 +185,7 @@ def test_a_step_that_cannot_be_drawn_names_its_field() -> None:
         lamination__slot_width=9.1, lamination__tip_angle=0,
     )  # fmt: skip
     with pytest.raises(Refused) as caught:
-        j.parts["end_laminations"]
+        Parts(j)["end_laminations"]
     assert [f.field for f in caught.value.findings] == ["ends.steps[2].narrower_by"]
     assert "no tooth is left" in caught.value.findings[0].message
     # a steep underside reaches the slot bottom before it reaches a flank so far in

@@ -5,6 +5,7 @@ import shapely
 
 from geometry.inspection.compare import compare_outlines
 from geometry.polygon import to_polygon
+from recipes.catalogue import Parts
 from recipes.refusal import Refused
 from recipes.stator.hub import rotation_step
 from recipes.stator.slot import TOOTH_1
@@ -13,7 +14,7 @@ from tests.support.design import STARTERS, job
 
 @pytest.mark.parametrize("name", STARTERS)
 def test_polygon_of_fine_chords_has_the_same_area(name: str) -> None:
-    region = job(name).parts["lamination"][0].cut[0]
+    region = Parts(job(name))["lamination"][0].cut[0]
     chords = to_polygon(region, sagitta=1e-4)
     assert chords.is_valid
     assert chords.area == pytest.approx(region.area, rel=5e-6)
@@ -31,7 +32,7 @@ def test_from_3_to_120_slots(slots: int) -> None:
         lamination__tip_angle=10.0, hub__spokes=None, hub__yoke_thickness=None,
         hub__keyway=None, winding__wire="0.3 mm",
     )  # fmt: skip
-    part = j.parts["lamination"][0]
+    part = Parts(j)["lamination"][0]
     outer = part.cut[0].outer
     # Seven edges on each side of a tooth, its face and one slot bottom, whatever the count.
     assert len(outer.segments) == slots * 16
@@ -40,7 +41,7 @@ def test_from_3_to_120_slots(slots: int) -> None:
 
 
 def test_tooth_1_points_up() -> None:
-    region = job().parts["lamination"][0].cut[0]
+    region = Parts(job())["lamination"][0].cut[0]
     top = max(region.outer.points, key=lambda p: p.y)
     mirror = min(region.outer.points, key=lambda p: (p.x + top.x) ** 2 + (p.y - top.y) ** 2)
     assert pytest.approx(math.pi / 2) == TOOTH_1
@@ -52,7 +53,7 @@ def test_tooth_1_points_up() -> None:
 def test_sheet_maps_on_itself_under_its_rotation_step(name: str) -> None:
     j = job(name)
     step = rotation_step(j.design.hub, j.design.lamination, j.design.motor.slots)
-    region = j.parts["lamination"][0].cut[0]
+    region = Parts(j)["lamination"][0].cut[0]
     turned = region.rotated(2 * math.pi * step / j.design.motor.slots)
     assert compare_outlines(list(region.loops), list(turned.loops), 1e-7) == []
     if step:
@@ -68,13 +69,13 @@ def test_the_mark_survives_turning_but_not_flipping(slots: int, key: object) -> 
         lamination__tooth_width=7.6 if slots == 24 else 1.6,
         lamination__slot_opening=3.2 if slots == 24 else 1.1, winding__wire="0.3 mm",
     )  # fmt: skip
-    region = j.parts["lamination"][0].cut[0]
+    region = Parts(j)["lamination"][0].cut[0]
     bore = region.holes[-1]  # teeth and arms look alike from both faces; the bore carries the mark
     flipped = bore.mirrored(TOOTH_1)
     for k in range(slots):
         turned = flipped.rotated(2 * math.pi * k / slots)
         assert compare_outlines([bore], [turned], 0.05) != []
-    plain = job(hub__orientation_mark=False).parts["lamination"][0].cut[0]
+    plain = Parts(job(hub__orientation_mark=False))["lamination"][0].cut[0]
     assert compare_outlines(list(plain.loops), list(plain.mirrored(TOOTH_1).loops), 1e-6) == []
 
 
@@ -82,18 +83,18 @@ def test_tab_notches_sit_below_the_tooth_face() -> None:
     tab = {"place": "tip", "count": 4, "depth": 0.3, "width": 1.8}
     j = job(lamination__tab_notch=tab, hub__spokes={"count": 4, "width": 9})
     plain, relieved = (
-        job(hub__spokes={"count": 4, "width": 9}).parts["lamination"][0],
-        j.parts["lamination"][0],
+        Parts(job(hub__spokes={"count": 4, "width": 9}))["lamination"][0],
+        Parts(j)["lamination"][0],
     )
     assert relieved.area == pytest.approx(plain.area - 4 * 0.3 * 1.8, rel=1e-4)
     assert relieved.cut[0].outer.box == pytest.approx(plain.cut[0].outer.box, abs=0.31)
     with pytest.raises(Refused, match="tab_notch"):
-        job(lamination__tab_notch={"count": 5}).parts["lamination"]
+        Parts(job(lamination__tab_notch={"count": 5}))["lamination"]
 
 
 def test_rotation_step_that_moves_a_key_is_refused() -> None:
     with pytest.raises(Refused) as caught:
-        job(hub__rotation_step=1).parts["lamination"]
+        Parts(job(hub__rotation_step=1))["lamination"]
     assert {f.field for f in caught.value.findings} == {"hub.rotation_step"}
     assert "hub.keyway.count" in caught.value.findings[-1].message
     assert caught.value.findings[0].limit == 12
@@ -114,14 +115,14 @@ def test_rotation_step_that_moves_a_key_is_refused() -> None:
 )  # fmt: skip
 def test_impossible_hubs_name_the_field(changes: dict[str, object], field: str) -> None:
     with pytest.raises(Refused) as caught:
-        job(**changes).parts["lamination"]
+        Parts(job(**changes))["lamination"]
     assert caught.value.findings[0].field == field
     assert caught.value.findings[0].fix
 
 
 def test_holes_lie_inside_the_sheet_for_every_starter() -> None:
     for name in STARTERS:
-        region = job(name).parts["lamination"][0].cut[0]
+        region = Parts(job(name))["lamination"][0].cut[0]
         sheet = to_polygon(region.outer)
         for hole in region.holes:
             assert sheet.contains(to_polygon(hole))

@@ -14,7 +14,8 @@ from geometry.outline import Outline
 from geometry.point import ORIGIN, Point
 from geometry.polygon import to_polygon
 from geometry.segment import Arc
-from recipes.job import Job
+from recipes.catalogue import Parts
+from recipes.solve import Motor
 from recipes.stator.lamination_drawing import detail_slot, front_view
 from recipes.stator.lamination_notes import front_notes
 from recipes.stator.slot_detail import SlotDetail
@@ -23,21 +24,21 @@ from tests.support.design import STARTERS, job
 from tests.support.extremes import EXTREMES, extreme
 
 
-def sheet(j: Job) -> Drawing:
-    (drawing,) = j.parts["lamination"][0].drawings
+def sheet(j: Motor) -> Drawing:
+    (drawing,) = Parts(j)["lamination"][0].drawings
     return drawing
 
 
-def detail_of(j: Job, factor: float) -> SlotDetail:
+def detail_of(j: Motor, factor: float) -> SlotDetail:
     return SlotDetail(j.design, j.slot, factor)
 
 
-def front(j: Job, view: View) -> Items:
-    lam, hub, region = j.design.lamination, j.design.hub, j.parts["lamination"][0].cut[0]
+def front(j: Motor, view: View) -> Items:
+    lam, hub, region = j.design.lamination, j.design.hub, Parts(j)["lamination"][0].cut[0]
     return front_view(lam, hub, j.slot, region, view)
 
 
-def said(j: Job) -> list[str]:
+def said(j: Motor) -> list[str]:
     return [t.text for t in sheet(j).texts]
 
 
@@ -81,7 +82,7 @@ def test_detail_is_the_very_slot(name):
     steel, cut = detail.steel
     shape = to_polygon(Outline((*steel, *cut)))
     slots, turn = j.design.motor.slots, detail_slot(j.design.motor.slots)
-    region = to_polygon(j.parts["lamination"][0].cut[0].rotated(math.pi / 2 - turn))
+    region = to_polygon(Parts(j)["lamination"][0].cut[0].rotated(math.pi / 2 - turn))
     rays = [
         Point.polar(2 * detail.radius, math.pi / 2 + k * detail.edge) for k in (-1, -0.5, 0, 0.5, 1)
     ]
@@ -101,7 +102,7 @@ def strokes(items, style="visible"):
 def test_front_view_is_the_sheet_to_scale(name):
     j = job(name)
     view = View(Point(140.0, 90.0), (1, 2))
-    region = j.parts["lamination"][0].cut[0]
+    region = Parts(j)["lamination"][0].cut[0]
     drawn = {s.segments for s in strokes(front(j, view))}
     assert {loop.segments for loop in view.region(region).loops} <= drawn
     boxes = [s.box() for run in drawn for s in run]
@@ -126,10 +127,10 @@ def test_close_teeth_are_left_out_and_circles_drawn():
 def test_notes_point_at_what_they_name(name, side):
     """Each arrow ends on an edge of the sheet; each mark of two arrows lies across its size."""
     j = job(name) if name in STARTERS else extreme(name)
-    edge = to_polygon(j.parts["lamination"][0].cut[0], sagitta=1e-4).boundary
+    edge = to_polygon(Parts(j)["lamination"][0].cut[0], sagitta=1e-4).boundary
     from shapely.geometry import Point as Spot
 
-    for note in front_notes(j.design, j.slot, j.parts["lamination"][0].cut[0], View(ORIGIN), side):
+    for note in front_notes(j.design, j.slot, Parts(j)["lamination"][0].cut[0], View(ORIGIN), side):
         assert note.tips, note.lines
         for tip in note.tips:
             if note.end == "arrow":
@@ -178,7 +179,7 @@ def test_a_sheet_that_cannot_be_read_is_tried_smaller(monkeypatch):
     j = job("potters-wheel")
     wanted = [t.text for t in sheet(j).texts if t.text.startswith("B (")]
     monkeypatch.setattr(module, "legibility", first_fails)
-    (drawing,) = job("potters-wheel").parts["lamination"][0].drawings
+    (drawing,) = Parts(job("potters-wheel"))["lamination"][0].drawings
     found = [t.text for t in drawing.texts if t.text.startswith("B (")]
     assert wanted == ["B (5:1) ↺ 52.5°"]
     assert found == ["B (2:1) ↺ 52.5°"]

@@ -15,6 +15,7 @@ from geometry.point import Point
 from geometry.polygon import to_polygon
 from geometry.solids import Assembly
 from recipes.build.read_back import check_step
+from recipes.catalogue import Parts
 from recipes.manufacturing.stack_rules import maps_on_itself
 from recipes.stator.stack import stack_mass, stack_results, tells_faces_apart
 from recipes.stator.stack_count import PILE, Stack, sheets_at, spare
@@ -89,13 +90,13 @@ def test_mass_is_volume_times_density(name: str) -> None:
     j = job(name, ends__end_cap=None, ends__steps=STEPS)
     density = {"M400-50A": 7700, "M270-35A": 7650, "M330-35A": 7650}[j.design.lamination.steel]
     t, count = j.design.lamination.sheet_thickness, j.stack
-    parts = [*j.parts["lamination"], *j.parts["end_laminations"]]
+    parts = [*Parts(j)["lamination"], *Parts(j)["end_laminations"]]
     sheets = [count.full_sheets, *count.end_sheets]
     volume = sum(
         to_polygon(p.cut[0], 1e-4).area * n * t for p, n in zip(parts, sheets, strict=True)
     )
     assert stack_mass(j.stack, j.sheets) == pytest.approx(volume * 1e-9 * density, rel=1e-5)
-    (part,) = j.parts["stack"]
+    (part,) = Parts(j)["stack"]
     assert part.settings["mass_kg"] == pytest.approx(stack_mass(j.stack, j.sheets), abs=1e-4)
     # the body is as high as the stack, glue included: its steel share is the factor
     assert part.solid is not None
@@ -104,12 +105,12 @@ def test_mass_is_volume_times_density(name: str) -> None:
 
 def test_body_of_a_stepped_stack_for_readers_of_others(tmp_path: Path) -> None:
     j = job("kayak-thruster", ends__steps=[{"count": 3, "narrower_by": 0.43}])
-    (part,) = j.parts["stack"]
+    (part,) = Parts(j)["stack"]
     assert part.solid is not None
     data = write_step(part.solid, name=part.name)
     assert check_step(part.solid, data) == []
     found = gmsh_solids(data, tmp_path)
-    end, full = j.parts["end_laminations"][0].area, j.parts["lamination"][0].area
+    end, full = Parts(j)["end_laminations"][0].area, Parts(j)["lamination"][0].area
     h, low = 0.35 / 0.94, 0.0
     for (name, volume, span), (wanted, area, sheets) in zip(
         found,
@@ -128,7 +129,7 @@ def test_body_of_a_stepped_stack_for_readers_of_others(tmp_path: Path) -> None:
 
 
 def test_layers_of_a_stepped_stack_narrow_towards_both_ends() -> None:
-    (part,) = job("kayak-thruster").parts["stack"]
+    (part,) = Parts(job("kayak-thruster"))["stack"]
     assert isinstance(part.solid, Assembly)
     items = part.solid.items
     assert [n.removeprefix("lamination") for n, _ in items] == [
@@ -143,7 +144,7 @@ def test_layers_of_a_stepped_stack_narrow_towards_both_ends() -> None:
 
 
 def test_a_plain_stack_is_one_solid(tmp_path: Path) -> None:
-    (part,) = job("wool-spinner").parts["stack"]
+    (part,) = Parts(job("wool-spinner"))["stack"]
     assert part.solid is not None
     ((name, volume, _),) = gmsh_solids(write_step(part.solid, name=part.name), tmp_path)
     assert name == "stack"
@@ -153,12 +154,12 @@ def test_a_plain_stack_is_one_solid(tmp_path: Path) -> None:
 @pytest.mark.parametrize("name", STARTERS)
 def test_rotation_step_is_proved_on_the_outlines(name: str) -> None:
     j = job(name)
-    (part,) = j.parts["stack"]
+    (part,) = Parts(j)["stack"]
     step, slots = int(part.settings["rotation_step_slots"]), j.design.motor.slots
     assert step > 1
     assert part.settings["rotation_step_deg"] == pytest.approx(360 * step / slots)
     turn = 2 * math.pi * step / slots
-    for sheet in (*j.parts["lamination"], *j.parts["end_laminations"]):
+    for sheet in (*Parts(j)["lamination"], *Parts(j)["end_laminations"]):
         assert maps_on_itself(sheet.cut[0], turn) == []
         for other in range(1, step):  # no smaller turn does
             assert maps_on_itself(sheet.cut[0], 2 * math.pi * other / slots)
@@ -167,7 +168,7 @@ def test_rotation_step_is_proved_on_the_outlines(name: str) -> None:
 
 
 def test_a_hole_out_of_place_breaks_the_proof() -> None:
-    region = job("kayak-thruster").parts["lamination"][0].cut[0]
+    region = Parts(job("kayak-thruster"))["lamination"][0].cut[0]
     assert maps_on_itself(region, math.pi / 2) == []
     off = next(h for h in region.holes if h.as_circle())
     moved = Region(region.outer, tuple(h.moved(0.01, 0) if h is off else h for h in region.holes))
@@ -181,11 +182,11 @@ def test_what_the_stack_does_not_guard_against_is_said() -> None:
     # five spokes: no turn by whole slots of 24 maps them, and one key
     odd = job(hub__spokes={"count": 5, "width": 9}, hub__keyway={"width": 6, "depth": 2.8})
     assert [f.code for f in stack_told(odd)] == ["no-rotation"]
-    assert "lay all sheets the same way" in odd.parts["stack"][0].notes[0]
+    assert "lay all sheets the same way" in Parts(odd)["stack"][0].notes[0]
     plain = job(hub__orientation_mark=False)
     assert [f.code for f in stack_told(plain)] == ["faces-alike"]
-    assert not tells_faces_apart(plain.parts["lamination"][0].cut[0], 24)
-    assert "mark one face" in plain.parts["stack"][0].notes[1]
+    assert not tells_faces_apart(Parts(plain)["lamination"][0].cut[0], 24)
+    assert "mark one face" in Parts(plain)["stack"][0].notes[1]
 
 
 def test_a_stack_without_steps_keeps_its_fields() -> None:

@@ -14,32 +14,33 @@ from geometry.drafting.view import View
 from geometry.outline import Outline, Region
 from geometry.point import ORIGIN, Point
 from geometry.polygon import to_polygon
-from recipes.job import Job
+from recipes.catalogue import Parts
+from recipes.solve import Motor
 from recipes.stator.stack_drawing import items_list
 from recipes.stator.stack_section import Layer, Section, ToothEnd, cut_through, layers
 from tests.support.design import STARTERS, job
 from tests.support.extremes import EXTREMES, extreme
 
 
-def sheet(j: Job) -> Drawing:
-    (drawing,) = j.parts["stack"][0].drawings
+def sheet(j: Motor) -> Drawing:
+    (drawing,) = Parts(j)["stack"][0].drawings
     return drawing
 
 
-def lying(j: Job) -> tuple[Layer, ...]:
-    return layers(j.stack, j.sheets, (*j.parts["end_washer"], *j.parts["end_cap"]))
+def lying(j: Motor) -> tuple[Layer, ...]:
+    return layers(j.stack, j.sheets, (*Parts(j)["end_washer"], *Parts(j)["end_cap"]))
 
 
-def section(j: Job) -> Section:
+def section(j: Motor) -> Section:
     return Section(j.design, j.stack, lying(j))
 
 
-def tooth_end(j: Job) -> ToothEnd:
+def tooth_end(j: Motor) -> ToothEnd:
     ends, washer = j.design.ends, j.design.end_washer
     return ToothEnd(ends, washer, j.slot.tooth_width, j.stack.sheet_height, j.imprint.words)
 
 
-def said(j: Job) -> list[str]:
+def said(j: Motor) -> list[str]:
     return [t.text for t in sheet(j).texts]
 
 
@@ -83,7 +84,7 @@ def test_section_meets_the_steel_where_the_plane_does(name):
     from shapely.geometry import LineString
 
     j = job(name) if name in STARTERS else extreme(name)
-    region = j.parts["lamination"][0].cut[0]
+    region = Parts(j)["lamination"][0].cut[0]
     far = j.design.lamination.outer_diameter
     met = LineString([(1e-7, -far), (1e-7, far)]).intersection(to_polygon(region, sagitta=1e-5))
     pieces = [p.bounds for p in getattr(met, "geoms", [met])]
@@ -149,7 +150,7 @@ def test_sheet_is_laid_out_only_when_looked_at(monkeypatch):
         raise AssertionError("laid out")
 
     monkeypatch.setattr(module, "stack_drawing", never)
-    part = job("potters-wheel").parts["stack"][0]
+    part = Parts(job("potters-wheel"))["stack"][0]
     assert part.settings["sheets"] == 38
     assert len(part.drawings) == 1
     with pytest.raises(AssertionError, match="laid out"):

@@ -23,7 +23,7 @@ from recipes.assess import assess
 from recipes.build.pool import Pool
 from recipes.cli.commands import run
 from recipes.design.load import BadInput
-from recipes.job import Job
+from recipes.solve import solve
 from recipes.study import design_point
 from recipes.study import range as range_module
 from recipes.study.design_point import Goal, Outcome, try_one
@@ -66,7 +66,7 @@ def test_every_combination_has_a_row_with_its_verdict(whole: RangeDone) -> None:
 
 
 def test_a_row_says_what_check_says(whole: RangeDone) -> None:
-    seen = assess(Job(job("kayak-thruster", winding__turns=9).design), whole=False).results
+    seen = assess(solve(job("kayak-thruster", winding__turns=9).design), whole=False).results
     row = rows(whole.path)[0]
     for key in ("wire_fill_lined", "seconds_to_touch_limit", "stack_mass_kg", "wire_length_m"):
         assert float(row[key]) == pytest.approx(seen[key], rel=1e-6)

@@ -8,7 +8,7 @@ import pytest
 from scipy.integrate import quad
 from scipy.optimize import fsolve
 
-from recipes.job import Job
+from recipes.solve import Motor
 from recipes.study.comparison_figures import figure_or_none
 from recipes.study.torque_per_heat import MagneticCircuit, TorqueFigure
 from recipes.winding.circuit import LEAD_RESISTANCE
@@ -16,13 +16,13 @@ from recipes.winding.layout import winding_factors
 from tests.support.design import STARTERS, job
 
 
-def torque_figure(j: Job) -> TorqueFigure:
+def torque_figure(j: Motor) -> TorqueFigure:
     found = figure_or_none(j)
     assert found is not None
     return found
 
 
-def volt_seconds(j: Job) -> float:
+def volt_seconds(j: Motor) -> float:
     """Peak flux linkage change per radian of one phase, by integrating the wave over one pole."""
     lam, p = j.design.lamination, j.design.motor.poles // 2
     radius = (lam.outer_diameter + j.design.rotor.air_gap) / 2000

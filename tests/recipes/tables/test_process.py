@@ -15,6 +15,7 @@ from geometry.finding import Finding
 from geometry.formats.dxf_read import outlines_of, read_dxf
 from geometry.inspection.compare import compare_outlines
 from recipes.build.files import planned
+from recipes.catalogue import Parts
 from recipes.design.shop import Process as Word
 from recipes.tables.process import process
 from recipes.tables.reader import TableError, load_table
@@ -75,7 +76,7 @@ def test_one_word_moves_the_same_motor_to_another_shop(name: str) -> None:
     shapes, versions = [], {}
     for word in WORDS:
         j = job(name, shop__process=word)
-        part = j.parts["lamination"][0]
+        part = Parts(j)["lamination"][0]
         # the drawing for reference names what this shop holds; the part itself is one for all
         shapes.append(dataclasses.replace(part, drawings=()))
         (plan,) = planned(j, (part,), ("cut",), "")
@@ -93,7 +94,7 @@ def test_one_word_moves_the_same_motor_to_another_shop(name: str) -> None:
 def test_a_version_of_ones_own_beats_the_profile() -> None:
     for version, code in RELEASES.items():
         j = job(shop__dxf_version=version)
-        (plan,) = planned(j, j.parts["lamination"], ("cut",), "")
+        (plan,) = planned(j, Parts(j)["lamination"], ("cut",), "")
         assert read_dxf(plan.make()).version == code
         assert ("R12_mm" in plan.path) == (version == "R12")
 

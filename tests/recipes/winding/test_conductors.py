@@ -12,6 +12,7 @@ import numpy as np
 import pytest
 import shapely
 
+from recipes.solve import thinner_wire
 from recipes.winding.conductors import (
     RANDOM_SHARE,
     conductor_findings,
@@ -157,7 +158,7 @@ def test_thicker_wire_never_gets_more_turns():
 
 
 def findings(job):
-    thinner = job.thinner_wire if job.conductors.fails_at else None
+    thinner = thinner_wire(job) if job.conductors.fails_at else None
     return conductor_findings(job.window, job.conductors, thinner)
 
 

@@ -7,8 +7,8 @@ import math
 import pytest
 
 from geometry.finding import Finding
-from recipes.job import Job
 from recipes.refusal import Refused
+from recipes.solve import Motor
 from recipes.winding.circuit import (
     CONNECTIONS,
     Connected,
@@ -21,7 +21,7 @@ from tests.support.winding import phase_sum
 from tests.support.wire import STARTERS, job_of
 
 
-def findings(job: Job) -> list[Finding]:
+def findings(job: Motor) -> list[Finding]:
     return connection_findings(job.circuit.connection, third_harmonic_share(job.layout))
 
 

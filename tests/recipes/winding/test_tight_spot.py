@@ -6,6 +6,7 @@ import pytest
 import shapely
 
 from recipes.report.slot_picture import CIRCLE, slot_picture
+from recipes.solve import tight_spots
 from tests.support.design import STARTERS, job
 from tests.support.page import starter_book
 
@@ -34,7 +35,7 @@ def test_worst_spot_moves_with_the_design() -> None:
     assert job().tight_spots[0].name == "wedge"
     assert job("kayak-thruster").tight_spots[0].name == "coil sides"
     narrow = job(lamination__slot_opening=1.52)  # 0.221 mm left, 0.341 mm wanted
-    worst = narrow.tight_spots[0]
+    worst = tight_spots(narrow)[0]
     assert worst.name == "opening"
     assert worst.spare == pytest.approx(1.52 - 0.36 - 0.939 - 0.15 * 0.939 - 0.2)
     few = {s.name: s.gap for s in job(winding__turns=9).tight_spots}
@@ -46,13 +47,13 @@ def test_worst_spot_moves_with_the_design() -> None:
 def test_the_circle_lies_on_the_worst_spot(name: str) -> None:
     """The picture's only circle of that size, at the right distance from the tooth faces."""
     b = starter_book(name)
-    picture, worst = slot_picture(b), b.job.tight_spots[0]
+    picture, worst = slot_picture(b), b.tight_spots(job)[0]
     rings = [
         s for s in picture.drawing.strokes if s.closed and abs(s.segments[0].box()[3] - s.segments[0].box()[1] - CIRCLE) < 1e-9
     ]  # fmt: skip
     assert len(rings) == 1
     centre = rings[0].segments[0].center  # type: ignore[union-attr]
-    slot = b.job.slot
+    slot = b.motor.slot
     top = max(s.rotated(-slot.half_pitch).box()[2] for s in slot.half)
     crown = max(s.box()[3] for stroke in picture.drawing.strokes if stroke != rings[0] for s in stroke.segments)  # fmt: skip
     marks = next(m for m in picture.marks if m.words.startswith("worst spot"))

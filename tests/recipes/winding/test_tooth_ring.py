@@ -19,8 +19,9 @@ from geometry.part import Part
 from geometry.point import Point
 from geometry.printing.page import page_room
 from recipes.build.read_back import check_pdf
-from recipes.job import Job
+from recipes.catalogue import Parts
 from recipes.refusal import Refused
+from recipes.solve import Motor, paper_rings
 from recipes.stator.slot import TOOTH_1
 from recipes.winding.tooth_ring import ring_shape, tooth_ring_findings
 from recipes.winding.tooth_ring_labels import RingShape
@@ -47,7 +48,7 @@ CASES: dict[str, tuple[int, dict[str, object]]] = {
 
 
 @cache
-def case(name: str) -> Job:
+def case(name: str) -> Motor:
     if name in STARTERS:
         return job(name)
     slots, changes = CASES[name]
@@ -56,16 +57,16 @@ def case(name: str) -> Job:
 
 @cache
 def rings(name: str) -> tuple[Part, Part]:
-    lead, far = case(name).parts["tooth_ring"]
+    lead, far = Parts(case(name))["tooth_ring"]
     assert (lead.name, far.name) == tuple(ENDS)
     return lead, far
 
 
-def findings(of: Job) -> list[Finding]:
-    return tooth_ring_findings(of.paper_rings, of.parts["tooth_ring"], of.design.motor.slots)
+def findings(of: Motor) -> list[Finding]:
+    return tooth_ring_findings(paper_rings(of), Parts(of)["tooth_ring"], of.design.motor.slots)
 
 
-def shape_of(of: Job, narrower_by: float = 0.0) -> RingShape:
+def shape_of(of: Motor, narrower_by: float = 0.0) -> RingShape:
     d = of.design
     return ring_shape("lead", d.lamination, of.slot, narrower_by, d.hub, d.axle)
 
@@ -212,7 +213,7 @@ def _nearest(spokes: dict[int, Point], spoke: Point) -> int:
 @pytest.mark.parametrize("name", [*STARTERS, "3", "9", "24", "51", "120"])
 def test_no_paper_in_slots_or_air_gap(name: str) -> None:
     of = case(name)
-    steel = Polygon(of.parts["lamination"][0].cut[0].outer.chords(0.005))
+    steel = Polygon(Parts(of)["lamination"][0].cut[0].outer.chords(0.005))
     for part in rings(name):
         (region,) = part.cut
         paper = Polygon(region.outer.chords(0.005), [h.chords(0.005) for h in region.holes])
@@ -279,13 +280,13 @@ def test_too_small_for_lettering_is_left_out_and_said() -> None:
         lamination__slot_depth=8.0, lamination__tooth_width=0.9, lamination__slot_opening=0.8,
         lamination__tip_thickness=0.5, winding__turns=1,
     )  # fmt: skip
-    assert of.parts["tooth_ring"] == ()
+    assert Parts(of)["tooth_ring"] == ()
     found = findings(of)
     assert [f.code for f in found] == ["ring-left-out"] * 2
     assert "marker" in found[0].fix
 
 
-def three_teeth(outer: float, depth: float) -> Job:
+def three_teeth(outer: float, depth: float) -> Motor:
     return motor(
         3, lamination__outer_diameter=outer, lamination__bore_diameter=60.0,
         lamination__slot_depth=depth, lamination__tooth_width=0.27 * outer,
@@ -295,7 +296,7 @@ def three_teeth(outer: float, depth: float) -> Job:
 
 def test_pieces_that_are_too_wide_for_an_upright_page_lie_on_its_side() -> None:
     of = three_teeth(300.0, 33.0)
-    for part in of.parts["tooth_ring"]:
+    for part in Parts(of)["tooth_ring"]:
         assert part.settings["pieces"] == len(part.drawings) == 3
         assert all(page.width_mm > page.height_mm for page in part.drawings)
     assert [f.code for f in findings(of)] == ["ring-in-pieces"] * 2
@@ -303,7 +304,7 @@ def test_pieces_that_are_too_wide_for_an_upright_page_lie_on_its_side() -> None:
 
 def test_a_tooth_larger_than_the_page_comes_on_tiles_and_is_said() -> None:
     of = three_teeth(500.0, 86.0)
-    for part in of.parts["tooth_ring"]:
+    for part in Parts(of)["tooth_ring"]:
         assert part.settings["pieces"] == 1
         assert "map" in part.drawings[0].title
         assert [f for page in part.drawings for f in legibility(page)] == []
@@ -319,4 +320,4 @@ def test_printer_out_of_range_is_refused_by_name() -> None:
 
 
 def test_same_design_same_rings() -> None:
-    assert job().parts["tooth_ring"] == job().parts["tooth_ring"]
+    assert Parts(job())["tooth_ring"] == Parts(job())["tooth_ring"]

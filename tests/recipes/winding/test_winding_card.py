@@ -19,8 +19,9 @@ from geometry.formats.drawing_svg import write_svg
 from geometry.point import Point
 from geometry.segment import Arc
 from recipes.build.read_back import check_pdf
-from recipes.job import Job
+from recipes.catalogue import Parts
 from recipes.refusal import Refused
+from recipes.solve import Motor
 from recipes.stator.slot import TOOTH_1
 from recipes.winding.card_tables import tally
 from recipes.winding.circuit import joint_list
@@ -59,7 +60,7 @@ CASES: dict[str, tuple[int, dict[str, object]]] = {
 
 
 @cache
-def case(name: str) -> Job:
+def case(name: str) -> Motor:
     if name in STARTERS:
         return job(name)
     slots, changes = CASES[name]
@@ -67,8 +68,8 @@ def case(name: str) -> Job:
 
 
 @cache
-def sheets(of: Job) -> tuple[Drawing, ...]:
-    (part,) = of.parts["winding_card"]
+def sheets(of: Motor) -> tuple[Drawing, ...]:
+    (part,) = Parts(of)["winding_card"]
     assert part.name == "winding_card"
     assert not part.cut
     return part.drawings
@@ -415,9 +416,9 @@ def test_tooth_1_is_found_by_the_hub() -> None:
 
 def test_not_a_winding_is_refused() -> None:
     with pytest.raises(Refused, match=r"motor\.poles"):
-        _ = motor(12, motor__poles=12).parts["winding_card"]
+        _ = Parts(motor(12, motor__poles=12))["winding_card"]
     with pytest.raises(Refused, match=r"winding\.parallel_paths"):
-        _ = motor(12, winding__parallel_paths=3).parts["winding_card"]
+        _ = Parts(motor(12, winding__parallel_paths=3))["winding_card"]
 
 
 def test_a_long_name_is_cut_short() -> None:

@@ -154,7 +154,7 @@ def test_more_than_an_expert_fills_does_not_fit() -> None:
 @pytest.mark.parametrize("name", STARTERS)
 def test_starters_by_real_packing(name: str) -> None:
     job = job_of(name)
-    rows = job.wire_alternatives
+    rows = wire_alternatives(job)
     own = next(r for r in rows if r.own)
     assert own.fits
     assert (

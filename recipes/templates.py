@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from geometry.drafting.drawing import Drawing
 from geometry.errors import GeometryError
 from geometry.finding import Finding
 from geometry.outline import Region
 from geometry.part import Part
 from geometry.printing.page_layout import MOST_PAGES, Layout, Parting, Piece, lay_out
-from recipes.catalogue import RECIPES
-from recipes.job import Job
+from recipes.drawing_conventions import Imprint
 from recipes.refusal import Refused, misfit, note
 from recipes.true_scale import printing_paper
 
@@ -26,37 +24,21 @@ PARTINGS = {
 }
 
 
-def template_pages(job: Job, parts: tuple[Part, ...]) -> tuple[Drawing, ...]:
+def template_layout(parts: tuple[Part, ...], imprint: Imprint) -> Layout:
     """Return the pages that hold all pieces of `parts` at true size, printer corrected.
 
     Raises:
         Refused: the printer's rulers are out of range.
     """
-    return template_layout(job, parts).pages
-
-
-def template_layout(job: Job, parts: tuple[Part, ...]) -> Layout:
-    """Return pages of all pieces of `parts`, laid out once for a job.
-
-    Raises:
-        Refused: the printer's rulers are out of range.
-    """
-    key = parts[0].name
-    if key not in job.layouts:
-        job.layouts[key] = _layout(job, parts)
-    return job.layouts[key]
-
-
-def _layout(job: Job, parts: tuple[Part, ...]) -> Layout:
-    printer = job.design.print
+    printer = imprint.printer
     try:
-        widest = printing_paper(job.design.print).size()[0]
+        widest = printing_paper(printer).size()[0]
         pieces = [piece for part in parts for piece in _pieces(part, widest)]
         return lay_out(
             pieces,
-            title=f"{job.design.name}: {' and '.join(dict.fromkeys(p.kind for p in pieces))}",
+            title=f"{imprint.name}: {' and '.join(dict.fromkeys(p.kind for p in pieces))}",
             page=printer.page,
-            revision=job.revision,
+            revision=imprint.revision,
             measured=(printer.measured_x, printer.measured_y),
             notes=[sentence(n) for n in dict.fromkeys(n for p in parts for n in p.notes)],
         )
@@ -64,21 +46,11 @@ def _layout(job: Job, parts: tuple[Part, ...]) -> Layout:
         raise Refused(misfit(error, "print.measured_x, print.measured_y")) from None
 
 
-def template_findings(job: Job) -> list[Finding]:
-    """Say which paper parts come in lengths, on tiles, or once for all copies.
-
-    Raises:
-        Refused: see `template_layout`, and the recipes of the parts.
-    """
-    found: list[Finding] = []
-    for recipe in (r for r in RECIPES if "print" in r.files):
-        parts = job.parts[recipe.name]
-        if parts:
-            layout = template_layout(job, parts)
-            found += [_parted(name, count) for name, count in layout.parted.items()]
-            found += [_tiled(name) for name in layout.tiled]
-            found += [_single(layout.single)] if layout.single else []
-    return found
+def template_findings(layout: Layout) -> list[Finding]:
+    """Say which paper parts come in lengths, on tiles, or once for all copies."""
+    found = [_parted(name, count) for name, count in layout.parted.items()]
+    found += [_tiled(name) for name in layout.tiled]
+    return found + ([_single(layout.single)] if layout.single else [])
 
 
 def _parted(name: str, count: int) -> Finding:
