@@ -299,7 +299,3 @@ def test_a_long_liner_is_said_to_come_in_lengths_that_lap() -> None:
 def test_a_large_washer_and_many_large_liners_are_said() -> None:
     assert codes(extreme("24 slots, 400 mm")) == ["printed-on-tiles"]
     assert codes(extreme("120 slots, 400 mm")) == ["printed-on-tiles", "template-once"]
-
-
-def test_pages_are_laid_out_once_for_a_job() -> None:
-    j = job("kayak-thruster")

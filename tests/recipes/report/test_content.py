@@ -102,7 +102,7 @@ def test_every_figure_names_its_field_how_sure_it_is_and_who_says_so(name: str) 
 
 @pytest.mark.parametrize("name", STARTERS)
 def test_blanks_have_names_of_their_own_and_fields_that_take_them(name: str) -> None:
-    sheet, design_ = starter_sheet(name), starter_book(name).job.design
+    sheet, design_ = starter_sheet(name), starter_book(name).motor.design
     blanks = [b for f in sheet.all_figures for b in f.blanks]
     blanks += [b for s in sheet.steps for b in s.notes]
     blanks += [b for s in sheet.steps for g in s.grids for row in g.blanks for b in row]
