@@ -28,7 +28,7 @@ KAYAK = ROOT / "recipes" / "starters" / "kayak-thruster.toml"
 def test_every_file_is_told_of_once(tmp_path: Path) -> None:
     told: list[tuple[str, int, int]] = []
     made, text = job("kayak-thruster"), KAYAK.read_text()
-    done = write_pack(made, Parts(made), assess(made), tmp_path, text=text, only=("liner", "axle"), solids=True,
+    done = write_pack(made, Parts(made), Parts(made), assess(made), tmp_path, text=text, only=("liner", "axle"), solids=True,
                       tell=lambda *row: told.append(row))  # fmt: skip
     planned = [f.path for f in done.files if f.path.count("/")]
     assert sorted(path for path, _, _ in told) == sorted(planned)
@@ -95,7 +95,7 @@ def test_a_file_that_differs_is_refused(monkeypatch: pytest.MonkeyPatch, tmp_pat
     monkeypatch.setattr("recipes.build.read_back.READ_BACK", -1.0)
     made = job("kayak-thruster")
     with pytest.raises(ReadBackFailed, match=r"cut/liner_.*read back, it differs"):
-        write_pack(made, Parts(made), assess(made), tmp_path, text="", only=("liner",))
+        write_pack(made, Parts(made), Parts(made), assess(made), tmp_path, text="", only=("liner",))
     assert not list(tmp_path.iterdir())
 
 
