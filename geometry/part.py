@@ -33,7 +33,7 @@ class Part:
         settings: figures that a reader of the part needs, with units in the key.
         notes: sentences for the person who makes it.
         solid: the body, if it is no flat sheet or is wanted as one; written as STEP.
-        drawings: sheets with dimensions for the person who makes it; `geometry.drafting.lazy.Later`
+        drawings: sheets with dimensions for the person who makes it; `geometry.drafting.drawing.Lazy`
             lays them out only when they are looked at.
     """
 

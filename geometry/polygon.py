@@ -37,7 +37,6 @@ def to_polygon(
         GeometryError: a sagitta that is not positive, or a shape whose polygon crosses itself
             (names the place); nothing is repaired.
     """
-
     if not sagitta > 0:
         raise GeometryError("chords need a positive sagitta", value=sagitta)
     region = shape if isinstance(shape, Region) else Region(shape)

@@ -346,16 +346,21 @@ def mirrored_run(run: Sequence[Segment], axis_angle: float = 0.0) -> list[Segmen
     return [edge.mirrored(axis_angle).reversed() for edge in reversed(run)]
 
 
-def half_turns(run: Iterable[Segment]) -> list[Segment]:
-    """Return the same run with every arc of more than half a turn in two pieces.
+def halves(arc: Arc) -> tuple[Arc, Arc]:
+    """Return the arc in two pieces that meet in its middle."""
+    middle = arc.point_at(0.5)
+    return (
+        Arc(arc.start, middle, arc.center, arc.ccw),
+        Arc(middle, arc.end, arc.center, arc.ccw),
+    )
+
+
+def half_turns(run: Iterable[Segment], longest: float = math.pi * (1 + 1e-6)) -> list[Segment]:
+    """Return the same run with every arc of more than `longest` rad (half a turn) in two pieces.
 
     A bulge above 1 is sound DXF, but GDAL 3.12 loses part of some such arcs, as random designs showed.
     """
     pieces: list[Segment] = []
     for edge in run:
-        if isinstance(edge, Arc) and abs(edge.sweep) > math.pi * (1 + 1e-6):
-            middle = edge.point_at(0.5)
-            pieces += [trimmed(edge, end=middle), trimmed(edge, start=middle)]
-        else:
-            pieces.append(edge)
+        pieces += halves(edge) if isinstance(edge, Arc) and abs(edge.sweep) > longest else [edge]
     return pieces

@@ -9,10 +9,11 @@ dimensions, frames, rulers, is made of these, so three writers cannot disagree.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from itertools import pairwise
-from typing import Literal
+from typing import Literal, overload
 
 from geometry.drafting.font import LINE_PITCH, text_reach, text_width
 from geometry.errors import GeometryError
@@ -228,6 +229,46 @@ class Drawing:
     def strokes(self) -> tuple[Stroke, ...]:
         """All strokes, in order."""
         return tuple(item for item in self.items if isinstance(item, Stroke))
+
+
+class Lazy(Sequence[Drawing]):
+    """Drawings that are laid out when someone first looks at them: a quick look at a part pays nothing.
+
+    A copy that travels to another process leaves its sheets behind: there bodies are written.
+    """
+
+    def __init__(self, make: Callable[[], Sequence[Drawing]], count: int | None = None) -> None:
+        """Take what lays the sheets out, and how many they will be where that is known before.
+
+        Whatever `make` raises comes out at the first look.
+        """
+        self._make, self._count = make, count
+
+    @cached_property
+    def _made(self) -> tuple[Drawing, ...]:
+        return tuple(self._make())
+
+    @overload
+    def __getitem__(self, k: int) -> Drawing: ...
+
+    @overload
+    def __getitem__(self, k: slice) -> Sequence[Drawing]: ...
+
+    def __getitem__(self, k: int | slice) -> Drawing | Sequence[Drawing]:
+        """Return one sheet or several."""
+        return self._made[k]
+
+    def __len__(self) -> int:
+        """Return how many sheets there are; lays them out unless that was told."""
+        return len(self._made) if self._count is None else self._count
+
+    def __bool__(self) -> bool:
+        """Tell whether sheets are promised; lays nothing out: who promises has at least one."""
+        return self._count != 0
+
+    def __reduce__(self) -> tuple[type[tuple[Drawing, ...]], tuple[()]]:
+        """Travel without sheets."""
+        return tuple, ()
 
 
 def line(a: Point, b: Point, style: str = "narrow") -> Stroke:

@@ -1,6 +1,6 @@
 """One entity of a DXF as a shop looks at it: what it is, where it stands, what it would cut.
 
-Coordinates are drawing units as printed in the file; `dxf_edges` turns them into mm.
+Coordinates are drawing units as printed in the file; `dxf_read.edges_of` turns them into mm.
 """
 
 from __future__ import annotations
@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from geometry.tolerance import SAME_PLACE
 
-#     The lowest layer of a DXF text: pairs of lines, a group code and its value.
+# The lowest layer of a DXF text: pairs of lines, a group code and its value.
 #
 # Glossary (DXF reference): a `tag` is a group code with its value; code 0 starts a section, an
 # entity or a table entry; code 999 is a comment. Tag k stands on the lines 2k + 1 and 2k + 2 of
@@ -67,25 +67,12 @@ class Tags:
         Raises:
             DxfError: a value is no number, not finite or beyond `ABSURD`.
         """
-        codes, values = self.codes, self.values
-        texts = [values[k] for k in range(first, last) if codes[k] == code]
-        joined = "".join(texts)
-        try:
-            found = [float(t) for t in texts]
-        except ValueError:
-            found = [math.nan]
-        # Python also reads "1_0" and digits of other scripts; a controller does not.
-        if joined.isascii() and "_" not in joined and all(-ABSURD <= x <= ABSURD for x in found):
-            return found
-        for k in range(first, last):
-            if codes[k] == code:
-                self.number(k)
-        raise self.error("a number is damaged", first)  # pragma: no cover - one of them raised
+        return [self.number(k) for k in range(first, last) if self.codes[k] == code]
 
     def number(self, index: int) -> float:
         """Return the value of tag `index` as a finite number; DxfError if it is none."""
         text = self.values[index]
-        try:
+        try:  # Python also reads "1_0" and digits of other scripts; a controller does not
             value = float(text) if text.isascii() and "_" not in text else math.nan
         except ValueError:
             value = math.nan
@@ -157,17 +144,13 @@ def _refuse_other_formats(data: bytes, source: str, limit: int) -> None:
 def _bad_code(text: str, line: int, source: str) -> DxfError:
     shown = text.strip()[:40]
     if line == 1:
-        return DxfError(
-            f"this is not a DXF: it starts with {shown!r} instead of a group code",
-            source=source,
-            line=line,
-        )
-    return DxfError(
+        text = f"this is not a DXF: it starts with {shown!r} instead of a group code"
+        return DxfError(text, source=source, line=line)
+    text, hint = (
         f"{shown!r} stands where a group code should be",
-        source=source,
-        line=line,
-        hint="a line is missing or too many before it",
+        "a line is missing or too many before it",
     )
+    return DxfError(text, source=source, line=line, hint=hint)
 
 
 def _decode(data: bytes) -> str:
@@ -191,20 +174,9 @@ Shape = tuple[tuple[Place, ...], tuple[float, ...], tuple[float, float]]
 #: Which group codes carry the points of an entity (DXF reference, ENTITIES section).
 POINT_CODES: dict[str, tuple[int, ...]] = {
     "LINE": (10, 11),
-    "ARC": (10,),
-    "CIRCLE": (10,),
-    "ELLIPSE": (10,),
-    "POINT": (10,),
-    "SPLINE": (10,),
-    "LEADER": (10,),
-    "TEXT": (10,),
-    "MTEXT": (10,),
-    "ATTDEF": (10,),
-    "INSERT": (10,),
-    "DIMENSION": (10,),
-    "SOLID": (10, 11, 12, 13),
-    "TRACE": (10, 11, 12, 13),
-    "3DFACE": (10, 11, 12, 13),
+    **dict.fromkeys(("ARC", "CIRCLE", "ELLIPSE", "POINT", "SPLINE", "LEADER"), (10,)),
+    **dict.fromkeys(("TEXT", "MTEXT", "ATTDEF", "INSERT", "DIMENSION"), (10,)),
+    **dict.fromkeys(("SOLID", "TRACE", "3DFACE"), (10, 11, 12, 13)),
 }
 #: Kinds that lines and arcs describe exactly: only these must be complete to be read at all.
 EXACT_KINDS = ("LINE", "ARC", "CIRCLE", "LWPOLYLINE", "POLYLINE")

@@ -123,35 +123,12 @@ def _error(entity: DxfEntity, message: str) -> DxfError:
     return DxfError(f"{entity.kind}{where} {message}", line=entity.line)
 
 
-__all__ = [
-    "DxfContent",
-    "DxfEntity",
-    "DxfError",
-    "DxfLayer",
-    "edge_from_bulge",
-    "edges_of",
-    "outline_of",
-    "outlines_of",
-    "read_dxf",
-]
-
 #: $INSUNITS (DXF reference, HEADER): name of the unit and its size in mm.
 UNITS: dict[int, tuple[str, float]] = {
-    1: ("in", 25.4),
-    2: ("ft", 304.8),
-    3: ("mi", 1609344.0),
-    4: ("mm", 1.0),
-    5: ("cm", 10.0),
-    6: ("m", 1000.0),
-    7: ("km", 1e6),
-    8: ("uin", 25.4e-6),
-    9: ("mil", 0.0254),
-    10: ("yd", 914.4),
-    11: ("angstrom", 1e-7),
-    12: ("nm", 1e-6),
-    13: ("um", 1e-3),
-    14: ("dm", 100.0),
-}
+    1: ("in", 25.4), 2: ("ft", 304.8), 3: ("mi", 1609344.0), 4: ("mm", 1.0), 5: ("cm", 10.0),
+    6: ("m", 1000.0), 7: ("km", 1e6), 8: ("uin", 25.4e-6), 9: ("mil", 0.0254), 10: ("yd", 914.4),
+    11: ("angstrom", 1e-7), 12: ("nm", 1e-6), 13: ("um", 1e-3), 14: ("dm", 100.0),
+}  # fmt: skip
 
 
 @dataclass(frozen=True, slots=True)

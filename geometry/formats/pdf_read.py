@@ -126,12 +126,10 @@ class Page:
     text: str
 
 
-def page_paths(data: bytes, *, lines_only: bool = False) -> list[Page]:
+def page_paths(data: bytes) -> list[Page]:
     """Return the pages of a PDF.
 
-    Args:
-        data: the whole file.
-        lines_only: leave out paths that are not stroked, widths and dashes, and the words.
+    `data` is the whole file.
 
     Raises:
         GeometryError: no PDF, or a page that holds something else than paths and text (an image,
@@ -144,12 +142,12 @@ def page_paths(data: bytes, *, lines_only: bool = False) -> list[Page]:
     except pypdfium2.PdfiumError as error:
         raise GeometryError(f"this is no readable PDF: {error}") from error
     try:
-        return [_page(document[k], k + 1, lines_only) for k in range(len(document))]
+        return [_page(document[k], k + 1) for k in range(len(document))]
     finally:
         document.close()
 
 
-def _page(page: PdfPage, number: int, lines_only: bool) -> Page:
+def _page(page: PdfPage, number: int) -> Page:
     import pypdfium2.raw as raw
 
     paths = []
@@ -157,39 +155,27 @@ def _page(page: PdfPage, number: int, lines_only: bool) -> Page:
         item = raw.FPDFPage_GetObject(page.raw, k)
         kind = raw.FPDFPageObj_GetType(item)
         if kind == raw.FPDF_PAGEOBJ_PATH:
-            path = _path(item, lines_only)
-            if path:
-                paths.append(path)
+            paths.append(_path(item))
         elif kind != raw.FPDF_PAGEOBJ_TEXT:
             raise GeometryError(f"page {number} holds an object of type {kind}: not a path")
-    text = "" if lines_only else _words(page)
+    words = page.get_textpage()
+    text = str(words.get_text_bounded())
+    words.close()
     width, height = page.get_size()
     page.close()
     return Page(width * MM, height * MM, tuple(paths), text)
 
 
-def _words(page: PdfPage) -> str:
-    words = page.get_textpage()
-    try:
-        return str(words.get_text_bounded())
-    finally:
-        words.close()
-
-
-def _path(item: Any, lines_only: bool) -> PagePath | None:
-    """Return a path object; None for one without a line if only those are wanted."""
+def _path(item: Any) -> PagePath:
+    """Return a path object in mm."""
     import pypdfium2.raw as raw
 
     fill, stroke = ctypes.c_int(), ctypes.c_int()
     raw.FPDFPath_GetDrawMode(item, fill, stroke)
-    if lines_only and not stroke.value:
-        return None
     place = raw.FS_MATRIX()
     raw.FPDFPageObj_GetMatrix(item, place)
     matrix = tuple(v * MM for v in (place.a, place.b, place.c, place.d, place.e, place.f))
     contours, filled = tuple(_contours(item, matrix)), fill.value != raw.FPDF_FILLMODE_NONE
-    if lines_only:
-        return PagePath(contours, True, filled, 0.0, ())
     scale = math.sqrt(abs(matrix[0] * matrix[3] - matrix[1] * matrix[2]))
     width, dashes = _pen(item)
     return PagePath(

@@ -17,7 +17,7 @@ import shapely
 
 from geometry.outline import Outline, Region
 from geometry.point import Point
-from geometry.segment import Arc, Line, Segment
+from geometry.segment import Arc, Line, Segment, halves
 from geometry.tolerance import ARC_RADIUS
 
 #: Ends that lie closer than this count as joined (design guides of cutting shops), mm.
@@ -191,8 +191,8 @@ def _extend(
 
 def _chain(edges: Sequence[Segment], numbers: list[int], flips: list[bool], ring: bool) -> Chain:
     run = [edges[k].reversed() if f else edges[k] for k, f in zip(numbers, flips, strict=True)]
-    if ring and len(run) == 1:
-        run = _halves(run[0])
+    if ring and len(run) == 1 and isinstance(run[0], Arc):  # a line cannot be a ring
+        run = [*halves(run[0])]
     gap, where = 0.0, run[0].start
     shared: list[Segment] = []
     for k, edge in enumerate(run):
@@ -203,17 +203,6 @@ def _chain(edges: Sequence[Segment], numbers: list[int], flips: list[bool], ring
         shared += _moved_start(edge, start)
     outline = Outline(tuple(shared)) if ring else None
     return Chain(tuple(numbers), tuple(shared), outline, gap, where)
-
-
-def _halves(edge: Segment) -> list[Segment]:
-    """Return an arc of a whole turn as two; a line cannot be a ring."""
-    if not isinstance(edge, Arc):
-        return [edge]
-    middle = edge.point_at(0.5)
-    return [
-        Arc(edge.start, middle, edge.center, edge.ccw),
-        Arc(middle, edge.end, edge.center, edge.ccw),
-    ]
 
 
 def _moved_start(edge: Segment, start: Point) -> tuple[Segment, ...]:
@@ -227,7 +216,7 @@ def _moved_start(edge: Segment, start: Point) -> tuple[Segment, ...]:
     if isinstance(edge, Line):
         return (Line(start, edge.end),)
     if abs(edge.sweep) > 3.2:  # the more it closes, the worse its chord holds the centre
-        first, last = _halves(edge)
+        first, last = halves(edge)
         return (*_moved_start(first, start), last)
     center = edge.center
     off = start.distance(center) - edge.end.distance(center)
@@ -291,7 +280,6 @@ def nest(chains: Chains) -> Nesting:
     A run with a gap still tells inside from outside here, as if straight lines closed it; it
     becomes no outline by that.
     """
-
     loops = [c.outline for c in chains.loops if c.outline]
     if not loops:
         return Nesting((), ())

@@ -7,10 +7,10 @@ and radius count.
 
 from __future__ import annotations
 
+import cmath
 import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from functools import partial
 from itertools import pairwise, product
 
 import numpy as np
@@ -194,13 +194,15 @@ def _box(loop: Outline) -> str:
     return "({:.6f}, {:.6f}, {:.6f}, {:.6f})".format(*loop.box)
 
 
-#     Does a sheet fall on itself when it is turned, and when it is flipped over?
+# Does a sheet fall on itself when it is turned, and when it is flipped over?
 #
 # Two sheets are the same if every corner, every middle of an edge and every round hole lies within
 # `SAME` of its fellow. Edges that go on along one line or circle are taken as one, wherever a
 # program cut them, and a circle about the common centre falls on itself at every turn.
 
 Floats = NDArray[np.float64]
+
+Complex = NDArray[np.complex128]
 
 Rows = NDArray[np.int64]
 
@@ -250,44 +252,50 @@ def symmetry(regions: Sequence[Region]) -> Symmetry:
     return Symmetry(center, order, marks.is_mirrored(order), outer_order, breaker)
 
 
+Move = Callable[[Complex], Complex]
+
+
 @dataclass(frozen=True)
 class _Marks:
-    """What must fall on its like, seen from the centre.
+    """What must fall on its like, as places x + iy (mm) seen from the centre.
 
-    `edges` holds start, middle and end of every edge (n, 6), material on the left; `rounds`
-    centre, radius and sense of every circle that is not about the centre (m, 4).
+    `edges` holds start, middle and end of every edge (n, 3), material on the left; `rounds`
+    the centre of every circle that is not about the common centre (m, 1), `sizes` its radius, far
+    off for one that is no hole (m, 1).
     """
 
-    edges: Floats
-    rounds: Floats
+    edges: Complex
+    rounds: Complex
+    sizes: Floats
 
     @staticmethod
     def of(loops: Sequence[Outline], center: Point) -> _Marks:
-
-        edges: list[tuple[float, ...]] = []
-        rounds: list[tuple[float, ...]] = []
+        edges: list[list[complex]] = []
+        rounds: list[complex] = []
+        sizes: list[float] = []
         for loop in loops:
             merged = whole_edges(loop)
-            if isinstance(merged, tuple):
-                spot, radius = merged
-                if spot.distance(center) > SAME:
-                    sense = 1e6 if loop.ccw else -1e6
-                    rounds.append((spot.x - center.x, spot.y - center.y, radius, sense))
-                continue
-            for run in merged:
-                middle = _middle(run)
-                spots = (run[0].start, middle, run[-1].end)
-                edges.append(tuple(v for p in spots for v in (p.x - center.x, p.y - center.y)))
-        return _Marks(np.array(edges).reshape(-1, 6), np.array(rounds).reshape(-1, 4))
+            if not isinstance(merged, tuple):
+                for run in merged:
+                    spots = (run[0].start, _middle(run), run[-1].end)
+                    edges.append([complex(*p.minus(center)) for p in spots])
+            elif merged[0].distance(center) > SAME:
+                rounds.append(complex(*merged[0].minus(center)))
+                sizes.append(merged[1] + (1e6 if loop.ccw else 0.0))
+        return _Marks(
+            np.array(edges, dtype=complex).reshape(-1, 3),
+            np.array(rounds, dtype=complex).reshape(-1, 1),
+            np.array(sizes).reshape(-1, 1),
+        )
 
     def order(self) -> int:
         """Return the largest order of rotation; 0 if every turn does."""
-        counts = [*_cluster_sizes(self.edges[:, 2:4]), *_cluster_sizes(self.rounds[:, :2])]
-        if not counts:
+        spots = [row for row in (self.edges[:, 1], self.rounds[:, 0]) if len(row)]
+        if not spots:
             return 0
-        common = math.gcd(*counts)
+        common = math.gcd(*(int(n) for row in spots for n in np.bincount(_clusters(row))))
         for n in sorted(_divisors(common), reverse=True):
-            if n == 1 or self._falls_on_itself(partial(_turned, angle=2 * math.pi / n), False):
+            if n == 1 or self._falls_on_itself(_turn(n), False):
                 return n
         return 1
 
@@ -296,82 +304,75 @@ class _Marks:
 
         Of all orders up to `wanted` that `order` divides, that which the fewest things break.
         """
-
         best: list[tuple[float, Point]] = []
-        steps = [n for n in sorted(_divisors(wanted or 360 * order)) if n > order and not n % order]
-        for n in steps:
-            lost: list[tuple[float, Point]] = []
-            for rows, off in self._off(partial(_turned, angle=2 * math.pi / n), False):
-                size = (
-                    np.hypot(*(rows[:, 4:6] - rows[:, :2]).T) if rows.shape[1] == 6 else rows[:, 2]
-                )
-                at = 2 if rows.shape[1] == 6 else 0
-                lost += [
-                    (round(float(size[k]), 3), Point(float(rows[k, at]), float(rows[k, at + 1])))
+        spots = np.concatenate([self.edges[:, 1], self.rounds[:, 0]])
+        size = np.concatenate([np.abs(self.edges[:, 2] - self.edges[:, 0]), self.sizes[:, 0]])
+        for n in sorted(_divisors(wanted or 360 * order)):
+            if n > order and not n % order:
+                off = np.concatenate([*self._off(_turn(n), False, self)])
+                lost = [
+                    (round(float(size[k]), 3), Point(float(spots[k].real), float(spots[k].imag)))
                     for k in np.flatnonzero(off > SAME)
                 ]
-            if lost and (not best or len(lost) < len(best)):
-                best = lost
+                if lost and (not best or len(lost) < len(best)):
+                    best = lost
         return min(best, key=lambda f: f[0])[1] if best else None
 
     def is_mirrored(self, order: int) -> bool:
         """Tell whether a flip over some axis through the centre changes nothing."""
-
-        if not len(self.edges) and not len(self.rounds):
-            return True
-        spots = self.edges[:, 2:4] if len(self.edges) else self.rounds[:, :2]
-        spots = spots[np.hypot(*spots.T) > SAME]
+        spots = self.edges[:, 1] if len(self.edges) else self.rounds[:, 0]
+        spots = spots[np.abs(spots) > SAME]
         if not len(spots):
             return True
-        sizes, group = _clusters(spots)
-        members = np.flatnonzero(group == int(np.argmin(sizes)))
-        angles = np.arctan2(spots[members, 1], spots[members, 0])
+        group = _clusters(spots)
+        angles = np.angle(spots[group == np.argmin(np.bincount(group))])
         # A flip brings the first spot onto one of its fellows: the axis halves the angle between.
-        first = angles[0]
-        sector = np.sort((angles - first) % (2 * math.pi))
+        sector = np.sort((angles - angles[0]) % (2 * math.pi))
         limit = 2 * math.pi / max(order, 1) + 1e-6
-        axes = first + sector[sector <= limit] / 2
-        return any(
-            self._falls_on_itself(partial(_flipped, axis=float(axis)), True)
-            for axis in self._likely_axes(axes, spots)
+        axes = angles[0] + sector[sector <= limit] / 2
+        for spot in spots[:: max(1, len(spots) // 8)]:  # most axes fail on a few places
+            images = np.exp(2j * axes) * np.conj(spot)
+            axes = axes[_apart(spots[:, None], images[:, None]) <= SAME]
+        return any(self._falls_on_itself(_flip(float(axis)), True) for axis in axes)
+
+    def _falls_on_itself(self, move: Move, flip: bool) -> bool:
+        few = _Marks(*(rows[:: max(1, len(rows) // _FIRST)] for rows in vars(self).values()))
+        return not any(
+            (off > SAME).any() for marks in (few, self) for off in self._off(move, flip, marks)
         )
 
-    def _likely_axes(self, axes: Floats, spots: Floats) -> Floats:
-        """Return the axes that carry a few places to places, checked for all axes in one go."""
-        from scipy.spatial import cKDTree
+    def _off(self, move: Move, flip: bool, some: _Marks) -> Iterator[Floats]:
+        """Yield how far (mm) each of some edges and circles, moved, is from its like."""
+        if len(some.edges):
+            moved = move(some.edges)
+            # Seen from behind, material lies on the right: travel the edge back.
+            yield _apart(self.edges, moved[:, ::-1] if flip else moved)
+        if len(some.rounds):
+            yield _apart(self.rounds, move(some.rounds), self.sizes, some.sizes)
 
-        tree = cKDTree(spots)
-        for spot in spots[:: max(1, len(spots) // 8)]:
-            c, s = np.cos(2 * axes), np.sin(2 * axes)
-            images = np.column_stack([c * spot[0] + s * spot[1], s * spot[0] - c * spot[1]])
-            axes = axes[tree.query(images, distance_upper_bound=2 * SAME)[0] <= SAME]
-        return axes
 
-    def _falls_on_itself(self, move: Callable[[Floats], Floats], flip: bool) -> bool:
-        few = _Marks(*(rows[:: max(1, len(rows) // _FIRST)] for rows in (self.edges, self.rounds)))
-        return all(
-            not (off > SAME).any()
-            for marks in (few, self)
-            for _, off in self._off(move, flip, marks)
-        )
+def _turn(order: int) -> Move:
+    """Return the turn by 1/order."""
+    return lambda spots: spots * cmath.rect(1.0, 2 * math.pi / order)
 
-    def _off(
-        self, move: Callable[[Floats], Floats], flip: bool, marks: _Marks | None = None
-    ) -> Iterator[tuple[Floats, Floats]]:
-        """Yield rows (all, or those of `marks`) and how far (mm) each, moved, is from its like."""
-        from scipy.spatial import cKDTree
 
-        some = marks or self
-        for mine, rows in ((self.edges, some.edges), (self.rounds, some.rounds)):
-            if not len(rows):
-                continue
-            moved = rows.copy()
-            for k in (0, 2, 4) if rows.shape[1] == 6 else (0,):
-                moved[:, k : k + 2] = move(rows[:, k : k + 2])
-            if flip and rows.shape[1] == 6:
-                # Seen from behind, material lies on the right: travel the edge back.
-                moved = moved[:, [4, 5, 2, 3, 0, 1]]
-            yield rows, cKDTree(mine).query(moved, distance_upper_bound=2 * SAME)[0]
+def _flip(axis: float) -> Move:
+    """Return the mirror image in the line through the centre at `axis` rad."""
+    return lambda spots: np.conj(spots) * cmath.rect(1.0, 2 * axis)
+
+
+def _apart(
+    mine: Complex, others: Complex, sizes: Floats | None = None, other_sizes: Floats | None = None
+) -> Floats:
+    """Return how far each row of `others` is from the nearest of `mine`; far off is infinite."""
+    from scipy.spatial import cKDTree
+
+    def places(rows: Complex, size: Floats | None) -> Floats:
+        return np.hstack([rows.real, rows.imag, *([] if size is None else [size])])
+
+    tree = cKDTree(places(mine, sizes))
+    found: Floats = tree.query(places(others, other_sizes), distance_upper_bound=2 * SAME)[0]
+    return found
 
 
 def whole_edges(loop: Outline) -> list[list[Segment]] | tuple[Point, float]:
@@ -410,35 +411,15 @@ def _middle(run: Sequence[Segment]) -> Point:
     return run[-1].end
 
 
-def _clusters(spots: Floats) -> tuple[Rows, Rows]:
-    """Return (sizes, group of each spot): spots at one distance from the centre are a group."""
-
-    distance = np.hypot(spots[:, 0], spots[:, 1])
+def _clusters(spots: Complex) -> Rows:
+    """Return the group of each spot: spots at one distance from the centre are a group."""
+    distance = np.abs(spots)
     order = np.argsort(distance)
-    steps = np.diff(distance[order]) > SAME
-    group = np.empty(len(spots), dtype=np.int64)
-    group[order] = np.concatenate([[0], np.cumsum(steps)])
-    return np.bincount(group).astype(np.int64), group
-
-
-def _cluster_sizes(spots: Floats) -> list[int]:
-    if not len(spots):
-        return []
-    return [int(n) for n in _clusters(spots)[0]]
+    group = np.zeros(len(spots), dtype=np.int64)
+    group[order[1:]] = np.cumsum(np.diff(distance[order]) > SAME)
+    return group
 
 
 def _divisors(number: int) -> set[int]:
     small = [k for k in range(1, math.isqrt(number) + 1) if number % k == 0]
     return {*small, *(number // k for k in small)}
-
-
-def _turned(spots: Floats, angle: float) -> Floats:
-
-    c, s = math.cos(angle), math.sin(angle)
-    return np.column_stack([c * spots[:, 0] - s * spots[:, 1], s * spots[:, 0] + c * spots[:, 1]])
-
-
-def _flipped(spots: Floats, axis: float) -> Floats:
-
-    c, s = math.cos(2 * axis), math.sin(2 * axis)
-    return np.column_stack([c * spots[:, 0] + s * spots[:, 1], s * spots[:, 0] - c * spots[:, 1]])

@@ -21,7 +21,7 @@ from geometry.formats.dxf_entity import (
 )
 from geometry.formats.dxf_read import MESH_OR_SPLINE_FLAGS, UNITS, DxfContent, edges_of, read_dxf
 from geometry.point import Point
-from geometry.segment import Arc, Segment
+from geometry.segment import Segment, half_turns
 from geometry.tolerance import SAME_PLACE
 
 #: Read no more than this many bytes.
@@ -130,15 +130,14 @@ def read_cut_file(data: bytes, source: str = "") -> CutFile:
     extents = None
     if low and high and len(low) > 1 and len(high) > 1 and low[0] <= high[0]:
         extents = (low[0], low[1], high[0], high[1])
-    release = RELEASES.get(content.version, content.version)
     return CutFile(
-        release=release,
+        release=RELEASES.get(content.version, content.version),
         unit=content.unit,
         mm_per_unit=content.mm_per_unit,
         can_declare=bool(content.version) and content.version >= "AC1012",
-        measurement={0: "in", 1: "mm"}.get(
-            -1 if content.measurement is None else content.measurement
-        ),
+        measurement=None
+        if content.measurement is None
+        else {0: "in", 1: "mm"}.get(content.measurement),
         extents=extents,
         model=content.model,
         paper=tuple(
@@ -196,11 +195,10 @@ def drawn(file: CutFile, numbers: Iterable[int], mm_per_unit: float) -> Drawn:
             entity = dataclasses.replace(entity, extrusion=FLAT)
         run = edges_of(entity, mm_per_unit, skip_empty=True)
         empty += [(number, spot) for spot in _standing_still(entity, mm_per_unit, behind)]
-        for edge in run:
-            # Half a turn at most: two edges then share one stretch, not two.
-            for part in _halves(edge):
-                edges.append(part.mirrored(math.pi / 2) if behind else part)
-                owner.append(number)
+        # Half a turn at most: two edges then share one stretch, not two.
+        parts = half_turns(run, HALF_TURN)
+        edges += [part.mirrored(math.pi / 2) if behind else part for part in parts]
+        owner += [number] * len(parts)
         if len(edges) - first > 1 and run[0].start == run[-1].end:
             closed.append((first, len(edges)))
     return Drawn(tuple(edges), tuple(owner), tuple(closed), tuple(empty))
@@ -209,16 +207,6 @@ def drawn(file: CutFile, numbers: Iterable[int], mm_per_unit: float) -> Drawn:
 def unit_size(name: str) -> float:
     """Return the size in mm of a unit by its name."""
     return next(size for text, size in UNITS.values() if text == name)
-
-
-def _halves(edge: Segment) -> tuple[Segment, ...]:
-    if not isinstance(edge, Arc) or abs(edge.sweep) <= HALF_TURN:
-        return (edge,)
-    middle = edge.point_at(0.5)
-    return (
-        Arc(edge.start, middle, edge.center, edge.ccw),
-        Arc(middle, edge.end, edge.center, edge.ccw),
-    )
 
 
 def _standing_still(entity: Entity, scale: float, behind: bool) -> list[Point]:

@@ -1,4 +1,4 @@
-"""Many edges at once, as arrays: what checks over thousands of edges reckon with.
+"""Many edges at once, as arrays: which come near, lie on, cross or touch each other.
 
 Row k of an `EdgeTable` is edge k; every method works row by row, so `table.take(rows)` pairs
 edges with points or with other edges. Exact lines and arcs, no chords.
@@ -59,11 +59,16 @@ class EdgeTable:
     @staticmethod
     def of(edges: Sequence[Segment]) -> EdgeTable:
         """Return the table of `edges`, in order."""
-
-        flat = [v for e in edges for p in (e.start, e.end, _center(e)) for v in p]
+        flat = [
+            v
+            for e in edges
+            for p in (e.start, e.end, e.center if isinstance(e, Arc) else e.start)
+            for v in p
+        ]
         places = np.array(flat, dtype=float).reshape(-1, 6)
         start, end, center = places[:, :2], places[:, 2:4], places[:, 4:]
-        ccw = np.array([_sense(e) for e in edges], dtype=float)
+        # 1 for an arc that runs counter-clockwise, -1 clockwise, 0 for a line
+        ccw = np.array([2.0 * e.ccw - 1.0 if isinstance(e, Arc) else 0.0 for e in edges])
         a, b = start - center, end - center
         turn = np.arctan2(cross(a, b), (a * b).sum(axis=1))
         turn = np.where(turn * ccw > 0, turn, turn + 2 * np.pi * ccw)  # as Arc.sweep
@@ -76,9 +81,7 @@ class EdgeTable:
 
     def take(self, rows: Rows | Flags) -> EdgeTable:
         """Return the table of the given rows (indices or a mask)."""
-        return EdgeTable(
-            self.start[rows], self.end[rows], self.center[rows], self.radius[rows], self.sweep[rows]
-        )
+        return EdgeTable(*(array[rows] for array in vars(self).values()))
 
     @property
     def is_arc(self) -> Flags:
@@ -88,13 +91,11 @@ class EdgeTable:
     @property
     def length(self) -> Floats:
         """Length of every edge in mm."""
-
         chord = np.hypot(*(self.end - self.start).T)
         return np.where(self.is_arc, abs(self.sweep) * self.radius, chord)
 
     def at(self, fraction: Floats | float) -> Floats:
         """Return the place at a fraction (0..1) of each edge, (n, 2)."""
-
         f = np.broadcast_to(np.asarray(fraction, dtype=float), self.radius.shape)[:, None]
         straight = self.start + f * (self.end - self.start)
         spoke = turned(self.start - self.center, self.sweep * f[:, 0])
@@ -102,15 +103,13 @@ class EdgeTable:
 
     def way(self, fraction: Floats | float) -> Floats:
         """Return the unit vector of travel at a fraction of each edge, (n, 2)."""
-
         f = np.broadcast_to(np.asarray(fraction, dtype=float), self.radius.shape)
         spoke = turned(self.start - self.center, self.sweep * f)
         tangent = left(spoke) * np.sign(self.sweep)[:, None]
         return unit(np.where(self.is_arc[:, None], tangent, self.end - self.start))
 
     def fraction(self, places: Floats) -> Floats:
-        """Return where on each carrier a place lies: 0 at the start of the edge, 1 at its end."""
-
+        """Return where on each supporting curve a place lies: 0 at the start of the edge, 1 at its end."""
         run = self.end - self.start
         square = np.maximum((run**2).sum(axis=1), 1e-300)
         straight = ((places - self.start) * run).sum(axis=1) / square
@@ -123,7 +122,6 @@ class EdgeTable:
 
     def nearest(self, places: Floats) -> tuple[Floats, Floats]:
         """Return (distance, fraction 0..1) of the point of each edge next to each place."""
-
         f = self.fraction(places)
         inside = (f > 0.0) & (f < 1.0)
         to_start = np.hypot(*(places - self.start).T)
@@ -136,30 +134,15 @@ class EdgeTable:
         )
         return np.hypot(*(places - foot).T), f
 
-    def chords(self, sagitta: float) -> tuple[Floats, Rows]:
-        """Return the corners after each edge's start whose chords stray `sagitta` mm, and how many."""
-
-        share = np.clip(1 - sagitta / np.where(self.is_arc, self.radius, 1.0), -1.0, 1.0)
-        step = np.minimum(2 * np.arccos(share), np.pi / 2)
-        count = np.where(self.is_arc, np.ceil(np.abs(self.sweep) / step), 1).astype(np.int64)
-        count = np.maximum(count, 1)
-        owner = np.repeat(np.arange(len(self)), count)
-        number = np.arange(len(owner)) - np.repeat(np.cumsum(count) - count, count)
-        return self.take(owner).at((number + 1) / count[owner]), count
-
     def boxes(self) -> Floats:
         """Return (x min, y min, x max, y max) of each edge, arcs included, (n, 4)."""
-
         low, high = np.minimum(self.start, self.end), np.maximum(self.start, self.end)
-        for quarter in range(4):
-            reach = np.array([[1.0, 0.0], [0.0, 1.0], [-1.0, 0.0], [0.0, -1.0]][quarter])
-            tip = self.center + self.radius[:, None] * reach
+        for reach in ((1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0)):
+            tip = self.center + self.radius[:, None] * np.array(reach)
             f = self.fraction(tip)
             on = (self.is_arc & (f > 0.0) & (f < 1.0))[:, None]
-            low, high = (
-                np.where(on, np.minimum(low, tip), low),
-                np.where(on, np.maximum(high, tip), high),
-            )
+            low = np.where(on, np.minimum(low, tip), low)
+            high = np.where(on, np.maximum(high, tip), high)
         return np.hstack([low, high])
 
 
@@ -170,7 +153,6 @@ def near_pairs(table: EdgeTable, reach: float) -> tuple[Rows, Rows, bool]:
     in its box. The third value is False if the file has more than `MOST_PAIRS` such pairs; then
     the first ones are returned.
     """
-
     owner, boxes = pieces(table, 4 * reach)
     boxes = boxes + np.array([-reach, -reach, reach, reach]) / 2
     tree = shapely.STRtree(shapely.box(*boxes.T))
@@ -217,7 +199,6 @@ def pieces(table: EdgeTable, least: float = 1e-9) -> tuple[Rows, Floats]:
 
     Pieces shorter than `least` mm would not tell more.
     """
-
     length = table.length
     reach = np.ptp(np.concatenate([table.start, table.end]), axis=0).max() if len(table) else 1.0
     step = max(min(2 * float(length.mean()), reach / _FINE), least) if len(table) else 1.0
@@ -230,17 +211,6 @@ def pieces(table: EdgeTable, least: float = 1e-9) -> tuple[Rows, Floats]:
     return owner, part.boxes()
 
 
-def _center(edge: Segment) -> Point:
-    return edge.center if isinstance(edge, Arc) else edge.start
-
-
-def _sense(edge: Segment) -> float:
-    """Return 1 for an arc that runs counter-clockwise, -1 clockwise, 0 for a line."""
-    if not isinstance(edge, Arc):
-        return 0.0
-    return 1.0 if edge.ccw else -1.0
-
-
 def cross(a: Floats, b: Floats) -> Floats:
     """Return the z part of the vector product row by row."""
     return a[:, 0] * b[:, 1] - a[:, 1] * b[:, 0]
@@ -248,40 +218,37 @@ def cross(a: Floats, b: Floats) -> Floats:
 
 def left(a: Floats) -> Floats:
     """Return each vector turned a quarter turn counter-clockwise."""
-
     return np.column_stack([-a[:, 1], a[:, 0]])
 
 
 def unit(a: Floats) -> Floats:
     """Return each vector at length 1; (0, 0) stays."""
-
     size = np.hypot(a[:, 0], a[:, 1])
     return a / np.where(size > 0, size, 1.0)[:, None]
 
 
 def turned(a: Floats, angle: Floats) -> Floats:
     """Return each vector turned counter-clockwise by its angle in rad."""
-
     c, s = np.cos(angle), np.sin(angle)
     return np.column_stack([c * a[:, 0] - s * a[:, 1], s * a[:, 0] + c * a[:, 1]])
 
 
-#     Where edges cross or touch other than at shared ends: line/line, line/arc and arc/arc, exact.
+# Where edges cross or touch other than at shared ends: line/line, line/arc and arc/arc, exact.
 #
 # Ends that lie within the join tolerance of each other are a joint and cross nothing. An end that
 # lies on the inside of another edge touches it, and so do two edges that graze each other.
 
-#     Edges that lie on each other: doubled ones, and partial overlaps of lines and of arcs.
+# Edges that lie on each other: doubled ones, and partial overlaps of lines and of arcs.
 #
 # Two edges overlap where a stretch of one, longer than `SHORTEST`, stays within `WITHIN` of the
 # other: equal or collinear lines, equal or concentric arcs, a flat arc on a line. The stretch
-# begins and ends at an end of one of the edges, which is exact for edges on one carrier.
+# begins and ends at an end of one of the edges, which is exact for edges on one supporting curve.
 
 #: Edges that stay this close are cut as one (design guides of cutting shops), mm.
 WITHIN = 0.01
 _MICRON = 0.001
 #: After so many the file is known to be scribble; the rest is not listed.
-MOST_OVERLAP = 50_000
+MOST_OVERLAPS = 50_000
 #: A shared stretch shorter than twice that is an end that overshoots, mm.
 SHORTEST = 0.02
 
@@ -306,7 +273,6 @@ def doubles(table: EdgeTable) -> tuple[Rows, tuple[Overlap, ...]]:
     Equal are edges whose ends (in either order) and middle round to the same micrometre; what
     is nearly equal is found by `overlaps`.
     """
-
     ends = np.round(np.hstack([table.start, table.end]) / _MICRON)
     flip = (ends[:, 0] > ends[:, 2]) | ((ends[:, 0] == ends[:, 2]) & (ends[:, 1] > ends[:, 3]))
     ends = np.where(flip[:, None], ends[:, [2, 3, 0, 1]], ends)
@@ -319,7 +285,7 @@ def doubles(table: EdgeTable) -> tuple[Rows, tuple[Overlap, ...]]:
     again = again[length[again] > 5 * _MICRON]  # the halves of a speck round to each other
     found = tuple(
         Overlap(int(original[k]), int(k), Point(*map(float, middle[k])), float(length[k]), True)
-        for k in again[:MOST_OVERLAP]
+        for k in again[:MOST_OVERLAPS]
     )
     return np.sort(first), found
 
@@ -331,7 +297,7 @@ def overlaps(table: EdgeTable, first: Rows, second: Rows) -> tuple[Overlap, ...]
         table: edges of at most half a turn.
         first, second: rows of the pairs to look at, from `near_pairs(table, WITHIN)`.
     """
-    return in_chunks(_overlaps, table, (first, second), MOST_OVERLAP)
+    return in_chunks(_overlaps, table, (first, second), MOST_OVERLAPS)
 
 
 def _overlaps(table: EdgeTable, first: Rows, second: Rows) -> list[Overlap]:
@@ -354,7 +320,6 @@ def _overlaps(table: EdgeTable, first: Rows, second: Rows) -> list[Overlap]:
 
 def _stretch(a: EdgeTable, b: EdgeTable) -> tuple[Floats, Floats]:
     """Return the fractions of `a` between which ends of one edge lie on the other; low > high: none."""
-
     low, high = np.full(len(a), 2.0), np.full(len(a), -2.0)
     for places, fixed in ((a.start, 0.0), (a.end, 1.0)):
         near = b.nearest(places)[0] <= WITHIN
@@ -372,7 +337,6 @@ def _widened(low: Floats, high: Floats, on: Flags, at: Floats) -> tuple[Floats, 
 
 def _stays_close(a: EdgeTable, b: EdgeTable, low: Floats, high: Floats) -> Flags:
     """Tell for which rows `a` stays on `b` all along the stretch; arcs and lines need few probes."""
-
     close = np.ones(len(a), dtype=bool)
     for part in (0.25, 0.5, 0.75):
         close &= b.nearest(a.at(low + part * (high - low)))[0] <= WITHIN
@@ -446,8 +410,7 @@ def _near_an_end(edges: EdgeTable, places: Floats) -> Flags:
 
 
 def meetings(a: EdgeTable, b: EdgeTable) -> tuple[Floats, Floats]:
-    """Return the two places where the carriers of each pair meet; NaN where they do not."""
-
+    """Return the two places where the supporting curves of each pair meet; NaN where they do not."""
     one = np.full((len(a), 2), np.nan)
     two = one.copy()
     straight = ~a.is_arc & ~b.is_arc
@@ -495,7 +458,6 @@ def _arc_arc(a: EdgeTable, b: EdgeTable) -> tuple[Floats, Floats]:
 
 def _half_chord(radius: Floats, off: Floats) -> Floats:
     """Return half the chord at distance `off` from the centre: 0 if it grazes, NaN if it misses."""
-
     square = radius**2 - off**2
     misses = off > radius + JOIN
     half: Floats = np.where(misses, np.nan, np.sqrt(np.maximum(square, 0.0)))

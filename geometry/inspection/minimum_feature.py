@@ -1,10 +1,17 @@
-"""The widths between pairs of edges: where two edges face each other, and how far apart.
+"""The minimum features of a sheet: narrowest web and slot, smallest hole, tightest inside corner.
 
-Row by row over arrays of pairs. A width runs from a place on one edge to the nearest place on
-the other: from an end, or between the two places where a common normal meets both (a line and
-an arc, two arcs), or across the middle of sides that are parallel. It counts if the sides
-slant against each other by at most `SLANT`; a corner that points at the other edge, so that
-both its own edges fall back, counts as square.
+A `width` is the shortest line between two edges that face each other; in material it is a web,
+in the void a slot. That finds the throat between two holes, between a hole and the rim, the
+sides of a tooth and the thin end of a tip. It passes over the round or chamfer of a corner, whose
+sides slant by more than 40 degrees, and over notches and bumps, which are wider than deep.
+
+Which edges face each other is told by the Delaunay triangles of points sampled on all edges; the
+width of each such pair then follows from closed forms on the exact lines and arcs, row by row over
+arrays of pairs, so a width that is found is exact to rounding (1e-9 mm). It runs from a place on one
+edge to the nearest place on the other: from an end, or between the two places where a common normal
+meets both (a line and an arc, two arcs), or across the middle of sides that are parallel. It counts
+if the sides slant against each other by at most `SLANT`; a corner that points at the other edge, so
+that both its own edges fall back, counts as square.
 """
 
 from __future__ import annotations
@@ -55,53 +62,37 @@ class Widths:
 
     def take(self, rows: Rows | Flags | slice) -> Widths:
         """Return some of the rows."""
-        return Widths(
-            self.size[rows],
-            self.a[rows],
-            self.b[rows],
-            self.first[rows],
-            self.second[rows],
-            self.side[rows],
-        )
+        return Widths(*(array[rows] for array in vars(self).values()))
 
 
-def widths_of_pairs(ground: Ground, first: Rows, second: Rows) -> Widths:
+def widths_of_pairs(graph: EdgeGraph, first: Rows, second: Rows) -> Widths:
     """Return every width between the edges of each pair, narrowest first.
 
     Args:
-        ground: edges in closed loops, material on the left, and their order.
+        graph: edges in closed loops, material on the left, and their order.
         first, second: rows of the pairs.
     """
-
-    parts = [_across(ground, first, second)]
-    parts += [_common_normal(ground, first, second, sign) for sign in ((1, -1), (1, 1), (-1, -1))]
+    parts = [_across(graph, first, second)]
+    parts += [_common_normal(graph, first, second, sign) for sign in ((1, -1), (1, 1), (-1, -1))]
     for x, y in ((first, second), (second, first)):
         for end in (0.0, 1.0):
-            parts.append(_from_place(ground, x, np.full(len(x), end), y))
-    joined = Widths(
-        np.concatenate([w.size for w in parts]),
-        np.concatenate([w.a for w in parts]),
-        np.concatenate([w.b for w in parts]),
-        np.concatenate([w.first for w in parts]),
-        np.concatenate([w.second for w in parts]),
-        np.concatenate([w.side for w in parts]),
-    )
+            parts.append(_from_place(graph, x, np.full(len(x), end), y))
+    joined = Widths(*map(np.concatenate, zip(*(vars(w).values() for w in parts), strict=True)))
     # Stable, so that of equal widths the one across the middle of parallel sides comes first.
     return joined.take(np.argsort(np.round(joined.size, 7), kind="stable"))
 
 
-def _side(ground: Ground, rows: Rows, fraction: Floats, to: Floats) -> tuple[Rows, Floats]:
+def _side(graph: EdgeGraph, rows: Rows, fraction: Floats, to: Floats) -> tuple[Rows, Floats]:
     """Return on which side of edge `rows` a width leaves (+1 left, -1 right), and its slant (rad)."""
-
-    edges = ground.table.take(rows)
+    edges = graph.table.take(rows)
     square = (to * left(edges.way(fraction))).sum(axis=1)
     side = np.sign(square)
     slant = np.arccos(np.clip(np.abs(square), 0.0, 1.0))
     at_start, at_end = fraction <= 0.0, fraction >= 1.0
-    arriving = np.where(at_start, ground.before[rows], rows)
-    leaving = np.where(at_end, ground.after[rows], rows)
-    way_in = ground.table.take(arriving).way(1.0)
-    way_out = ground.table.take(leaving).way(0.0)
+    arriving = np.where(at_start, graph.before[rows], rows)
+    leaving = np.where(at_end, graph.after[rows], rows)
+    way_in = graph.table.take(arriving).way(1.0)
+    way_out = graph.table.take(leaving).way(0.0)
     falls_back = ((to * way_in).sum(axis=1) >= -_PARALLEL) & (
         (to * way_out).sum(axis=1) <= _PARALLEL
     )
@@ -111,31 +102,29 @@ def _side(ground: Ground, rows: Rows, fraction: Floats, to: Floats) -> tuple[Row
 
 
 def _judged(
-    ground: Ground, x: Rows, fx: Floats, y: Rows, fy: Floats, p: Floats, q: Floats
+    graph: EdgeGraph, x: Rows, fx: Floats, y: Rows, fy: Floats, p: Floats, q: Floats
 ) -> Widths:
     """Return the rows whose width counts at both ends, on the same side."""
-
     size = np.hypot(*(q - p).T)
     rows = np.flatnonzero(np.isfinite(size) & (size > _NOTHING))
     x, y, fx, fy, p, q, size = x[rows], y[rows], fx[rows], fy[rows], p[rows], q[rows], size[rows]
     to = unit(q - p)
-    (side, slant), (other, second) = _side(ground, x, fx, to), _side(ground, y, fy, -to)
+    (side, slant), (other, second) = _side(graph, x, fx, to), _side(graph, y, fy, -to)
     keep = (side == other) & (side != 0) & (slant + second <= SLANT)
     return Widths(size, p, q, x, y, side).take(keep)
 
 
-def _from_place(ground: Ground, x: Rows, fx: Floats, y: Rows) -> Widths:
+def _from_place(graph: EdgeGraph, x: Rows, fx: Floats, y: Rows) -> Widths:
     """Return the widths from a place on each edge `x` to the nearest place on edge `y`."""
-    p = ground.table.take(x).at(fx)
-    other = ground.table.take(y)
+    p = graph.table.take(x).at(fx)
+    other = graph.table.take(y)
     _, fy = other.nearest(p)
-    return _judged(ground, x, fx, y, fy, p, other.at(fy))
+    return _judged(graph, x, fx, y, fy, p, other.at(fy))
 
 
-def _across(ground: Ground, first: Rows, second: Rows) -> Widths:
+def _across(graph: EdgeGraph, first: Rows, second: Rows) -> Widths:
     """Return the widths across the middle of parallel lines and of concentric arcs."""
-
-    a, b = ground.table.take(first), ground.table.take(second)
+    a, b = graph.table.take(first), graph.table.take(second)
     turn = np.abs(cross(unit(a.end - a.start), unit(b.end - b.start)))
     parallel = ~a.is_arc & ~b.is_arc & (turn < _PARALLEL)
     apart = np.hypot(*(a.center - b.center).T)
@@ -145,10 +134,10 @@ def _across(ground: Ground, first: Rows, second: Rows) -> Widths:
     high = np.minimum(np.maximum(one, two), 1.0)
     rows = np.flatnonzero((parallel | concentric) & (high > low))
     middle = (low[rows] + high[rows]) / 2
-    return _from_place(ground, first[rows], middle, second[rows])
+    return _from_place(graph, first[rows], middle, second[rows])
 
 
-def _common_normal(ground: Ground, first: Rows, second: Rows, sign: tuple[int, int]) -> Widths:
+def _common_normal(graph: EdgeGraph, first: Rows, second: Rows, sign: tuple[int, int]) -> Widths:
     """Return the widths along the common normal of a line and an arc, or of two arcs.
 
     The normal of a line and an arc runs through the centre; that of two arcs through both.
@@ -156,8 +145,7 @@ def _common_normal(ground: Ground, first: Rows, second: Rows, sign: tuple[int, i
     lie: (1, -1) between two arcs that bulge towards each other, (1, 1) and (-1, -1) where one
     holds the other.
     """
-
-    a, b = ground.table.take(first), ground.table.take(second)
+    a, b = graph.table.take(first), graph.table.take(second)
     foot_a, foot_b = _foot(a, b.center), _foot(b, a.center)
     to = unit(np.where(b.is_arc[:, None], b.center, foot_b) - np.where(a.is_arc[:, None], a.center, foot_a))  # fmt: skip
     p = np.where(a.is_arc[:, None], a.center + sign[0] * a.radius[:, None] * to, foot_a)
@@ -165,7 +153,7 @@ def _common_normal(ground: Ground, first: Rows, second: Rows, sign: tuple[int, i
     fa, fb = a.fraction(p), b.fraction(q)
     inside = (fa > 0.0) & (fa < 1.0) & (fb > 0.0) & (fb < 1.0) & (a.is_arc | b.is_arc)
     rows = np.flatnonzero(inside)
-    return _judged(ground, first[rows], fa[rows], second[rows], fb[rows], p[rows], q[rows])
+    return _judged(graph, first[rows], fa[rows], second[rows], fb[rows], p[rows], q[rows])
 
 
 def _foot(line: EdgeTable, places: Floats) -> Floats:
@@ -200,7 +188,7 @@ _POCKET = 4.0
 
 
 @dataclass(frozen=True)
-class Ground:
+class EdgeGraph:
     """The edges of all loops: their table, the order in their loops, and an index of places.
 
     `loop_of` is the loop of each edge, `run` the length of its loop before it, `whole` the
@@ -217,8 +205,8 @@ class Ground:
     tree_edges: Rows
 
     @staticmethod
-    def of(loops: Sequence[Outline]) -> Ground:
-        """Return the ground of `loops`, whose material lies on the left of travel."""
+    def of(loops: Sequence[Outline]) -> EdgeGraph:
+        """Return the graph of `loops`, whose material lies on the left of travel."""
         table = EdgeTable.of([s for loop in loops for s in loop.segments])
         counts = np.array([len(loop.segments) for loop in loops])
         loop_of = np.repeat(np.arange(len(loops)), counts)
@@ -230,7 +218,7 @@ class Ground:
         before[after] = np.arange(len(table))
         length = table.length
         sums = np.cumsum(length) - length
-        return Ground(
+        return EdgeGraph(
             table,
             before,
             after,
@@ -251,7 +239,6 @@ class Ground:
 
         A notch is not deeper than wide: one width further on, to either side, its sides are gone.
         """
-
         i, j = widths.first, widths.second
         place = [
             self.run[k] + self.table.take(k).fraction(p) * self.table.length[k]
@@ -273,7 +260,6 @@ class Ground:
 
     def _near(self, places: Floats, reach: Floats) -> Flags:
         """Tell which places have an edge within their reach."""
-
         near = np.zeros(len(places), dtype=bool)
         boxes = np.hstack([places - reach[:, None], places + reach[:, None]])
         for spot, edge in self._hits(boxes):
@@ -283,7 +269,6 @@ class Ground:
 
     def _open(self, a: Floats, b: Floats) -> Flags:
         """Tell between which places no edge lies."""
-
         none = np.zeros(len(a))
         bars = EdgeTable(a, b, np.zeros_like(a), none, none)
         is_open = np.ones(len(bars), dtype=bool)
@@ -296,24 +281,22 @@ class Ground:
 
     def _hits(self, boxes: Floats) -> Iterator[tuple[Rows, Rows]]:
         """Yield (box, edge) of every edge that may reach into a box, in portions."""
-
         for k in range(0, len(boxes), _PORTION):
             box, piece = self.tree.query(shapely.box(*boxes[k : k + _PORTION].T))
             yield box + k, self.tree_edges[piece]
 
 
-def facing_pairs(ground: Ground, circle: Rows) -> tuple[Rows, Rows]:
+def facing_pairs(graph: EdgeGraph, circle: Rows) -> tuple[Rows, Rows]:
     """Return pairs of edges that have nothing between them at some place.
 
     Edges are sampled more densely where another edge is near, until the samples on an edge lie
     no further apart than the next edge is away.
 
     Args:
-        ground: the edges.
+        graph: the edges.
         circle: a number for each edge; edges with the same one are not paired.
     """
-
-    table, n = ground.table, len(ground.table)
+    table, n = graph.table, len(graph.table)
     length = table.length
     step = max(float(length.sum()) / SAMPLES, 1e-6)
     count = np.clip(np.ceil(length / step), 3, max(3, SAMPLES)).astype(np.int64)
@@ -323,7 +306,7 @@ def facing_pairs(ground: Ground, circle: Rows) -> tuple[Rows, Rows]:
         keep = (i != j) & (circle[i] != circle[j])
         i, j, apart = i[keep], j[keep], apart[keep]
         known = np.union1d(known, i * n + j)
-        far = (ground.after[i] != j) & (ground.after[j] != i)
+        far = (graph.after[i] != j) & (graph.after[j] != i)
         near = np.full(n, np.inf)
         for k in (i, j):
             np.minimum.at(near, k[far], apart[far])
@@ -357,22 +340,10 @@ def _neighbours(table: EdgeTable, count: Rows) -> tuple[Rows, Rows, Floats]:
 
 def _inset(a: Floats, b: Floats) -> Floats:
     """Return a small step from `a` towards `b`: off the edges that a width ends on."""
-
     size = np.hypot(*(b - a).T)
     step: Floats = np.minimum(1e-3 * size, 1e-6)[:, None] * unit(b - a)
     return step
 
-
-#     The least features of a sheet: narrowest web and slot, smallest hole, tightest inside corner.
-#
-# A `width` is the shortest line between two edges that face each other; in material it is a web,
-# in the void a slot. That finds the throat between two holes, between a hole and the rim, the
-# sides of a tooth and the thin end of a tip. It passes over the round or chamfer of a corner, whose
-# sides slant by more than 40 degrees, and over notches and bumps, which are wider than deep.
-#
-# Which edges face each other is told by the Delaunay triangles of points sampled on all edges; the
-# width of each such pair then follows from closed forms on the exact lines and arcs, so a width
-# that is found is exact to rounding (1e-9 mm).
 
 Kind = Literal["web", "slot"]
 Circle = tuple[Point, float]
@@ -384,7 +355,7 @@ _SAME_SIZE = 1e-6
 #: Widths that are examined in one go, narrowest first.
 _BATCH = 512
 #: A loop that encloses less (mm2) has no inside.
-_NOTHING_MINIMUM_FEATURE = 1e-6
+_NO_AREA = 1e-6
 #: A corner that turns less than this (rad) is a chord of a curve or smooth.
 CORNER = math.radians(20.0)
 
@@ -429,35 +400,34 @@ def widths(loops: Sequence[Outline], below: float = 0.0) -> list[Width]:
     edges = [s for loop in loops for s in loop.segments]
     if not edges:
         return []
-    ground = Ground.of(loops)
-    candidates = widths_of_pairs(ground, *facing_pairs(ground, _circles(loops, circles)))
+    graph = EdgeGraph.of(loops)
+    candidates = widths_of_pairs(graph, *facing_pairs(graph, _circles(loops, circles)))
     kinds: tuple[tuple[Kind, int], ...] = (("web", 1), ("slot", -1))
     for kind, side in kinds:
         rows = candidates.take(candidates.side == side)
         known = min((w.size for w in found if w.kind == kind), default=math.inf)
-        for k in _narrowest(ground, rows, known, below):
+        for k in _narrowest(graph, rows, known, below):
             i, j = int(rows.first[k]), int(rows.second[k])
             a, b = Point(*map(float, rows.a[k])), Point(*map(float, rows.b[k]))
-            between = (int(ground.loop_of[i]), int(ground.loop_of[j]))
+            between = (int(graph.loop_of[i]), int(graph.loop_of[j]))
             found.append(Width(kind, float(rows.size[k]), a, b, between))
     return sorted(found, key=lambda w: w.size)
 
 
-def _narrowest(ground: Ground, rows: Widths, known: float, below: float) -> list[int]:
+def _narrowest(graph: EdgeGraph, rows: Widths, known: float, below: float) -> list[int]:
     """Return the first row that is a width, and all others below a limit, one a place."""
-
     chosen: list[int] = []
     places: set[tuple[int, int]] = set()
     pairs: dict[tuple[int, int], float] = {}
     start, batch = 0, _BATCH
     while start < len(rows.size) and rows.size[start] < max(below, known):
         part = rows.take(slice(start, start + batch))
-        for k in np.flatnonzero(ground.is_free(part) & ground.is_long(part)):
+        for k in np.flatnonzero(graph.is_free(part) & graph.is_long(part)):
             size = float(part.size[k])
             x, y = (part.a[k] + part.b[k]) / 2
             place = (round(float(x) / _SAME_SPOT), round(float(y) / _SAME_SPOT))
             i, j = int(part.first[k]), int(part.second[k])
-            if size >= max(below, known) or place in places or _is_told(ground, pairs, i, j, size):
+            if size >= max(below, known) or place in places or _is_told(graph, pairs, i, j, size):
                 continue
             chosen.append(start + int(k))
             places.add(place)
@@ -468,12 +438,12 @@ def _narrowest(ground: Ground, rows: Widths, known: float, below: float) -> list
 
 
 def _is_told(
-    ground: Ground, pairs: dict[tuple[int, int], float], i: int, j: int, size: float
+    graph: EdgeGraph, pairs: dict[tuple[int, int], float], i: int, j: int, size: float
 ) -> bool:
     """Tell whether a pair of edges is listed, or one beside it that is as wide: one slot's mouth."""
     if (i, j) in pairs:
         return True
-    around = [(ground.before[k], k, ground.after[k]) for k in (i, j)]
+    around = [(graph.before[k], k, graph.after[k]) for k in (i, j)]
     return any(
         abs(pairs.get((int(a), int(b)), math.inf) - size) < _SAME_SIZE
         for a in around[0]
@@ -483,7 +453,6 @@ def _is_told(
 
 def _circles(loops: Sequence[Outline], circles: Sequence[Circle | None]) -> Rows:
     """Return for each edge a number that two edges share if they belong to one circle, else its own."""
-
     numbers: list[int] = []
     for loop, circle in zip(loops, circles, strict=True):
         first, count = len(numbers), len(loop.segments)
@@ -511,7 +480,7 @@ def corners(loops: Sequence[Outline]) -> list[Corner]:
     """
     found: list[Corner] = []
     for number, loop in enumerate(loops):
-        if loop.as_circle() or loop.area < _NOTHING_MINIMUM_FEATURE:
+        if loop.as_circle() or loop.area < _NO_AREA:
             continue
         before: Segment = loop.segments[-1]
         for edge in loop.segments:

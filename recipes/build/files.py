@@ -11,8 +11,7 @@ from dataclasses import dataclass
 from functools import partial
 from typing import Any
 
-from geometry.drafting.drawing import Drawing
-from geometry.drafting.lazy import Lazy
+from geometry.drafting.drawing import Drawing, Lazy
 from geometry.formats.drawing_pdf import write_pdf
 from geometry.formats.drawing_svg import write_svg
 from geometry.formats.dxf_write import write_cut_dxf, write_drawing_dxf, write_flat_dxf

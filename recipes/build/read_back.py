@@ -120,14 +120,14 @@ def check_drawing_dxf(drawing: Drawing, data: bytes) -> list[str]:
 def check_pdf(pages: Sequence[Drawing], data: bytes) -> list[str]:
     """Compare every page: its size, and box and area of every line on it."""
 
-    found = page_paths(data, lines_only=True)
+    found = page_paths(data)
     if len(found) != len(pages):
         return [f"{len(found)} pages, not {len(pages)}"]
     faults: list[str] = []
     for number, (drawing, page) in enumerate(zip(pages, found, strict=True), start=1):
         if math.dist((page.width, page.height), (drawing.width_mm, drawing.height_mm)) > 0.01:
             faults.append(f"page {number} is {page.width:.2f} x {page.height:.2f} mm")
-        runs = [c for path in page.paths for c in path.contours]
+        runs = [c for path in page.paths if path.stroked for c in path.contours]
         if len(runs) != len(drawing.strokes):
             faults.append(f"page {number}: {len(runs)} lines, not {len(drawing.strokes)}")
             continue

@@ -20,10 +20,19 @@ from dataclasses import dataclass
 from itertools import product
 
 from geometry.drafting.dimension import arrow, running_depth, running_lengths
-from geometry.drafting.drawing import Drawing, Fill, Items, Stroke, Text, extent, line, text_lines
+from geometry.drafting.drawing import (
+    Drawing,
+    Fill,
+    Items,
+    Lazy,
+    Stroke,
+    Text,
+    extent,
+    line,
+    text_lines,
+)
 from geometry.drafting.font import LINE_PITCH, SMALLEST_TEXT, wrap
 from geometry.drafting.label import LEADER_GAP, Row, label_row, tallest
-from geometry.drafting.lazy import Lazy
 from geometry.drafting.legible import legibility
 from geometry.drafting.sheet import Sheet, Table, TitleBlock, framed_sheet, table
 from geometry.drafting.view import SCALES, ShortView, View, break_lines, opened

@@ -23,9 +23,8 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from geometry.drafting.drawing import Drawing, Stroke, Text, edges, line
+from geometry.drafting.drawing import Drawing, Lazy, Stroke, Text, edges, line
 from geometry.drafting.font import SMALLEST_TEXT, text_width
-from geometry.drafting.lazy import Lazy
 from geometry.drafting.legible import Occupied
 from geometry.drafting.sheet import table
 from geometry.outline import Outline, Region

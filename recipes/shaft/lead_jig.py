@@ -25,9 +25,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-from geometry.drafting.drawing import Drawing, Item, Items, Stroke, Text, edges, line
+from geometry.drafting.drawing import Drawing, Item, Items, Lazy, Stroke, Text, edges, line
 from geometry.drafting.font import SMALLEST_TEXT, text_width
-from geometry.drafting.lazy import Lazy
 from geometry.drafting.legible import Occupied
 from geometry.drafting.sheet import table
 from geometry.finding import Finding

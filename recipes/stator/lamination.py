@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from functools import partial
 
-from geometry.drafting.lazy import Lazy
+from geometry.drafting.drawing import Lazy
 from geometry.errors import GeometryError
 from geometry.outline import Outline, Region
 from geometry.part import Part

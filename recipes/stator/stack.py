@@ -15,7 +15,7 @@ import math
 from collections.abc import Sequence
 from functools import partial
 
-from geometry.drafting.lazy import Lazy
+from geometry.drafting.drawing import Lazy
 from geometry.inspection.compare import compare_outlines, same_outline
 from geometry.outline import Region
 from geometry.part import Part
