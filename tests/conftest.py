@@ -18,6 +18,15 @@ settings.load_profile("untimed")
 guard()
 
 
+#: Files of tests that take longest, and so are begun first: no worker is left alone with them.
+LONGEST = ("test_style.py", "test_random_designs.py", "test_build.py", "test_browser.py")
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """Put the longest tests first, all others in the order of their files."""
+    items.sort(key=lambda item: item.path.name not in LONGEST)
+
+
 @pytest.fixture(scope="session")
 def packs(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     """The pack of every starter as a user builds it, bodies included; only to be looked at."""

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from typing import TYPE_CHECKING, Literal
+from xml.etree import ElementTree
 
 from geometry.drafting.drawing import Drawing, Stroke
 from geometry.errors import GeometryError
@@ -138,8 +139,6 @@ def check_pdf(pages: Sequence[Drawing], data: bytes) -> list[str]:
 
 def check_svg(drawing: Drawing, data: bytes) -> list[str]:
     """Check that an SVG is sound XML of the sheet's size with as many words as the sheet."""
-    from xml.etree import ElementTree
-
     root = ElementTree.fromstring(data)
     faults = []
     if (

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -104,7 +105,6 @@ def handlers(print_json: Callable[[object], None]) -> dict[str, Callable[[Any], 
 
 
 def _record(args: argparse.Namespace, print_json: Callable[[object], None]) -> int:
-    from dataclasses import asdict
 
     done = record(args.file, args.words)
     if args.json:

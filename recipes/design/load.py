@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import difflib
 import tomllib
 from collections.abc import Mapping
 from pathlib import Path
@@ -228,7 +229,6 @@ def table_in(annotation: Any) -> type[BaseModel] | None:
 
 
 def _nearest(path: list[Any]) -> str | None:
-    import difflib
 
     model = _model_at(path[:-1])
     close = difflib.get_close_matches(str(path[-1]), model.model_fields if model else (), n=1)

@@ -14,6 +14,7 @@ import dataclasses
 import math
 import numbers
 from collections.abc import Callable, Iterator, Mapping
+from difflib import SequenceMatcher
 from functools import cache
 from pathlib import Path
 from typing import Final
@@ -173,7 +174,6 @@ def band(table: Table, size: float, keep: Callable[[Cells], bool] = lambda _: Tr
 
 def nearest_names(asked: str, known: Iterator[str] | list[str] | tuple[str, ...]) -> list[str]:
     """Return up to three of the ``known`` names that look most like ``asked``."""
-    from difflib import SequenceMatcher
 
     def likeness(name: str) -> float:
         return -SequenceMatcher(None, asked.upper(), name.upper()).ratio()

@@ -32,7 +32,7 @@ def config(group: Group) -> str:
     lists = {
         "source_paths": [group.top],
         "only_mutate": list(group.sources),
-        "pytest_add_cli_args_test_selection": list(group.tests),
+        "pytest_add_cli_args_test_selection": group.selection,
         "pytest_add_cli_args": [
             *("-p", "tests.mutation.forget"),
             *(w for name in group.without for w in ("--deselect", name)),

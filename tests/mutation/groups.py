@@ -1,15 +1,17 @@
-"""What is broken together, and the quick tests that ought to notice."""
+"""What is broken together, and the quick tests that ought to notice: one group for each room."""
 
 from dataclasses import dataclass
+
+from tests.places import ROOT
 
 
 @dataclass(frozen=True)
 class Group:
-    """Files to break and tests to run, both as paths in the project.
+    """Files to break and tests to run, both as paths or patterns in the project.
 
-    `sources` may hold patterns (`geometry/inspect/*.py`), all below one top folder. `tests` are
-    files or folders; `without` names single tests that are too slow to run thousands of times or
-    that start a process of their own, where nothing is broken.
+    `sources` lie below one top folder. `tests` are files or folders; `without` names single tests
+    that are too slow to run thousands of times or that start a process of their own, where nothing
+    is broken. A name without brackets leaves out every case of a test.
     """
 
     sources: tuple[str, ...]
@@ -22,114 +24,108 @@ class Group:
         (top,) = {s.split("/")[0] for s in self.sources}
         return top
 
-
-def _files(folder: str, names: str) -> tuple[str, ...]:
-    return tuple(f"{folder}/{name}.py" for name in names.split())
-
-
-def _tests(folder: str, names: str) -> tuple[str, ...]:
-    return tuple(f"tests/{folder}/test_{name}.py" for name in names.split())
+    @property
+    def selection(self) -> list[str]:
+        """Files and folders of tests, patterns followed."""
+        found = (p for pattern in self.tests for p in sorted(ROOT.glob(pattern)))
+        return [p.relative_to(ROOT).as_posix() for p in found]
 
 
-_OTHER_PROCESS = (
-    "tests/geometry/formats/test_dxf_write.py::test_same_part_same_bytes_in_every_process",
-    "tests/recipes/manufacturing/test_preflight.py::test_the_exporter_of_cadquery_is_judged_fairly",
-    "tests/recipes/manufacturing/test_preflight_cli.py",
-    "tests/recipes/winding/test_conductors.py::test_same_places_under_every_hash_seed",
-)
+def _room(name: str, *more: str, without: tuple[str, ...] = ()) -> Group:
+    """A room of `recipes` and the folder of its tests."""
+    folder = f"tests/recipes/{name}"
+    slow = tuple(f"{folder}/test_{test}" for test in without)
+    return Group((f"recipes/{name}/*.py",), (folder, *more), slow)
 
-#: Slower than a second, where quicker tests of the same ask the same. A name without brackets
-#: leaves out every case of a test.
-_SLOW_PACKING = tuple(
-    f"tests/geometry/packing/test_{name}"
-    for name in (
-        "unequal.py::test_the_same_bytes_in_every_process",
-        *(
-            f"packing_shapes.py::test_{test}"
-            for test in (
-                "same_bytes_in_every_process",
-                "too_many_circles_are_refused_with_a_limit_that_works",
-                "parts_that_cannot_touch_are_filled_like_two_polygons",
-                "result_follows_scale_place_and_direction_of_the_outline",
-                "from_many_circles_on_quick_and_full_agree",
-                "centres_come_sorted",
-                *(
-                    f"shapes_are_filled_well_but_never_more_than_possible[{case}]"
-                    for case in ("star", "crescent", "half slot", "half slot, thin wire", "L")
-                ),
-            )
-        ),
-    )
-)
+
+def _packing(*names: str) -> tuple[str, ...]:
+    return tuple(f"tests/geometry/packing/test_{name}" for name in names)
+
+
 GROUPS = {
     "outlines": Group(
-        _files(
-            "geometry",
-            "point segment outline carrier fillet offset pattern notched develop polygon part "
-            "payload clip loop_table",
+        ("geometry/*.py",),
+        (
+            "tests/geometry/test_*.py",
+            "tests/geometry/formats/test_dxf_*.py",
+            "tests/recipes/stator/test_slot.py",
+            "tests/recipes/stator/test_lamination.py",
+        ),
+        ("tests/geometry/formats/test_dxf_write.py::test_same_part_same_bytes_in_every_process",),
+    ),
+    "inspection": Group(
+        ("geometry/inspection/*.py",),
+        (
+            "tests/geometry/inspection",
+            "tests/geometry/formats/test_dxf_read.py",
+            "tests/recipes/build/test_read_back.py",
+            "tests/recipes/manufacturing/test_preflight.py",
         ),
         (
-            *_tests(
-                "geometry",
-                "carrier clip develop develop_bends loop_table error_fields fillet notched offset "
-                "motions outline part pattern payload polygon",
-            ),
-            *_tests("geometry/dxf", "dxf_write dxf_read"),
-            *_tests("recipes/slot", "slot"),
-            *_tests("recipes/parts", "lamination"),
-        ),
-        _OTHER_PROCESS,
-    ),
-    "inspect": Group(
-        ("geometry/inspect/*.py",),
-        ("tests/geometry/inspect", *_tests("geometry/dxf", "dxf_read"), "tests/recipes/preflight"),
-        _OTHER_PROCESS,
-    ),
-    "slot": Group(
-        _files("recipes/slot", "shape fill room insulation_rules tight_spot"),
-        ("tests/recipes/slot",),
-        ("tests/recipes/winding/test_tight_spot.py::test_the_circle_lies_on_the_worst_spot",),
-    ),
-    "winding": Group(
-        ("recipes/winding/*.py",),
-        ("tests/recipes/winding",),
-        (
-            *_OTHER_PROCESS,
-            "tests/recipes/winding/test_wire_alternatives.py::test_starters_by_real_packing",
-            "tests/recipes/winding/test_winding_choices.py::test_page_lists_wires_connections_and_layers",
-        ),
-    ),
-    "heat": Group(
-        ("recipes/heat/*.py", "recipes/bench/*.py"),
-        ("tests/recipes/heat", "tests/recipes/bench"),
-    ),
-    "axle": Group(
-        _files(
-            "recipes/axle", "load stress strength tube_section notch_factor sections torque_hold"
-        ),
-        _tests(
-            "recipes/axle",
-            "axle_load axle_curve axle_strength axle_by_hand judge_by_hand notch_factor tube_section torque_hold sections",
-        ),
-    ),
-    "rotor": Group(
-        (
-            "recipes/seats/*.py",
-            "recipes/rotor/*.py",
-            "recipes/shop/kerf*.py",
-        ),
-        (
-            "tests/recipes/seats",
-            "tests/recipes/rotor",
-            *_tests("recipes/shop", "kerf slot_width_rules"),
+            "tests/recipes/manufacturing/test_preflight.py::test_the_exporter_of_cadquery_is_judged_fairly",
         ),
     ),
     "packing": Group(
         ("geometry/packing/*.py",),
-        _tests(
-            "geometry/packing",
-            "blank climb descent packing_shapes region rows search starts unequal unequal_steps wall_contacts",
+        ("tests/geometry/packing",),
+        # Slower than a second, where quicker tests of the same ask the same.
+        _packing(
+            "packing.py",
+            "unequal.py::test_the_same_bytes_in_every_process",
+            "packing_shapes.py::test_same_bytes_in_every_process",
+            "packing_shapes.py::test_too_many_circles_are_refused_with_a_limit_that_works",
+            "packing_shapes.py::test_parts_that_cannot_touch_are_filled_like_two_polygons",
+            "packing_shapes.py::test_result_follows_scale_place_and_direction_of_the_outline",
+            "packing_shapes.py::test_from_many_circles_on_quick_and_full_agree",
+            "packing_shapes.py::test_centres_come_sorted",
+            *(
+                f"packing_shapes.py::test_shapes_are_filled_well_but_never_more_than_possible[{case}]"
+                for case in ("star", "crescent", "half slot", "half slot, thin wire", "L")
+            ),
         ),
-        _SLOW_PACKING,
+    ),
+    "stator": _room(
+        "stator",
+        without=(
+            "coupon.py::test_a_shop_would_take_every_piece",
+            "end_cap.py::test_volume_for_readers_of_others",
+            "end_cap.py::test_caps_of_the_starters_come_back_from_their_file",
+            "end_cap.py::test_caps_of_many_stators_are_sound",
+        ),
+    ),
+    "insulation": _room("insulation"),
+    "winding": _room(
+        "winding",
+        without=(
+            "conductors.py::test_same_places_under_every_hash_seed",
+            "tight_spot.py::test_the_circle_lies_on_the_worst_spot",
+            "wire_alternatives.py::test_starters_by_real_packing",
+            "winding_card.py::test_every_sheet_can_be_read_and_printed",
+        ),
+    ),
+    "heat": _room("heat"),
+    "bench": _room("bench"),
+    "rotor": _room("rotor"),
+    "shaft": _room(
+        "shaft",
+        without=(
+            "tube_section.py::test_against_the_library_itself",
+            "axle_drawing.py::test_same_bytes_in_every_process",
+        ),
+    ),
+    "manufacturing": _room(
+        "manufacturing",
+        without=(
+            "preflight.py::test_the_exporter_of_cadquery_is_judged_fairly",
+            "preflight_cli.py",
+        ),
+    ),
+    "page": Group(
+        ("recipes/report/needs.py", "recipes/report/book.py", "recipes/report/fields.py"),
+        ("tests/recipes/report/test_content.py",),
+    ),
+    "read back": Group(
+        ("recipes/build/read_back.py",),
+        ("tests/recipes/build/test_read_back.py",),
     ),
 }
