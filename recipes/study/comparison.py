@@ -292,6 +292,11 @@ def _answer(need: Need, sides: Sequence[Side]) -> Answer | None:
     return Answer(need, best.letter, f"{best.letter}: {says}{also}{mend}")
 
 
+def _more_or_less(first: float, other: float) -> str:
+    part = 100.0 * (first - other) / other
+    return f"{abs(part):.0f} % {'more' if part > 0 else 'less'}"
+
+
 def _also(name: str, best: Side, second: Side) -> str:
     key = BY_NAME[name]
     a, b = number(best.figures, name), number(second.figures, name)
