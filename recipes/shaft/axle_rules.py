@@ -82,7 +82,7 @@ def axle_findings(
 
 
 def refuse_weak_shape(axle: Axle, lamination: Lamination, hub: Hub, stack_length: float) -> None:
-    """Refuse an axle whose strength cannot be judged; arguments as of `axle_findings`.
+    """Refuse an axle whose strength cannot be judged; arguments as of `axle_findings`, mm.
 
     Raises:
         Refused: features that overlap or leave it, no wall, not two seats, key seats off the stack.
@@ -100,7 +100,7 @@ def refuse_weak_shape(axle: Axle, lamination: Lamination, hub: Hub, stack_length
 def place_findings(
     axle: Axle, lamination: Lamination, hub: Hub, stack_length: float
 ) -> list[Finding]:
-    """Return the findings that need no diameters of the whole axle; see `axle_findings`."""
+    """Return the findings that need no diameters of the whole axle; see `axle_findings`, mm."""
     return [
         *two_seats_in_the_tables(axle, lamination.bore_diameter),
         *features_apart(axle, hub),
@@ -111,7 +111,7 @@ def place_findings(
 
 
 def two_seats_in_the_tables(axle: Axle, stator_bore: float) -> Iterator[Finding]:
-    """Exactly two bearing seats; the tables hold the bearing, its fits and that of the stack."""
+    """Exactly two bearing seats; tables hold the bearing, its fits and that of the stack's bore, mm."""
     n = len(axle.seats)
     if n != 2:
         yield _stop(
@@ -287,7 +287,7 @@ def _way_of_stack(sections: tuple[Section, ...]) -> tuple[tuple[Section, ...], s
 
 
 def stack_passes(bore: float, sections: tuple[Section, ...]) -> Iterator[Finding]:
-    """The stack can be pushed from the side away from the collar over everything before its seat."""
+    """The stack, with its bore in mm, goes over everything before its seat from the side without collar."""
     way, face = _way_of_stack(sections)
     block = _in_the_way(way, bore)
     if block is None:

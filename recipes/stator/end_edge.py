@@ -182,7 +182,7 @@ def propose_rounding(
 
 
 def impossible_end_findings(ends: Ends, tooth_width: float, sheets: int) -> list[Finding]:
-    """Find steps or rounds that the tooth or the stack is too small for."""
+    """Find steps or rounds that a tooth of some width (mm), or the stack, is too small for."""
     found = []
     deep = sum(step.count for step in ends.steps)
     if 2 * deep >= sheets:
@@ -299,7 +299,7 @@ def step_findings(
 def step_results(
     ends: Ends, proposed: Rounding, sheet_height: float
 ) -> dict[str, float | int | str]:
-    """Return steps, as cut or as proposed, and how near to a round they come."""
+    """Return steps, as cut or as proposed, and how near to a round they come; sheet height in mm."""
     if ends.end_cap is not None:
         return {}
     if ends.steps:

@@ -103,6 +103,9 @@ def refused_for(field: str, told: str, fix: str, value: float | None = None) -> 
         told: what could not be done; the reason follows it.
         fix: what to do.
         value: of the field, mm; None leaves that of the reason.
+
+    Raises:
+        Refused: what was raised inside, said of `field`.
     """
     try:
         yield

@@ -164,7 +164,7 @@ class Link:
 
 
 def links_of(joints: Iterable[Join], slots: int, root_radius: float) -> tuple[Link, ...]:
-    """Return the links among some joints: all that end at no terminal."""
+    """Return the links among some joints: all that end at no terminal; along the root radius, mm."""
     found = []
     for join in joints:
         if join.from_tooth is not None and join.to_tooth is not None:

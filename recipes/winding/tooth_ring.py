@@ -178,7 +178,7 @@ def tooth_ring_findings(
 def ring_shape(
     side: Side, lam: Lamination, slot: SlotShape, narrower_by: float, hub: Hub, axle: Axle
 ) -> RingShape:
-    """Return the ring for one end; parameters as those of `paper_rings`."""
+    """Return the ring for one end; parameters as those of `paper_rings`, in mm."""
     yoke = hub.yoke_thickness
     depth = min(BAND, yoke - STAY_BACK) if yoke is not None and yoke >= YOKE else BAND
     band = lam.outer_diameter / 2 - lam.slot_depth - STAY_BACK

@@ -86,7 +86,7 @@ def test_packs_are_written_whole(tmp_path: Path) -> None:
         if seen.job:
             pack_holds(seen, tmp_path)
 
-    @settings(always_the_same, max_examples=14)
+    @settings(always_the_same, max_examples=10)
     @given(thrown)
     def each(data: bytes) -> None:
         holds(data, check)
