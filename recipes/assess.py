@@ -33,6 +33,7 @@ from recipes.manufacturing.kerf_rules import kerf_findings, kerf_gap_findings, k
 from recipes.manufacturing.nest_plan import nest_findings
 from recipes.manufacturing.sheet_rules import sheet_findings
 from recipes.manufacturing.stack_rules import stack_findings
+from recipes.motor import Motor, paper_rings, thinner_wire, wire_alternatives
 from recipes.refusal import Refused
 from recipes.rotor.hall_jig import hall_jig_findings
 from recipes.rotor.hall_sensors import hall_findings, hall_results
@@ -50,7 +51,6 @@ from recipes.shaft.strength_rules import (
     axle_strength_results,
 )
 from recipes.shaft.torque import torque_findings, torque_results
-from recipes.solve import Motor, paper_rings, thinner_wire, wire_alternatives
 from recipes.stator.end_cap import end_cap_findings
 from recipes.stator.end_edge import step_findings, step_results
 from recipes.stator.end_laminations import end_lamination_findings

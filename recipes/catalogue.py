@@ -13,6 +13,7 @@ from geometry.part import Part
 from recipes.insulation.end_washer import end_washer
 from recipes.insulation.liner import liner
 from recipes.insulation.strips import slot_strips
+from recipes.motor import Motor, paper_rings
 from recipes.refusal import Refused, refuse_stops
 from recipes.rotor.hall_jig import hall_jig
 from recipes.rotor.hall_plan import hall_plan
@@ -22,7 +23,6 @@ from recipes.shaft.axle_wrap import axle_wrap, axle_wraps
 from recipes.shaft.lead_jig import lead_jig
 from recipes.shaft.profile import seat_round
 from recipes.shaft.seat_steps import key_steps, seat_steps, seat_table, warm_steps
-from recipes.solve import Motor, paper_rings
 from recipes.stator.coupon import coupon
 from recipes.stator.end_cap import end_cap
 from recipes.stator.end_laminations import end_laminations

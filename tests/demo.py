@@ -11,12 +11,12 @@ from recipes.assess import assess
 from recipes.catalogue import Parts
 from recipes.design.load import parse
 from recipes.design.starter import starter_text
+from recipes.motor import solve
 from recipes.report.book import Book
 from recipes.report.model import Picture
 from recipes.report.pictures import liner_picture
 from recipes.report.slot_picture import tooth_picture
 from recipes.shaft.strength_view import axle_strength_view
-from recipes.solve import solve
 from recipes.winding.slot_view import slot_view, stator_view
 
 DEMO = Path(__file__).resolve().parent.parent / "out" / "demo"

@@ -1,1 +1,1 @@
-"""TODO geometry/drafting."""
+"""Technical drawings in sheet millimetres: views, dimensions, notes, symbols, title block, charts."""

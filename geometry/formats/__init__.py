@@ -1,1 +1,1 @@
-"""TODO geometry/formats."""
+"""File formats, one writer and one reader each: DXF, PDF, SVG, STEP, STL; a design kept inside each."""

@@ -1,1 +1,1 @@
-"""TODO geometry/inspection."""
+"""What any outline can be asked: clearance, crossings, nesting, symmetry, and whether two are the same."""

@@ -12,10 +12,10 @@ from typing import Any
 from recipes.assess import assess
 from recipes.build.write import Progress, write_pack
 from recipes.catalogue import RECIPES, Parts
-from recipes.cli.terminal import Talk, Voice, show_findings, verdict
 from recipes.design.load import BadInput, parse, read_text, validate
+from recipes.motor import solve
 from recipes.refusal import Refused, bad_input
-from recipes.solve import solve
+from recipes.terminal import Talk, Voice, show_findings, verdict
 
 FINE, STOPPED = 0, 1
 

@@ -30,10 +30,10 @@ from recipes.build.read_back import (
 from recipes.catalogue import RECIPES, Parts
 from recipes.manufacturing.kerf import drawn_part
 from recipes.manufacturing.nest_plan import nest_path
+from recipes.motor import Motor, wire_alternatives
 from recipes.report.winding_choices import winding_choices
 from recipes.shaft.lead_view import lead_view
 from recipes.shaft.strength_view import axle_strength_view
-from recipes.solve import Motor, wire_alternatives
 from recipes.stator.end_edge_view import edge_view
 from recipes.tables.process import process
 from recipes.templates import template_layout

@@ -34,14 +34,14 @@ from recipes.build.pool import Pool, answer, cores
 from recipes.build.swap import swap_in
 from recipes.catalogue import RECIPES, Parts
 from recipes.manufacturing.nest_plan import nest_parts
-from recipes.manufacturing.order import order_lines
 from recipes.manufacturing.order_line import OrderLine
 from recipes.manufacturing.order_text import order_csv, order_markdown
+from recipes.motor import Motor
 from recipes.report.html import page_html
 from recipes.report.html_check import check_page
 from recipes.report.model import PackPath
+from recipes.report.order import order_lines
 from recipes.report.sheet import build_sheet
-from recipes.solve import Motor
 
 if TYPE_CHECKING:
     from shapely import Polygon

@@ -1,1 +1,1 @@
-"""TODO recipes/cli."""
+"""Commands of `lamwright`: words in, recipes called, words out."""

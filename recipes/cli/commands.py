@@ -14,14 +14,14 @@ from recipes.assess import assess
 from recipes.build.build import build
 from recipes.cli import commands_several as several
 from recipes.cli.preflight import inspect, save_picture, show
-from recipes.cli.terminal import Voice, show_findings, show_results, verdict
 from recipes.cli.watch import watch
 from recipes.design import Design
 from recipes.design.load import BadInput, load
 from recipes.design.starter import new_text, starters
-from recipes.solve import solve
+from recipes.motor import solve
 from recipes.study.lookup import look_up
 from recipes.tables.reader import TableError
+from recipes.terminal import Voice, show_findings, show_results, verdict
 
 FINE, STOPPED, BAD_INPUT = 0, 1, 2
 

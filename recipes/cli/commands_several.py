@@ -7,7 +7,6 @@ from dataclasses import asdict
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from recipes.cli.terminal import Voice
 from recipes.study.compare_page import comparison_page
 from recipes.study.comparison import compare
 from recipes.study.comparison_show import (
@@ -21,6 +20,7 @@ from recipes.study.range import STOPPED_BY_HAND, run_range
 from recipes.study.range_chart import trade_off_svg
 from recipes.study.range_show import range_dict, show_range
 from recipes.study.record import record, show_readings
+from recipes.terminal import Voice
 
 if TYPE_CHECKING:
     import argparse

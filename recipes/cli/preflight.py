@@ -8,13 +8,13 @@ from pathlib import Path
 
 from geometry.formats.drawing_svg import ENDINGS, drawing_bytes
 from geometry.inspection.cut_file import LARGEST_FILE
-from recipes.cli.terminal import Talk, Voice, show_findings
 from recipes.design.load import BadInput
 from recipes.design.units import to_mm
 from recipes.manufacturing.preflight import Report, preflight, unreadable
 from recipes.manufacturing.preflight_picture import preflight_picture
 from recipes.refusal import bad_input
 from recipes.tables.reader import TableError
+from recipes.terminal import Talk, Voice, show_findings
 
 #: Thicknesses of sheet that anyone cuts (mm).
 THICKNESS = (0.01, 200.0)

@@ -8,10 +8,10 @@ import threading
 import time
 from pathlib import Path
 
-from recipes.cli.terminal import Talk, Voice
 from recipes.cli.watch_rebuild import Round, rebuild
 from recipes.cli.watch_server import LOOPBACK, Board, server
 from recipes.design.load import read_text
+from recipes.terminal import Talk, Voice
 
 #: How often the file is looked at, seconds: below what a person notices.
 EVERY = 0.05

@@ -11,8 +11,8 @@ from recipes.assess import assess
 from recipes.build.write import write_pack
 from recipes.catalogue import Parts
 from recipes.design.load import BadInput, parse, read_text
+from recipes.motor import solve
 from recipes.refusal import Refused
-from recipes.solve import solve
 
 
 @dataclass(frozen=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final, Literal
 
@@ -134,3 +135,9 @@ def sheet_area(part: Part, gap: float) -> float:
     """Return the area in mm2 that all pieces take from a sheet: their boxes with the gap (mm)."""
     boxes = ((r.box[2] - r.box[0] + gap) * (r.box[3] - r.box[1] + gap) for r in part.cut)
     return math.fsum(boxes) * part.quantity
+
+
+def total_cost(lines: Iterable[OrderLine]) -> float | None:
+    """Return the sum of the costs that are known; None without any."""
+    costs = [line.cost for line in lines if line.cost is not None]
+    return sum(costs) if costs else None

@@ -18,8 +18,14 @@ from recipes.design import Design
 from recipes.design.units import format_number
 from recipes.manufacturing.kerf import Kerf
 from recipes.manufacturing.nest_plan import nest_path
-from recipes.manufacturing.order import total_cost
-from recipes.manufacturing.order_line import ADDRESSEES, Addressee, OrderLine, one_line, plain
+from recipes.manufacturing.order_line import (
+    ADDRESSEES,
+    Addressee,
+    OrderLine,
+    one_line,
+    plain,
+    total_cost,
+)
 from recipes.manufacturing.request_for_quotation import request_for_quotation
 
 #: Columns of the CSV, and the field of an order line that each shows; of "currency" see `order_csv`.
@@ -89,7 +95,7 @@ def order_markdown(
     Args:
         design: its name, shop, tab notches and rates are read.
         kerf: of the shop.
-        lines: from `recipes.manufacturing.order.order_lines`.
+        lines: from `recipes.report.order.order_lines`.
         nests: from `recipes.manufacturing.nest_plan.nest_parts`, if the design asks for them.
     """
     out = [

@@ -11,9 +11,9 @@ from recipes.bench.reading import WORDS, said
 from recipes.catalogue import Parts
 from recipes.design.units import MM_PER_INCH, format_number
 from recipes.manufacturing.order_line import OrderLine
+from recipes.motor import Motor
 from recipes.report.fields import field_note, length_text
 from recipes.report.model import Amount, Blank, Figure, PackPath
-from recipes.solve import Motor
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

@@ -7,8 +7,8 @@ from typing import TYPE_CHECKING
 
 from geometry.finding import Finding
 from recipes.catalogue import Parts
-from recipes.cli.terminal import verdict
 from recipes.manufacturing.order_line import OrderLine
+from recipes.motor import Motor
 from recipes.report.book import Book
 from recipes.report.fields import FieldNote, field_note, in_file_order
 from recipes.report.model import PackPath, Picture, Sheet, Step
@@ -20,7 +20,7 @@ from recipes.report.steps_rotor import axle_step, bearings_step, magnets_step, s
 from recipes.report.steps_sheets import coupon_step, cut_step, deburr_step, stack_step
 from recipes.report.steps_testing import run_step, test_step
 from recipes.report.steps_winding import join_step, line_step, wind_step
-from recipes.solve import Motor
+from recipes.terminal import verdict
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -81,7 +81,7 @@ def build_sheet(
         motor: of a design without findings of level `stop`.
         parts: of that motor.
         results, findings: what `recipes.assess.assess` found, whole.
-        lines: from `recipes.manufacturing.order.order_lines`, of all parts.
+        lines: from `recipes.report.order.order_lines`, of all parts.
         files: of the pack that the sheet travels with.
 
     Raises:

@@ -11,10 +11,10 @@ from geometry.outline import Outline
 from geometry.point import Point
 from geometry.segment import Arc, Line, Segment
 from recipes.design.units import MM_PER_INCH, format_number
+from recipes.motor import tight_spots
 from recipes.report.book import Book
 from recipes.report.model import Amount, Figure, Layer, Mark, Picture
 from recipes.report.picture_style import LETTERING, WIDTH, note, short, span
-from recipes.solve import tight_spots
 from recipes.stator.slot import ParallelTeeth
 from recipes.winding.tight_spot import TightSpot
 

@@ -1,1 +1,1 @@
-"""TODO recipes/shaft."""
+"""The axle: shape, rules, load and strength, seats and fits, leads, drawings."""

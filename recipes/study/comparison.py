@@ -10,8 +10,8 @@ from typing import Any, Final, Literal
 from geometry.finding import Finding
 from recipes.assess import Assessment, assess
 from recipes.design.load import BadInput, load
+from recipes.motor import Motor, solve
 from recipes.refusal import bad_input
-from recipes.solve import Motor, solve
 from recipes.study.comparison_figures import (
     BY_NAME,
     KEYS,

@@ -7,8 +7,8 @@ from dataclasses import dataclass
 from typing import Literal
 
 from recipes.assess import Results
+from recipes.motor import Motor
 from recipes.refusal import Refused
-from recipes.solve import Motor
 from recipes.study.torque_per_heat import TorqueFigure, magnetic_circuit, torque_figure
 
 Sense = Literal["more", "less", "none"]

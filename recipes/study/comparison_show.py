@@ -13,11 +13,11 @@ from pathlib import Path
 from typing import Any
 
 from recipes.assess import readings
-from recipes.cli.terminal import Voice
 from recipes.design.units import is_number
 from recipes.study.comparison import Mark, Row, Side, answers_of, fields_of, rows_of, unknowns
 from recipes.study.comparison_figures import Key
 from recipes.study.record import show_readings
+from recipes.terminal import Voice
 
 # A figure of a comparison as text: the same in terminal, page and CSV.
 

@@ -8,8 +8,8 @@ from typing import Any, Literal, get_args
 
 from recipes.assess import assess
 from recipes.design.load import BadInput, validate
+from recipes.motor import solve
 from recipes.refusal import bad_input
-from recipes.solve import solve
 from recipes.study.comparison_figures import (
     BY_NAME,
     KEYS,

@@ -13,7 +13,6 @@ from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from recipes.cli.terminal import Voice
 from recipes.design import Design
 from recipes.design.load import parse, read_text
 from recipes.study.comparison_figures import BY_NAME
@@ -21,6 +20,7 @@ from recipes.study.design_point import COLUMNS, Done, Goal, Outcome, relative_to
 from recipes.study.range_csv import RangeTable
 from recipes.study.range_engine import engine, outcomes
 from recipes.study.vary import Axis, Trial, axes_of, trials_of
+from recipes.terminal import Voice
 
 if TYPE_CHECKING:
     from concurrent.futures import Future

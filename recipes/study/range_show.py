@@ -7,12 +7,12 @@ from collections.abc import Sequence
 from dataclasses import asdict
 from typing import Any
 
-from recipes.cli.terminal import Voice
 from recipes.study.comparison_figures import BY_NAME
 from recipes.study.comparison_show import value_text as shown
 from recipes.study.design_point import Done, Goal, Outcome
 from recipes.study.range import RangeDone
 from recipes.study.vary import Axis, value_text
+from recipes.terminal import Voice
 
 
 def range_dict(

@@ -14,14 +14,14 @@ from pydantic.fields import FieldInfo
 from geometry.finding import Finding
 from recipes.assess import readings
 from recipes.bench.reading import WORDS, Reading, Verdict
-from recipes.cli.terminal import Voice
 from recipes.design.bench import Bench
 from recipes.design.edit import Entry, edited, replace_text
 from recipes.design.fields import Table
 from recipes.design.load import BadInput, parse, read_text
 from recipes.design.shop import Measured, Print
+from recipes.motor import Motor, solve
 from recipes.refusal import bad_input
-from recipes.solve import Motor, solve
+from recipes.terminal import Voice
 
 #     What a builder types, `name=value`, as a place in the design file and a value to put there.
 #

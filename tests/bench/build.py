@@ -20,7 +20,7 @@ from pathlib import Path
 from geometry.segment import Arc
 from recipes.catalogue import Parts
 from recipes.design.load import load
-from recipes.solve import solve
+from recipes.motor import solve
 from tests.bench.floor_files import counts_of
 
 ROOT = Path(__file__).resolve().parents[2]

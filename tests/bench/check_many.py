@@ -19,7 +19,7 @@ import shapely
 
 from recipes.assess import assess
 from recipes.design.load import validate
-from recipes.solve import solve
+from recipes.motor import solve
 from tests.places import ROOT
 
 STARTERS = ("potters-wheel", "kayak-thruster", "wool-spinner")

@@ -18,7 +18,7 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).parents[2]))
 
-from recipes.solve import Motor
+from recipes.motor import Motor
 from recipes.winding.conductor_rows import PASSAGE, Entrance, place_in_rows
 from recipes.winding.conductors import flank
 from tests.support.design import STARTERS, job

@@ -14,7 +14,7 @@ from collections.abc import Callable
 from geometry.formats.dxf_write import write_cut_dxf
 from recipes.assess import assess
 from recipes.catalogue import Parts
-from recipes.solve import Motor
+from recipes.motor import Motor
 from tests.support.design import job
 
 SLOTS = ((6, 8), (12, 14), (24, 28), (48, 56), (96, 112), (120, 140))

@@ -20,7 +20,7 @@ from recipes.build.files import make_checked, planned
 from recipes.catalogue import Parts
 from recipes.design import Design
 from recipes.design.load import BadInput, validate
-from recipes.solve import Motor, solve
+from recipes.motor import Motor, solve
 from tests.random.fields import table_of
 from tests.random.shape import cut_file_holds, part_holds
 from tests.random.watch import no_hang

@@ -14,7 +14,7 @@ import shapely
 from geometry.part import Part
 from recipes.build.files import Planned, make_checked, planned
 from recipes.catalogue import Parts
-from recipes.solve import Motor
+from recipes.motor import Motor
 
 #: Chord of GDAL's arcs, degrees: takes 1 - sin(a) / a = 1.3e-5 off a sector.
 ARC_STEP = 0.5

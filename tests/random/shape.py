@@ -13,7 +13,7 @@ import shapely
 from geometry.outline import Outline, Region
 from geometry.part import Part
 from geometry.segment import Arc
-from recipes.solve import Motor
+from recipes.motor import Motor
 
 if TYPE_CHECKING:
     from recipes.build.files import Planned

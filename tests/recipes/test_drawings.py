@@ -21,7 +21,7 @@ from geometry.drafting.drawing import Drawing, Text
 from geometry.formats.drawing_pdf import write_pdf
 from geometry.formats.dxf_write import write_drawing_dxf
 from recipes.catalogue import RECIPES, Parts
-from recipes.solve import Motor
+from recipes.motor import Motor
 from tests.support.axle import BEARINGS
 from tests.support.design import STARTERS, job
 from tests.support.extremes import EXTREMES, axle_of, extreme, in_inches

@@ -7,9 +7,9 @@ from typing import Any
 
 from geometry.finding import Finding
 from geometry.solids import Machined
+from recipes.motor import Motor
 from recipes.shaft.profile import axle_solid, mouth_radius
 from recipes.shaft.strength_rules import axle_load_findings, axle_strength_findings
-from recipes.solve import Motor
 from recipes.tables.bearings import Bearing, bearing
 from recipes.tables.reader import load_table
 from tests.support.design import job

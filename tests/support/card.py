@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from geometry.drafting.drawing import Drawing, Fill, Stroke, Text
 from geometry.point import Point
 from geometry.printing.page import live_box
-from recipes.solve import Motor
+from recipes.motor import Motor
 from tests.support.design import job
 
 #: Slots -> poles: every kind that the card has to cope with.

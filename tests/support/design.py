@@ -10,7 +10,7 @@ from typing import Any
 from recipes.design import Design
 from recipes.design.load import validate
 from recipes.design.starter import NAMES, starter_text
-from recipes.solve import Motor, solve
+from recipes.motor import Motor, solve
 
 STARTERS = NAMES
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import Any
 
-from recipes.solve import Motor
+from recipes.motor import Motor
 from tests.support.card import SIZES, motor
 
 #: Outer diameter of the stator in mm -> bore of the stack in mm, bearing, and its bore in mm.

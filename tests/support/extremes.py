@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from recipes.solve import Motor, solve
+from recipes.motor import Motor, solve
 from tests.support.axle import BEARINGS, PLAIN_HUB, seat
 from tests.support.design import job
 

@@ -8,9 +8,9 @@ from typing import Any
 from recipes.assess import assess
 from recipes.build.files import paths_by_part
 from recipes.catalogue import RECIPES, Parts
-from recipes.manufacturing.order import order_lines
 from recipes.report.book import Book
 from recipes.report.model import PackPath, Sheet
+from recipes.report.order import order_lines
 from recipes.report.sheet import build_sheet
 from tests.support.design import job
 

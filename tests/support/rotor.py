@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from geometry.finding import Finding
 from recipes.catalogue import Parts
+from recipes.motor import Motor
 from recipes.rotor import hall_jig, hall_sensors, ring, voltage
-from recipes.solve import Motor
 
 Results = dict[str, float | int | str]
 

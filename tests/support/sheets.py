@@ -9,7 +9,7 @@ from geometry.drafting.font import SMALLEST_TEXT
 from geometry.drafting.legible import legibility
 from geometry.drafting.sheet import BLOCK_HEIGHT, BLOCK_WIDTH
 from geometry.printing.page import live_box
-from recipes.solve import Motor
+from recipes.motor import Motor
 
 #: Landscape sheets, mm: ISO 216 A4 and A3; ANSI/ASME Y14.1 size A, 8.5 x 11 in.
 PAPERS = {(297.0, 210.0), (420.0, 297.0), (279.4, 215.9)}

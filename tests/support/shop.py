@@ -11,11 +11,11 @@ from recipes.catalogue import RECIPES, Parts
 from recipes.manufacturing.kerf import drawn_part, kerf_results
 from recipes.manufacturing.kerf_rules import kerf_findings, kerf_gap_findings, kerf_shape_findings
 from recipes.manufacturing.nest_plan import nest_findings, nest_parts
-from recipes.manufacturing.order import order_lines
 from recipes.manufacturing.order_line import OrderLine
 from recipes.manufacturing.sheet_rules import sheet_findings
 from recipes.manufacturing.stack_rules import stack_findings
-from recipes.solve import Motor
+from recipes.motor import Motor
+from recipes.report.order import order_lines
 from recipes.stator.stack_count import measured_stacking_factor
 
 

@@ -4,7 +4,7 @@ import copy
 from typing import Any
 
 from recipes.design.load import validate
-from recipes.solve import Motor, solve
+from recipes.motor import Motor, solve
 from tests.support.design import raw
 
 #: What decides where wire lies, table by table; the rest (axle, shop ...) comes from a starter.

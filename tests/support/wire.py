@@ -5,7 +5,7 @@ from __future__ import annotations
 from types import SimpleNamespace
 from typing import Any
 
-from recipes.solve import Motor, solve
+from recipes.motor import Motor, solve
 from tests.support.design import STARTERS, design
 from tests.support.winding import read_reference
 

@@ -14,7 +14,7 @@ import pytest
 from recipes.assess import readings
 from recipes.bench.leads import odd_phase, phases_of
 from recipes.bench.reading import Reading
-from recipes.solve import Motor
+from recipes.motor import Motor
 from tests.support.design import job
 
 KEYS = ("lead_u_v", "lead_v_w", "lead_w_u")

@@ -9,7 +9,7 @@ import pytest
 from recipes.assess import readings
 from recipes.bench.leads import all_alike, one_phase
 from recipes.bench.reading import Reading, judged, measured_findings, said
-from recipes.solve import Motor
+from recipes.motor import Motor
 from tests.support.design import job
 
 

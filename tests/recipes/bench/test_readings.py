@@ -13,7 +13,7 @@ from recipes.bench.reading import Reading, measured_findings
 from recipes.bench.speed import speed_results, torque_constant
 from recipes.bench.stack import least_insulation_Mohm
 from recipes.bench.warming import temp_by_resistance_C, warming_results
-from recipes.solve import Motor
+from recipes.motor import Motor
 from tests.support.design import STARTERS, job
 from tests.support.rotor import back_emf, voltage_findings
 

@@ -18,7 +18,7 @@ from recipes.build.read_back import check_dxf
 from recipes.catalogue import RECIPES, Parts
 from recipes.cli.commands import run
 from recipes.design.load import load
-from recipes.solve import solve
+from recipes.motor import solve
 from tests.places import ROOT
 from tests.support.design import STARTERS, job
 from tests.support.gmsh import gmsh_solids

@@ -28,7 +28,7 @@ from geometry.part import Part
 from geometry.printing.page import MORE
 from recipes.assess import assess
 from recipes.catalogue import RECIPES, Parts
-from recipes.solve import Motor
+from recipes.motor import Motor
 from recipes.templates import TITLES, template_layout
 from tests.support.card import outside_live_area
 from tests.support.design import STARTERS, job

@@ -17,8 +17,8 @@ from recipes.build.build import build
 from recipes.build.files import ReadBackFailed
 from recipes.build.write import write_pack
 from recipes.catalogue import Parts
+from recipes.motor import Motor, solve
 from recipes.refusal import Refused, finding
-from recipes.solve import Motor, solve
 from tests.places import ROOT
 from tests.support.design import STARTERS, design, job
 

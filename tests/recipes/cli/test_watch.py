@@ -19,8 +19,8 @@ from geometry.drafting.drawing import Drawing
 from recipes.cli.watch import line
 from recipes.cli.watch_rebuild import Round, rebuild
 from recipes.cli.watch_server import Board, frame, server
+from recipes.motor import Motor
 from recipes.refusal import Refused, finding
-from recipes.solve import Motor
 from tests.places import ROOT
 from tests.support.watching import Watching
 

@@ -9,7 +9,7 @@ import pytest
 
 from geometry.finding import Finding
 from recipes.heat.limits import heat_findings
-from recipes.solve import Motor
+from recipes.motor import Motor
 from tests.support.wire import job_of
 
 FIELD = "motor.phase_current"

@@ -12,8 +12,8 @@ from geometry.formats.dxf_write import origin_shift, write_cut_dxf
 from geometry.inspection.compare import compare_outlines
 from geometry.polygon import to_polygon
 from recipes.catalogue import Parts
+from recipes.motor import Motor
 from recipes.refusal import Refused
-from recipes.solve import Motor
 from recipes.stator.slot import TOOTH_1
 from recipes.templates import template_layout
 from tests.support.design import STARTERS, job

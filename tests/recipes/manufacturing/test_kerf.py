@@ -22,8 +22,8 @@ from recipes.build.files import Planned, planned
 from recipes.build.read_back import check_dxf
 from recipes.catalogue import Parts
 from recipes.design.load import BadInput
+from recipes.motor import Motor
 from recipes.refusal import Refused
-from recipes.solve import Motor
 from tests.support.design import STARTERS, design, job
 from tests.support.shop import as_cut, kerf_figures, kerf_told
 

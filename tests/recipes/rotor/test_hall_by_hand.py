@@ -12,8 +12,8 @@ import math
 
 import pytest
 
+from recipes.motor import Motor
 from recipes.rotor.hall_sensors import hall_truth_table
-from recipes.solve import Motor
 from tests.support.design import job
 from tests.support.rotor import hall_results
 

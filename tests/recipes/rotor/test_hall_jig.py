@@ -13,7 +13,7 @@ from shapely.geometry import Polygon as Shape
 from geometry.drafting.legible import legibility
 from geometry.printing.page import page_room
 from recipes.catalogue import Parts
-from recipes.solve import Motor
+from recipes.motor import Motor
 from tests.support.design import STARTERS, job
 from tests.support.rotor import hall_results, jig_findings
 

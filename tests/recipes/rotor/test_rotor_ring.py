@@ -12,10 +12,10 @@ from shapely.geometry import Polygon as Shape
 
 from geometry.drafting.legible import legibility
 from recipes.catalogue import Parts
+from recipes.motor import Motor
 from recipes.refusal import Refused
 from recipes.rotor.magnet_ring import footprint, magnet_ring_findings, places
 from recipes.rotor.ring import RotorRing, rotor_ring_results
-from recipes.solve import Motor
 from recipes.tables.magnet import HOTTEST, magnet_grade
 from recipes.tables.reader import TableError, load_table
 from tests.places import ROOT

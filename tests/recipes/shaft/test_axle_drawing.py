@@ -22,11 +22,11 @@ from geometry.polygon import to_polygon
 from geometry.segment import Arc, Line
 from recipes.catalogue import Parts
 from recipes.drawing_conventions import Words, fitted, inch, plain
+from recipes.motor import Motor
 from recipes.refusal import Refused
 from recipes.shaft.axle_shape import FlatFace
 from recipes.shaft.cross_section import end_view, slot_section
 from recipes.shaft.side_view import side_view, stations
-from recipes.solve import Motor
 from recipes.tables.fits import fit_limits
 from tests.support.axle import BUSY, LONG, SHORT, random_axle, seat
 from tests.support.design import STARTERS, job

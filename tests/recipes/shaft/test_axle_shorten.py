@@ -10,9 +10,9 @@ from geometry.drafting.view import GAP
 from geometry.errors import GeometryError
 from recipes.catalogue import Parts
 from recipes.drawing_conventions import plain
+from recipes.motor import Motor
 from recipes.shaft.sections import slot_feature
 from recipes.shaft.side_view import LEAST_SHOWN, left_out, plain_stretches
-from recipes.solve import Motor
 from tests.support.axle import BUSY, LONG
 from tests.support.design import job
 from tests.support.extremes import axle_of

@@ -11,11 +11,11 @@ import pytest
 
 from geometry.drafting.drawing import Drawing
 from geometry.drafting.legible import legibility
+from recipes.motor import Motor
 from recipes.refusal import Refused
 from recipes.shaft.load import axle_load
 from recipes.shaft.strength_rules import axle_strength_results
 from recipes.shaft.strength_view import axle_strength_view
-from recipes.solve import Motor
 from tests.support.axle import BUSY, LONG, SHORT, seat, strength_told
 from tests.support.design import STARTERS, job
 

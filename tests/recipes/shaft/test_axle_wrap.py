@@ -15,9 +15,9 @@ from geometry.drafting.drawing import Drawing, Stroke
 from geometry.drafting.legible import legibility
 from geometry.formats.drawing_pdf import write_pdf
 from recipes.catalogue import Parts
+from recipes.motor import Motor
 from recipes.shaft.axle_wrap import Wrap, axle_wraps, slot_edge
 from recipes.shaft.sections import drill_centres
-from recipes.solve import Motor
 from tests.support.design import STARTERS, job
 
 MM = 25.4 / 72

@@ -11,9 +11,9 @@ from geometry.point import Point
 from geometry.polygon import to_polygon
 from geometry.solids import BlindSlot
 from recipes.catalogue import Parts
+from recipes.motor import Motor
 from recipes.shaft.cross_section import key_section, side_view_keys
 from recipes.shaft.key_seat import key_words
-from recipes.solve import Motor
 from tests.support.axle import solid_of
 from tests.support.design import STARTERS, job
 

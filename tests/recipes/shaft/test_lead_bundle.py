@@ -14,6 +14,7 @@ from geometry.drafting.drawing import Drawing
 from geometry.drafting.legible import legibility
 from geometry.finding import Finding
 from recipes.design.axle import Axle
+from recipes.motor import Motor
 from recipes.shaft.lead_bundle import (
     LeadBundle,
     LeadKind,
@@ -23,7 +24,6 @@ from recipes.shaft.lead_bundle import (
 )
 from recipes.shaft.lead_view import Pen, band, lead_view
 from recipes.shaft.strength import AxleStrength, axle_strength
-from recipes.solve import Motor
 from tests.support.axle import LONG, SHORT
 from tests.support.design import STARTERS, job
 

@@ -12,8 +12,8 @@ from geometry.drafting.legible import legibility
 from geometry.finding import Finding
 from geometry.point import Point
 from recipes.catalogue import Parts
+from recipes.motor import Motor
 from recipes.shaft.lead_jig import LeadJig, lead_jig_findings
-from recipes.solve import Motor
 from recipes.stator.slot import TOOTH_1
 from recipes.winding.circuit import joint_list
 from tests.support.card import crosses_on

@@ -8,6 +8,7 @@ import re
 import pytest
 
 from geometry.finding import Finding
+from recipes.motor import Motor
 from recipes.refusal import Refused
 from recipes.shaft.seat_fit import (
     HOUSING,
@@ -20,7 +21,6 @@ from recipes.shaft.seat_fit import (
     seat_fit_results,
 )
 from recipes.shaft.shrink_fit import EXPANSION, rise, shrink_fit_findings, shrink_fit_results
-from recipes.solve import Motor
 from recipes.tables.bearings import bearing
 from tests.places import ROOT
 from tests.support.design import STARTERS, job, raw

@@ -7,6 +7,7 @@ import re
 import pytest
 
 from recipes.catalogue import Parts
+from recipes.motor import Motor
 from recipes.shaft.seat_steps import (
     COMPOUND,
     FILING,
@@ -18,7 +19,6 @@ from recipes.shaft.seat_steps import (
     warm_steps,
 )
 from recipes.shaft.shrink_fit import CAUTION
-from recipes.solve import Motor
 from recipes.tables.fits import fit_limits
 from tests.support.design import STARTERS, job, raw
 from tests.support.sheets import assert_read_on_paper

@@ -11,8 +11,8 @@ import pytest
 
 from geometry.finding import Finding
 from recipes.assess import assess
+from recipes.motor import Motor
 from recipes.shaft.torque import TorquePath, torque_findings, torque_results
-from recipes.solve import Motor
 from tests.support.axle import seat
 from tests.support.design import STARTERS, job
 

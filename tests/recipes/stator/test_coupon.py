@@ -22,7 +22,7 @@ from geometry.segment import Arc, Segment
 from recipes.build.files import planned
 from recipes.catalogue import Parts
 from recipes.manufacturing.preflight import preflight
-from recipes.solve import Motor, solve
+from recipes.motor import Motor, solve
 from recipes.stator.coupon import mark_of
 from recipes.tables.process import process
 from tests.support.design import STARTERS, job

@@ -16,8 +16,8 @@ from geometry.segment import Arc
 from geometry.solids import Filleted
 from recipes.build.read_back import check_step, check_stl
 from recipes.catalogue import Parts
+from recipes.motor import Motor
 from recipes.refusal import Refused
-from recipes.solve import Motor
 from recipes.stator.end_cap import end_cap_findings
 from recipes.stator.slot import TOOTH_1
 from tests.support.design import STARTERS, job

@@ -17,8 +17,8 @@ from geometry.polygon import to_polygon
 from recipes.assess import assess
 from recipes.catalogue import Parts
 from recipes.design.insulation import Ends
+from recipes.motor import Motor
 from recipes.refusal import Refused
-from recipes.solve import Motor
 from recipes.stator.end_edge import (
     Rounding,
     corners,

@@ -15,7 +15,7 @@ from geometry.point import ORIGIN, Point
 from geometry.polygon import to_polygon
 from geometry.segment import Arc
 from recipes.catalogue import Parts
-from recipes.solve import Motor
+from recipes.motor import Motor
 from recipes.stator.lamination_drawing import detail_slot, front_view
 from recipes.stator.lamination_notes import front_notes
 from recipes.stator.slot_detail import SlotDetail

@@ -15,7 +15,7 @@ from geometry.outline import Outline, Region
 from geometry.point import ORIGIN, Point
 from geometry.polygon import to_polygon
 from recipes.catalogue import Parts
-from recipes.solve import Motor
+from recipes.motor import Motor
 from recipes.stator.stack_drawing import items_list
 from recipes.stator.stack_section import Layer, Section, ToothEnd, cut_through, layers
 from tests.support.design import STARTERS, job

@@ -23,7 +23,7 @@ from recipes.assess import assess
 from recipes.build.pool import Pool
 from recipes.cli.commands import run
 from recipes.design.load import BadInput
-from recipes.solve import solve
+from recipes.motor import solve
 from recipes.study import design_point
 from recipes.study import range as range_module
 from recipes.study.design_point import Goal, Outcome, try_one

@@ -8,7 +8,7 @@ import pytest
 from scipy.integrate import quad
 from scipy.optimize import fsolve
 
-from recipes.solve import Motor
+from recipes.motor import Motor
 from recipes.study.comparison_figures import figure_or_none
 from recipes.study.torque_per_heat import MagneticCircuit, TorqueFigure
 from recipes.winding.circuit import LEAD_RESISTANCE

@@ -12,7 +12,7 @@ import numpy as np
 import pytest
 import shapely
 
-from recipes.solve import thinner_wire
+from recipes.motor import thinner_wire
 from recipes.winding.conductors import (
     RANDOM_SHARE,
     conductor_findings,

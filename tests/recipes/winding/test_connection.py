@@ -7,8 +7,8 @@ import math
 import pytest
 
 from geometry.finding import Finding
+from recipes.motor import Motor
 from recipes.refusal import Refused
-from recipes.solve import Motor
 from recipes.winding.circuit import (
     CONNECTIONS,
     Connected,

@@ -5,8 +5,8 @@ import math
 import pytest
 import shapely
 
+from recipes.motor import tight_spots
 from recipes.report.slot_picture import CIRCLE, slot_picture
-from recipes.solve import tight_spots
 from tests.support.design import STARTERS, job
 from tests.support.page import starter_book
 

@@ -20,8 +20,8 @@ from geometry.point import Point
 from geometry.printing.page import page_room
 from recipes.build.read_back import check_pdf
 from recipes.catalogue import Parts
+from recipes.motor import Motor, paper_rings
 from recipes.refusal import Refused
-from recipes.solve import Motor, paper_rings
 from recipes.stator.slot import TOOTH_1
 from recipes.winding.tooth_ring import ring_shape, tooth_ring_findings
 from recipes.winding.tooth_ring_labels import RingShape

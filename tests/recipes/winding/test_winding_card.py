@@ -20,8 +20,8 @@ from geometry.point import Point
 from geometry.segment import Arc
 from recipes.build.read_back import check_pdf
 from recipes.catalogue import Parts
+from recipes.motor import Motor
 from recipes.refusal import Refused
-from recipes.solve import Motor
 from recipes.stator.slot import TOOTH_1
 from recipes.winding.card_tables import tally
 from recipes.winding.circuit import joint_list

@@ -3,7 +3,7 @@
     from recipes import load, solve
 
     motor = solve(load("wheel.toml"))
-    motor.slot.outline.area, motor.conductors.turns_that_fit, motor.resistance.lead_ohm
+    motor.slot.outline.area, motor.conductors.turns_that_fit, motor.resistance.phase_ohm
 
 Every fact is the frozen result of a plain function of a room; only `solve` knows in which order they
 follow from each other. What takes long and is not always wanted (searches, tables of other wires)

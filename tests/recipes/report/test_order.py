@@ -14,11 +14,10 @@ from recipes.build.files import planned
 from recipes.catalogue import RECIPES, Parts
 from recipes.design.load import BadInput
 from recipes.manufacturing.nest_plan import nest_path
-from recipes.manufacturing.order import total_cost
-from recipes.manufacturing.order_line import ADDRESSEES, OrderLine
+from recipes.manufacturing.order_line import ADDRESSEES, OrderLine, total_cost
 from recipes.manufacturing.order_text import COLUMNS, order_csv, order_markdown
+from recipes.motor import Motor
 from recipes.refusal import Refused
-from recipes.solve import Motor
 from tests.support.design import STARTERS, job
 from tests.support.shop import catalogue_parts, nest_of, nest_told, order_of
 

@@ -23,8 +23,8 @@ from recipes.manufacturing.order_line import (
     words_for,
 )
 from recipes.manufacturing.tools import tool_lines
+from recipes.motor import Motor
 from recipes.rotor.ring import RotorRing
-from recipes.solve import Motor
 from recipes.tables.process import gap_of
 from recipes.tables.reader import TableError
 from recipes.tables.steel import steel_grade
@@ -60,12 +60,6 @@ def order_lines(
         ),
     ]
     return tuple(sorted(lines, key=_place))
-
-
-def total_cost(lines: Iterable[OrderLine]) -> float | None:
-    """Return the sum of the costs that are known; None without any."""
-    costs = [line.cost for line in lines if line.cost is not None]
-    return sum(costs) if costs else None
 
 
 def _place(line: OrderLine) -> tuple[int, int, bool]:
