@@ -22,6 +22,7 @@ USED_ELSEWHERE = {
     "pydantic calls validators and reads the configuration": """
         _both_sizes _even _narrowing _one_kind _one_price_of_sheet _round_fits _usable_as_folder
         cls model_config""",
+    "Python calls it": "__getattr__",
     "a class of a library calls or reads it": """
         ASCIIMode Angle Deflection MeshAlgo close_connection comment_ws daemon_threads do_GET
         get_plugins log_message protocol_version rot""",
@@ -36,7 +37,7 @@ USED_ELSEWHERE = {
         hub_depth_mm over_mm row_voltage_V spacing_source up_to_mm version_source""",
     "a line of the winding card is printed cell by cell": "crossing",
     "our readers list all that a file holds; tests look at what we wrote": """
-        lineweight locked plots product_names stroked""",
+        lineweight locked plots product_names""",
 }
 ALLOWED = {name for names in USED_ELSEWHERE.values() for name in names.split()}
 
@@ -88,11 +89,11 @@ def test_every_function_and_class_of_a_module_is_used_by_import_or_beside_it() -
         module = path.removesuffix(".py").removesuffix("/__init__").replace("/", ".")
         beside = {n.id for n in ast.walk(tree) if isinstance(n, ast.Name)}
         beside |= {n.value for n in ast.walk(tree) if isinstance(n, ast.Constant) and isinstance(n.value, str)}  # fmt: skip
-        entry = {"main", "entry"} if path == "recipes/__main__.py" else set()
+        entry = {"recipes/__main__.py": {"main", "entry"}, "recipes/__init__.py": {"__getattr__"}}
         dead += [
             f"{path}: {name}"
             for name in top_level_names(tree)
-            if name not in beside | entry and (module, name) not in imported
+            if name not in beside | entry.get(path, set()) and (module, name) not in imported
         ]
     assert dead == []
 
@@ -102,6 +103,10 @@ def test_files_are_small() -> None:
     assert {path: n for path, n in sizes.items() if n > MOST_LINES} == {}
 
 
+#: Functions that are one plain list, whatever their length.
+LISTS = {"recipes/motor.py solve": "a line for each fact of the motor"}
+
+
 def test_functions_are_small() -> None:
     sizes = {
         f"{path}:{node.lineno} {node.name}": (node.end_lineno or 0) - node.lineno + 1
@@ -109,7 +114,9 @@ def test_functions_are_small() -> None:
         for node in ast.walk(tree)
         if isinstance(node, FUNCTIONS)
     }
-    assert {name: n for name, n in sizes.items() if n > MOST_IN_FUNCTION} == {}
+    large = {name: n for name, n in sizes.items() if n > MOST_IN_FUNCTION}
+    assert {name: n for name, n in large.items() if re.sub(r":\d+", "", name) not in LISTS} == {}
+    assert len(large) >= len(LISTS)
 
 
 # --- values from outside --------------------------------------------------------------------------
@@ -200,6 +207,7 @@ def test_everything_public_has_a_docstring() -> None:
     assert len(EVERY) > 1000
     assert [path for path, tree in TREES.items() if not ast.get_docstring(tree)] == []
     assert [place(path, node) for path, node, doc in EVERY if not doc] == []
+    assert [p.as_posix() for p in FILES if "TODO" in p.read_text(encoding="utf-8")] == []
 
 
 def escaping(node: ast.AST) -> Iterator[str]:

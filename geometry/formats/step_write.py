@@ -15,13 +15,12 @@ from typing import TYPE_CHECKING
 
 from geometry.errors import GeometryError
 from geometry.formats import embedded_design
+from geometry.solids import Body
 from geometry.solids.bodies import Assembly
 from geometry.solids.kernel import build
 
 if TYPE_CHECKING:
     import cadquery as cq
-
-    from geometry.solids import Body
 
 _SCHEMA = re.compile(rb"FILE_SCHEMA\s*\(.*?\)\s*\)\s*;", re.DOTALL)
 

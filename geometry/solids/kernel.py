@@ -16,6 +16,7 @@ from geometry.errors import GeometryError
 from geometry.outline import Outline, Region
 from geometry.point import Point
 from geometry.segment import Arc, Segment
+from geometry.solids import Body
 from geometry.solids.bodies import Assembly, Extruded, Revolved
 from geometry.solids.cuts import BlindSlot, Cut, Flat, Machined, RadialSlot
 from geometry.solids.filleted import Filleted
@@ -23,8 +24,6 @@ from geometry.tolerance import SAME_PLACE
 
 if TYPE_CHECKING:
     import cadquery as cq
-
-    from geometry.solids import Body
 
 #: How far a cutting body reaches past the body that it cuts, mm.
 _PAST = 1.0
