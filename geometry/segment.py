@@ -346,6 +346,11 @@ def mirrored_run(run: Sequence[Segment], axis_angle: float = 0.0) -> list[Segmen
     return [edge.mirrored(axis_angle).reversed() for edge in reversed(run)]
 
 
+def chord_points(run: Sequence[Segment], sagitta: float) -> list[Point]:
+    """Return the points of a chain of chords that strays at most `sagitta` mm from a connected run."""
+    return [run[0].start, *(p for edge in run for p in edge.chords(sagitta))]
+
+
 def halves(arc: Arc) -> tuple[Arc, Arc]:
     """Return the arc in two pieces that meet in its middle."""
     middle = arc.point_at(0.5)

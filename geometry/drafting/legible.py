@@ -11,6 +11,7 @@ from shapely.geometry.base import BaseGeometry
 from geometry.drafting.drawing import Drawing, Item, Stroke, Text
 from geometry.drafting.font import SMALLEST_TEXT, missing
 from geometry.finding import Finding
+from geometry.segment import chord_points
 
 # Where on a sheet there is room for one more text.
 
@@ -26,8 +27,7 @@ class Occupied:
 
     def __init__(self, items: Iterable[Item]) -> None:
         """Take what is drawn; fills do not count, a text may stand on a tone."""
-        self._items = tuple(items)
-        self._tree: STRtree | None = None
+        self._tree = STRtree([s for item in items for s in _shapes(item)])
         self._more: list[BaseGeometry] = []
 
     def add(self, items: Iterable[Item]) -> None:
@@ -36,8 +36,6 @@ class Occupied:
 
     def free(self, text: Text) -> bool:
         """Tell whether a text keeps clear of all that is there."""
-        if self._tree is None:
-            self._tree = STRtree([s for i in self._items for s in _shapes(i)])
         box = Polygon(text.corners(CLEAR))
         if len(self._tree.query(box, predicate="intersects")):
             return False
@@ -55,7 +53,7 @@ def _shapes(item: Item) -> Iterator[BaseGeometry]:
     elif isinstance(item, Stroke):
         for k in range(0, len(item.segments), LENGTH):
             some = item.segments[k : k + LENGTH]
-            yield LineString([some[0].start, *(p for s in some for p in s.chords(0.02))])
+            yield LineString(chord_points(some, 0.02))
 
 
 #: Two boxes that share less than this many mm2 touch; they do not overlap.
@@ -88,7 +86,7 @@ def overlaps(drawing: Drawing, *, clearance: float = 0.0) -> list[Overlap]:
         clearance: grow every box by this much first, mm.
     """
     texts = drawing.texts
-    boxes = [_box(t, clearance) for t in texts]
+    boxes = [Polygon(t.corners(clearance)) for t in texts]
     if not boxes:
         return []
     found = []
@@ -105,8 +103,8 @@ def overlaps(drawing: Drawing, *, clearance: float = 0.0) -> list[Overlap]:
 def crossings(drawing: Drawing) -> list[Overlap]:
     """Return every text that a line runs through."""
     texts, strokes = drawing.texts, drawing.strokes
-    boxes = [_box(t, -DEPTH) for t in texts]
-    lines = [_path(stroke) for stroke in strokes]
+    boxes = [Polygon(t.corners(-DEPTH)) for t in texts]
+    lines = [LineString(chord_points(stroke.segments, 0.02)) for stroke in strokes]
     if not boxes or not lines:
         return []
     found = []
@@ -157,14 +155,3 @@ def _finding(code: str, field: str, message: str, where: tuple[float, float]) ->
         confidence="practice",
         where=where,
     )
-
-
-def _box(text: Text, clearance: float) -> Polygon:
-    return Polygon(text.corners(clearance))
-
-
-def _path(stroke: Stroke) -> LineString:
-    points = [stroke.segments[0].start]
-    for s in stroke.segments:
-        points.extend(s.chords(0.02))
-    return LineString(points)

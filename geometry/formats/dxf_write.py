@@ -22,7 +22,7 @@ from geometry.formats.embedded_design import pieces
 from geometry.outline import Outline
 from geometry.part import Part, Path
 from geometry.point import Point
-from geometry.segment import Arc, Box, Segment, half_turns
+from geometry.segment import Arc, Box, Segment, half_turns, joint_box
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing as DxfDocument
@@ -173,12 +173,7 @@ def _box(part: Part, flat: bool) -> Box:
             f"part {part.name!r} has nothing to {'draw' if flat else 'cut'}",
             hint="a DXF needs at least one outline",
         )
-    return (
-        min(b[0] for b in boxes),
-        min(b[1] for b in boxes),
-        max(b[2] for b in boxes),
-        max(b[3] for b in boxes),
-    )
+    return joint_box(boxes)
 
 
 def _paths(part: Part) -> Iterator[tuple[str, Path]]:

@@ -17,7 +17,7 @@ import shapely
 
 from geometry.outline import Outline, Region
 from geometry.point import Point
-from geometry.segment import Arc, Line, Segment, halves
+from geometry.segment import Arc, Line, Segment, chord_points, halves
 from geometry.tolerance import ARC_RADIUS
 
 #: Ends that lie closer than this count as joined (design guides of cutting shops), mm.
@@ -316,7 +316,7 @@ def _nearly_closed(chains: Chains) -> list[list[Point]]:
         while number is not None and number in todo:
             del todo[number]
             run = chains.runs[number]
-            spots = [run.segments[0].start, *(p for s in run.segments for p in s.chords(_SAGITTA))]
+            spots = chord_points(run.segments, _SAGITTA)
             ring += reversed(spots) if backward else spots
             last = spots[0] if backward else spots[-1]
             other = mate.get(last)

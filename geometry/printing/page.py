@@ -7,6 +7,7 @@ really measure can be given back as `measured`: the page is then stretched to un
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
@@ -117,46 +118,6 @@ _BOX_BOTTOM = 10.4  # y of the inner box, from the live area's lower edge
 _SHELF = _BOX_BOTTOM + INNER_BOX[1] + 3.0  # where the room for pieces begins
 
 
-@dataclass(frozen=True)
-class PageWords:
-    """What a page says about itself.
-
-    Args:
-        title: name of what is printed.
-        revision: hash or index of the design.
-        number: this page and how many there are.
-        styles: line styles in use, for the legend.
-        notes: further sentences beside the legend, the most serious first: what has no room is
-            left out, and the panel says so.
-        landscape: the sheet lies on its long side.
-    """
-
-    title: str
-    revision: str = ""
-    number: tuple[int, int] = (1, 1)
-    styles: tuple[str, ...] = ("cut",)
-    notes: tuple[str, ...] = ()
-    landscape: bool = False
-
-
-@dataclass(frozen=True)
-class TemplatePage:
-    """An empty 1:1 page: its sheet, its furniture, and the room (a box in mm) for pieces."""
-
-    width: float
-    height: float
-    furniture: Items
-    room: Box
-    title: str
-    print_scale: tuple[float, float]
-
-    def drawing(self, items: Sequence[Item]) -> Drawing:
-        """Return the page with `items` on it."""
-        return Drawing(
-            self.width, self.height, (*self.furniture, *items), self.title, self.print_scale
-        )
-
-
 def correction(measured_x: float, measured_y: float) -> tuple[float, float]:
     """Return the factors (x, y) that make rulers of these measured lengths 100 mm long.
 
@@ -210,42 +171,6 @@ def live_box(
     )
 
 
-def page_room(
-    page: Page, measured: tuple[float, float] = (RULER, RULER), landscape: bool = False
-) -> Box:
-    """Return the box in mm that is left for pieces above rulers, box and legend."""
-    x0, y0, x1, y1 = live_box(page, measured, landscape)
-    return x0 + _LEFT, y0 + _SHELF, x1, y1
-
-
-def template_page(
-    page: Page, words: PageWords, measured: tuple[float, float] = (RULER, RULER)
-) -> TemplatePage:
-    """Return a page with its furniture, corrected for a printer.
-
-    Args:
-        page: "A4", "Letter", or "both" for a page that either paper takes whole.
-        measured: what the X and the Y ruler of an uncorrected print measure, mm.
-    """
-    x0, y0, x1, _ = live_box(page, measured, words.landscape)
-    zero = Point(x0 + _LEFT, y0 + _BOX_BOTTOM)
-    panel = zero.x + INNER_BOX[0] + 4.0
-    furniture = (
-        *x_ruler(Point(zero.x, y0 + 6.5)),
-        *y_ruler(Point(x0 + 6.5, zero.y)),
-        *_boxes(zero),
-        *_inside(zero, words, measured),
-        *legend(panel, zero.y + INNER_BOX[1], x1 - panel, words.styles, words.notes),
-    )
-    return TemplatePage(
-        *sheet_size(page, words.landscape),
-        furniture,
-        page_room(page, measured, words.landscape),
-        f"{words.title}, page {words.number[0]} of {words.number[1]}",
-        correction(*measured),
-    )
-
-
 def x_ruler(zero: Point) -> Items:
     """Return a level ruler of 100 mm with ticks every 10 mm, its zero at `zero`."""
     items: list[Item] = [line(zero, zero.plus(Point(RULER, 0.0)))]
@@ -265,33 +190,32 @@ def y_ruler(zero: Point) -> Items:
     for k in range(11):
         foot = zero.plus(Point(0.0, 10.0 * k))
         items.append(line(foot, foot.plus(Point(-3.2 if k % 5 == 0 else -2.2, 0.0))))
-        items.append(Text(foot.x - 3.9, foot.y, SMALLEST_TEXT, str(10 * k), "centre", _QUARTER))
-    items.append(Text(zero.x - 3.9, zero.y + RULER + 6.0, 2.5, "Y: 100 mm", "left", _QUARTER))
+        items.append(Text(foot.x - 3.9, foot.y, SMALLEST_TEXT, str(10 * k), "centre", math.pi / 2))
+    items.append(Text(zero.x - 3.9, zero.y + RULER + 6.0, 2.5, "Y: 100 mm", "left", math.pi / 2))
     return tuple(items)
-
-
-_QUARTER = 1.5707963267948966
 
 
 def _boxes(inner: Point) -> Items:
     """Return both boxes about one middle; `inner` is the lower left corner of the inner one."""
-    dx, dy = (OUTER_BOX[0] - INNER_BOX[0]) / 2, (OUTER_BOX[1] - INNER_BOX[1]) / 2
+    (wide, high), (x, y) = INNER_BOX, inner
+    dx, dy = (OUTER_BOX[0] - wide) / 2, (OUTER_BOX[1] - high) / 2
     return (
-        box(inner.x, inner.y, inner.x + INNER_BOX[0], inner.y + INNER_BOX[1]),
-        box(
-            inner.x - dx,
-            inner.y - dy,
-            inner.x + INNER_BOX[0] + dx,
-            inner.y + INNER_BOX[1] + dy,
-        ),
+        box(x, y, x + wide, y + high),
+        box(x - dx, y - dy, x + wide + dx, y + high + dy),
     )
 
 
-def _inside(corner: Point, words: PageWords, measured: tuple[float, float]) -> Items:
+def _inside(
+    corner: Point,
+    title: str,
+    revision: str,
+    number: tuple[int, int],
+    measured: tuple[float, float],
+) -> Items:
     """Return the lettering in the box: title, how to print, correction, page, revision."""
     left, top, room = corner.x + 3.0, corner.y + INNER_BOX[1] - 3.0, INNER_BOX[0] - 6.0
     blocks = [
-        (_title_size(words.title, room), words.title),
+        (_title_size(title, room), title),
         (3.5, PRINT_AT),
         (SMALLEST_TEXT, "This box: 10 x 5 cm inside, 4 x 2 in outside."),
         (SMALLEST_TEXT, _correction_words(measured)),
@@ -301,13 +225,13 @@ def _inside(corner: Point, words: PageWords, measured: tuple[float, float]) -> I
         lines = wrap(text, room, size)
         items += text_lines(left, top, size, lines)
         top -= size + (len(lines) - 1) * LINE_PITCH * size + 0.9 * size
-    foot = f"Page {words.number[0]} of {words.number[1]}"
-    if words.revision:
-        foot += f"     Revision {words.revision}"
+    foot = f"Page {number[0]} of {number[1]}"
+    if revision:
+        foot += f"     Revision {revision}"
     items.append(Text(left, corner.y + 2.5, SMALLEST_TEXT, foot))
     if text_width(foot, SMALLEST_TEXT) > room or top < corner.y + 2.5 + SMALLEST_TEXT:
         raise GeometryError(
-            f"the page title {words.title!r} or revision {words.revision!r} is too long",
+            f"the page title {title!r} or revision {revision!r} is too long",
             limit=room,
             hint="shorten it to about 60 characters",
         )
@@ -367,8 +291,9 @@ class Paper:
     measured: tuple[float, float] = (RULER, RULER)
 
     def room(self, landscape: bool = False) -> Box:
-        """Return the box for pieces, mm."""
-        return page_room(self.page, self.measured, landscape)
+        """Return the box that is left for pieces above rulers, box and legend, mm."""
+        x0, y0, x1, y1 = live_box(self.page, self.measured, landscape)
+        return x0 + _LEFT, y0 + _SHELF, x1, y1
 
     def size(self, landscape: bool = False) -> tuple[float, float]:
         """Return width and height of the room for pieces, mm."""
@@ -378,12 +303,31 @@ class Paper:
 
 def bound(sheets: Sequence[Sheet], paper: Paper, title: str, revision: str) -> list[Drawing]:
     """Return the sheets as numbered pages with rulers, box and legend."""
-    drawings = []
-    for n, sheet in enumerate(sheets, start=1):
-        used = {i.style for i in sheet.items if isinstance(i, Stroke)} - NOT_TOLD
-        words = PageWords(
-            f"{title}, {sheet.name}" if sheet.name else title, revision, (n, len(sheets)), tuple(sorted(used)), sheet.notes,
-            sheet.landscape,
-        )  # fmt: skip
-        drawings.append(template_page(paper.page, words, paper.measured).drawing(sheet.items))
-    return drawings
+    return [
+        _page(sheet, paper, title, revision, (n, len(sheets)))
+        for n, sheet in enumerate(sheets, start=1)
+    ]
+
+
+def _page(
+    sheet: Sheet, paper: Paper, title: str, revision: str, number: tuple[int, int]
+) -> Drawing:
+    """Return one page, number n of m, corrected for the printer."""
+    name = f"{title}, {sheet.name}" if sheet.name else title
+    x0, y0, x1, _ = live_box(paper.page, paper.measured, sheet.landscape)
+    zero = Point(x0 + _LEFT, y0 + _BOX_BOTTOM)
+    panel = zero.x + INNER_BOX[0] + 4.0
+    styles = sorted({i.style for i in sheet.items if isinstance(i, Stroke)} - NOT_TOLD)
+    furniture = (
+        *x_ruler(Point(zero.x, y0 + 6.5)),
+        *y_ruler(Point(x0 + 6.5, zero.y)),
+        *_boxes(zero),
+        *_inside(zero, name, revision, number, paper.measured),
+        *legend(panel, zero.y + INNER_BOX[1], x1 - panel, styles, sheet.notes),
+    )
+    return Drawing(
+        *sheet_size(paper.page, sheet.landscape),
+        (*furniture, *sheet.items),
+        f"{name}, page {number[0]} of {number[1]}",
+        correction(*paper.measured),
+    )

@@ -1,4 +1,8 @@
-"""A flat piece to be printed 1:1, and the label that goes with it."""
+"""1:1 pieces laid out in shelves on as many pages as they need, each with its label.
+
+A piece goes on an upright page if it fits, else on one that lies on its long side; else it is
+parted across where it may be, and only what is left is spread over tiles (`geometry.printing.tiles`).
+"""
 
 from __future__ import annotations
 
@@ -11,16 +15,16 @@ import numpy as np
 from shapely import MultiLineString, Polygon, box, contains, prepare, unary_union
 
 from geometry.clip import clipped_to_box, runs_in
-from geometry.drafting.drawing import Drawing, Item, Items, Stroke, Text
+from geometry.drafting.drawing import Drawing, Item, Items, Stroke, Text, extent, moved
 from geometry.drafting.font import LINE_PITCH, SMALLEST_TEXT, widest, wrap
 from geometry.drafting.symbol import direction_arrow
 from geometry.errors import GeometryError
-from geometry.outline import Outline, Region
+from geometry.outline import Region
 from geometry.part import Part, Path
 from geometry.point import Point
 from geometry.printing.page import RULER, Page, Paper, Sheet, bound
 from geometry.printing.tiles import tiled
-from geometry.segment import Box, Line, Segment
+from geometry.segment import Box, Line, chord_points
 
 #: Clear width in mm between lettering and a line.
 CLEAR = 1.0
@@ -76,17 +80,9 @@ class Piece:
     def of(part: Part, *, grain: float | None = None, gap: float = 4.0) -> Piece:
         """Return the piece that shows `part`."""
         return Piece(
-            part.cut,
-            part.name,
-            part.quantity,
-            part.material,
-            part.thickness,
-            part.fold,
-            part.mark,
-            part.reference,
-            grain,
-            gap=gap,
-        )
+            part.cut, part.name, part.quantity, part.material, part.thickness,
+            part.fold, part.mark, part.reference, grain, gap=gap,
+        )  # fmt: skip
 
     @property
     def strokes(self) -> tuple[Stroke, ...]:
@@ -101,13 +97,7 @@ class Piece:
     @property
     def box(self) -> Box:
         """Bounding box of everything drawn, mm."""
-        boxes = [s.box() for stroke in self.strokes for s in stroke.segments]
-        return (
-            min(b[0] for b in boxes),
-            min(b[1] for b in boxes),
-            max(b[2] for b in boxes),
-            max(b[3] for b in boxes),
-        )
+        return extent(self.strokes)
 
     def rotated(self, angle: float) -> Piece:
         """Return the piece turned by `angle` rad; no turn returns it untouched."""
@@ -254,10 +244,9 @@ def place_inside(piece: Piece, labels: Sequence[Label]) -> tuple[int, Point] | N
     The label's box keeps `CLEAR` from every line; of all places of its lower left corner on a fine
     grid the one nearest to the middle of the piece is taken. None if no label has room.
     """
-    material = unary_union(
-        [Polygon(_ring(r.outer), [_ring(h) for h in r.holes]) for r in piece.regions]
-    )
-    lines = MultiLineString([_run(s.segments) for s in piece.strokes])
+    regions = ([loop.chords(0.02) for loop in (r.outer, *r.holes)] for r in piece.regions)
+    material = unary_union([Polygon(outer, holes) for outer, *holes in regions])
+    lines = MultiLineString([chord_points(s.segments, 0.02) for s in piece.strokes])
     free = material.difference(lines.buffer(CLEAR))
     prepare(free)
     x0, y0, x1, y1 = piece.box
@@ -279,21 +268,7 @@ def place_inside(piece: Piece, labels: Sequence[Label]) -> tuple[int, Point] | N
     return None
 
 
-def _ring(loop: Outline) -> list[Point]:
-    return loop.chords(0.02)
-
-
-def _run(segments: tuple[Segment, ...]) -> list[Point]:
-    return [segments[0].start, *(p for s in segments for p in s.chords(0.02))]
-
-
-#     1:1 pieces laid out in shelves on as many pages as they need, each with its label.
-#
-# A piece goes on an upright page if it fits, else on one that lies on its long side; else it is
-# parted across where it may be (`geometry.printing.page_layout`), and only what is left is spread over tiles
-# (`geometry.printing.tiles`).
-
-#     A piece and its label in one box, ready to be put on a page.
+# A piece and its label in one box, ready to be put on a page.
 #
 # The whole label stands inside the piece if it has room there. Beside a piece stands its name and
 # number alone, because the knife takes off what is beside; what is said of all copies then stands
@@ -328,10 +303,7 @@ class Cell:
     def items(self, corner: Point, copy: int) -> Items:
         """Return one copy with the lower left corner of its box at `corner`."""
         step = corner.plus(self.shift)
-        drawn = (
-            Stroke(tuple(s.moved(step.x, step.y) for s in stroke.segments), stroke.style)
-            for stroke in self.piece.strokes
-        )
+        drawn = (moved(stroke, *step) for stroke in self.piece.strokes)
         label = Label.of(self.piece, copy, self.revision, self.label, self.brief)
         return (*drawn, *label.items(corner.plus(self.label_at)))
 
@@ -405,7 +377,7 @@ def _labelled_beside(piece: Piece, revision: str) -> list[Cell]:
     return [below, aside] if wide >= high else [aside, below]
 
 
-#     A piece that no page holds, cut into equal lengths that lap or butt.
+# A piece that no page holds, cut into equal lengths that lap or butt.
 #
 # +-------------:---+                 : where the edge of the neighbour comes to lie
 # |  part A     :   |

@@ -24,7 +24,7 @@ from geometry.drafting.label import Note, Tip, gap_mark
 from geometry.drafting.symbol import centre_line
 from geometry.drafting.view import View
 from geometry.point import ORIGIN, Point
-from geometry.segment import Arc, Box, Line, Segment
+from geometry.segment import Arc, Box, Line, Segment, joint_box
 from recipes.design import Design
 from recipes.drawing_conventions import Words
 from recipes.stator.slot import CORNERS, ParallelSlots, SlotShape
@@ -107,13 +107,7 @@ class SlotDetail:
     @cached_property
     def box(self) -> Box:
         """Box of what is drawn, mm of the model."""
-        boxes = [s.box() for run in self.steel for s in run]
-        return (
-            min(b[0] for b in boxes),
-            min(b[1] for b in boxes),
-            max(b[2] for b in boxes),
-            max(b[3] for b in boxes),
-        )
+        return joint_box(s.box() for run in self.steel for s in run)
 
     @property
     def corners(self) -> tuple[Point, Point]:

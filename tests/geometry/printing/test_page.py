@@ -25,11 +25,11 @@ from geometry.printing.page import (
     LIVE_AREAS,
     PRINT_AT,
     SHEETS,
-    PageWords,
+    Paper,
+    Sheet,
+    bound,
     correction,
     live_box,
-    page_room,
-    template_page,
 )
 from geometry.printing.page_layout import Piece, lay_out
 from geometry.segment import Line
@@ -80,7 +80,7 @@ def words(page: Drawing) -> str:
 
 @pytest.mark.parametrize("name", PAGES)
 def test_rulers_and_boxes_measure_true_on_the_page(name: str) -> None:
-    page = template_page(name, PageWords("Liners")).drawing(())  # type: ignore[arg-type] # a page name
+    (page,) = bound([Sheet(())], Paper(name), "Liners", "")  # type: ignore[arg-type] # a page name
     with pdfplumber.open(io.BytesIO(write_pdf([page], title="x"))) as pdf:
         sheet = pdf.pages[0]
         size = (float(sheet.width) * MM, float(sheet.height) * MM)
@@ -195,7 +195,7 @@ def test_every_copy_is_there_at_true_size_apart_and_labelled(name: str) -> None:
     pieces = [liner(quantity=23, gap=4.5), WASHER, STRIP]
     pages = laid(pieces, title="Papers", page=name)
     areas: list[float] = []
-    room = page_room(name)  # type: ignore[arg-type] # a page name
+    room = Paper(name).room()  # type: ignore[arg-type] # a page name
     for page in pages:
         loops = cut_loops(page)
         outers = [p for p in loops if not any(p.within(q) for q in loops if q is not p)]

@@ -11,7 +11,7 @@ from shapely.geometry import Point as Spot
 from shapely.geometry import Polygon as Shape
 
 from geometry.drafting.legible import legibility
-from geometry.printing.page import page_room
+from geometry.printing.page import Paper
 from recipes.catalogue import Parts
 from recipes.motor import Motor
 from tests.support.design import STARTERS, job
@@ -84,7 +84,7 @@ def test_page_is_true_to_size_and_legible(name: str) -> None:
     part = Parts(j)["hall_jig"][0]
     (page,) = part.drawings
     assert legibility(page) == []
-    room = page_room(j.design.print.page)
+    room = Paper(j.design.print.page).room()
     loops = [s for s in page.strokes if s.style == "cut" and s.closed]
     assert len(loops) == 2
     points = [p for s in loops for e in s.segments for p in (e.start, *e.chords(0.01))]

@@ -17,7 +17,7 @@ from geometry.formats.drawing_pdf import write_pdf
 from geometry.formats.pdf_read import page_paths
 from geometry.part import Part
 from geometry.point import Point
-from geometry.printing.page import page_room
+from geometry.printing.page import Paper
 from recipes.build.read_back import check_pdf
 from recipes.catalogue import Parts
 from recipes.motor import Motor, paper_rings
@@ -99,7 +99,7 @@ def axle_of(page: Drawing) -> Point:
 def numbers(page: Drawing, outer: float) -> dict[int, Point]:
     """Number -> direction from the axle; the numbers of the rulers lie elsewhere."""
     axle, found = axle_of(page), {}
-    room = page_room("both")
+    room = Paper("both").room()
     for text in page.texts:
         spoke = Point(text.x, text.y).minus(axle)
         inside = spoke.length() < outer and text.y > room[1] - 1.0
