@@ -13,6 +13,7 @@ import pytest
 import shapely
 
 from recipes.motor import thinner_wire
+from recipes.tables.wire import list_wires
 from recipes.winding.conductors import (
     RANDOM_SHARE,
     conductor_findings,
@@ -180,6 +181,23 @@ def test_too_many_turns_are_refused_with_the_count_that_fits_and_thinner_wire():
     thinner = a_job("kayak-thruster", winding={"turns": 19, "wire": "0.5 mm"})
     assert not stops(thinner)
     assert not stops(a_job("kayak-thruster", winding={"turns": 17}))
+
+
+def test_the_thinner_wire_named_is_the_thickest_that_goes_in():
+    """Crossings, not the hand limit, decide here; the next size up fails, the one named does not."""
+    asked = {"turns": 17, "crossing_allowance": 0.31}
+    job = a_job("kayak-thruster", winding=asked)
+    thinner = thinner_wire(job)
+    assert job.conductors.fails_at
+    sizes = list_wires(thinner.standard, thinner.grade)
+    up = sizes[1 + next(k for k, w in enumerate(sizes) if w.label == thinner.label)]
+    assert thinner.bare_mm < up.bare_mm < job.wire.bare_mm
+    fits, fails = (
+        a_job("kayak-thruster", winding=asked | {"wire": w.label}).conductors.fails_at
+        for w in (thinner, up)
+    )
+    assert fits is None
+    assert fails
 
 
 def test_wire_too_thick_for_any_turn():

@@ -307,7 +307,7 @@ def test_tally_counts_up_to_the_turns(name: str) -> None:
         assert steps == [n for n in of.conductors.turns_per_layer if n]
 
 
-@pytest.mark.parametrize("starter", STARTERS)
+@pytest.mark.parametrize("starter", [*STARTERS, "alternate 24"])
 def test_boxes_to_tick(starter: str) -> None:
     """On the table: tally, "clear" and "done" for each coil; on the list two for each joint."""
     of = case(starter)
