@@ -439,7 +439,7 @@ def solve(design: Design) -> Motor:
     )
     seats = known(lambda: seat_fits(bearing, design.axle.seats))
     seat_steps = known(
-        lambda: steps_of_seats(seats, design.axle, max((s.diameter for s in sections)))
+        lambda: steps_of_seats(seats, design.axle, max(s.diameter for s in sections))
     )
     hub_fit = known(lambda: hub_fit_of(bearing))
     shrink_fits = known(

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from types import SimpleNamespace
+from dataclasses import replace
 from typing import Any
+from unittest.mock import patch
 
 from recipes.motor import Motor, solve
+from recipes.winding.turn_length import TurnLengths, turn_lengths
 from tests.support.design import STARTERS, design
 from tests.support.winding import read_reference
 
-__all__ = ["STARTERS", "PlainTurns", "job_of", "read_reference"]
+__all__ = ["STARTERS", "job_of", "read_reference"]
 
 # What the hand calculations count on, whatever becomes of the starters.
 FIXED: dict[str, dict[str, Any]] = {
@@ -42,12 +44,6 @@ FIXED: dict[str, dict[str, Any]] = {
 }  # fmt: skip
 
 
-class PlainTurns(Motor):
-    """A job whose turn lengths are given, so that a test can count on its fingers."""
-
-    turn_length: Any = None
-
-
 def job_of(name: str, coil_wire_m: float | None = None, /, **changes: Any) -> Motor:
     """Return the job of a starter with changes by dotted name, `winding__turns=7`.
 
@@ -57,10 +53,16 @@ def job_of(name: str, coil_wire_m: float | None = None, /, **changes: Any) -> Mo
     if coil_wire_m is None:
         return solve(design(name, **changes))
     changed = design(name, **FIXED[name] | changes)
-    job = PlainTurns(changed)
     winding = changed.winding
     total = winding.strands * (coil_wire_m + 2 * winding.tail / 1000)
-    job.turn_lengths = SimpleNamespace(
-        coil_wire_m=coil_wire_m, coil_total_m=total, phase_wire_m=7.13 * total
-    )
-    return job
+
+    def plain(*given: Any) -> TurnLengths:
+        return replace(
+            turn_lengths(*given),
+            coil_wire_m=coil_wire_m,
+            coil_total_m=total,
+            phase_wire_m=7.13 * total,
+        )
+
+    with patch("recipes.motor.turn_lengths_of", plain):
+        return solve(changed)

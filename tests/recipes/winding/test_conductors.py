@@ -7,6 +7,7 @@ Outside check: no packing of equal circles covers more than pi / sqrt(12) = 0.90
 import math
 import subprocess
 import sys
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -17,6 +18,7 @@ from recipes.tables.wire import list_wires
 from recipes.winding.conductors import (
     RANDOM_SHARE,
     conductor_findings,
+    conductor_placement,
     conductor_results,
     flank,
     packing_results,
@@ -224,7 +226,9 @@ def test_tight_fill_is_warned_of():
 
 def with_spots(job, spots):
     job.window.__dict__["circles"] = spots
-    return job
+    winding = job.design.winding
+    placed = conductor_placement(job.window, job.slot, winding.lay, winding.crossing_allowance)
+    return replace(job, conductors=placed)
 
 
 def test_random_lay_takes_a_share_of_the_packing_nearest_the_tooth_first():

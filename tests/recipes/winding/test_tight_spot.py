@@ -15,7 +15,7 @@ from tests.support.page import starter_book
 def test_gaps_are_those_that_shapely_measures(name: str) -> None:
     """Discs of the largest overall diameter as polygons of 256 corners, measured one by one."""
     j = job(name)
-    spots = {s.name: s for s in j.tight_spots}
+    spots = {s.name: s for s in tight_spots(j)}
     r = j.wire.overall_max_mm / 2
     discs = [shapely.Point(x, y).buffer(r, quad_segs=64) for x, y in j.conductors.laid.tolist()]
     own = shapely.union_all(discs)
@@ -32,14 +32,14 @@ def test_gaps_are_those_that_shapely_measures(name: str) -> None:
 
 
 def test_worst_spot_moves_with_the_design() -> None:
-    assert job().tight_spots[0].name == "wedge"
-    assert job("kayak-thruster").tight_spots[0].name == "coil sides"
+    assert tight_spots(job())[0].name == "wedge"
+    assert tight_spots(job("kayak-thruster"))[0].name == "coil sides"
     narrow = job(lamination__slot_opening=1.52)  # 0.221 mm left, 0.341 mm wanted
     worst = tight_spots(narrow)[0]
     assert worst.name == "opening"
     assert worst.spare == pytest.approx(1.52 - 0.36 - 0.939 - 0.15 * 0.939 - 0.2)
-    few = {s.name: s.gap for s in job(winding__turns=9).tight_spots}
-    many = {s.name: s.gap for s in job(winding__turns=24).tight_spots}
+    few = {s.name: s.gap for s in tight_spots(job(winding__turns=9))}
+    many = {s.name: s.gap for s in tight_spots(job(winding__turns=24))}
     assert few["coil sides"] > many["coil sides"] + 0.5
 
 
@@ -47,7 +47,7 @@ def test_worst_spot_moves_with_the_design() -> None:
 def test_the_circle_lies_on_the_worst_spot(name: str) -> None:
     """The picture's only circle of that size, at the right distance from the tooth faces."""
     b = starter_book(name)
-    picture, worst = slot_picture(b), b.tight_spots(job)[0]
+    picture, worst = slot_picture(b), tight_spots(b.motor)[0]
     rings = [
         s for s in picture.drawing.strokes if s.closed and abs(s.segments[0].box()[3] - s.segments[0].box()[1] - CIRCLE) < 1e-9
     ]  # fmt: skip

@@ -267,7 +267,7 @@ def test_rings_as_files(name: str) -> None:
 def test_end_steps_narrow_the_fingers() -> None:
     ends = {"steps": [{"count": 1, "narrower_by": 0.45}]}
     plain, stepped = (
-        next(r.labels.shape for r in job("potters-wheel", ends=e).paper_rings if r.labels)
+        next(r.labels.shape for r in paper_rings(job("potters-wheel", ends=e)) if r.labels)
         for e in (None, ends)
     )
     assert shape_of(job()).half - shape_of(job(), 0.45).half == pytest.approx(0.45)
@@ -316,7 +316,7 @@ def test_a_tooth_larger_than_the_page_comes_on_tiles_and_is_said() -> None:
 
 def test_printer_out_of_range_is_refused_by_name() -> None:
     with pytest.raises(Refused, match=r"print\.measured_x"):
-        _ = motor(12, print__measured_x=92.0).paper_rings
+        _ = paper_rings(motor(12, print__measured_x=92.0))
 
 
 def test_same_design_same_rings() -> None:

