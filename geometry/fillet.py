@@ -1,4 +1,4 @@
-"""Exact tangent rounds between two edges that meet in a corner.
+"""Corners of outlines: exact tangent rounds between two edges, and exact parallels round them.
 
     a.end == b.start
          ___________ b         the round touches both edges; the pieces share their end points:

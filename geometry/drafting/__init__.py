@@ -1,1 +1,1 @@
-"""Technical drawings in sheet millimetres: views, dimensions, notes, symbols, title block, charts."""
+"""Sheets of paper: drawings, views, dimensions, symbols, labels, frames and whether they can be read."""

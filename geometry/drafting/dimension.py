@@ -1,4 +1,4 @@
-"""Dimensions as plain lines, arrows and texts, in the manner of ISO 129-1.
+"""Dimensions and leaders as plain lines, arrows and texts, in the manner of ISO 129-1.
 
 All places are sheet millimetres (map model points with a `View` first); the text is the true
 size of the model, written by the caller. ISO 129-1 sets the manner (text above an unbroken
@@ -169,13 +169,6 @@ class LinearDimension:
         )
 
 
-def linear(
-    a: Point, b: Point, text: str, *, at: float, axis: Axis = "x", height: float = SMALLEST_TEXT
-) -> Items:
-    """Return a linear dimension, all in mm; see `LinearDimension`."""
-    return LinearDimension(a, b, text, at, axis, height).items()
-
-
 # Leaders: a line from a place on the part to words on a horizontal shelf (ISO 128-2).
 
 
@@ -255,7 +248,7 @@ def diameter(
     )
 
 
-#     Where dimension lines go so that no text meets another: stacks of lengths.
+# Where dimension lines go so that no text meets another: stacks of lengths.
 #
 # `stack` puts the shortest length nearest to the part and every length that spans another
 # farther out, as ISO 129-1 asks, and slides a text aside where an extension line would cross it.
@@ -311,7 +304,7 @@ def distribute_labels(
     return tuple(min(max(v, low), high) + o for v, o in zip(level, offsets, strict=True))
 
 
-#     Running dimensions: many lengths from one face on one line (ISO 129-1).
+# Running dimensions: many lengths from one face on one line (ISO 129-1).
 #
 # |    |       |   |           |        extension lines
 # o--->|------>|-->|---------->|        one line, a circle at its origin
@@ -366,11 +359,8 @@ def running_lengths(
     for s, x in zip(stations, places, strict=True):
         foot = Point(s.at.x, at - BEFORE_BEND)
         run = [Point(s.at.x, s.at.y - EXTENSION_GAP), foot]
-        if abs(x - s.at.x) > 1e-6:
-            run.append(Point(x, foot.y - BEND))
-        else:
-            run.append(Point(s.at.x, foot.y - BEND))
-        items.append(polyline(run))
+        bend = x if abs(x - s.at.x) > 1e-6 else s.at.x
+        items.append(polyline([*run, Point(bend, foot.y - BEND)]))
         items.append(
             Text(x, foot.y - BEND - TEXT_AWAY, height, s.text, "right", math.pi / 2, "middle")
         )

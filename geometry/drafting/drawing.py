@@ -21,7 +21,7 @@ from geometry.outline import Outline, Region
 from geometry.point import Point
 from geometry.segment import Box, Line, Segment, joint_box
 
-#     Line styles by purpose, after ISO 128-2: widths and dashes in mm on the sheet.
+# Line styles by purpose, after ISO 128-2: widths and dashes in mm on the sheet.
 #
 # Numbers such as 04.1 are the line types of ISO 128-2 (type, then 1 narrow or 2 wide); wide to
 # narrow is 2:1. Lengths of dashes in line widths d are those of ISO 128-20:1996 table 3 (from

@@ -1,4 +1,6 @@
-"""Labels in a row above a turned part, each led to its diameter or edge without crossing another.
+"""Labels and notes with leaders that cross no other: in a row, in a column, numbered.
+
+Labels in a row above a turned part, each led to its diameter or edge without crossing another.
 
 +-----------+    +-----+
 | ⌀25 h6    |    | ⌀30 |         blocks stand side by side on one level, in the order of
@@ -211,12 +213,12 @@ def _placed(labels: Sequence[Label], room: Range, avoid: Sequence[Range]) -> Row
     return Row(tuple(ordered), xs, lefts, rise, (round(max(runs), 3), round(sum(runs), 3)))
 
 
-def _stand(label: Label, taken: Sequence[float], avoid: Sequence[Range]) -> float:
+def _stand(label: Label, occupied: Sequence[float], avoid: Sequence[Range]) -> float:
     """Return the x of a leader: the middle of a free stretch, else a place clear of the others."""
     free = [part for spot in label.spots for part in _without(spot, avoid)]
     tries = [a + (b - a) * k for k in (0.5, 0.25, 0.75, 0.1, 0.9) for a, b in free]
     for x in tries:
-        if all(abs(x - t) >= LEADER_GAP for t in taken):
+        if all(abs(x - t) >= LEADER_GAP for t in occupied):
             return x
     raise GeometryError(
         f"the leader of {label.lines[0]!r} has no place to stand",
@@ -250,7 +252,7 @@ def _leader(label: Label, x: float, bend: float, foot: Point) -> Items:
     return polyline([tail, *run]), arrow(top, -up), arrow(bottom, up)
 
 
-#     Notes in a column beside a view, each led to its place on the part without crossing another.
+# Notes in a column beside a view, each led to its place on the part without crossing another.
 #
 #        +----- tip                notes stand one below the other, in the order of their tips;
 # R0.8 --+                         a leader runs straight from its shelf to the part

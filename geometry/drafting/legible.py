@@ -1,4 +1,4 @@
-"""Whether a sheet can be read: texts apart, large enough, on the paper and in the font."""
+"""Where a sheet has room for one more text, and whether it can be read: texts apart, large enough, on the paper and in the font."""
 
 from __future__ import annotations
 

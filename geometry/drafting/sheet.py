@@ -1,4 +1,4 @@
-"""Sheets of paper with frame and title block (ISO 216, ISO 5457, ISO 7200)."""
+"""Sheets of paper with frame and title block (ISO 216, ISO 5457, ISO 7200), and tables on them."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""View: where a model lies on the sheet, and at which standard scale."""
+"""Where a model or a value lies on the sheet: views at standard scales, broken views, charts."""
 
 from __future__ import annotations
 
@@ -203,7 +203,7 @@ class View:
         return self.stroke((Line(Point(*a), Point(*b)),), style)
 
 
-#     A long part shown shortened: stretches left out of the view between break lines (ISO 128-3).
+# A long part shown shortened: stretches left out of the view between break lines (ISO 128-3).
 #
 #    a                b           model: 0 ... a ... b ... length
 # ---|---~  /|/  ~----|---        sheet: what lies between a and b takes GAP mm, at whatever scale

@@ -1,1 +1,1 @@
-"""File formats, one writer and one reader each: DXF, PDF, SVG, STEP, STL; a design kept inside each."""
+"""Files of shapes and drawings: DXF, PDF, SVG, STEP and STL, written and read back."""

@@ -1,8 +1,8 @@
-"""Arcs as cubic Bezier curves, for page formats that know no arc.
+"""Drawings -> one PDF, a page each: vectors at true size, the font embedded, no date, no chance.
 
-A cubic over 90 degrees strays 2.73e-4 of the radius from the arc, and that falls with the sixth
-power of the angle: 36 degrees on a radius of 90 mm stray 0.1 micrometre, 90 degrees on a wire of
-0.7 mm (radius 0.35 mm) too. So small circles, of which a sheet holds the most, need few curves.
+The same drawings give the same bytes. The file asks the viewer not to scale when it prints
+(ViewerPreferences PrintScaling None, ISO 32000-1 12.2); no viewer is bound to obey, so pages
+that must measure right carry rulers (`geometry.printing.page`).
 """
 
 from __future__ import annotations
@@ -24,6 +24,12 @@ from geometry.segment import Arc, Segment
 
 if TYPE_CHECKING:
     from reportlab.pdfgen.canvas import Canvas
+
+# Arcs as cubic Bezier curves, for page formats that know no arc.
+#
+# A cubic over 90 degrees strays 2.73e-4 of the radius from the arc, and that falls with the sixth
+# power of the angle: 36 degrees on a radius of 90 mm stray 0.1 micrometre, 90 degrees on a wire of
+# 0.7 mm (radius 0.35 mm) too. So small circles, of which a sheet holds the most, need few curves.
 
 #: How far a curve may stray from its arc, mm.
 STRAY = 1e-4
@@ -63,12 +69,6 @@ def cubics(arc: Arc) -> list[Cubic]:
         x, y = ex, ey
     return curves
 
-
-#     Drawings -> one PDF, a page each: vectors at true size, the font embedded, no date, no chance.
-#
-# The same drawings give the same bytes. The file asks the viewer not to scale when it prints
-# (ViewerPreferences PrintScaling None, ISO 32000-1 12.2); no viewer is bound to obey, so pages
-# that must measure right carry rulers (`geometry.printing.page`).
 
 #: Points (1/72 in) per millimetre.
 POINTS = 72.0 / 25.4

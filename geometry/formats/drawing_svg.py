@@ -1,7 +1,7 @@
-"""Exact edges -> the text of an SVG path (SVG 1.1 section 8.3): M, L, A and Z, absolute.
+"""A drawing -> SVG text, for previews and for pages in a browser.
 
-Coordinates are mm with y as in the model; who draws with y up flips by a transform. The sense
-of an A command follows the coordinates, so it stays right under that flip.
+Lines and letters take `currentColor`, so a page in dark colours shows them; width and height are
+in mm and the viewBox counts mm, so printed without scaling it has its true size.
 """
 
 from __future__ import annotations
@@ -16,6 +16,11 @@ from geometry.errors import GeometryError
 from geometry.formats.drawing_pdf import write_pdf
 from geometry.outline import Outline, Region
 from geometry.segment import Arc, Segment
+
+# Exact edges -> the text of an SVG path (SVG 1.1 section 8.3): M, L, A and Z, absolute.
+#
+# Coordinates are mm with y as in the model; who draws with y up flips by a transform. The sense
+# of an A command follows the coordinates, so it stays right under that flip.
 
 #: Longer arcs are drawn in pieces. An A command is given by its rounded ends and radius; near
 #: a half turn its middle would be off by the root of twice the rounding times the radius
@@ -82,11 +87,6 @@ def _arc(edge: Arc, decimals: int) -> list[str]:
 def _place(point: tuple[float, float], decimals: int) -> str:
     return f"{number_text(point[0], decimals)} {number_text(point[1], decimals)}"
 
-
-#     A drawing -> SVG text, for previews and for pages in a browser.
-#
-# Lines and letters take `currentColor`, so a page in dark colours shows them; width and height are
-# in mm and the viewBox counts mm, so printed without scaling it has its true size.
 
 #: Digits after the point of a millimetre.
 DECIMALS = 4

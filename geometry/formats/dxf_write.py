@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from ezdxf.document import Drawing as DxfDocument
     from ezdxf.layouts.layout import Modelspace
 
-#     The frame that every DXF file of ours shares: units, fixed metadata, stable bytes.
+# The frame that every DXF file of ours shares: units, fixed metadata, stable bytes.
 #
 # ezdxf stamps dates and random numbers into a file and lists its CLASSES in the order of a
 # Python set. Both are fixed here, so one design gives one file in every process.
@@ -289,7 +289,7 @@ def _text(doc: Any, unit: Unit, payload: str) -> bytes:
     return plain.replace("\n", "\r\n").encode("ascii")
 
 
-#     A drawing -> DXF for CAD programs: sheet millimetres, layers by line style, real line types.
+# A drawing -> DXF for CAD programs: sheet millimetres, layers by line style, real line types.
 #
 # A dimensioned drawing, not a file to cut from: it carries lettering and views at the scale of
 # the sheet. Dimensions are plain lines, arrows and TEXT, so every program shows the same.

@@ -1,1 +1,1 @@
-"""What any outline can be asked: clearance, crossings, nesting, symmetry, and whether two are the same."""
+"""What a sheet of lines and arcs really is: chains, crossings, minimum features, likeness, symmetry."""

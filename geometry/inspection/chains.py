@@ -1,4 +1,4 @@
-"""Loose edges in any order and direction -> closed outlines, open runs, and where they branch.
+"""Loose edges in any order and direction -> closed outlines, open runs, and which lies in which.
 
 Glossary: a `joint` is a place where edge ends meet within the join tolerance. Two ends make a
 plain joint, three or more a `junction`; a lone end is an `open end`. A `chain` is a maximal run

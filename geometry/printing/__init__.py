@@ -1,1 +1,1 @@
-"""Pages at true scale: pieces and their labels, rulers, tiles, a printer's correction."""
+"""Pages printed 1:1: rulers and legend, pieces laid out with their labels, figures over tiles."""

@@ -344,7 +344,7 @@ def _joints(
             )
 
 
-#     Figures with lettering of their own on 1:1 pages: below each other, or alone in the middle.
+# Figures with lettering of their own on 1:1 pages: below each other, or alone in the middle.
 #
 # A figure that no page holds, upright or on its long side, is spread over tiles.
 

@@ -15,7 +15,6 @@ from geometry.drafting.dimension import (
     LinearDimension,
     arrow,
     leader,
-    linear,
     shelf,
 )
 from geometry.drafting.drawing import Fill, Item, Items, Text, line, polyline
@@ -328,7 +327,7 @@ class Section:
         radius = self.lam.outer_diameter / 2
         a, b = (view.at(0.0, s * radius) for s in (-1.0, 1.0))
         text = " ".join(self.words.within(2 * radius, self.tolerance, "⌀"))
-        return linear(a, b, text, at=a.x - 10.0, axis="y")
+        return LinearDimension(a, b, text, a.x - 10.0, "y").items()
 
     def _heights(self, view: View) -> Items:
         """Return the heights below."""

@@ -23,7 +23,7 @@ from recipes.motor import Motor, solve
 from recipes.refusal import bad_input
 from recipes.terminal import Voice
 
-#     What a builder types, `name=value`, as a place in the design file and a value to put there.
+# What a builder types, `name=value`, as a place in the design file and a value to put there.
 #
 # Known are the readings of three tables: `[measured]`, `[shop.measured]` (coupon and pile of sheets)
 # and `[print]` (rulers). A name may be bare or dotted; no name occurs twice.
