@@ -10,6 +10,7 @@ ROOT = Path(__file__).resolve().parents[2]
 RUNS: dict[str, tuple[str, ...]] = {
     "build": ("potters-wheel",),
     "check_many": (),
+    "field": (),
     "growth": (),
     "packing": (),
     "lay": (),
