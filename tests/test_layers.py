@@ -21,7 +21,7 @@ TREES = {name: ast.parse(path.read_text(encoding="utf-8")) for name, path in MOD
 #: Libraries that take long to load: imported inside the function that needs them.
 SLOW = {
     "OCP", "cadquery", "dask", "distributed", "ezdxf", "fontTools", "jinja2", "pint", "pypdfium2",
-    "reportlab", "rich", "scipy", "tomli_w", "tomlkit",
+    "reportlab", "rich", "scipy", "skfem", "threadpoolctl", "tomli_w", "tomlkit",
 }  # fmt: skip
 
 #: What a function may import besides: only on some systems there, or big and seldom wanted.
@@ -33,8 +33,8 @@ LATE = {"recipes.__main__: recipes.cli.commands"}
 #: Rooms of `recipes` from the file to the screen: each imports only from those before it.
 ROOMS = (
     "refusal", "terminal", "design", "tables", "drawing_conventions", "true_scale", "written_sheets",
-    "templates", "stator", "insulation", "winding", "heat", "rotor", "shaft", "manufacturing",
-    "bench", "motor", "catalogue", "assess", "report", "build", "study", "cli", "__main__",
+    "templates", "stator", "insulation", "winding", "heat", "rotor", "shaft", "field",
+    "manufacturing", "bench", "motor", "catalogue", "assess", "report", "build", "study", "cli", "__main__",
 )  # fmt: skip
 
 #: Rooms that may call what writes or reads a file format. Design text is found in any file.

@@ -18,7 +18,10 @@ from recipes.cli.watch import watch
 from recipes.design import Design
 from recipes.design.load import BadInput, load
 from recipes.design.starter import new_text, starters
-from recipes.motor import solve
+from recipes.field.page import CONSTANT, comparison_lines, field_lines, given_figures
+from recipes.motor import field_figures, solve
+from recipes.refusal import Refused
+from recipes.rotor.voltage import SpeedConstant, voltage_findings
 from recipes.study.lookup import look_up
 from recipes.tables.reader import TableError
 from recipes.terminal import Voice, show_findings, show_results, verdict
@@ -101,7 +104,14 @@ def parser() -> argparse.ArgumentParser:
 
 
 def _add_looks(commands: Any, talk: argparse.ArgumentParser) -> None:
-    """Add the commands that look at a drawing, a table or a file that is being edited."""
+    """Add the commands that look at a field, a drawing, a table or a file that is being edited."""
+    field = commands.add_parser(
+        "field", help="speed constant and torque from the magnetic field", parents=[talk]
+    )
+    field.add_argument("file", metavar="FILE", type=Path)
+    field.add_argument("--json", action="store_true", help="print JSON")
+    field.add_argument("--fine", action="store_true", help="a finer mesh, for the cogging torque")
+
     flight = commands.add_parser(
         "preflight", help="judge any DXF for cutting, as a shop would", parents=[talk]
     )
@@ -142,6 +152,7 @@ def run(argv: list[str]) -> int:
         "starters": _starters,
         "check": _check,
         "build": _build,
+        "field": _field,
         "preflight": _preflight,
         "lookup": _lookup,
         "watch": _watch,
@@ -220,6 +231,32 @@ def _build(args: argparse.Namespace) -> int:
         process=args.process,
         talk=args.talk,
     )
+
+
+def _field(args: argparse.Namespace) -> int:
+
+    motor = solve(load(args.file))
+
+    def tell(words: str) -> None:
+        if args.talk != "quiet":
+            print(f"{words} ...", file=sys.stderr, flush=True)
+
+    try:
+        figures = field_figures(motor, fine=args.fine, tell=tell)
+    except Refused as refused:
+        return _refuse(refused.findings, args.json)
+    given = motor.speed_constant
+    if args.json:
+        _print_json(figures | given_figures(given))
+        return FINE
+    voice = Voice(sys.stdout, args.talk)
+    for line in () if args.talk == "quiet" else field_lines(figures):
+        voice.say(line)
+    for line in comparison_lines(figures, given):
+        voice.say(line, "bold")
+    predicted = SpeedConstant(float(figures[CONSTANT]), "designed")
+    show_findings(voltage_findings(motor.design.motor, predicted), voice)
+    return FINE
 
 
 def _preflight(args: argparse.Namespace) -> int:

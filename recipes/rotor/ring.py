@@ -251,7 +251,7 @@ def rotor_ring_findings(rotor: Rotor, motor: Motor, ring: RotorRing | None) -> l
             )
         ]
     return [
-        *_coverage(rotor, ring),
+        *coverage_findings(rotor, ring),
         *_gap(rotor, ring),
         *_flux(rotor, ring),
         *_glue(rotor, motor, ring),
@@ -260,7 +260,8 @@ def rotor_ring_findings(rotor: Rotor, motor: Motor, ring: RotorRing | None) -> l
     ]
 
 
-def _coverage(rotor: Rotor, ring: RotorRing) -> Iterator[Finding]:
+def coverage_findings(rotor: Rotor, ring: RotorRing) -> Iterator[Finding]:
+    """Yield the `stop` for magnets that do not go round, else a note on unusual coverage."""
     if ring.coverage > 1.0:
         straight = math.tan if rotor.magnet_shape == "block" else math.sin
         most = 2 * ring.face * straight(math.pi / ring.count)
