@@ -10,6 +10,7 @@ from pathlib import Path
 import pytest
 
 from recipes.cli.commands import parser
+from recipes.design.starter import starter_text
 
 ROOT = Path(__file__).resolve().parent.parent
 TEXT = (ROOT / "README.md").read_text(encoding="utf-8")
@@ -67,6 +68,22 @@ def test_dots_stand_for_lines_left_out() -> None:
     assert fits(["a", "..."], ["a"])
     assert not fits(["...", "b"], ["a", "b", "c"])
     assert not fits([], ["a"])
+
+
+def test_the_lines_for_a_notebook_run(tmp_path: Path) -> None:
+    code = re.search(r"<!-- notebook -->\n```python\n(.*?)```", TEXT, re.DOTALL)
+    assert code
+    assert len([line for line in code[1].splitlines() if line]) == 4
+    (tmp_path / "wheel.toml").write_text(starter_text("potters-wheel"), encoding="utf-8")
+    done = subprocess.run(
+        [sys.executable, "-c", code[1]],
+        cwd=tmp_path,
+        env={**os.environ, "PYTHONPATH": str(ROOT)},
+        capture_output=True,
+        text=True,
+        check=True,
+    )
+    assert done.stdout.splitlines()[0] == "30 turns fit, 151.0 mm2 a slot"
 
 
 @pytest.mark.parametrize("mark", ["build", "test"])
