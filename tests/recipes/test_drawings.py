@@ -92,7 +92,6 @@ def poppler(pdf: bytes, folder, dpi: int) -> Image.Image:
         ["pdftoppm", "-r", str(dpi), "-gray", "-singlefile", "page.pdf", "page"],
         cwd=folder,
         check=True,
-        timeout=60,
     )
     return Image.open(folder / "page.pgm").convert("L")
 
@@ -130,7 +129,6 @@ def test_a_second_renderer_shows_the_same_page(name, what, tmp_path):
         ["pdffonts", "page.pdf"],
         cwd=tmp_path,
         check=True,
-        timeout=60,
         capture_output=True,
         text=True,
     ).stdout.splitlines()[2:]

@@ -10,6 +10,7 @@ import sys
 from pathlib import Path
 
 from tests.places import ROOT
+from tests.support.patience import PATIENCE
 
 #: Listens to Ctrl-C even where the tests were begun in the background, which ignores it.
 AS_IN_A_TERMINAL = """
@@ -44,5 +45,5 @@ class Watching:
     def end(self, number: int = signal.SIGINT) -> tuple[int, str]:
         """Send a signal to all of it, as a terminal does; return exit status and complaints."""
         os.killpg(self.run.pid, number)
-        _, errors = self.run.communicate(timeout=60)
+        _, errors = self.run.communicate(timeout=PATIENCE)
         return self.run.returncode, errors

@@ -16,6 +16,7 @@ import pytest
 
 from recipes.build.pool import Pool, answer
 from tests.places import ROOT
+from tests.support.patience import PATIENCE, until
 
 PROC = pytest.mark.skipif(not Path("/proc/self/cmdline").exists(), reason="needs /proc")
 START = {"copies": "fork", "fresh": "spawn"}
@@ -146,21 +147,17 @@ def test_a_stopped_build_leaves_no_process_and_no_file(
         [sys.executable, "-m", "recipes", "build", str(file), "--out", str(out)],
         cwd=ROOT, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True, start_new_session=True,
     )  # fmt: skip
-    until = time.monotonic() + 60
-    while len(children(str(out))) < 2 and time.monotonic() < until:
-        time.sleep(0.01)
+    assert until(lambda: len(children(str(out))) > 1, pause=0.01)
     if to == "all":
         os.killpg(build.pid, kind)
     else:
         build.send_signal(kind)
-    _, words = build.communicate(timeout=60)
+    _, words = build.communicate(timeout=PATIENCE)
     if kind == signal.SIGINT:
         assert build.returncode == 130
         assert words.endswith("\nstopped; nothing was replaced\n")
     else:
         assert build.returncode == -kind
     assert "Traceback" not in words
-    while children(str(out)) and time.monotonic() < until:  # the worker notices that it is alone
-        time.sleep(0.05)
-    assert children(str(out)) == []
+    assert until(lambda: not children(str(out)))  # the worker notices that it is alone
     assert not out.exists()

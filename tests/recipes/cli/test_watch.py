@@ -8,7 +8,6 @@ import signal
 import subprocess
 import sys
 import threading
-import time
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -22,6 +21,7 @@ from recipes.cli.watch_server import Board, frame, server
 from recipes.motor import Motor
 from recipes.refusal import Refused, finding
 from tests.places import ROOT
+from tests.support.patience import PATIENCE, until
 from tests.support.watching import Watching
 
 STARTER = (ROOT / "recipes" / "starters" / "kayak-thruster.toml").read_text()
@@ -49,7 +49,7 @@ def port(board: Board) -> Iterator[int]:
 
 
 def ask(port: int, path: str, host: str | None = None) -> tuple[int, bytes]:
-    line_ = http.client.HTTPConnection("127.0.0.1", port, timeout=30)
+    line_ = http.client.HTTPConnection("127.0.0.1", port, timeout=PATIENCE)
     line_.request("GET", path, headers={"Host": host or f"127.0.0.1:{port}"})
     answer = line_.getresponse()
     seen = answer.status, answer.read()
@@ -177,19 +177,16 @@ def test_from_start_to_end(design: Path, tmp_path: Path, number: int) -> None:
 
         assert watching.end(number) == (0, "")
     assert [p.name for p in out.iterdir()] == ["kayak-thruster"]
-    assert not left_after(watching.run.pid, seconds=10.0)
+    assert until(lambda: gone(watching.run.pid))
 
 
-def left_after(group: int, seconds: float) -> bool:
-    """Say whether a process of the group still lives after so long."""
-    end = time.monotonic() + seconds
-    while time.monotonic() < end:
-        try:
-            os.killpg(group, 0)
-        except ProcessLookupError:
-            return False
-        time.sleep(0.05)
-    return True
+def gone(group: int) -> bool:
+    """Tell whether no process of the group lives any more."""
+    try:
+        os.killpg(group, 0)
+    except ProcessLookupError:
+        return True
+    return False
 
 
 def test_a_missing_file_is_bad_input(tmp_path: Path) -> None:

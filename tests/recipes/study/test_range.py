@@ -8,7 +8,6 @@ import os
 import signal
 import subprocess
 import sys
-import time
 import xml.etree.ElementTree as ET
 from collections.abc import Iterator
 from concurrent.futures import Future
@@ -32,6 +31,7 @@ from recipes.study.range_engine import engine, outcomes
 from recipes.study.vary import Trial, place_of
 from tests.places import ROOT
 from tests.support.design import job, raw
+from tests.support.patience import PATIENCE, until
 
 GOALS = (Goal("torque_per_root_watt", "more"), Goal("active_mass_kg", "less"))
 WORDS = ["winding.turns=9,10,70", "liner.overhang=3,99"]
@@ -333,12 +333,9 @@ def test_ctrl_c_leaves_a_good_table(file: Path, tmp_path: Path) -> None:
     going = subprocess.Popen(
         argv, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, start_new_session=True
     )  # fmt: skip
-    for _ in range(600):
-        if table.exists() and table.read_text().count("\n") > 2:
-            break
-        time.sleep(0.1)
+    assert until(lambda: table.exists() and table.read_text().count("\n") > 2)
     os.killpg(going.pid, signal.SIGINT)  # as a terminal does: to the workers too
-    _, err = going.communicate(timeout=60)
+    _, err = going.communicate(timeout=PATIENCE)
     assert going.returncode == 130
     assert "Traceback" not in err
     assert "goes on with the table" in err
