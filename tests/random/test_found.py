@@ -23,7 +23,7 @@ def test_an_orientation_mark_on_the_key_seeks_another_place() -> None:
     hub = {"keyway": {"width": 1.4, "depth": 0.42, "corner_radius": 0.18}, "mark_radius": 0.4}
     j = job("kayak-thruster", lamination__bore_diameter=6.9, lamination__outer_diameter=34.4,
             lamination__slot_depth=4.5, hub=hub)  # fmt: skip
-    assert chorded(Region(bore(j.design))).is_valid
+    assert chorded(Region(bore(j.design.hub, j.design.lamination, j.design.motor.slots))).is_valid
 
 
 def test_turns_far_beyond_the_slot_are_refused_and_not_a_root_of_less_than_nothing() -> None:

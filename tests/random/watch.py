@@ -36,7 +36,7 @@ def one_pack() -> float:
         for part in ("first", "second"):  # the first loads libraries
             start = time.process_time()
             made = job("potters-wheel")
-            write_pack(made, Parts(made), Parts(made), assess(made), Path(folder, part), text="")
+            write_pack(made, Parts(made), assess(made), Path(folder, part), text="")
     return time.process_time() - start
 
 

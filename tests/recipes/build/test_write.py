@@ -17,8 +17,8 @@ from recipes.build.build import build
 from recipes.build.files import ReadBackFailed
 from recipes.build.write import write_pack
 from recipes.catalogue import Parts
-from recipes.motor import Motor, solve
-from recipes.refusal import Refused, finding
+from recipes.motor import solve
+from recipes.refusal import Refused, stop
 from tests.places import ROOT
 from tests.support.design import STARTERS, design, job
 
@@ -28,7 +28,7 @@ KAYAK = ROOT / "recipes" / "starters" / "kayak-thruster.toml"
 def test_every_file_is_told_of_once(tmp_path: Path) -> None:
     told: list[tuple[str, int, int]] = []
     made, text = job("kayak-thruster"), KAYAK.read_text()
-    done = write_pack(made, Parts(made), Parts(made), assess(made), tmp_path, text=text, only=("liner", "axle"), solids=True,
+    done = write_pack(made, Parts(made), assess(made), tmp_path, text=text, only=("liner", "axle"), solids=True,
                       tell=lambda *row: told.append(row))  # fmt: skip
     planned = [f.path for f in done.files if f.path.count("/")]
     assert sorted(path for path, _, _ in told) == sorted(planned)
@@ -55,7 +55,7 @@ def test_only_the_search_says_what_is_possible(tmp_path: Path) -> None:
     assert list(rows).index("turns_possible_at_least") == list(searched).index("turns_possible")
     least, most = rows.pop("turns_possible_at_least"), searched.pop("turns_possible")
     assert rows == searched == {k: v for k, v in seen.results.items() if k in rows}
-    assert most == len(pack_circles(made.fill.polygon, made.fill.diameter)) // made.fill.strands
+    assert most == len(pack_circles(made.window.polygon, made.window.diameter)) // made.window.strands
     assert rows["turns_that_fit"] < least < most
 
 
@@ -69,7 +69,7 @@ def test_a_search_that_finds_less_than_rows_is_not_believed(
         made, Parts(made), assess(made), tmp_path, text="", only=("liner",), search=True
     )
     found = json.loads(next(f.data for f in done.files if f.path == "results.json"))
-    assert found["turns_possible"] == made.fill.turns_at_least == 16
+    assert found["turns_possible"] == made.window.turns_at_least == 16
 
 
 def _dies(*_: Any) -> dict[str, bytes]:
@@ -95,17 +95,19 @@ def test_a_file_that_differs_is_refused(monkeypatch: pytest.MonkeyPatch, tmp_pat
     monkeypatch.setattr("recipes.build.read_back.READ_BACK", -1.0)
     made = job("kayak-thruster")
     with pytest.raises(ReadBackFailed, match=r"cut/liner_.*read back, it differs"):
-        write_pack(made, Parts(made), Parts(made), assess(made), tmp_path, text="", only=("liner",))
+        write_pack(made, Parts(made), assess(made), tmp_path, text="", only=("liner",))
     assert not list(tmp_path.iterdir())
 
 
 def test_a_sheet_that_no_paper_holds_stops_the_build(
     monkeypatch: pytest.MonkeyPatch, tmp_path: Path, capfd: pytest.CaptureFixture[str]
 ) -> None:
-    def none(_: Motor) -> tuple[Drawing, ...]:
-        raise Refused(finding("stop", "no-sheet", "axle.length", 1.0, 2.0, "too long", "saw it"))
+    def none(*_: object, **__: object) -> tuple[Drawing, ...]:
+        raise Refused(
+            stop("no-sheet", "axle.length", "too long", value=1.0, limit=2.0, fix="saw it")
+        )
 
-    monkeypatch.setattr("recipes.stator.stack._drawn", none)
+    monkeypatch.setattr("recipes.stator.stack.stack_drawing", none)
     assert build(KAYAK, tmp_path / "out", only=("stack",), solids=False) == 1
     assert "STOP  too long\n       fix: saw it" in capfd.readouterr().err
     assert not (tmp_path / "out").exists()
@@ -115,7 +117,6 @@ def test_a_sheet_that_no_paper_holds_stops_the_build(
 def test_no_judgement_searches(name: str, monkeypatch: pytest.MonkeyPatch) -> None:
     """Findings and figures come from rows, which take no time; a search takes a second."""
     monkeypatch.setattr("geometry.packing.search.Search", None)
-    monkeypatch.setattr("geometry.packing.fillings.quick_fillings", None)
     for lay in ("layered", "random"):
         seen = assess(solve(design(name, winding__lay=lay, winding__turns=61)))
         assert "turns_possible_at_least" in seen.results

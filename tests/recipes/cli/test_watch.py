@@ -18,8 +18,7 @@ from geometry.drafting.drawing import Drawing
 from recipes.cli.watch import line
 from recipes.cli.watch_rebuild import Round, rebuild
 from recipes.cli.watch_server import Board, frame, server
-from recipes.motor import Motor
-from recipes.refusal import Refused, finding
+from recipes.refusal import Refused, stop
 from tests.places import ROOT
 from tests.support.patience import PATIENCE, until
 from tests.support.watching import Watching
@@ -104,10 +103,12 @@ def test_a_rebuild_that_dies_is_told_and_the_next_one_goes_on(
 def test_a_sheet_that_no_paper_holds_is_told(
     design: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    def none(_: Motor) -> tuple[Drawing, ...]:
-        raise Refused(finding("stop", "no-sheet", "axle.length", 1.0, 2.0, "too long", "saw it"))
+    def none(*_: object, **__: object) -> tuple[Drawing, ...]:
+        raise Refused(
+            stop("no-sheet", "axle.length", "too long", value=1.0, limit=2.0, fix="saw it")
+        )
 
-    monkeypatch.setattr("recipes.stator.stack._drawn", none)
+    monkeypatch.setattr("recipes.stator.stack.stack_drawing", none)
     done = rebuild(design, tmp_path / "o")
     assert done.findings[0]["code"] == "no-sheet"
     assert not done.files
