@@ -24,13 +24,10 @@ from recipes.bench.warming import Warming
 from recipes.bench.warming import warming as warming_of
 from recipes.design import Design
 from recipes.drawing_conventions import Imprint
-from recipes.field.cross_section import CrossSection, innermost_circle
-from recipes.field.cross_section import cross_section as cross_section_of
+from recipes.field.cross_section import cross_section, innermost_circle
 from recipes.field.figures import field_figures as field_figures_of
-from recipes.field.materials import Steels
-from recipes.field.materials import steels as steels_of
-from recipes.field.turns import PhaseTurns
-from recipes.field.turns import phase_turns as phase_turns_of
+from recipes.field.materials import steels
+from recipes.field.turns import phase_turns
 from recipes.heat.adiabatic import Heating, heating_of
 from recipes.heat.steady import Layer, SteadyHeat, steady_heat_of
 from recipes.heat.steady import thermal_layers as thermal_layers_of
@@ -580,34 +577,13 @@ def wire_alternatives(motor: Motor) -> tuple[WireAlternative, ...]:
     return wire_alternatives_of(motor.wire, d.winding, motor.window, opening, rate)
 
 
-def cross_section(motor: Motor) -> CrossSection:
-    """What the magnetic field is solved in; Refused without magnets."""
-    d = motor.design
-    inner, end = innermost_circle(d.lamination, d.hub), motor.window.wedge_span[1]
-    length = motor.stack.length
-    return cross_section_of(motor.slot, inner, end, d.rotor, motor.rotor_ring, length)
-
-
-def phase_turns(motor: Motor) -> PhaseTurns:
-    """Turns of each phase beside each tooth."""
-    return phase_turns_of(motor.layout, motor.design.winding.turns, motor.paths)
-
-
-def steels(motor: Motor) -> Steels:
-    """Magnetising curves of stack and ring; Refused for a sheet that is in no table."""
-    return steels_of(motor.design.lamination.steel, motor.stack.factor)
-
-
 def field_figures(
     motor: Motor, *, fine: bool, tell: Callable[[str], None]
 ) -> dict[str, float | int | str]:
     """What the magnetic field says, by name with unit; takes some seconds, and tells what it does."""
-    return field_figures_of(
-        cross_section(motor),
-        phase_turns(motor),
-        steels(motor),
-        motor.circuit,
-        motor.resistance.phase_ohm,
-        fine=fine,
-        tell=tell,
-    )
+    d, end = (motor.design, motor.window.wedge_span[1])
+    inner, length = (innermost_circle(d.lamination, d.hub), motor.stack.length)
+    section = cross_section(motor.slot, inner, end, d.rotor, motor.rotor_ring, length)
+    turns = phase_turns(motor.layout, d.winding.turns, motor.paths)
+    steel, ohm = (steels(d.lamination.steel, motor.stack.factor), motor.resistance.phase_ohm)
+    return field_figures_of(section, turns, steel, motor.circuit, ohm, fine=fine, tell=tell)

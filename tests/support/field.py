@@ -5,20 +5,33 @@ from __future__ import annotations
 from typing import Any
 
 from geometry.field.materials import Linear
+from recipes.field.cross_section import CrossSection, cross_section, innermost_circle
 from recipes.field.figures import Machine, Waves, machine, speed_constant, waves
-from recipes.field.materials import Steels
-from recipes.motor import Motor, cross_section, phase_turns, steels
+from recipes.field.materials import Steels, steels
+from recipes.field.turns import phase_turns
+from recipes.motor import Motor
 from tests.support.design import job
 
 #: Steel that needs next to nothing and never saturates.
 UNSATURATED = Steels(Linear(5000.0), Linear(5000.0), 1.0)
 
 
+def section_of(made: Motor) -> CrossSection:
+    d, end, length = made.design, made.window.wedge_span[1], made.stack.length
+    inner = innermost_circle(d.lamination, d.hub)
+    return cross_section(made.slot, inner, end, d.rotor, made.rotor_ring, length)
+
+
+def steels_of(made: Motor) -> Steels:
+    return steels(made.design.lamination.steel, made.stack.factor)
+
+
 def machine_of(made: Motor, steel: Steels | None = None, order: int = 2) -> Machine:
-    section = cross_section(made)
+    section = section_of(made)
     magnet = section.ring.magnet
     nominal = (magnet.remanence_least_t + magnet.remanence_greatest_t) / 2
-    return machine(section, phase_turns(made), steel or steels(made), nominal, order=order)
+    turns = phase_turns(made.layout, made.design.winding.turns, made.paths)
+    return machine(section, turns, steel or steels_of(made), nominal, order=order)
 
 
 def solved(starter: str, /, order: int = 1, **changes: Any) -> tuple[Motor, Machine, Waves]:

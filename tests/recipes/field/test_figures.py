@@ -11,10 +11,9 @@ from geometry.field.solve import solve
 from recipes.field.cross_section import LEFT, RIGHT
 from recipes.field.figures import extremes, loaded, machine, speed_constant, waves
 from recipes.field.turns import flux_linked
-from recipes.motor import cross_section, steels
 from recipes.winding.layout import winding_factors
 from tests.support.design import job
-from tests.support.field import UNSATURATED, constant_of, machine_of, solved
+from tests.support.field import UNSATURATED, constant_of, machine_of, section_of, solved, steels_of
 
 
 @pytest.mark.parametrize(
@@ -41,7 +40,7 @@ def test_field_of_the_gap_stays_below_the_circuit_without_leakage(starter: str) 
     """
     made = job(starter)
     wave = waves(built := machine_of(made, UNSATURATED, order=1))
-    section, lamination = cross_section(made), made.design.lamination
+    section, lamination = section_of(made), made.design.lamination
     thick, magnet = section.rotor.magnet_thickness or 0.0, section.ring.magnet
     pitch = math.pi * lamination.outer_diameter / section.slot.slots
     deep = section.ring.gap * magnet.recoil_permeability + thick
@@ -134,8 +133,8 @@ def test_arcs_make_a_little_more_than_blocks() -> None:
 def test_a_wider_gap_and_weaker_magnets_make_less_voltage() -> None:
     made, built, wave = solved("potters-wheel")
     nominal = constant_of(made, built, wave)
-    wide = machine(built.section.with_gap(0.1), built.turns, steels(made), 1.3, order=1)
-    weak = machine(built.section, built.turns, steels(made), 1.3 / 1.01, order=1)
+    wide = machine(built.section.with_gap(0.1), built.turns, steels_of(made), 1.3, order=1)
+    weak = machine(built.section, built.turns, steels_of(made), 1.3 / 1.01, order=1)
     # Both from the independent trial's bands: 0.1 mm 1.7 %, 1 % of remanence about 1 %.
     assert constant_of(made, wide, waves(wide)) / nominal == pytest.approx(1.017, abs=0.006)
     assert constant_of(made, weak, waves(weak)) / nominal == pytest.approx(1.007, abs=0.004)
