@@ -34,7 +34,7 @@ from recipes.heat.steady import thermal_layers as thermal_layers_of
 from recipes.insulation.liner import LinerSize
 from recipes.insulation.liner import liner_size as liner_size_of
 from recipes.manufacturing.kerf import Kerf, kerf_of
-from recipes.refusal import Refused, known, stop
+from recipes.refusal import Refused, known
 from recipes.rotor.hall_jig import JigPlate, jig_plate
 from recipes.rotor.hall_sensors import (
     HallPlan,
@@ -82,12 +82,16 @@ from recipes.stator.stack_count import Stack, stack_of
 from recipes.tables.bearings import Bearing
 from recipes.tables.process import Process
 from recipes.tables.process import process as process_of
-from recipes.tables.reader import TableError
-from recipes.tables.wire import Wire, find_wire
+from recipes.tables.wire import Wire
 from recipes.winding.circuit import Circuit, Connected, Join, joint_list, legal_paths
 from recipes.winding.circuit import circuit as circuit_of
 from recipes.winding.circuit import connections as connections_of
-from recipes.winding.conductors import ConductorPlacement, conductor_placement, wire_that_fits
+from recipes.winding.conductors import (
+    ConductorPlacement,
+    conductor_placement,
+    conductor_wire,
+    wire_that_fits,
+)
 from recipes.winding.layout import WindingLayout, layout_or_refuse
 from recipes.winding.resistance import Link, WindingResistance, links_of, winding_resistance
 from recipes.winding.resistance import phase_ohms as phase_ohms_of
@@ -245,24 +249,7 @@ def solve(design: Design) -> Motor:
     revision = known(
         lambda: sha256(design.model_dump_json(exclude={"measured"}).encode()).hexdigest()[:8]
     )
-
-    def wire_() -> Wire:
-        w = design.winding
-        try:
-            return find_wire(w.wire, w.grade)
-        except (TableError, ValueError) as error:
-            raise Refused(
-                stop(
-                    "no-such-wire",
-                    "winding.wire",
-                    f"winding.wire = {w.wire!r}, grade {w.grade}: {error}",
-                    value=str(w.wire),
-                    fix="use a size of the table: `lookup wire` lists neighbours",
-                    source="IEC 60317-0-1, NEMA MW 1000",
-                )
-            ) from None
-
-    wire = known(wire_)
+    wire = known(lambda: conductor_wire(design.winding))
     process = known(lambda: process_of(design.shop.process))
     kerf = known(lambda: kerf_of(design.shop))
     slot = known(lambda: slot_shape(design.lamination, design.motor.slots, wire.overall_max_mm))

@@ -6,7 +6,8 @@ from geometry.errors import GeometryError
 from geometry.finding import Finding
 from geometry.outline import Region
 from geometry.part import Part
-from geometry.printing.page_layout import MOST_PAGES, Layout, Parting, Piece, lay_out
+from geometry.printing.page_layout import MOST_PAGES, Layout, lay_out
+from geometry.printing.piece import Parting, Piece
 from recipes.drawing_conventions import Imprint
 from recipes.refusal import Refused, misfit, note
 from recipes.true_scale import printing_paper

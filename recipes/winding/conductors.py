@@ -27,9 +27,11 @@ import numpy as np
 
 from geometry.finding import Finding
 from geometry.packing.region import Floats, Ints
+from recipes.design.winding import Winding
 from recipes.refusal import Refused, stop, warn
 from recipes.stator.slot import ParallelTeeth, SlotShape
-from recipes.tables.wire import Wire, list_wires
+from recipes.tables.reader import TableError
+from recipes.tables.wire import Wire, find_wire, list_wires
 from recipes.winding.conductor_rows import PASSAGE, Entrance, place_in_rows
 from recipes.winding.window import COMFORTABLE, EXPERT, WindingWindow
 
@@ -137,6 +139,27 @@ def flank(slot: SlotShape, paper: float) -> tuple[tuple[float, float], float]:
         a = slot.half_pitch
         return (math.sin(a), -math.cos(a)), slot.sides.width / 2 + paper
     return (0.0, -1.0), paper - slot.sides.width / 2
+
+
+def conductor_wire(winding: Winding) -> Wire:
+    """Return the row of the standard table for the wire of a winding.
+
+    Raises:
+        Refused: the table has no such size or grade.
+    """
+    try:
+        return find_wire(winding.wire, winding.grade)
+    except (TableError, ValueError) as error:
+        raise Refused(
+            stop(
+                "no-such-wire",
+                "winding.wire",
+                f"winding.wire = {winding.wire!r}, grade {winding.grade}: {error}",
+                value=str(winding.wire),
+                fix="use a size of the table: `lookup wire` lists neighbours",
+                source="IEC 60317-0-1, NEMA MW 1000",
+            )
+        ) from None
 
 
 def conductor_placement(

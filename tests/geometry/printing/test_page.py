@@ -31,7 +31,8 @@ from geometry.printing.page import (
     correction,
     live_box,
 )
-from geometry.printing.page_layout import Piece, lay_out
+from geometry.printing.page_layout import lay_out
+from geometry.printing.piece import Piece
 from geometry.segment import Line
 
 MM = 25.4 / 72

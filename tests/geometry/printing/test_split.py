@@ -8,7 +8,8 @@ import shapely
 from geometry.outline import Outline, Region
 from geometry.part import Path
 from geometry.point import Point
-from geometry.printing.page_layout import MOST_PAGES, Parting, Piece, lay_out, parted
+from geometry.printing.page_layout import MOST_PAGES, lay_out, parted
+from geometry.printing.piece import Parting, Piece
 from geometry.segment import Line
 
 ROOMS = ((181.0, 195.6), (250.4, 126.0))

@@ -15,7 +15,8 @@ from geometry.formats.pdf_read import Contour, Page, page_paths
 from geometry.outline import Outline, Region
 from geometry.point import Point
 from geometry.printing.page import Paper, bound, live_box
-from geometry.printing.page_layout import Piece, lay_out
+from geometry.printing.page_layout import lay_out
+from geometry.printing.piece import Piece
 from geometry.printing.tiles import CROSS, LAP, Figure, on_pages
 
 PAGES = ("A4", "Letter", "both")
