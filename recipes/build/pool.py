@@ -96,8 +96,8 @@ def _started(workers: int) -> ProcessPoolExecutor | None:
     """Return an executor whose processes have begun; None where there can be none."""
     if workers < 1 or multiprocessing.current_process().daemon:
         return None
-    # A copy made beside a thread at work could hang.
-    safe = "fork" in multiprocessing.get_all_start_methods() and threading.active_count() == 1
+    # A copy made beside another thread could hang, even one of a library that Python knows nothing of.
+    safe = "fork" in multiprocessing.get_all_start_methods() and _threads() == 1
     context = multiprocessing.get_context("fork" if safe else "spawn")
     try:
         executor = ProcessPoolExecutor(workers, mp_context=context, initializer=_end_with_parent)
@@ -106,6 +106,14 @@ def _started(workers: int) -> ProcessPoolExecutor | None:
     except (OSError, ImportError, NotImplementedError, ValueError):
         return None
     return executor
+
+
+def _threads() -> int:
+    """Return how many threads this process has; those of libraries too where the system tells."""
+    try:
+        return len(os.listdir("/proc/self/task"))
+    except OSError:
+        return threading.active_count()
 
 
 @contextmanager
