@@ -72,6 +72,7 @@ class Parts(dict[str, tuple[Part, ...]]):
         self._motor = motor
 
     def __missing__(self, name: str) -> tuple[Part, ...]:
+        """Make the parts of a recipe."""
         self[name] = made = next(r for r in RECIPES if r.name == name).make(self._motor, self)
         return made
 

@@ -55,7 +55,9 @@ def test_only_the_search_says_what_is_possible(tmp_path: Path) -> None:
     assert list(rows).index("turns_possible_at_least") == list(searched).index("turns_possible")
     least, most = rows.pop("turns_possible_at_least"), searched.pop("turns_possible")
     assert rows == searched == {k: v for k, v in seen.results.items() if k in rows}
-    assert most == len(pack_circles(made.window.polygon, made.window.diameter)) // made.window.strands
+    assert (
+        most == len(pack_circles(made.window.polygon, made.window.diameter)) // made.window.strands
+    )
     assert rows["turns_that_fit"] < least < most
 
 
