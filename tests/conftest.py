@@ -5,10 +5,9 @@ from pathlib import Path
 import pytest
 from hypothesis import settings
 
-from recipes.build.build import build
-from tests.places import ROOT
 from tests.support.design import STARTERS
 from tests.support.once import once
+from tests.support.packs import build_starters
 from tests.support.sound_finding import guard
 
 # How long a case takes says how busy the machine is: speed is measured in tests/bench.
@@ -30,10 +29,5 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
 @pytest.fixture(scope="session")
 def packs(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
     """The pack of every starter as a user builds it, bodies included; only to be looked at."""
-
-    def make(folder: Path) -> None:
-        for name in STARTERS:
-            assert build(ROOT / "recipes" / "starters" / f"{name}.toml", folder) == 0
-
-    folder = once(tmp_path_factory, "packs", make)
+    folder = once(tmp_path_factory, "packs", build_starters)
     return {name: folder / name for name in STARTERS}
