@@ -268,6 +268,17 @@ SLOW_RESULTS: tuple[Callable[[Motor, Parts], Results], ...] = (
     lambda motor, _: lead_bundle_results(motor.lead_bundle),
 )
 
+def _speed_readings(motor: Motor) -> Iterator[Reading]:
+    bench, designed = motor.design.measured, motor.design.motor.speed_constant
+    spread = driven_spread(bench)
+    uneven = spread is not None and spread > DRIVEN_SPREAD
+    balance = driven_balance(spread, motor.circuit if uneven else None)
+    yield from driven_readings(bench, designed)
+    yield balance
+    yield constant_reading(designed, motor.speed_constant)
+    yield no_load_reading(bench.no_load_voltage, bench.no_load_current)
+
+
 #: What the bench may show, in the order in which a motor is measured.
 READINGS: tuple[Callable[[Motor], Iterable[Reading]], ...] = (
     lambda motor: (
@@ -291,7 +302,7 @@ READINGS: tuple[Callable[[Motor], Iterable[Reading]], ...] = (
         lead_balance(motor.measured_leads, motor.resistance, motor.circuit),
     ),
     lambda motor: (insulation_reading(motor.design.measured.insulation, motor.bench_temp_C),),
-    lambda motor: _speed_readings(motor),
+    _speed_readings,
     lambda motor: warming_readings(motor.design.measured, motor.bench_temp_C, motor.warming),
 )
 
@@ -307,17 +318,6 @@ def readings(motor: Motor) -> tuple[Reading, ...]:
         with suppress(Refused):
             found += group(motor)
     return tuple(found)
-
-
-def _speed_readings(motor: Motor) -> Iterator[Reading]:
-    bench, designed = motor.design.measured, motor.design.motor.speed_constant
-    spread = driven_spread(bench)
-    uneven = spread is not None and spread > DRIVEN_SPREAD
-    balance = driven_balance(spread, motor.circuit if uneven else None)
-    yield from driven_readings(bench, designed)
-    yield balance
-    yield constant_reading(designed, motor.speed_constant)
-    yield no_load_reading(bench.no_load_voltage, bench.no_load_current)
 
 
 @dataclass(frozen=True)
