@@ -268,6 +268,7 @@ SLOW_RESULTS: tuple[Callable[[Motor, Parts], Results], ...] = (
     lambda motor, _: lead_bundle_results(motor.lead_bundle),
 )
 
+
 def _speed_readings(motor: Motor) -> Iterator[Reading]:
     bench, designed = motor.design.measured, motor.design.motor.speed_constant
     spread = driven_spread(bench)
