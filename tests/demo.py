@@ -51,7 +51,7 @@ def pictures() -> dict[str, str]:
     """Return file name and content of every demo picture."""
     job = solve(parse(starter_text("potters-wheel")))
     seen = assess(job)
-    book = Book(job, seen.results, seen.findings, (), ())
+    book = Book(job, Parts(job), seen.results, seen.findings, (), ())
     wound, wide, name = job.wound_slot, job.design.lamination.outer_diameter, job.design.name
     sheet = Parts(job)["lamination"][0].cut[0]
     return {

@@ -113,7 +113,7 @@ def test_a_given_bore_sets_the_gap() -> None:
     assert (found.code, found.level) == ("ring-bore-and-gap", "warn")
     assert f"{wanted:.2f} mm" in found.fix
     with pytest.raises(Refused) as caught:
-        _ = job(rotor__ring_bore=158.0).rotor_ring
+        bool(job(rotor__ring_bore=158.0).rotor_ring)
     assert caught.value.findings[0].code == "ring-too-small"
     assert f"{wanted:.2f} mm" in caught.value.findings[0].fix
 
@@ -193,7 +193,7 @@ def test_coverage_heat_and_grade_are_judged() -> None:
     assert codes(motor__ambient=63.0) == ["magnet-heat"]
     assert codes(motor__ambient=63.0, rotor__magnet_grade="N42SH") == []
     with pytest.raises(Refused) as caught:
-        _ = job(rotor__magnet_grade="N41").rotor_ring
+        bool(job(rotor__magnet_grade="N41").rotor_ring)
     assert caught.value.findings[0].field == "rotor.magnet_grade"
 
 

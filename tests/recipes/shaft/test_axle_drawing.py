@@ -281,6 +281,7 @@ def test_words():
 HASHED = """
 import hashlib
 from geometry.formats.drawing_svg import write_svg
+from recipes.catalogue import Parts
 from tests.support.design import job
 print(hashlib.sha256(write_svg(Parts(job("wool-spinner"))["axle"][0].drawings[0]).encode()).hexdigest())
 """

@@ -173,7 +173,7 @@ def test_an_axle_that_cannot_be_judged_is_refused_with_the_rules_own_words() -> 
         slot(length=5.0),
     ):
         with pytest.raises(Refused) as refused:
-            _ = job(**changes).axle_strength
+            bool(job(**changes).axle_strength)
         assert all(f.level == "stop" for f in refused.value.findings)
 
 

@@ -8,7 +8,8 @@ from tests.support.design import job
 
 def test_end_sheets_have_the_loops_that_they_would_draw_alone() -> None:
     whole = job("kayak-thruster")
-    full, ends = Parts(whole)["lamination"][0], Parts(whole)["end_laminations"]
+    parts = Parts(whole)
+    full, ends = parts["lamination"][0], parts["end_laminations"]
     assert ends
     for step, sheet in zip(whole.design.ends.steps, ends, strict=True):
         width = whole.design.lamination.tooth_width - 2 * step.narrower_by

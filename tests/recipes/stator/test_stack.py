@@ -63,7 +63,7 @@ def test_pressed_count_follows_the_least_stacking_factor_of_en_10106(row: dict[s
         lamination__steel=row["grade"], lamination__sheet_thickness=t,
         lamination__stack_length=41.3, lamination__stacking_factor=None,
     )  # fmt: skip
-    results = stack_results(j.design.lamination, j.stack, j.sheets)
+    results = stack_results(j.design.lamination, j.stack, Parts(j).sheets)
     assert results["sheet_count_pressed_en10106"] == math.floor(least * 41.3 / t + 0.5)
     assert results["sheet_count"] == math.floor(0.94 * 41.3 / t + 0.5)
     assert results["stacking_factor_from"] == "hand-glued stack, common practice"
@@ -95,9 +95,9 @@ def test_mass_is_volume_times_density(name: str) -> None:
     volume = sum(
         to_polygon(p.cut[0], 1e-4).area * n * t for p, n in zip(parts, sheets, strict=True)
     )
-    assert stack_mass(j.stack, j.sheets) == pytest.approx(volume * 1e-9 * density, rel=1e-5)
+    assert stack_mass(j.stack, Parts(j).sheets) == pytest.approx(volume * 1e-9 * density, rel=1e-5)
     (part,) = Parts(j)["stack"]
-    assert part.settings["mass_kg"] == pytest.approx(stack_mass(j.stack, j.sheets), abs=1e-4)
+    assert part.settings["mass_kg"] == pytest.approx(stack_mass(j.stack, Parts(j).sheets), abs=1e-4)
     # the body is as high as the stack, glue included: its steel share is the factor
     assert part.solid is not None
     assert part.solid.volume * count.factor == pytest.approx(volume, rel=1e-5)

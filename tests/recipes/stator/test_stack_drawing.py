@@ -28,7 +28,7 @@ def sheet(j: Motor) -> Drawing:
 
 
 def lying(j: Motor) -> tuple[Layer, ...]:
-    return layers(j.stack, j.sheets, (*Parts(j)["end_washer"], *Parts(j)["end_cap"]))
+    return layers(j.stack, Parts(j).sheets, (*Parts(j)["end_washer"], *Parts(j)["end_cap"]))
 
 
 def section(j: Motor) -> Section:

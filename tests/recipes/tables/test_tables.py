@@ -33,8 +33,7 @@ MODULES = [
     "paper",
     "steel",
     "reader",
-    "wire_rows",
-    "wire_table",
+    "wire",
 ]
 
 HEAD = "# standard: X 1\n# edition: 1999\n# unit: mm\n# checked: by hand\n"

@@ -316,7 +316,7 @@ def test_a_tooth_larger_than_the_page_comes_on_tiles_and_is_said() -> None:
 
 def test_printer_out_of_range_is_refused_by_name() -> None:
     with pytest.raises(Refused, match=r"print\.measured_x"):
-        _ = paper_rings(motor(12, print__measured_x=92.0))
+        bool(paper_rings(motor(12, print__measured_x=92.0)))
 
 
 def test_same_design_same_rings() -> None:

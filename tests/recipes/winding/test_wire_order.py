@@ -119,4 +119,4 @@ def test_results_of_the_starters_hang_together(name: str) -> None:
 
 def test_unequal_paths_are_refused() -> None:
     with pytest.raises(Refused, match=r"winding\.parallel_paths = 3: the 8 coils"):
-        _ = job_of("potters-wheel", 1.61, winding__parallel_paths=3).wire_order.coils
+        bool(job_of("potters-wheel", 1.61, winding__parallel_paths=3).wire_order.coils)
