@@ -11,7 +11,6 @@ from geometry.outline import Outline, Region
 from geometry.packing.blank import Nest, NestPiece
 from geometry.point import Point
 from geometry.polygon import to_polygon
-from recipes.catalogue import Parts
 
 #: Chords of an arc lie inside it by this much at most, mm: gaps look larger by twice as much.
 SAGITTA = 1e-3
@@ -47,12 +46,12 @@ def faults(nest: Nest, pieces: list[NestPiece], gap: float, margin: float) -> li
     regions = {p.name: p for p in pieces}
     found = []
     for p in pieces:
-        laid = [x for sheet in Parts(nest).sheets for x in sheet if x.name == p.name]
+        laid = [x for sheet in nest.sheets for x in sheet if x.name == p.name]
         if len(laid) != p.quantity:
             found.append(f"{p.name}: {len(laid)} of {p.quantity}")
         if {x.angle for x in laid} - {0.0, math.pi / 2 if p.may_turn else 0.0}:
             found.append(f"{p.name}: turned in a way that is not allowed")
-    for sheet in dict.fromkeys(Parts(nest).sheets):
+    for sheet in dict.fromkeys(nest.sheets):
         polygons = [to_polygon(x.place(regions[x.name].region).outer, SAGITTA) for x in sheet]
         room = shapely.box(0, 0, *nest.size)
         for x, polygon in zip(sheet, polygons, strict=True):

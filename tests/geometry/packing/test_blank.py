@@ -112,7 +112,7 @@ def test_laminations_lie_like_the_circle_round_them(name: str) -> None:
     expected = closed_form(800 - 10 + 3, 500 - 10 + 3, outer + 3)
     pieces = [NestPiece("lamination", part.cut[0], expected + 2), NestPiece("odd", disc(11.0), 3)]
     found = nest(pieces, (800, 500), 3.0, 5.0)
-    assert len(Parts(found).sheets[0]) >= expected
+    assert len(found.sheets[0]) >= expected
     assert faults(found, pieces, 3.0, 5.0) == []
     net = (expected + 2) * part.cut[0].area + 3 * math.pi * 11.0**2
     assert found.use_fraction == pytest.approx(net / (found.sheet_count * 800 * 500))
@@ -160,14 +160,14 @@ def test_boxes_by_exact_count() -> None:
     # Upright 11 x 3; two bands of lying and upright boxes; by hand.
     for room, size, turn, count in (((100, 70), (9, 20), False, 33), ((29, 40), (9, 20), True, 6)):
         many = [NestPiece("box", box(*size), count + 1, turn)]
-        assert len(Parts(nest(many, room, 0.0, 0.0)).sheets[0]) == count
+        assert len(nest(many, room, 0.0, 0.0).sheets[0]) == count
     pieces = [NestPiece("strip", box(5.6, 27.2), 100, may_turn=False)]
     found = nest(pieces, (210, 297), 4.0, 10.0)
     # (190 + 4) / 9.6 = 20 columns, (277 + 4) / 31.2 = 9 rows
     assert found.sheet_count == 1
-    assert max(x.x for x in Parts(found).sheets[0]) - min(
-        x.x for x in Parts(found).sheets[0]
-    ) == pytest.approx(19 * 9.6, abs=1e-3)
+    assert max(x.x for x in found.sheets[0]) - min(x.x for x in found.sheets[0]) == pytest.approx(
+        19 * 9.6, abs=1e-3
+    )
     assert faults(found, pieces, 4.0, 10.0) == []
 
 
@@ -277,7 +277,7 @@ def test_a_nest_that_breaks_gap_margin_or_number_is_caught() -> None:
     assert faults(found, pieces, 2.0, 3.0) == []
     assert any("apart" in said for said in faults(found, pieces, 2.01, 3.0))
     assert any("from the edge" in said for said in faults(found, pieces, 2.0, 3.01))
-    fewer = dataclasses.replace(found, sheets=(Parts(found).sheets[0][1:],))
+    fewer = dataclasses.replace(found, sheets=(found.sheets[0][1:],))
     assert faults(fewer, pieces, 2.0, 3.0) == ["disc: 5 of 6"]
 
 

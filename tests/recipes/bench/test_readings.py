@@ -13,7 +13,6 @@ from recipes.bench.reading import Reading, measured_findings
 from recipes.bench.speed import speed_results, torque_constant
 from recipes.bench.stack import least_insulation_Mohm
 from recipes.bench.warming import temp_by_resistance_C, warming_results
-from recipes.catalogue import Parts
 from recipes.motor import Motor
 from tests.support.design import STARTERS, job
 from tests.support.rotor import back_emf, voltage_findings
@@ -244,7 +243,7 @@ def test_heights_speak_of_burr_and_sheets() -> None:
     assert found.expected == pytest.approx(10 / 0.97)
     assert "30 µm too much a sheet" in found.meaning
     plain = job()
-    one = plain.stack.length / Parts(plain.stack).sheets
+    one = plain.stack.length / plain.stack.sheets
     j = bench(stack_height=plain.stack.length - 2.4 * one)
     assert "2.4 sheets too low" in row(j, "measured.stack_height").meaning
 

@@ -176,7 +176,7 @@ def run(code: str, **environment: str) -> str:
 
 def test_importing_reads_nothing_and_loads_nothing_heavy() -> None:
     names = ", ".join(f"recipes.tables.{name}" for name in MODULES) + ", recipes.design.units"
-    heavy = "{'pint', 'numpy', 'pandas', 'cadquery', 'ezdxf', 'scipy', 'csv'}"
+    heavy = "{'pint', 'pandas', 'cadquery', 'ezdxf', 'scipy', 'csv'}"
     code = (
         f"import sys, {names}\n"
         "print(recipes.tables.reader.load_table.cache_info().currsize, "

@@ -11,7 +11,6 @@ import numpy as np
 import pytest
 import shapely
 
-from recipes.catalogue import Parts
 from recipes.winding.turn_length import BULGE, PHASE_TAIL, SLACK, turn_results
 from tests.support.stators import CAP, CASES, STEPS, a_case, a_job
 
@@ -74,7 +73,7 @@ def test_path_integral_round_the_drawn_tooth(kind):
     ends = {"square": {}, "cap": CAP, "steps": STEPS}[kind]
     job = a_job("potters-wheel", winding={"strands": 1, "turns": 47}, ends=ends)
     paper = 0.18
-    sheet = job.stack.length / Parts(job.stack).sheets
+    sheet = job.stack.length / job.stack.sheets
     height = job.stack.length + 2 * paper
     if kind == "cap":
         box = shapely.box(0, 0, 7.6 + 0.46 - 2.6, height + 3.4 - 2.6)
