@@ -291,7 +291,7 @@ def solve(design: Design) -> Motor:
     )
 
     def end_edge_findings_() -> tuple[Finding, ...]:
-        ends, bare = (design.ends, wire.bare_mm)
+        ends, bare = design.ends, wire.bare_mm
         wrong = impossible_end_findings(ends, slot.tooth_width, stack.sheets)
         if wrong:
             return tuple(wrong)
@@ -414,10 +414,10 @@ def solve(design: Design) -> Motor:
     motor_torque = known(lambda: motor_torque_of(design.motor, design.winding.connection))
 
     def torque_path_() -> TorquePath | None:
-        axle, bore = (design.axle, design.lamination.bore_diameter)
+        axle, bore = design.axle, design.lamination.bore_diameter
         if axle.load.torque == 0.0:
             return None
-        length, steel = (stack.length, stack.factor)
+        length, steel = stack.length, stack.factor
         return torque_path_of(axle, bore, length, steel, key_seats, pieces)
 
     torque_path = known(torque_path_)
@@ -537,8 +537,8 @@ def thinner_wire(motor: Motor) -> Wire | None:
 
     def lined(wire: Wire) -> tuple[SlotShape, WindingWindow]:
         slot = slot_shape(d.lamination, d.motor.slots, wire.overall_max_mm)
-        paper, separator = (d.liner.thickness, d.separator.thickness)
-        return (slot, winding_window(slot, wire, d.winding, paper, d.wedge, separator))
+        paper, separator = d.liner.thickness, d.separator.thickness
+        return slot, winding_window(slot, wire, d.winding, paper, d.wedge, separator)
 
     allowance = d.winding.crossing_allowance
     return wire_that_fits(motor.wire, motor.conductors, allowance, lined)
@@ -552,14 +552,14 @@ def tight_spots(motor: Motor) -> tuple[TightSpot, ...]:
 
 def paper_rings(motor: Motor) -> tuple[PaperRing, ...]:
     """Paper rings for both ends of the stator."""
-    d, steps = (motor.design, motor.design.ends.steps)
+    d, steps = motor.design, motor.design.ends.steps
     narrower = steps[-1].narrower_by if steps else 0.0
     return paper_rings_of(d.lamination, motor.slot, narrower, d.hub, d.axle, d.print)
 
 
 def wire_alternatives(motor: Motor) -> tuple[WireAlternative, ...]:
     """Neighbouring wires and strand counts, best first; takes some hundredths of a second."""
-    d, rate = (motor.design, motor.heating[0].rate_K_per_s)
+    d, rate = motor.design, motor.heating[0].rate_K_per_s
     opening = (d.lamination.slot_opening, motor.process.tolerance_mm)
     return wire_alternatives_of(motor.wire, d.winding, motor.window, opening, rate)
 
@@ -568,9 +568,9 @@ def field_figures(
     motor: Motor, *, fine: bool, tell: Callable[[str], None]
 ) -> dict[str, float | int | str]:
     """What the magnetic field says, by name with unit; takes some seconds, and tells what it does."""
-    d, end = (motor.design, motor.window.wedge_span[1])
-    inner, length = (innermost_circle(d.lamination, d.hub), motor.stack.length)
+    d, end = motor.design, motor.window.wedge_span[1]
+    inner, length = innermost_circle(d.lamination, d.hub), motor.stack.length
     section = cross_section(motor.slot, inner, end, d.rotor, motor.rotor_ring, length)
     turns = phase_turns(motor.layout, d.winding.turns, motor.paths)
-    steel, ohm = (steels(d.lamination.steel, motor.stack.factor), motor.resistance.phase_ohm)
+    steel, ohm = steels(d.lamination.steel, motor.stack.factor), motor.resistance.phase_ohm
     return field_figures_of(section, turns, steel, motor.circuit, ohm, fine=fine, tell=tell)
