@@ -136,7 +136,7 @@ class Motor:
         circuit: How the coils are joined, and the currents in them.
         heating: Adiabatic heating in the design's duty first, at the peak of a sine last.
         thermal_layers: Layers that heat passes, from the copper outwards.
-        root_radius: .
+        root_radius: Radius of the bottom of the slots, mm.
         phase_ohms: Resistance of one phase at 20 C in ohm, by legal number of parallel paths.
         resistance: Resistance of coil, phase and lead pair.
         steady_heat: Where the copper settles in the design's duty, with a band.

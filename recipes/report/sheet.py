@@ -62,7 +62,7 @@ TAKEN = {
     "lamination.stacking_factor": ("stacking_factor", ""),
     "hub.rotation_step": ("rotation_step_slots", " slots"),
     "rotor.ring_bore": ("ring_bore_diameter_mm", " mm"),
-    "axle.grease_limit": ("bearing_heat_limit_c", " °C"),
+    "axle.grease_limit": ("bearing_heat_limit_C", " °C"),
     "axle.yield_strength": ("axle_yield_MPa", " MPa"),
 }
 

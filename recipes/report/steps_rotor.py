@@ -114,8 +114,8 @@ def _safety(book: Book) -> tuple[Figure, ...]:
 
 def bearings_step(book: Book) -> Step:
     """Return the step of fitting the bearings."""
-    warm = "warm_fit_bearing_c" in book.results
-    cold = "warm_fit_axle_c" in book.results
+    warm = "warm_fit_bearing_C" in book.results
+    cold = "warm_fit_axle_C" in book.results
     heat: tuple[Do | Caution, ...] = (
         (
             Caution(CAUTION),
@@ -191,20 +191,20 @@ def _heat(book: Book) -> tuple[Figure, ...]:
         [
             book.figure(
                 "hottest that the bearing may get",
-                book.amount("bearing_heat_limit_c", 0),
+                book.amount("bearing_heat_limit_C", 0),
                 "°C",
                 source="bearing makers: 120 open, 100 with grease and seals, common practice",
                 fields=("axle.grease_limit",),
             ),
         ]
-        if "bearing_heat_limit_c" in book.results
+        if "bearing_heat_limit_C" in book.results
         else []
     )
-    if "warm_fit_bearing_c" in book.results:
+    if "warm_fit_bearing_C" in book.results:
         found.append(
             book.figure(
                 "warm the bearing to",
-                book.amount("warm_fit_bearing_c", 0),
+                book.amount("warm_fit_bearing_C", 0),
                 "°C",
                 source="expansion 10.9e-6 / K, lowest published; play to slide by common practice",
                 fields=("axle.mounting_gap", "axle.seats[1].fit"),
@@ -271,14 +271,14 @@ def _magnets(book: Book) -> tuple[Figure, ...]:
         ),
         book.figure(
             "pull of the teeth on one magnet",
-            book.amount("magnet_pull_by_teeth_n", 0),
+            book.amount("magnet_pull_by_teeth_N", 0),
             "N",
             source="B² / 2µ0 on an unslotted stator; simple model",
             fields=("rotor.magnet_grade", "rotor.air_gap"),
         ),
         book.figure(
             "hottest that the magnets stand",
-            book.amount("magnet_hottest_c", 0),
+            book.amount("magnet_hottest_C", 0),
             "°C",
             sure="maker",
             source="grade by its suffix, maker data",

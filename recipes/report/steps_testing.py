@@ -79,14 +79,14 @@ def _supply(book: Book) -> tuple[Figure, ...]:
             fields=("motor.phase_current", "winding.connection"),
         ),
     ]
-    if "back_emf_peak_v" in book.results:
+    if "back_emf_peak_V" in book.results:
         found.append(
             book.figure(
                 "voltage that it makes at top speed",
                 (
-                    book.amount("back_emf_peak_v", 1),
+                    book.amount("back_emf_peak_V", 1),
                     " V; above ",
-                    book.amount("touch_limit_dc_v", 0),
+                    book.amount("touch_limit_dc_V", 0),
                     " V a touch harms",
                 ),
                 sure="yours",

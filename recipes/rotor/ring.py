@@ -225,15 +225,15 @@ def rotor_ring_results(ring: RotorRing | None) -> dict[str, float | int | str]:
         "air_gap_mm": ring.gap,
         "air_gap_worst_mm": ring.gap_least,
         "air_gap_likely_least_mm": ring.gap_likely,
-        "magnet_flux_density_t": ring.field,
+        "magnet_flux_density_T": ring.field,
         "ring_thickness_needed_mm": ring.thickness,
-        "magnet_pull_by_teeth_n": ring.pull_in,
-        "magnet_pull_by_turning_n": ring.pull_out,
-        "glue_stress_mpa": ring.glue_stress,
-        "magnet_hottest_c": ring.magnet.hottest_c,
+        "magnet_pull_by_teeth_N": ring.pull_in,
+        "magnet_pull_by_turning_N": ring.pull_out,
+        "glue_stress_MPa": ring.glue_stress,
+        "magnet_hottest_C": ring.magnet.hottest_c,
     }
     if ring.ring_field is not None and ring.hoop is not None:
-        results |= {"ring_flux_density_t": ring.ring_field, "ring_hoop_stress_mpa": ring.hoop}
+        results |= {"ring_flux_density_T": ring.ring_field, "ring_hoop_stress_MPa": ring.hoop}
     return results
 
 

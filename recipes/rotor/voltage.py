@@ -155,4 +155,4 @@ def voltage_results(motor: Motor, constant: SpeedConstant) -> dict[str, float | 
     volts = constant.back_emf(motor.top_speed)
     if volts is None:
         return {}
-    return {"back_emf_peak_v": volts, "touch_limit_dc_v": TOUCH_LIMIT_V}
+    return {"back_emf_peak_V": volts, "touch_limit_dc_V": TOUCH_LIMIT_V}

@@ -140,13 +140,13 @@ def shrink_fit_results(
 
     A temperature above the bearing's limit is left out.
     """
-    results: dict[str, float | int | str] = {} if hub is None else {"warm_fit_hub_c": hub}
+    results: dict[str, float | int | str] = {} if hub is None else {"warm_fit_hub_C": hub}
     if not fits:
         return results
     worst = max(fits, key=lambda f: f.alone)
-    results["bearing_heat_limit_c"] = worst.limit
+    results["bearing_heat_limit_C"] = worst.limit
     if worst.alone <= worst.limit:
-        results["warm_fit_bearing_c"] = worst.alone
+        results["warm_fit_bearing_C"] = worst.alone
     elif worst.with_cold_axle <= worst.limit:
-        results |= {"warm_fit_bearing_c": worst.with_cold_axle, "warm_fit_axle_c": FREEZER}
+        results |= {"warm_fit_bearing_C": worst.with_cold_axle, "warm_fit_axle_C": FREEZER}
     return results

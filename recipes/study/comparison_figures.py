@@ -69,7 +69,7 @@ KEYS: tuple[Key, ...] = (
     Key("cogging_cycles_per_rev", "cogging steps per turn", "", "more", _RUN),
     Key("tooth_full", "flux asked of a tooth / what its steel carries", "share", "less", _RUN),
     Key("tooth_field_T", "flux density asked of a tooth", "T", "less", _RUN),
-    Key("back_emf_peak_v", "peak voltage at top speed", "V", "none", _RUN),
+    Key("back_emf_peak_V", "peak voltage at top speed", "V", "none", _RUN),
     Key("air_gap_worst_mm", "air gap, all tolerances against it", "mm", "more", _RUN),
     Key("axle_safety_factor", "axle, safety against yield", "", "more", _RUN),
     Key(

@@ -100,7 +100,7 @@ def test_the_figures_themselves() -> None:
 def test_voltage(name: str, volts: float) -> None:
     j = job(name)
     assert back_emf(j) == pytest.approx(volts, abs=5e-4)
-    assert voltage_results(j.design.motor, j.speed_constant)["back_emf_peak_v"] == pytest.approx(
+    assert voltage_results(j.design.motor, j.speed_constant)["back_emf_peak_V"] == pytest.approx(
         volts, abs=5e-4
     )
     assert volts < j.design.motor.supply_voltage < 60.0

@@ -26,7 +26,7 @@ def test_back_emf_is_speed_over_constant() -> None:
     j = job(motor__speed_constant=17.3, motor__top_speed=431)
     volt_seconds = 30 / math.pi / 17.3
     assert back_emf(j) == pytest.approx(431 * math.pi / 30 * volt_seconds)
-    assert voltage_results(j.design.motor, j.speed_constant)["back_emf_peak_v"] == pytest.approx(
+    assert voltage_results(j.design.motor, j.speed_constant)["back_emf_peak_V"] == pytest.approx(
         24.913, abs=1e-3
     )
 

@@ -182,23 +182,23 @@ def test_one_temperature_is_enough_or_the_axle_is_cooled_or_it_is_refused() -> N
     j = job()
     assert shrink_fit_findings(j.shrink_fits) == []
     assert shrink_fit_results(j.shrink_fits, j.hub_temperature)[
-        "warm_fit_bearing_c"
+        "warm_fit_bearing_C"
     ] == pytest.approx(93.4, abs=0.05)
     cooled = job(axle__grease_limit=80)
     (found,) = shrink_fit_findings(cooled.shrink_fits)[:1]
     assert (found.code, found.level) == ("warm-fit-cold-axle", "note")
     both = shrink_fit_results(cooled.shrink_fits, cooled.hub_temperature)
-    assert (both["warm_fit_bearing_c"], both["warm_fit_axle_c"]) == (
+    assert (both["warm_fit_bearing_C"], both["warm_fit_axle_C"]) == (
         pytest.approx(55.4, abs=0.05),
         -18,
     )
     # bore and axle as they are then: the gap is there
-    bore = 25.0 - 0.010 + 25.0 * EXPANSION * (both["warm_fit_bearing_c"] - 20.0)
+    bore = 25.0 - 0.010 + 25.0 * EXPANSION * (both["warm_fit_bearing_C"] - 20.0)
     assert bore - 25.0 * (1.0 - 38.0 * EXPANSION) == pytest.approx(0.010, abs=1e-4)
     refused = job(axle__seats=seats("potters-wheel", fit="k6"), axle__grease_limit=80)
     codes = {f.field: f.code for f in shrink_fit_findings(refused.shrink_fits)}
     assert codes["axle.seats[2].fit"] == "warm-fit-refused"
-    assert "warm_fit_bearing_c" not in shrink_fit_results(
+    assert "warm_fit_bearing_C" not in shrink_fit_results(
         refused.shrink_fits, refused.hub_temperature
     )
 
