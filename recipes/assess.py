@@ -8,6 +8,8 @@ from dataclasses import dataclass
 
 from geometry.finding import LEVELS, Finding
 from geometry.part import Part
+from recipes.assembly.half_section import half_section
+from recipes.assembly.rules import assembly_findings
 from recipes.bench.leads import lead_balance, lead_readings, lead_results, level_meaning
 from recipes.bench.reading import Reading, measured_findings
 from recipes.bench.speed import (
@@ -204,6 +206,7 @@ CHECKS: tuple[Callable[[Motor, Parts], list[Finding]], ...] = (
         motor.design.axle.leads,
     ),
     lambda motor, _: rotor_ring_findings(motor.design.rotor, motor.design.motor, motor.rotor_ring),
+    lambda motor, _: assembly_findings(half_section(motor)),
     lambda motor, parts: nest_findings(
         (p for r in RECIPES if "cut" in r.files for p in parts[r.name]),
         motor.design.lamination,

@@ -131,7 +131,7 @@ def key_seats(
     if depth is None:
         depth = key.shaft_depth_mm if key else DEPTH_SHARE * keyway.width
     height = key.height_mm if key else depth + keyway.depth - BACK_CLEARANCE
-    low, high = _stack_span(axle, stack_length)
+    low, high = stack_span(axle, stack_length)
     length = given.length if given.length is not None else _longest(high - low, keyway.width)
     start = given.from_face
     if start is None:  # the middle, to a length that can be set on the mill
@@ -152,13 +152,19 @@ def key_seats(
     )
 
 
-def _stack_span(axle: Axle, stack_length: float) -> tuple[float, float]:
-    """Return where the stack lies, pushed against its collar, from face A in mm."""
+def stack_span(axle: Axle, stack_length: float, off: float = 0.0) -> tuple[float, float]:
+    """Return where the steel of the stack lies, pushed against its collar, from face A in mm.
+
+    Args:
+        axle: table of the design.
+        stack_length: of the finished stack, mm.
+        off: what lies between its steel and the collar, mm.
+    """
     seat, collar = stator_feature(axle), collar_feature(axle)
     length = min(stack_length, seat.end - seat.start)
     if collar.start >= seat.end - SAME:
-        return seat.end - length, seat.end
-    return seat.start, seat.start + length
+        return seat.end - off - length, seat.end - off
+    return seat.start + off, seat.start + off + length
 
 
 def _longest(room: float, width: float) -> float:
