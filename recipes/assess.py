@@ -44,6 +44,7 @@ from recipes.rotor.ring import rotor_ring_findings, rotor_ring_results
 from recipes.rotor.voltage import voltage_findings, voltage_results
 from recipes.shaft.lead_bundle import lead_bundle_findings, lead_bundle_results, lead_count_findings
 from recipes.shaft.lead_jig import lead_jig_findings
+from recipes.shaft.ring_rules import ring_results
 from recipes.shaft.seat_fit import bar_findings, bar_measured, seat_fit_findings, seat_fit_results
 from recipes.shaft.shrink_fit import shrink_fit_findings, shrink_fit_results
 from recipes.shaft.strength import AxleStrength, axle_strength
@@ -254,6 +255,7 @@ RESULTS: tuple[Callable[[Motor, Parts], Results], ...] = (
     lambda motor, _: steady_heat_results(motor.steady_heat),
     lambda motor, _: axle_strength_results(motor.design.axle, motor.axle_strength),
     lambda motor, _: torque_results(motor.motor_torque, motor.torque_path),
+    lambda motor, _: ring_results(motor.design.axle, motor.sections),
     lambda motor, _: seat_fit_results(motor.seats, motor.hub_fit, motor.design.axle.stock_diameter),
     lambda motor, _: shrink_fit_results(motor.shrink_fits, motor.hub_temperature),
     lambda motor, _: hall_results(motor.hall_plan, motor.hall_sets, motor.hall_pocket),

@@ -134,8 +134,23 @@ class Groove(Table):
     """Groove for a retaining ring."""
 
     from_face: Length = a_length("distance of its nearer edge from face A", 0.0, 2000.0)
-    width: Length = a_length("width", 0.3, 10.0)
-    diameter: Length = a_length("at the bottom of the groove", 1.0, 400.0)
+    ring: Length | None = a_length(
+        "standard ring by the shaft diameter that it is made for, such as 15; left out: a ring of your own",
+        1.0,
+        400.0,
+        None,
+        source="DIN 471",
+    )
+    width: Length | None = a_length(
+        "width; left out: the least that the ring allows", 0.3, 10.0, None, source="DIN 471"
+    )
+    diameter: Length | None = a_length(
+        "at the bottom of the groove; left out: that of the ring",
+        1.0,
+        400.0,
+        None,
+        source="DIN 471",
+    )
 
 
 class Lead(Table):

@@ -11,7 +11,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import Final
 
 from geometry.part import Part
-from recipes.design.axle import Groove, Lead
+from recipes.design.axle import Lead
 from recipes.design.lamination import Bolts
 from recipes.design.rotor import Hall, Rotor
 from recipes.manufacturing.order_line import (
@@ -24,6 +24,7 @@ from recipes.manufacturing.order_line import (
 )
 from recipes.rotor.ring import RotorRing
 from recipes.shaft.key_seat import KeySeats
+from recipes.shaft.ring_groove import RingGroove
 from recipes.stator.stack_count import GLUED_FACTOR, Stack
 from recipes.tables.bearings import Bearing
 from recipes.tables.wire import Wire
@@ -317,16 +318,25 @@ def bolt_line(bolts: Bolts, length: float) -> OrderLine:
     )
 
 
-def groove_lines(grooves: Iterable[Groove]) -> Iterator[OrderLine]:
-    """Yield a retaining ring for every groove of the axle."""
+def groove_lines(grooves: Iterable[RingGroove]) -> Iterator[OrderLine]:
+    """Yield the retaining rings for the grooves of the axle, equal ones on one line."""
+    groups: dict[str, list[RingGroove]] = {}
     for groove in grooves:
+        across = f"{both_units(groove.width)} wide, {both_units(groove.diameter)} at its bottom"
+        name = f"{groove.ring.designation}, " if groove.ring else ""
+        groups.setdefault(f"{name}for a groove {across}", []).append(groove)
+    for size, equal in groups.items():
+        places = " and ".join(plain(g.from_face) for g in equal)
+        many = f"groove{'s' * (len(equal) > 1)}"
         yield OrderLine(
             "retaining ring for shafts",
-            1,
+            len(equal),
             "pieces",
-            size=f"for a groove {both_units(groove.width)} wide, {both_units(groove.diameter)} at its bottom",
-            purpose=f"groove {plain(groove.from_face)} mm from face A",
+            "bearing merchant",
+            size=size,
+            purpose=f"{many} {places} mm from face A",
             notes=("rings fly off when they slip: eye protection and the right pliers",),
+            source=equal[0].ring.source if equal[0].ring else PRACTICE,
         )
 
 

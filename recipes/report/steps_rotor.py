@@ -18,6 +18,18 @@ from recipes.tables.reader import TableError
 
 # Steps: turn the axle, and fit the bearings.
 
+#: Wherever retaining rings are put on (usual cautions; DIN 471 section 10).
+RINGS: tuple[Do | Caution, ...] = (
+    Caution(
+        "Retaining rings fly off when the pliers slip: eye protection, ring pliers of the right size, a "
+        "hand or cloth over the ring."
+    ),
+    Do(
+        "Open each ring no farther than it needs to pass, and turn it once in its groove: it must snap to "
+        "the bottom all round. A ring that was opened too far is bent: throw it away."
+    ),
+)
+
 
 def axle_step(book: Book) -> Step:
     """Return the step."""
@@ -140,6 +152,7 @@ def bearings_step(book: Book) -> Step:
                 "Press only on the ring that is being fitted, square, with a sleeve of its diameter."
             ),
             *heat,
+            *(RINGS if book.motor.design.axle.grooves else ()),
             Caution("Never strike a bearing: hardened rings splinter into eyes. Eye protection."),
             Do(
                 "Turn each by hand: gritty or stiff means dirt or a bent seal; take it off and look."

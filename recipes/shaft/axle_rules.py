@@ -17,6 +17,8 @@ from recipes.design.lamination import Flats, Hub, Lamination
 from recipes.refusal import Refused, stop, warn
 from recipes.shaft.key_seat import key_seat_findings, key_seats
 from recipes.shaft.profile import axle_pieces
+from recipes.shaft.ring_groove import groove_size_findings
+from recipes.shaft.ring_rules import ring_findings
 from recipes.shaft.sections import (
     SAME,
     Section,
@@ -62,6 +64,8 @@ def axle_findings(
         axle, lamination, hub: tables of the design.
         stack_length: of the finished stack, mm.
     """
+    if stops := groove_size_findings(axle):
+        return stops
     found = place_findings(axle, lamination, hub, stack_length)
     stator_bore = lamination.bore_diameter
     try:
@@ -71,7 +75,8 @@ def axle_findings(
     pieces = axle_pieces(axle, sections)
     return [
         *found,
-        *turning_findings(axle, sections, pieces),
+        *turning_findings(axle, pieces),
+        *ring_findings(axle, sections, pieces),
         *bearings_pass(axle, bearing, sections),
         *stack_passes(stator_bore, sections),
         *flat_bore_passes(hub.flats, axle, sections),

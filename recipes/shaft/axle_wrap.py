@@ -34,12 +34,12 @@ from geometry.printing.tiles import Figure
 from recipes.design.axle import Axle, WireSlot
 from recipes.design.lamination import Keyway
 from recipes.drawing_conventions import Imprint, Words, plain
+from recipes.shaft.ring_groove import ring_grooves
 from recipes.shaft.sections import (
     SAME,
     Section,
     drill_centres,
     flat_features,
-    groove_features,
     slot_feature,
     stator_feature,
 )
@@ -233,9 +233,9 @@ def _marks(axle: Axle, key: Keyway | None, band: _Band) -> tuple[Mark, ...]:
                 Mark("flat", cut.angle + turn, feature.start, feature.end, half)
                 for turn in (0.0, 180.0)
             ]
-    for feature, groove in zip(groove_features(axle), axle.grooves, strict=True):
+    for groove in ring_grooves(axle):
         if groove.diameter < band.diameter - SAME:
-            found.append(Mark("groove", 0.0, feature.start, feature.end, math.pi))
+            found.append(Mark("groove", 0.0, groove.from_face, groove.end, math.pi))
     seat = stator_feature(axle)
     if key is not None and key.width < band.diameter:
         half = math.asin(key.width / band.diameter)

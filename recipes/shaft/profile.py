@@ -24,6 +24,7 @@ from geometry.solids import BlindSlot, Cut, Flat, Machined, RadialSlot, Revolved
 from recipes.design.axle import Axle
 from recipes.refusal import Refused, misfit
 from recipes.shaft.key_seat import KeySeats
+from recipes.shaft.ring_groove import ring_grooves
 from recipes.shaft.sections import (
     SAME,
     Feature,
@@ -31,7 +32,6 @@ from recipes.shaft.sections import (
     Section,
     bore_end,
     flat_features,
-    groove_features,
     slot_feature,
 )
 from recipes.tables.bearings import Bearing
@@ -79,13 +79,13 @@ def axle_pieces(axle: Axle, sections: tuple[Section, ...]) -> tuple[Piece, ...]:
     pieces: list[Piece] = []
     for s in sections:
         z = s.start
-        for groove, cut in zip(groove_features(axle), axle.grooves, strict=True):
-            a, b = max(groove.start, s.start), min(groove.end, s.end)
+        for cut in ring_grooves(axle):
+            a, b = max(cut.from_face, s.start), min(cut.end, s.end)
             if b - a > SAME:
                 if a - z > SAME:
                     pieces.append(Piece(z, a, s.diameter, s.kind, s.kind, s.field))
                     z = a
-                field = f"{groove.field}.diameter"
+                field = f"{cut.field}.diameter"
                 pieces.append(Piece(z, b, cut.diameter, "groove", "groove", field))
                 z = b
         if s.end - z > SAME:

@@ -17,6 +17,7 @@ from typing import Literal
 from geometry.finding import Finding
 from recipes.design.axle import Axle, WireSlot
 from recipes.refusal import Refused, stop
+from recipes.shaft.ring_groove import ring_grooves
 from recipes.tables.bearings import Bearing, bearing
 from recipes.tables.fits import Limits, fit_limits
 from recipes.tables.reader import TableError
@@ -151,10 +152,14 @@ def drill_centres(slot: WireSlot) -> tuple[float, float]:
 
 
 def groove_features(axle: Axle) -> tuple[Feature, ...]:
-    """Return the grooves in the order of the design."""
+    """Return the grooves in the order of the design.
+
+    Raises:
+        Refused: a groove whose size is not to be had.
+    """
     return tuple(
-        Feature(f"groove {k}", f"axle.grooves[{k}]", g.from_face, g.from_face + g.width)
-        for k, g in enumerate(axle.grooves, 1)
+        Feature(f"groove {k}", g.field, g.from_face, g.end)
+        for k, g in enumerate(ring_grooves(axle), 1)
     )
 
 

@@ -31,6 +31,7 @@ from recipes.shaft.cross_section import (
     side_view_keys,
     slot_mouth,
 )
+from recipes.shaft.ring_groove import ring_grooves
 from recipes.shaft.sections import (
     SAME,
     UNDER_SIZE,
@@ -40,6 +41,7 @@ from recipes.shaft.sections import (
     flat_features,
     groove_features,
 )
+from recipes.tables.retaining_rings import RetainingRing
 
 # Where a long, thin axle may be shown shortened: in the middle of plain round stretches.
 
@@ -354,14 +356,19 @@ def _slot_label(shape: AxleShape, view: View, words: Words) -> Label:
 
 
 def _groove_labels(shape: AxleShape, view: View, words: Words) -> Iterator[Label]:
-    grooves = zip(groove_features(shape.axle), shape.axle.grooves, strict=True)
-    groups: dict[tuple[float, float], list[Range]] = {}
-    for f, g in sorted(grooves, key=lambda pair: pair[0].start):
-        key = round(g.width, 6), round(g.diameter, 6)
-        groups.setdefault(key, []).append(_range(view, f.start, f.end))
-    for (width, diameter), spots in groups.items():
+    groups: dict[tuple[float, float, RetainingRing | None], list[Range]] = {}
+    for g in sorted(ring_grooves(shape.axle), key=lambda g: g.from_face):
+        key = round(g.width, 6), round(g.diameter, 6), g.ring
+        groups.setdefault(key, []).append(_range(view, g.from_face, g.end))
+    for (width, diameter, ring), spots in groups.items():
         times = f"{len(spots)} × " if len(spots) > 1 else ""
         lines = (*words.lines(width, f"{times}groove "), *words.lines(diameter, "⌀"))
+        if ring:
+            lines = (
+                *words.lines(width, f"{times}groove ", f" +{plain(ring.width_over_mm)}/0"),
+                *words.under_size(diameter, "⌀", ring.groove_under_mm),
+                f"ring {ring.designation}",
+            )
         yield Label(
             tuple(spots), view.at(0.0, diameter / 2).y, view.at(0.0, -diameter / 2).y, lines
         )
@@ -390,8 +397,8 @@ def stations(shape: AxleShape, view: View, words: Words) -> list[Station]:
     """Return every length from face A, rising: turned steps, grooves, slot and flats."""
     heights: dict[float, float] = {}
     steps = [(z, s.diameter) for s in shape.sections for z in (s.start, s.end)]
-    for f, g in zip(groove_features(shape.axle), shape.axle.grooves, strict=True):
-        steps += [(f.start, g.diameter), (f.end, g.diameter)]
+    for g in ring_grooves(shape.axle):
+        steps += [(g.from_face, g.diameter), (g.end, g.diameter)]
     for z, d in steps:
         key = _key(heights, z)
         heights[key] = max(heights.get(key, 0.0), d / 2)

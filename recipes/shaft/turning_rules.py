@@ -1,4 +1,4 @@
-"""Rules on what the lathe and the file take off: bore, wall, bar, grooves and flats.
+"""Rules on what the lathe and the file take off: bore, wall, bar and flats.
 
 Each takes sections and pieces as given: they are asked once the features lie in order.
 """
@@ -10,15 +10,13 @@ from functools import partial
 
 from geometry.finding import Finding
 from recipes.design.axle import Axle
-from recipes.refusal import finding, stop, warn
+from recipes.refusal import finding, stop
 from recipes.shaft.profile import MOUTH_SHARE, Piece, mouth_radius, size_at
 from recipes.shaft.sections import (
     LEAST_WALL,
     SAME,
-    Section,
     bore_end,
     flat_features,
-    groove_features,
     least_wall,
     slot_feature,
 )
@@ -32,23 +30,16 @@ LEAST_FACE = 0.1
 #: Share of the length of an end that its edge break may take; the rest is for the step behind.
 EDGE_SHARE = 0.75
 
-#: A retaining ring wants this many groove depths of material to the end of the axle
-#: (common practice; DIN 471 gives sizes).
-GROOVE_EDGE = 3.0
-
 _stop = partial(stop, source="common practice", confidence="practice")
 
 
-def turning_findings(
-    axle: Axle, sections: tuple[Section, ...], pieces: tuple[Piece, ...]
-) -> list[Finding]:
+def turning_findings(axle: Axle, pieces: tuple[Piece, ...]) -> list[Finding]:
     """Return the findings on diameters and walls."""
     return [
         *bore_reaches(axle),
         *wall_left(axle, pieces),
         *end_faces(axle, pieces),
         *bar_stock(axle.stock_diameter, pieces),
-        *groove_shape(axle, sections),
         *flats_cut(axle, pieces),
     ]
 
@@ -160,38 +151,6 @@ def bar_stock(stock: float, pieces: tuple[Piece, ...]) -> Iterator[Finding]:
         source="common practice",
         confidence="practice",
     )
-
-
-def groove_shape(axle: Axle, sections: tuple[Section, ...]) -> Iterator[Finding]:
-    """A groove is cut below the diameter round it, and not too near the end of the axle."""
-    for groove, cut in zip(groove_features(axle), axle.grooves, strict=True):
-        field = f"{groove.field}.diameter"
-        round_it = [s for s in sections if s.end > groove.start and s.start < groove.end]
-        if not round_it:
-            continue  # off the axle: told by the rules of places
-        over = min(s.diameter for s in round_it)
-        depth, edge = (over - cut.diameter) / 2, min(groove.start, axle.length - groove.end)
-        if depth <= SAME:
-            yield stop(
-                "groove-not-cut",
-                field,
-                f"{field} = {cut.diameter:g} mm is not below the {over:g} mm round it",
-                value=cut.diameter,
-                limit=over,
-                fix=f"use less than {over:g} mm",
-            )
-        elif edge < GROOVE_EDGE * depth - SAME:
-            yield warn(
-                "groove-near-end",
-                f"{groove.field}.from_face",
-                f"{groove.name} leaves {edge:.2f} mm to the end of the axle, less than "
-                f"{GROOVE_EDGE:g} x its depth of {depth:.2f} mm: the edge may break out",
-                value=edge,
-                limit=GROOVE_EDGE * depth,
-                fix=f"keep {GROOVE_EDGE * depth:.2f} mm",
-                source="common practice",
-                confidence="practice",
-            )
 
 
 def flats_cut(axle: Axle, pieces: tuple[Piece, ...]) -> Iterator[Finding]:

@@ -10,7 +10,7 @@ from dataclasses import FrozenInstanceError
 
 import pytest
 
-from recipes.tables import bearings, fits, insulation, paper, steel
+from recipes.tables import bearings, fits, insulation, paper, retaining_rings, steel
 from recipes.tables import wire as wire_table
 from recipes.tables.reader import (
     TableError,
@@ -31,6 +31,7 @@ MODULES = [
     "insulation",
     "keys",
     "paper",
+    "retaining_rings",
     "steel",
     "reader",
     "wire",
@@ -54,6 +55,7 @@ def every_row() -> list[TableRow]:
         *wire_table.list_wires(wire_table.NEMA, "heavy"),
         *(fits.fit_limits(size, fit) for size in sizes for fit in fits.list_fits()),
         *(bearings.bearing(n) for n in names("iso15_bearings.csv", "designation")),
+        *(retaining_rings.retaining_ring(float(n)) for n in names("din471_rings.csv", "shaft_mm")),
         *(steel.steel_grade(n) for n in names("en10106_grades.csv", "grade")),
         *paper.list_papers(),
         *(insulation.creepage(volts, degree) for volts in (11.0, 54.6) for degree in (1, 2, 3)),
