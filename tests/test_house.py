@@ -34,7 +34,7 @@ USED_ELSEWHERE = {
         loss_w_per_kg_1T5_50Hz overall_min_mm
         resistance_iec_nominal_ohm_per_m strength_is width_lower_um width_upper_um""",
     "a row of a table says what the table says, and where it is from": """
-        hub_depth_mm over_mm row_voltage_V spacing_source up_to_mm version_source""",
+        chamfer_mm hub_depth_mm over_mm ring_load_kN row_voltage_V spacing_source up_to_mm version_source""",
     "a line of the winding card is printed cell by cell": "crossing",
     "a field can be read in more ways than the page needs: its checks do, pictures and losses will": """
         energies flux_between flux_lines rms smallest_angle statistics""",
