@@ -3,30 +3,31 @@
 from __future__ import annotations
 
 import argparse
-import json
 import sys
 from collections.abc import Callable
+from importlib import import_module
 from pathlib import Path
 from typing import Any, NoReturn
 
-from geometry.finding import Finding
-from recipes.assess import assess
-from recipes.build.build import build
-from recipes.cli import commands_several as several
-from recipes.cli.preflight import inspect, save_picture, show
-from recipes.cli.watch import watch
-from recipes.design import Design
-from recipes.design.load import BadInput, load
-from recipes.design.starter import new_text, starters
-from recipes.field.page import CONSTANT, comparison_lines, field_lines, given_figures
-from recipes.motor import field_figures, solve
-from recipes.refusal import Refused
-from recipes.rotor.voltage import SpeedConstant, voltage_findings
-from recipes.study.lookup import look_up
-from recipes.tables.reader import TableError
-from recipes.terminal import Voice, show_findings, show_results, verdict
+from recipes.cli.answer import BAD_INPUT, FINE, refuse
+from recipes.design.load import BadInput
 
-FINE, STOPPED, BAD_INPUT = 0, 1, 2
+#: Function of each command, looked up when it is chosen: no command loads what only others need.
+HANDLERS = {
+    "new": "recipes.cli.design_file:new",
+    "starters": "recipes.cli.design_file:list_starters",
+    "check": "recipes.cli.check:check",
+    "build": "recipes.cli.build:build_pack",
+    "field": "recipes.cli.field:field",
+    "preflight": "recipes.cli.preflight:judge_file",
+    "record": "recipes.cli.study:note_measured",
+    "compare": "recipes.cli.study:compare_designs",
+    "range": "recipes.cli.study:run_through",
+    "lookup": "recipes.cli.lookup:lookup",
+    "watch": "recipes.cli.watch:watch_file",
+    "schema": "recipes.cli.design_file:schema",
+    "completion": "recipes.cli.commands:completion",
+}
 
 SHELLS = ("bash", "zsh", "tcsh")
 
@@ -94,7 +95,7 @@ def parser() -> argparse.ArgumentParser:
     build.add_argument("--process", metavar="NAME", help="another shop for this build")
 
     _add_looks(commands, talk)
-    several.add_commands(commands, talk)
+    _add_several(commands, talk)
 
     commands.add_parser("schema", help="JSON Schema of the design file, for editors")
 
@@ -144,27 +145,81 @@ def _add_looks(commands: Any, talk: argparse.ArgumentParser) -> None:
     watch.add_argument("--open", action="store_true", help="open the page in the browser")
 
 
+def _add_several(commands: Any, talk: argparse.ArgumentParser) -> None:
+    """Add the commands about several designs and about the bench."""
+    record = commands.add_parser(
+        "record", help="note what was measured, and hear at once what it says", parents=[talk]
+    )
+    record.add_argument("file", metavar="FILE", type=Path)
+    record.add_argument(
+        "words",
+        metavar="NAME=VALUE",
+        nargs="*",
+        help="such as lead_u_v='468 mohm'; NAME= strikes it out; none: show what is noted",
+    )
+    record.add_argument("--json", action="store_true", help="print JSON")
+
+    compare = commands.add_parser(
+        "compare", help="designs side by side: which stator is better for what", parents=[talk]
+    )
+    compare.add_argument("files", metavar="FILE", type=Path, nargs="+")
+    compare.add_argument("--json", action="store_true", help="print JSON")
+    compare.add_argument("--csv", metavar="CSV", type=Path, help="write every figure")
+    compare.add_argument("--page", metavar="HTML", type=Path, help="write one page, with outlines")
+    _add_range(commands, talk)
+
+
+def _add_range(commands: Any, talk: argparse.ArgumentParser) -> None:
+    several = commands.add_parser(
+        "range", help="many designs over all cores, kept in a table, ranked", parents=[talk]
+    )
+    several.add_argument("file", metavar="FILE", type=Path)
+    several.add_argument(
+        "--vary",
+        metavar="FIELD=VALUES",
+        action="append",
+        default=[],
+        help="FROM:TO:STEP or A,B,C; several multiply",
+    )
+    several.add_argument(
+        "--csv",
+        metavar="CSV",
+        type=Path,
+        help="table that a later run goes on with; left out: out/<design name>-range.csv",
+    )
+    several.add_argument(
+        "--rank",
+        metavar="FIGURE",
+        default="torque_per_root_watt",
+        help="of results.json or compare; FIGURE:more or FIGURE:less",
+    )
+    several.add_argument(
+        "--against", metavar="FIGURE", default="active_mass_kg", help="second goal of the trade-off"
+    )
+    several.add_argument("--top", metavar="N", type=_count, default=10, help="designs shown")
+    several.add_argument("--plot", metavar="SVG", type=Path, help="draw the trade-off")
+    several.add_argument("--jobs", metavar="N", type=_count, help="processes; left out: one a core")
+    several.add_argument("--engine", metavar="ADDRESS", help="dask://HOST:PORT of a scheduler")
+    several.add_argument("--json", action="store_true", help="print JSON")
+
+
+def _count(text: str) -> int:
+    """Return a whole number above 0; argparse turns the error into one of its own."""
+    number = int(text)
+    if number < 1:
+        raise ValueError(text)
+    return number
+
+
 def run(argv: list[str]) -> int:
     """Run the command in `argv`; return the exit status."""
     args = parser().parse_args(argv)
-    command: Callable[[argparse.Namespace], int] = {
-        "new": _new,
-        "starters": _starters,
-        "check": _check,
-        "build": _build,
-        "field": _field,
-        "preflight": _preflight,
-        "lookup": _lookup,
-        "watch": _watch,
-        "schema": _schema,
-        "completion": _completion,
-        **several.handlers(_print_json),
-    }[args.command]
-
+    module, _, name = HANDLERS[args.command].partition(":")
+    command: Callable[[argparse.Namespace], int] = getattr(import_module(module), name)
     try:
         return command(args)
     except BadInput as bad:
-        return _refuse(bad.findings, getattr(args, "json", False))
+        return refuse(bad.findings, getattr(args, "json", False))
     except BrokenPipeError:
         raise  # the reader of our output has gone; `main` ends quietly
     except OSError as error:
@@ -173,142 +228,8 @@ def run(argv: list[str]) -> int:
         return BAD_INPUT
 
 
-def _refuse(findings: list[Finding], as_json: bool) -> int:
-
-    if as_json:
-        _print_json({"findings": [f.as_dict() for f in findings], "results": {}})
-    else:
-        show_findings(findings, Voice(sys.stderr))
-    return BAD_INPUT
-
-
-def _print_json(value: object) -> None:
-    print(json.dumps(value, indent=2, ensure_ascii=True, allow_nan=False))
-
-
-def _new(args: argparse.Namespace) -> int:
-
-    text = new_text(args.like, args.file)
-    try:
-        with args.file.open("x", encoding="utf-8") as file:
-            file.write(text)
-    except FileExistsError:
-        print(f"lamwright: {args.file} exists already; choose another name", file=sys.stderr)
-        return BAD_INPUT
-    print(f"wrote {args.file}; next: lamwright check {args.file}")
-    return FINE
-
-
-def _starters(args: argparse.Namespace) -> int:
-
-    del args
-    for name, line in starters():
-        print(f"{name:16} {line}")
-    return FINE
-
-
-def _check(args: argparse.Namespace) -> int:
-
-    seen = assess(solve(load(args.file)), whole=args.json or args.talk == "verbose")
-    stopped = any(f.level == "stop" for f in seen.findings)
-    if args.json:
-        _print_json({"findings": [f.as_dict() for f in seen.findings], "results": seen.results})
-    else:
-        voice = Voice(sys.stdout, args.talk)
-        show_findings(seen.findings, voice)
-        show_results(seen.results, voice)
-        voice.say(verdict(seen.results, seen.findings), "bold")
-    return STOPPED if stopped else FINE
-
-
-def _build(args: argparse.Namespace) -> int:
-
-    return build(
-        args.file,
-        args.out,
-        only=tuple(p.strip() for p in args.parts.split(",") if p.strip()),
-        solids=not args.no_solids,
-        process=args.process,
-        talk=args.talk,
-    )
-
-
-def _field(args: argparse.Namespace) -> int:
-
-    motor = solve(load(args.file))
-
-    def tell(words: str) -> None:
-        if args.talk != "quiet":
-            print(f"{words} ...", file=sys.stderr, flush=True)
-
-    try:
-        figures = field_figures(motor, fine=args.fine, tell=tell)
-    except Refused as refused:
-        return _refuse(refused.findings, args.json)
-    given = motor.speed_constant
-    if args.json:
-        _print_json(figures | given_figures(given))
-        return FINE
-    voice = Voice(sys.stdout, args.talk)
-    for line in () if args.talk == "quiet" else field_lines(figures):
-        voice.say(line)
-    for line in comparison_lines(figures, given):
-        voice.say(line, "bold")
-    predicted = SpeedConstant(float(figures[CONSTANT]), "designed")
-    show_findings(voltage_findings(motor.design.motor, predicted), voice)
-    return FINE
-
-
-def _preflight(args: argparse.Namespace) -> int:
-
-    try:
-        report = inspect(args.file, args.process, args.thickness, args.sheet)
-        if args.picture:
-            save_picture(report, args.file, args.picture)
-    except BadInput as bad:
-        if args.json:
-            _print_json({"findings": [f.as_dict() for f in bad.findings], "measures": {}})
-            return BAD_INPUT
-        raise
-    if args.json:
-        _print_json(
-            {"findings": [f.as_dict() for f in report.findings], "measures": report.measures}
-        )
-    else:
-        show(report, args.talk)
-    return STOPPED if any(f.level == "stop" for f in report.findings) else FINE
-
-
-def _lookup(args: argparse.Namespace) -> int:
-
-    try:
-        row = look_up(args.table, args.words)
-    except TableError as error:
-        print(f"lamwright: {error}", file=sys.stderr)
-        return BAD_INPUT
-    if args.json:
-        _print_json(row)
-    else:
-        width = max(len(k) for k in row)
-        for key, value in row.items():
-            print(f"{key:{width}}  {f'{value:.6g}' if isinstance(value, float) else value}")
-    return FINE
-
-
-def _watch(args: argparse.Namespace) -> int:
-
-    return watch(args.file, args.out, port=args.port, talk=args.talk, show=args.open)
-
-
-def _schema(args: argparse.Namespace) -> int:
-
-    del args
-    schema = Design.model_json_schema(mode="validation")
-    _print_json({"$schema": "https://json-schema.org/draft/2020-12/schema", **schema})
-    return FINE
-
-
-def _completion(args: argparse.Namespace) -> int:
+def completion(args: argparse.Namespace) -> int:
+    """Print the script that lets a shell finish words."""
     import shtab
 
     top = parser()

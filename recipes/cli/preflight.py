@@ -1,13 +1,15 @@
-"""`preflight` on a terminal: words in, the report of a file on disk out."""
+"""`preflight`: words in, the report of a file on disk out."""
 
 from __future__ import annotations
 
+import argparse
 import re
 import sys
 from pathlib import Path
 
 from geometry.formats.drawing_svg import ENDINGS, drawing_bytes
 from geometry.inspection.cut_file import LARGEST_FILE
+from recipes.cli.answer import BAD_INPUT, FINE, STOPPED, print_json
 from recipes.design.load import BadInput
 from recipes.design.units import to_mm
 from recipes.manufacturing.preflight import Report, preflight, unreadable
@@ -18,6 +20,26 @@ from recipes.terminal import Talk, Voice, show_findings
 
 #: Thicknesses of sheet that anyone cuts (mm).
 THICKNESS = (0.01, 200.0)
+
+
+def judge_file(args: argparse.Namespace) -> int:
+    """Judge a drawing as a shop would."""
+    try:
+        report = inspect(args.file, args.process, args.thickness, args.sheet)
+        if args.picture:
+            save_picture(report, args.file, args.picture)
+    except BadInput as bad:
+        if args.json:
+            print_json({"findings": [f.as_dict() for f in bad.findings], "measures": {}})
+            return BAD_INPUT
+        raise
+    if args.json:
+        print_json(
+            {"findings": [f.as_dict() for f in report.findings], "measures": report.measures}
+        )
+    else:
+        show(report, args.talk)
+    return STOPPED if any(f.level == "stop" for f in report.findings) else FINE
 
 
 def inspect(

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import argparse
 import signal
 import sys
 import threading
 import time
 from pathlib import Path
 
+from recipes.cli.answer import FINE
 from recipes.cli.watch_rebuild import Round, rebuild
 from recipes.cli.watch_server import LOOPBACK, Board, server
 from recipes.design.load import read_text
@@ -16,7 +18,10 @@ from recipes.terminal import Talk, Voice
 #: How often the file is looked at, seconds: below what a person notices.
 EVERY = 0.05
 
-FINE = 0
+
+def watch_file(args: argparse.Namespace) -> int:
+    """Follow the design file of a command line."""
+    return watch(args.file, args.out, port=args.port, talk=args.talk, show=args.open)
 
 
 def watch(

@@ -6,7 +6,7 @@ from pathlib import Path
 import pytest
 import tomli_w
 
-from recipes.cli import commands
+from recipes.cli import field as command
 from recipes.cli.commands import run
 from recipes.field.page import CONSTANT, ROWS, comparison_lines, given_figures
 from recipes.rotor.voltage import SpeedConstant
@@ -33,7 +33,7 @@ def test_json_is_flat_and_the_page_says_the_same(
     ideal = 1.5 * 7 * told["phase_flux_linkage_Wb"] * 2**0.5 * 14
     assert 0.93 * ideal < told["torque_at_phase_current_Nm"] < 1.001 * ideal
     assert 0 < told["cogging_torque_peak_Nm"] < 0.03 * told["torque_at_phase_current_Nm"]
-    monkeypatch.setattr(commands, "field_figures", lambda *_, **__: told)
+    monkeypatch.setattr(command, "field_figures", lambda *_, **__: told)
     assert run(["field", str(path)]) == 0
     lines = capsys.readouterr().out.splitlines()
     assert f" {field:.0f}  1/min per V  ({low:.0f} to {high:.0f})" in lines[0]
@@ -48,7 +48,7 @@ def test_a_voltage_that_may_harm_is_told_with_its_caution(
     path = tmp_path / "wool.toml"
     path.write_text(tomli_w.dumps(raw("wool-spinner")))
     told = {CONSTANT: 15.5, f"{CONSTANT}_min": 15.0, f"{CONSTANT}_max": 16.0}
-    monkeypatch.setattr(commands, "field_figures", lambda *_, **__: told)
+    monkeypatch.setattr(command, "field_figures", lambda *_, **__: told)
     assert run(["field", str(path), "--quiet"]) == 0
     said = capsys.readouterr().out
     assert "116.1 V peak between two leads, above 60 V DC" in said

@@ -1,0 +1,40 @@
+"""`field`: figures of one design file from its magnetic field."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+
+from recipes.cli.answer import FINE, print_json, refuse
+from recipes.design.load import load
+from recipes.field.page import CONSTANT, comparison_lines, field_lines, given_figures
+from recipes.motor import field_figures, solve
+from recipes.refusal import Refused
+from recipes.rotor.voltage import SpeedConstant, voltage_findings
+from recipes.terminal import Voice, show_findings
+
+
+def field(args: argparse.Namespace) -> int:
+    """Solve the field and hold it against the speed constant that is given."""
+    motor = solve(load(args.file))
+
+    def tell(words: str) -> None:
+        if args.talk != "quiet":
+            print(f"{words} ...", file=sys.stderr, flush=True)
+
+    try:
+        figures = field_figures(motor, fine=args.fine, tell=tell)
+    except Refused as refused:
+        return refuse(refused.findings, args.json)
+    given = motor.speed_constant
+    if args.json:
+        print_json(figures | given_figures(given))
+        return FINE
+    voice = Voice(sys.stdout, args.talk)
+    for line in () if args.talk == "quiet" else field_lines(figures):
+        voice.say(line)
+    for line in comparison_lines(figures, given):
+        voice.say(line, "bold")
+    predicted = SpeedConstant(float(figures[CONSTANT]), "designed")
+    show_findings(voltage_findings(motor.design.motor, predicted), voice)
+    return FINE
