@@ -213,7 +213,11 @@ RECIPES: tuple[Recipe, ...] = (
         ("sheet",),
         "Hall sensors: places, truth table, every legal set of slots",
         lambda motor, _: hall_plan(
-            motor.hall_plan, motor.hall_sets, motor.design.hall.arrangement, motor.imprint
+            motor.hall_plan,
+            motor.hall_sets,
+            motor.design.hall.arrangement,
+            motor.design.winding.connection,
+            motor.imprint,
         ),
     ),
     Recipe(

@@ -1,7 +1,7 @@
 """Where the turns of each phase lie: in which half of which slot, and which way they run.
 
-Beside every tooth lie two areas: on its left (towards rising angle) and on its right. A coil of sense
-+1 comes out of the plane on the left and goes in on the right, so that its flux runs outwards. Two coil
+Beside every tooth lie two areas: on its left (towards rising angle) and on its right. A coil "+" comes
+out of the plane on the left, so that its flux runs outwards (`recipes.winding.sense`). Two coil
 sides share a slot, each in the area beside its own tooth; with coils on alternate teeth the one coil
 side fills both areas of its slot.
 """
@@ -16,6 +16,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from recipes.winding.layout import PHASES, WindingLayout
+from recipes.winding.sense import out_of_plane
 
 Array = NDArray[np.float64]
 
@@ -48,7 +49,7 @@ def phase_turns(layout: WindingLayout, turns: int, paths: int) -> PhaseTurns:
     for k, tooth in enumerate(layout.teeth):
         if not tooth.phase:
             continue
-        phase, strength = PHASES.index(tooth.phase), tooth.sense * turns / paths
+        phase, strength = PHASES.index(tooth.phase), out_of_plane(tooth.sense) * turns / paths
         if shared:
             left[phase, k] += strength
             right[phase, k] -= strength

@@ -15,6 +15,7 @@ from recipes.shaft.seat_steps import COMPOUND, FILING
 from recipes.shaft.shrink_fit import CAUTION, FREEZER
 from recipes.tables.fits import fit_limits
 from recipes.tables.reader import TableError
+from recipes.winding.sense import zero_words
 
 # Steps: turn the axle, and fit the bearings.
 
@@ -318,6 +319,7 @@ def sensors_step(book: Book) -> Step:
             Do(
                 "Turn the rotor by hand and follow the table: six steps a pole pair, one sensor changing at a time."
             ),
+            *_zero(book),
         ]
     entries += [
         Do(
@@ -341,6 +343,18 @@ def sensors_step(book: Book) -> Step:
         figures=(*_hall(book), *_bundle(book)),
         grids=_table(book),
         pictures=(picture,) if picture else (),
+    )
+
+
+def _zero(book: Book) -> tuple[Do, ...]:
+    """Say where the table's degrees begin, and what its signs mean."""
+    motor, plan = book.motor, book.motor.hall_plan
+    if plan is None or motor.hall_set is None:
+        return ()
+    connection = motor.design.winding.connection
+    return (
+        Do(f"{zero_words(plan.zero_deg, plan.slots, plan.poles, connection)}."),
+        Do("U, V, W: voltage of U1 against U2 with open leads; current of that sign drives it on."),
     )
 
 
@@ -385,7 +399,7 @@ def _table(book: Book) -> tuple[Grid, ...]:
     if book.motor.hall_set is None:
         return ()
     rows = tuple(
-        (f"{step.from_deg:g} to {step.to_deg:g}", *step_cells(step))
+        (f"{step.from_deg:.4g} to {step.to_deg:.4g}", *step_cells(step))
         for step in hall_truth_table(book.motor.hall_set)
     )
     blanks = tuple(

@@ -8,6 +8,7 @@ from recipes.report.book import Book
 from recipes.report.model import Amount, Blank, Caution, Do, Figure, Step
 from recipes.rotor.ring import CAUTIONS
 from recipes.winding.card import voltage_caution
+from recipes.winding.sense import COMPASS, DIRECTION, POLE
 
 # Step: the first run, guarded, on a supply that cannot give much.
 
@@ -38,6 +39,7 @@ def run_step(book: Book) -> Step:
             Do(
                 "It turns: listen, feel for shake with a rod, not a finger. Then the other way round."
             ),
+            Do(f"{DIRECTION}. Two leads exchanged turn it back."),
             Caution(BURN_CAUTION),
             Do(
                 "Stop every minute at first; feel stator, bearings and controller with the back of the hand near, not on."
@@ -220,6 +222,7 @@ def test_step(book: Book) -> Step:
                 "When the rotor is on, leads open: it spins free. Each pair shorted in turn: the same drag."
             ),
             Do("Turned by a drill: AC volts between the three pairs within 3 % of each other."),
+            Do(f"{POLE}: {COMPASS}, before the rotor is on."),
         ),
         figures=(*_leads(book), *_insulation(book), *_driven(book)),
     )

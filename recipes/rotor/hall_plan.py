@@ -22,6 +22,7 @@ from geometry.printing.page import live_box
 from recipes.drawing_conventions import Imprint
 from recipes.rotor.hall_sensors import HallPlan, HallSet, HallStep, hall_truth_table
 from recipes.stator.slot import TOOTH_1
+from recipes.winding.sense import DIRECTION, zero_words
 from recipes.written_sheets import Flow, numbered_sheets
 
 Row = tuple[str, ...]
@@ -70,6 +71,7 @@ def hall_plan(
     plan: HallPlan | None,
     sets: tuple[HallSet, ...],
     arrangement: Literal[120, 60],
+    connection: str,
     imprint: Imprint,
 ) -> tuple[Part, ...]:
     """Return the plan as one part with its sheets; none without sensors or slots for them.
@@ -78,13 +80,14 @@ def hall_plan(
         plan: all places; None without sensors.
         sets: legal ones for the controller, best first.
         arrangement: electrical degrees between sensors that the controller expects.
+        connection: "wye" or "delta".
         imprint: of the design.
     """
     if plan is None or not sets:
         return ()
     chosen, flow = sets[0], Flow(live_box(imprint.printer.page))
     _places(flow, plan, chosen)
-    _states(flow, plan.poles, chosen)
+    _states(flow, plan, connection, chosen)
     flow.title(
         "Legal sets of slots", f"all {len(sets)}, best first; the first is the one above", keep=34.0
     )
@@ -136,12 +139,12 @@ def state_rows(chosen: HallSet, poles: int) -> tuple[Row, ...]:
     pairs = poles / 2
     return tuple(
         (
-            f"{60 * k} to {60 * (k + 1)}°",
-            f"{60 * k / pairs:.2f} to {60 * (k + 1) / pairs:.2f}°",
+            f"{step.from_deg:.4g} to {step.to_deg:.4g}°",
+            f"{step.from_deg / pairs:.2f} to {step.to_deg / pairs:.2f}°",
             *step_cells(step),
             "",
         )
-        for k, step in enumerate(hall_truth_table(chosen))
+        for step in hall_truth_table(chosen)
     )
 
 
@@ -251,21 +254,20 @@ def _wiring(corner: Point) -> Iterator[Item]:
         yield Text(corner.x, low - k * SMALLEST_TEXT, SMALLEST_TEXT, words)
 
 
-def _states(flow: Flow, poles: int, chosen: HallSet) -> None:
+def _states(flow: Flow, plan: HallPlan, connection: str, chosen: HallSet) -> None:
     widths = (34.0, 38.0, 12.0, 12.0, 12.0, 12.0, 12.0, 12.0, min(40.0, flow.width - 144.0))
     flow.title(
         "What they say through one electrical turn", "rotor towards rising tooth numbers", keep=60.0
     )
-    rows = [STATES_HEAD, *state_rows(chosen, poles)]
+    rows = [STATES_HEAD, *state_rows(chosen, plan.poles)]
     laid = table(flow.left, flow.y, rows, widths=widths, height=3.5)
     flow.add(laid.items, laid.height + 2.0)
     turned = "; a sensor turned about is counted in" if any(chosen.inverted) else ""
     flow.sentence(
-        "H: 1 while a north pole covers the sensor"
-        + turned
-        + ". U, V, W: sign of the voltage between "
-        "the ends of each phase in the middle of the step (0: crossing), as measured with open leads; the "
-        "rotor turn counts from where H1 goes from 0 to 1."
+        f"{zero_words(plan.zero_deg, plan.slots, plan.poles, connection)}. H: 1 while a north pole covers "
+        f"the sensor{turned}. U, V, W: sign of the voltage of U1 against U2, V1 against V2, W1 against W2 in "
+        "the middle of the step (0: crossing), measured with open leads; a current of that sign, + in at "
+        f"U1, drives the rotor on. {DIRECTION}."
     )
     for words in TRY:
         flow.step(words, SMALLEST_TEXT)

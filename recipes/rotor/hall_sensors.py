@@ -36,6 +36,7 @@ from recipes.winding.layout import (
     feasible,
     layout,
 )
+from recipes.winding.sense import phase_voltages
 
 #: A pocket may take this share of a tooth's tip, and a face stands back this much, mm
 #: (common practice).
@@ -77,6 +78,7 @@ class HallPlan:
     mechanical_spacing_deg: 120/p; times any whole number not divisible by 3 is as good. It holds
     for sensors on a board of their own, in slots or not.
     spacings: steps in slots, below Q/2 (a step Q - k gives the same set as k).
+    zero_deg: axis of phase U from tooth 1, mechanical degrees: where electrical degrees begin.
     timing_by_slot: timing of a sensor in each slot, index 0..Q-1, above -30 to 30 degrees.
     sets: for a 120 degree controller; neutral ones first, then close together, then low slots.
     close_sets: sensors 60 electrical degrees apart, the middle one inverted; they say the same.
@@ -87,6 +89,7 @@ class HallPlan:
     poles: int
     mechanical_spacing_deg: float
     spacings: tuple[int, ...] = ()
+    zero_deg: float = 0.0
     timing_by_slot: tuple[float, ...] = ()
     sets: tuple[HallSet, ...] = ()
     close_sets: tuple[HallSet, ...] = ()
@@ -97,11 +100,11 @@ class HallPlan:
 class HallStep:
     """One sixth of an electrical turn, rotor turning towards rising tooth index.
 
-    from_deg, to_deg: electrical angle of the middle of a north pole from the axis of phase U, each
-    0 to below 360, so the last step may run over zero.
+    from_deg, to_deg: electrical angle of the middle of a north pole from the axis of phase U;
+    from_deg 0 to below 360, so the last step may run over 360.
     outputs: the three sensors, 1 while a north pole covers them (0 if inverted).
-    phase_voltages: of U, V, W in the middle of the step, open leads, as parts of the peak; positive
-    is U1 against U2 for "+" coils that show a north pole to the rotor when current enters at U1.
+    phase_voltages: of U, V, W in the middle of the step, U1 against U2 with open leads, as parts of
+    the peak; a current of that sign drives the rotor on (`recipes.winding.sense`).
     """
 
     from_deg: float
@@ -138,6 +141,7 @@ def hall_positions(slots: int, poles: int, coil_sides: CoilSides = "every tooth"
         poles,
         spacing,
         hall_spacings(slots, poles),
+        _zero_deg(winding),
         tuple(_timing_deg(angle, turn) for angle in angles),
         _sets(winding, 120),
         _sets(winding, 60),
@@ -167,13 +171,15 @@ def for_60_degree_controller(hall_set: HallSet) -> HallSet:
 
 
 def hall_truth_table(hall_set: HallSet) -> tuple[HallStep, ...]:
-    """Six steps of one electrical turn, beginning where the first sensor goes from 0 to 1.
+    """Six steps of one electrical turn, the first to begin at 0 degrees or after it first.
 
     The rotor turns towards rising tooth index. Which pole makes a real sensor switch on depends on
     the part and on which face looks at the magnets: all outputs may come out inverted.
     """
-    begin = hall_set.electrical_deg[0] + (90.0 if hall_set.inverted[0] else -90.0)
-    return tuple(_step(hall_set, (begin + 60.0 * i) % 360.0) for i in range(6))
+    begin = (
+        round(hall_set.electrical_deg[0] + 30.0, 9) % 60.0
+    )  # a sensor switches 90 degrees off its place
+    return tuple(_step(hall_set, begin + 60.0 * i) for i in range(6))
 
 
 def _step(hall_set: HallSet, from_deg: float) -> HallStep:
@@ -183,9 +189,13 @@ def _step(hall_set: HallSet, from_deg: float) -> HallStep:
         int((math.cos(math.radians(middle - angle)) > 0.0) != inverted)
         for angle, inverted in zip(hall_set.electrical_deg, hall_set.inverted, strict=True)
     )
-    # A north pole ahead of a tooth that shows north is driven on: voltage and current of one sign.
-    u, v, w = (math.sin(math.radians(middle - 120.0 * n)) for n in range(3))
-    return HallStep(from_deg, (from_deg + 60.0) % 360.0, (a, b, c), (u, v, w))
+    return HallStep(from_deg, from_deg + 60.0, (a, b, c), phase_voltages(middle))
+
+
+def _zero_deg(winding: WindingLayout) -> float:
+    """Return the axis of phase U from tooth 1, mechanical degrees, 0 to below 720/2p."""
+    turn = 4 * winding.slots // math.gcd(winding.slots, winding.pole_pairs)
+    return axis_half_steps(winding, "U") % turn * 360.0 / turn / winding.pole_pairs
 
 
 def _angles_from_axis(winding: WindingLayout) -> tuple[list[int], int]:

@@ -44,6 +44,7 @@ from recipes.stator.slot import TOOTH_1
 from recipes.true_scale import sheet_findings, true_scale_pages
 from recipes.winding.circuit import Join, terminal_links
 from recipes.winding.layout import WindingLayout
+from recipes.winding.sense import over_end
 
 #: Place of a coil's end between its tooth's axis (0) and the middle of the slot (1).
 BESIDE = 0.75
@@ -154,7 +155,7 @@ def lead_jig_plate(
             terminal, tooth, end = join.to_end, join.from_tooth, join.from_end
         else:
             continue
-        side = layout.teeth[tooth].sense * (1 if end == "start" else -1)
+        side = over_end(layout.teeth[tooth].sense) * (1 if end == "start" else -1)
         angle = TOOTH_1 + 2 * half * tooth + side * BESIDE * half
         turn = abs(math.remainder(angle - direction, 2 * math.pi))
         way = (rim - ring) + turn * ring + (ring - lamination.bore_diameter / 2)

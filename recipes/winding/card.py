@@ -29,6 +29,7 @@ from recipes.winding.card_tables import ToothRow, joint_table, tooth_table
 from recipes.winding.circuit import Join, terminal_links
 from recipes.winding.conductors import ConductorPlacement
 from recipes.winding.resistance import WindingResistance
+from recipes.winding.sense import COMPASS, DIRECTION, POLE
 from recipes.winding.turn_length import PHASE_TAIL
 from recipes.winding.wire_order import WireOrder, tension_of
 from recipes.written_sheets import Flow, numbered_sheets
@@ -189,7 +190,7 @@ def _before(flow: Flow) -> None:
     flow.step(
         "Wind one trial turn on every tooth first, with thread or hook-up wire, by the arrows. "
         "Compare every tooth with the picture, then take it off: whole phases have been wound "
-        "backwards."
+        f"backwards. {POLE}."
     )
 
 
@@ -311,11 +312,15 @@ def _tests(flow: Flow, r: WindingResistance, supply_voltage: float) -> None:
         "for 1 min, at least 5 MΩ corrected to 40 °C. Keep hands off, then discharge the winding."
     )
     flow.step(
+        f"Rotor off, each phase: {COMPASS}. Any tooth that does not is wound, or joined, backwards."
+    )
+    flow.step(
         "Leads open: the rotor spins free. Each pair shorted in turn: the same drag. Driven by a drill: "
         "the three voltages within 3 %."
     )
     flow.step(
-        "First run: rotor guarded, eyes protected, no load, supply limited to a small current."
+        "First run: rotor guarded, eyes protected, no load, supply limited to a small current. "
+        f"{DIRECTION}."
     )
 
 

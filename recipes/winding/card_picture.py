@@ -53,6 +53,7 @@ from recipes.winding.marks import (
     hatched_block,
     ring_text,
 )
+from recipes.winding.sense import over_end, seen_from_gap
 from recipes.written_sheets import HEADING
 
 #: With more teeth, tails have no letters and links are left to the joint list.
@@ -129,7 +130,7 @@ class Stage:
 
     def end_angle(self, k: int, end: str) -> float:
         """Return where a coil's "start" or "finish" comes up; the start at the arrow's point."""
-        side = self.teeth[k].sense * (1 if end == "start" else -1)
+        side = over_end(self.teeth[k].sense) * (1 if end == "start" else -1)
         return self.angle(k) + side * self.tail
 
 
@@ -317,8 +318,8 @@ def _coils(stage: Stage) -> list[Item]:
         half = min(length / 2 + 1.0, 0.43 * wide)
         plate = Block(middle - 0.62 * head, middle + 0.62 * head, half, half)
         items.append(Fill((plate.outline(frame),), "white"))
-        sense = tooth.sense * math.pi / 2
-        items.append(block_arrow(frame.at(middle), frame.angle + sense, length, head))
+        way = over_end(tooth.sense) * math.pi / 2
+        items.append(block_arrow(frame.at(middle), frame.angle + way, length, head))
     return items
 
 
@@ -401,12 +402,9 @@ def _senses(left: float, top: float) -> Items:
     """Return both senses on the face of a tooth, and what the sides are called."""
     heading = "Tooth seen from the air gap, lead side up"
     items: list[Item] = [Text(left, top, SMALLEST_TEXT, heading, level="top")]
-    for sign, name, x in (
-        (1, f"{PLUS} clockwise", left + 17.5),
-        (-1, f"{MINUS} counter-clockwise", left + 58.0),
-    ):
-        middle = Point(x, top - 24.5)
-        items += _wound_tooth(middle, sign)
+    for sign, mark, x in ((1, PLUS, left + 23.0), (-1, MINUS, left + 62.0)):
+        middle, name = Point(x, top - 24.5), f"{mark} {seen_from_gap(sign)}"
+        items += _wound_tooth(middle, over_end(sign))
         items.append(Text(x, top - 40.5, 3.5, name, "centre", level="top"))
         for side, word in ((-1, "lower no."), (1, "higher no.")):
             spot = Point(x + side * 12.0, middle.y)
@@ -418,7 +416,7 @@ def _senses(left: float, top: float) -> Items:
 def _wound_tooth(middle: Point, sign: int) -> Items:
     """Return a tooth's face with a turn and a half of wire, start and finish up (lead side).
 
-    sign 1: clockwise; the start goes down on the right. sign -1: the mirror image.
+    sign 1: crosses to the right, clockwise; the start goes down there. sign -1: the mirror image.
     """
 
     def at(x: float, y: float) -> Point:
@@ -482,10 +480,13 @@ def _words(sentences: Sequence[str], left: float, top: float, width: float) -> I
     return tuple(items)
 
 
+_SIDES = {1: "higher", -1: "lower"}
+
+
 def _sentences(stage: Stage, joints: Sequence[Join], picture: Picture) -> list[str]:
     found = [
-        f"Arrow: the way the wire crosses the tooth on the lead side; {PLUS} to the higher number, "
-        f"{MINUS} to the lower.",
+        f"Arrow: the way the wire crosses the tooth on the lead side; {PLUS} to the {_SIDES[over_end(1)]} "
+        f"number, {MINUS} to the {_SIDES[over_end(-1)]}.",
         "S goes down beside the tooth where the arrow points; F comes up on the other side.",
     ]
     if picture.links:

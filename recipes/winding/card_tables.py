@@ -15,6 +15,7 @@ from recipes.winding.circuit import Join
 from recipes.winding.conductors import ConductorPlacement
 from recipes.winding.layout import PHASES, WindingLayout
 from recipes.winding.marks import LINK_STYLES, coil_label
+from recipes.winding.sense import Way, over_end, seen_from_gap
 from recipes.written_sheets import TICK, Flow, tick_box
 
 #: Column widths of the table of teeth in mm; the boxes take what the sheet leaves.
@@ -29,6 +30,9 @@ TALLY_PITCH = TICK + 1.2
 JOIN_PITCH, JOIN_WORDS = 5.2, 8.6
 
 _LETTERS = {"start": "S", "finish": "F"}
+
+#: Sign of either sense of winding.
+TURNS: dict[Way, str] = {"clockwise": "↻", "counter-clockwise": "↺"}
 
 
 @dataclass(frozen=True)
@@ -56,8 +60,9 @@ def tooth_rows(layout: WindingLayout, joints: Sequence[Join]) -> tuple[ToothRow,
         if not tooth.phase:
             rows.append(ToothRow(str(k + 1), "bare"))
             continue
-        sense = "↻ clockwise" if tooth.sense > 0 else "↺ counter-clockwise"
-        towards = f"to no. {(k + tooth.sense) % layout.slots + 1}"
+        way = seen_from_gap(tooth.sense)
+        sense = f"{TURNS[way]} {way}"
+        towards = f"to no. {(k + over_end(tooth.sense)) % layout.slots + 1}"
         ends = other[k, "start"], other[k, "finish"]
         rows.append(ToothRow(str(k + 1), coil_label(tooth), sense, towards, *ends))
     return tuple(rows)

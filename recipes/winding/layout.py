@@ -190,8 +190,8 @@ class Tooth:
     """What one tooth carries.
 
     phase: "U", "V", "W", or "" for a tooth without coil.
-    sense: +1 wound one way, -1 wound the other way, 0 without coil. Which way "+" is, is free, but
-    it is the same for the whole stator.
+    sense: +1 wound one way, -1 wound the other way, 0 without coil. Which way "+" is:
+    `recipes.winding.sense`.
     """
 
     phase: Phase

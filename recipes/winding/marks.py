@@ -4,8 +4,7 @@ A phase is told by its letter and by its hatching, so that neither a black print
 colour-blind reader loses it: U lines, V crossed lines, W dots. Links between coils are told by
 the kind of line.
 
-Sense: "+" is wound clockwise as seen from the air gap on the tooth's face. Over the end that faces
-the reader, whichever end that is, such wire crosses the tooth counter-clockwise about the axle.
+What "+" means and which way its wire crosses an end: `recipes.winding.sense`.
 """
 
 from __future__ import annotations

@@ -34,6 +34,7 @@ from geometry.point import ORIGIN, Point
 from geometry.segment import Arc, Line, Segment
 from recipes.winding.layout import WindingLayout
 from recipes.winding.marks import MINUS, Frame, block_arrow, coil_label
+from recipes.winding.sense import over_end
 
 
 @dataclass(frozen=True)
@@ -171,8 +172,7 @@ class RingLabels:
             found.append(self.phase.text(frame, coil_label(tooth) if self.signed else tooth.phase))
         if tooth.phase and self.arrow:
             radius, length = self.arrow
-            # On either end, as seen by who looks at it, "+" crosses counter-clockwise.
-            turn = frame.angle + tooth.sense * QUARTER
+            turn = frame.angle + over_end(tooth.sense) * QUARTER
             found.append(block_arrow(frame.at(radius), turn, length, HEAD))
         return found
 

@@ -87,11 +87,11 @@ def arrow_middle(fill: Fill) -> Point:
 def crosses_on(end: float, sense: int, toward: Point) -> Point:
     """Where wire moves over an end of the stack, from the definition of "+" alone.
 
-    "+" is clockwise to who looks at the tooth's face from the air gap, that is inward: the
-    right-hand rule then puts the turning vector along the look. end +1 is the lead end, towards
+    "+" is counter-clockwise to who looks at the tooth's face from the air gap, that is inward: the
+    right-hand rule then puts the turning vector against the look, outwards: a north pole. end +1 is the lead end, towards
     the reader of a lead-side picture; `toward` points along the tooth, in that picture.
     """
-    wx, wy = -sense * toward.x, -sense * toward.y  # turning vector, in the plane of the sheet
+    wx, wy = sense * toward.x, sense * toward.y  # turning vector, in the plane of the sheet
     # velocity = turning vector x (0, 0, end)
     return Point(wy * end, -wx * end)
 

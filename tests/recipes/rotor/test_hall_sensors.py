@@ -177,10 +177,9 @@ def test_truth_table_follows_the_turning_rotor():
         for hall_set in (plan.sets[0], plan.sets[-1], turned, first_turned):
             table = hall_truth_table(hall_set)
             assert len(table) == 6
-            assert table[0].outputs[0] == 1
-            assert table[-1].outputs[0] == 0
+            assert 0 <= table[0].from_deg < 60
             for step, after in zip(table, table[1:] + table[:1], strict=True):
-                assert after.from_deg == pytest.approx(step.to_deg, abs=1e-9)
+                assert after.from_deg == pytest.approx(step.to_deg % 360, abs=1e-9)
                 assert (step.to_deg - step.from_deg) % 360 == pytest.approx(60)
                 middle = step.from_deg + 30.0
                 for offset in (-29.0, 0.0, 29.0):

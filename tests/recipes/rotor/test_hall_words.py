@@ -29,9 +29,10 @@ def test_six_states_share_one_electrical_turn(name: str) -> None:
     chosen = j.hall_set
     assert chosen is not None
     rows = state_rows(chosen, j.design.motor.poles)
-    assert [r[0] for r in rows] == ["0 to 60°", "60 to 120°", "120 to 180°", "180 to 240°",
-                                    "240 to 300°", "300 to 360°"]  # fmt: skip
-    assert rows[2][1] == f"{120 / pairs:.2f} to {180 / pairs:.2f}°"
+    # neutral sensors switch 30 degrees off the axes
+    assert [r[0] for r in rows] == ["30 to 90°", "90 to 150°", "150 to 210°", "210 to 270°",
+                                    "270 to 330°", "330 to 390°"]  # fmt: skip
+    assert rows[2][1] == f"{150 / pairs:.2f} to {210 / pairs:.2f}°"
     for row, step in zip(rows, hall_truth_table(chosen), strict=True):
         assert row[2:5] == tuple(str(v) for v in step.outputs)
         signs = {"+": 1, "−": -1, "0": 0}

@@ -177,8 +177,8 @@ def test_table_of_teeth_says_the_same_as_the_joint_list(name: str) -> None:
             continue
         _, coil, sense, towards, start, finish = row
         assert coil == f"{tooth.phase}{'+' if tooth.sense > 0 else '−'}"
-        assert sense == ("↻ clockwise" if tooth.sense > 0 else "↺ counter-clockwise")
-        assert towards == f"to no. {(number - 1 + tooth.sense) % slots + 1}"
+        assert sense == ("↺ counter-clockwise" if tooth.sense > 0 else "↻ clockwise")
+        assert towards == f"to no. {(number - 1 - tooth.sense) % slots + 1}"
         for mine, other in (("start", start), ("finish", finish)):
             joins.add(frozenset([(str(number), mine), _spelt(other)]))
     listed = {frozenset([j.one, j.two]) for j in printed_joints(drawn)}
