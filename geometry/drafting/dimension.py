@@ -13,7 +13,17 @@ from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal
 
-from geometry.drafting.drawing import Fill, Items, Stroke, Text, edges, line, polyline
+from geometry.drafting.drawing import (
+    Dimension,
+    Fill,
+    Items,
+    Stroke,
+    Text,
+    edges,
+    line,
+    measured,
+    polyline,
+)
 from geometry.drafting.font import LINE_PITCH, SMALLEST_TEXT, text_reach, text_width, widest
 from geometry.errors import GeometryError
 from geometry.outline import Outline
@@ -158,7 +168,7 @@ class LinearDimension:
             first.plus(Point.polar(max(self.length, high), along)),
         )
         turn = 0.0 if self.arrows_inside else math.pi
-        return (
+        drawn: Items = (
             *extensions,
             line(*ends),
             arrow(first, along + math.pi + turn),
@@ -167,6 +177,8 @@ class LinearDimension:
                 first.plus(Point.polar(self.text_middle, along)), self.text, self.height, along
             ),
         )
+        words = (self.text,) if self.text else ()
+        return measured(drawn, Dimension("linear", self.a, self.b, first, words, along))
 
 
 # Leaders: a line from a place on the part to words on a horizontal shelf (ISO 128-2).
@@ -240,12 +252,13 @@ def diameter(
     tail = 0.0 if inside else OUTSIDE_TAIL
     elbow = b.plus(Point.polar(reach, along))
     turn = 0.0 if inside else math.pi
-    return (
+    drawn = (
         line(a.plus(Point.polar(-tail, along)), elbow),
         arrow(a, along + math.pi + turn),
         arrow(b, along + turn),
         *shelf(elbow, words, side=side, height=height),
     )
+    return measured(drawn, Dimension("linear", a, b, a, words, along))
 
 
 # Where dimension lines go so that no text meets another: stacks of lengths.
@@ -355,25 +368,29 @@ def running_lengths(
     places = distribute_labels(
         [s.at.x for s in stations], [wide] * len(stations), gap=0.0, room=room
     )
+    origin = stations[0].at
     items: list[Stroke | Fill | Text] = []
-    for s, x in zip(stations, places, strict=True):
+    for k, (s, x) in enumerate(zip(stations, places, strict=True)):
         foot = Point(s.at.x, at - BEFORE_BEND)
         run = [Point(s.at.x, s.at.y - EXTENSION_GAP), foot]
         bend = x if abs(x - s.at.x) > 1e-6 else s.at.x
-        items.append(polyline([*run, Point(bend, foot.y - BEND)]))
-        items.append(
-            Text(x, foot.y - BEND - TEXT_AWAY, height, s.text, "right", math.pi / 2, "middle")
-        )
-    origin = stations[0].at.x
-    items += edges(Outline.circle(Point(origin, at), ORIGIN_RADIUS), "narrow")
-    if len(stations) > 1:
-        items.append(line(Point(origin + ORIGIN_RADIUS, at), Point(stations[-1].at.x, at)))
-    for before, this in pairwise(stations):
-        tip = Point(this.at.x, at)
-        if this.at.x - before.at.x < ARROW_LENGTH + ORIGIN_RADIUS:
-            items.append(Fill((Outline.circle(tip, 0.5),)))  # no room for an arrow (ISO 129-1)
+        drawn: list[Stroke | Fill | Text] = [
+            polyline([*run, Point(bend, foot.y - BEND)]),
+            Text(x, foot.y - BEND - TEXT_AWAY, height, s.text, "right", math.pi / 2, "middle"),
+        ]
+        if not k:
+            items += drawn
+            continue
+        tip = Point(s.at.x, at)
+        if s.at.x - stations[k - 1].at.x < ARROW_LENGTH + ORIGIN_RADIUS:
+            drawn.append(Fill((Outline.circle(tip, 0.5),)))  # no room for an arrow (ISO 129-1)
         else:
-            items.append(arrow(tip, 0.0))
+            drawn.append(arrow(tip, 0.0))
+        end = Point(bend, foot.y - BEND)
+        items += measured(drawn, Dimension("ordinate", origin, s.at, end, (s.text,)))
+    items += edges(Outline.circle(Point(origin.x, at), ORIGIN_RADIUS), "narrow")
+    if len(stations) > 1:
+        items.append(line(Point(origin.x + ORIGIN_RADIUS, at), Point(stations[-1].at.x, at)))
     return tuple(items)
 
 

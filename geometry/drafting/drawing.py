@@ -10,10 +10,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 from itertools import pairwise
-from typing import Literal, overload
+from typing import Literal, Protocol, overload
 
 from geometry.drafting.font import LINE_PITCH, text_reach, text_width
 from geometry.errors import GeometryError
@@ -95,9 +95,51 @@ TONES: dict[str, tuple[float, float, float]] = {
 }
 
 
+class Frame(Protocol):
+    """Where a view of the model lies on the sheet (`geometry.drafting.view.View`)."""
+
+    @property
+    def factor(self) -> float:
+        """Millimetres on the sheet for one millimetre of the model."""
+
+    @property
+    def gaps(self) -> tuple[tuple[float, float], ...]:
+        """Stretches of x on the sheet that stand for what is left out of the view, mm."""
+
+    def model(self, p: Point) -> Point:
+        """Return the place in the model, mm, of a place on the sheet."""
+
+
+@dataclass(frozen=True)
+class Dimension:
+    """What a group of items measures, for formats that know dimensions as such.
+
+    Args:
+        kind: "linear" from `a` to `b` along `angle`; "diameter" between opposite points;
+            "radius" from the centre `a` to `b`; "ordinate" along x from the origin `a` to `b`.
+        a, b: places on the sheet, mm.
+        at: a place on the dimension line; of an ordinate the end of its extension line.
+        text: what is written, a line each; empty for the bare measure.
+        angle: direction of measuring in rad.
+    """
+
+    kind: Literal["linear", "diameter", "radius", "ordinate"]
+    a: Point
+    b: Point
+    at: Point
+    text: tuple[str, ...] = ()
+    angle: float = 0.0
+
+
 @dataclass(frozen=True)
 class Stroke:
     """A connected run of edges, drawn in a style of `geometry.drafting.drawing.STYLES`.
+
+    Args:
+        segments: exact edges on the sheet.
+        style: name of the line style.
+        view: the view that it belongs to; None for what belongs to the sheet.
+        dimension: what it helps to measure.
 
     Raises:
         GeometryError: no edge, a gap between two edges, or an unknown style.
@@ -105,6 +147,8 @@ class Stroke:
 
     segments: tuple[Segment, ...]
     style: str
+    view: Frame | None = field(default=None, compare=False, repr=False)
+    dimension: Dimension | None = field(default=None, compare=False, repr=False)
 
     def __post_init__(self) -> None:
         """Refuse what could not be drawn as one pull of the pen."""
@@ -129,10 +173,15 @@ class Stroke:
 
 @dataclass(frozen=True)
 class Fill:
-    """A flat tone inside closed loops (even-odd: a loop inside another is a hole)."""
+    """A flat tone inside closed loops (even-odd: a loop inside another is a hole).
+
+    `view` and `dimension` as of a `Stroke`.
+    """
 
     loops: tuple[Outline, ...]
     tone: Tone = "black"
+    view: Frame | None = field(default=None, compare=False, repr=False)
+    dimension: Dimension | None = field(default=None, compare=False, repr=False)
 
 
 @dataclass(frozen=True)
@@ -146,6 +195,7 @@ class Text:
         anchor: which end of the line lies on the anchor.
         angle: direction of reading in rad, counter-clockwise from the x axis.
         level: whether the base line, the middle or the top of the capitals lies on it.
+        view, dimension: as of a `Stroke`.
     """
 
     x: float
@@ -155,6 +205,8 @@ class Text:
     anchor: Anchor = "left"
     angle: float = 0.0
     level: Level = "base"
+    view: Frame | None = field(default=None, compare=False, repr=False)
+    dimension: Dimension | None = field(default=None, compare=False, repr=False)
 
     def __post_init__(self) -> None:
         """Raise GeometryError for line breaks and sizes that cannot be."""
@@ -193,6 +245,16 @@ class Text:
 
 Item = Stroke | Fill | Text
 Items = tuple[Item, ...]
+
+
+def held(items: Iterable[Item], view: Frame) -> Items:
+    """Return the items as parts of a view, but those that belong to one already."""
+    return tuple(item if item.view else replace(item, view=view) for item in items)
+
+
+def measured(items: Iterable[Item], dimension: Dimension) -> Items:
+    """Return the items that draw a dimension, with what they measure."""
+    return tuple(replace(item, dimension=dimension) for item in items)
 
 
 @dataclass(frozen=True)
@@ -305,7 +367,8 @@ def extent(items: Iterable[Item]) -> Box:
 
 
 def moved(item: Item, dx: float, dy: float) -> Item:
-    """Return an item of a drawing shifted by (dx, dy) mm."""
+    """Return an item of a drawing shifted by (dx, dy) mm, of no view any more."""
+    item = replace(item, view=None, dimension=None)
     if isinstance(item, Stroke):
         return replace(item, segments=tuple(s.moved(dx, dy) for s in item.segments))
     if isinstance(item, Fill):

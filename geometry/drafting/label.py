@@ -27,7 +27,17 @@ from geometry.drafting.dimension import (
     distribute_labels,
     leader,
 )
-from geometry.drafting.drawing import Fill, Items, Stroke, Text, line, polyline, text_lines
+from geometry.drafting.drawing import (
+    Dimension,
+    Fill,
+    Items,
+    Stroke,
+    Text,
+    line,
+    measured,
+    polyline,
+    text_lines,
+)
 from geometry.drafting.font import LINE_PITCH, SMALLEST_TEXT, text_reach, text_width, widest, wrap
 from geometry.drafting.symbol import (
     FRAME_HEIGHT,
@@ -163,8 +173,12 @@ class Row:
         items: list[Stroke | Fill | Text] = []
         for label, x, left in zip(self.labels, self.leaders, self.lefts, strict=True):
             foot = Point(min(max(x, left), left + label.size[0]), shelf)
-            items += label.block(left, shelf)
-            items += _leader(label, x, bend, foot)
+            drawn = label.block(left, shelf) + _leader(label, x, bend, foot)
+            if label.bottom is not None:
+                ends = Point(x, label.bottom), Point(x, label.top)
+                size = Dimension("linear", *ends, ends[0], label.lines, math.pi / 2)
+                drawn = measured(drawn, size)
+            items += drawn
         return tuple(items)
 
 
@@ -267,10 +281,28 @@ ROUNDS = 4
 
 @dataclass(frozen=True)
 class Tip:
-    """A place that a note may point to, and what is drawn there if it does."""
+    """A place that a note may point to, and what is drawn there if it does.
+
+    Args:
+        at: the place on the sheet.
+        items: what is drawn.
+        span: what the note measures there: both ends of a width, opposite points of a circle,
+            or centre and point of an arc, on the sheet; None for a note that measures nothing.
+        kind: of that dimension.
+    """
 
     at: Point
     items: Items = ()
+    span: tuple[Point, Point] | None = None
+    kind: Literal["linear", "diameter", "radius"] = "linear"
+
+    def measured(self, drawn: Items, words: Sequence[str]) -> Items:
+        """Return what draws the note as a dimension, where it is one."""
+        if self.span is None:
+            return drawn
+        a, b = self.span
+        size = Dimension(self.kind, a, b, a, tuple(words), b.minus(a).angle())
+        return measured(drawn, size)
 
 
 @dataclass(frozen=True)
@@ -342,10 +374,8 @@ def note_column(notes: Sequence[Note], *, x: float, side: int, room: tuple[float
     tips, heights = column.settled()
     items: Items = ()
     for note, tip, y in zip(notes, tips, heights, strict=True):
-        items += tip.items
-        items += leader(
-            tip.at, Point(x, y), note.lines, side=side, end=note.end, height=note.height
-        )
+        drawn = leader(tip.at, Point(x, y), note.lines, side=side, end=note.end, height=note.height)
+        items += tip.measured(tip.items + drawn, note.lines)
     return items
 
 
@@ -445,13 +475,14 @@ def gap_mark(a: Point, b: Point, side: int) -> Tip:
     along = b.minus(a).angle()
     if a.distance(b) >= 2 * ARROW_LENGTH + 1.0:
         middle = Point((a.x + b.x) / 2, (a.y + b.y) / 2)
-        return Tip(middle, (line(a, b), arrow(a, along + math.pi), arrow(b, along)))
+        drawn = line(a, b), arrow(a, along + math.pi), arrow(b, along)
+        return Tip(middle, drawn, (a, b))
     tails = (
         a.plus(Point.polar(OUTSIDE_TAIL, along), -1.0),
         b.plus(Point.polar(OUTSIDE_TAIL, along)),
     )
     items = (line(*tails), arrow(a, along), arrow(b, along + math.pi))
-    return Tip(max(tails, key=lambda p: side * p.x), items)
+    return Tip(max(tails, key=lambda p: side * p.x), items, (a, b))
 
 
 # Numbered notes in a box of the sheet.

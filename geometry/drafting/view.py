@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from geometry.drafting.drawing import Item, Items, Stroke, Text, box, line, polyline
 from geometry.errors import GeometryError
@@ -92,6 +92,8 @@ class Chart:
             yield Text(self.across.start - _AT_LINE, y, size, f"{value:g}", "right", level="middle")
 
 
+Stretch = tuple[float, float]
+
 #: Recommended scales, drawing to model, largest first (ISO 5455:1979 table 1).
 SCALES: tuple[tuple[int, int], ...] = (
     *((n, 1) for n in (50, 20, 10, 5, 2, 1)),
@@ -156,6 +158,16 @@ class View:
         return self.scale[0] / self.scale[1]
 
     @property
+    def gaps(self) -> tuple[Stretch, ...]:
+        """Stretches of x on the sheet that stand for what is left out, mm."""
+        return ()
+
+    def model(self, p: Point) -> Point:
+        """Return the place in the model of a place on the sheet; a turned model stays turned."""
+        q = p.minus(self.origin).times(1 / self.factor)
+        return q if self.rotation or self.mirrored else q.plus(self.about)
+
+    @property
     def label(self) -> str:
         """The scale as it is written on a drawing: "1:2"."""
         return f"{self.scale[0]}:{self.scale[1]}"
@@ -212,7 +224,9 @@ class View:
 #: their zigzag, mm (common practice).
 GAP, BEYOND, ZIGZAG = 3.0, 2.0, 1.2
 
-Stretch = tuple[float, float]
+
+#: A place this near to the side of a gap, mm, lies on it.
+_EDGE = 1e-6
 
 
 @dataclass(frozen=True)
@@ -232,6 +246,23 @@ class ShortView(View):
             inside = min(max(p[0] - a, 0.0), b - a)
             x -= inside * (1.0 - GAP / self.factor / (b - a))
         return super().point(Point(x, p[1]))
+
+    def model(self, p: Point) -> Point:
+        """Return the place in the model of a place on the sheet.
+
+        Both sides of a gap are the middle of what is left out: edges that it cuts meet again.
+        """
+        found = super().model(p)
+        x, wide = found.x, GAP / self.factor
+        for a, b in self.left_out:
+            if x < a - _EDGE:
+                break
+            if x <= a + wide + _EDGE:
+                edge = min(abs(x - a), abs(x - a - wide)) <= _EDGE
+                x = (a + b) / 2 if edge else a + (x - a) * (b - a) / wide
+                break
+            x += b - a - wide
+        return Point(x, found.y)
 
     @property
     def gaps(self) -> tuple[Stretch, ...]:
@@ -265,7 +296,7 @@ def _cut(stroke: Stroke, gaps: Sequence[Stretch]) -> list[Stroke]:
             if runs[-1] and runs[-1][-1].end != piece.start:
                 runs.append([])
             runs[-1].append(piece)
-    return [Stroke(tuple(run), stroke.style) for run in runs if run]
+    return [replace(stroke, segments=tuple(run)) for run in runs if run]
 
 
 def _without(s: Segment, low: float, high: float) -> list[Segment]:

@@ -12,9 +12,10 @@ from functools import partial
 from typing import Any
 
 from geometry.drafting.drawing import Drawing, Lazy
+from geometry.formats.drawing_dxf import write_drawing_dxf
 from geometry.formats.drawing_pdf import write_pdf
 from geometry.formats.drawing_svg import write_svg
-from geometry.formats.dxf_write import write_cut_dxf, write_drawing_dxf, write_flat_dxf
+from geometry.formats.dxf_write import write_cut_dxf, write_flat_dxf
 from geometry.formats.step_write import write_step, write_stl
 from geometry.part import Part
 from geometry.solids import Body, Extruded

@@ -10,8 +10,9 @@ import math
 from typing import TYPE_CHECKING, Literal
 from xml.etree import ElementTree
 
-from geometry.drafting.drawing import Drawing, Stroke
+from geometry.drafting.drawing import Drawing, Stroke, Text
 from geometry.errors import GeometryError
+from geometry.formats.drawing_dxf import model_views, sheet_items
 from geometry.formats.dxf_read import outlines_of, read_dxf
 from geometry.formats.dxf_write import CUT_INNER, CUT_OUTER, origin_shift
 from geometry.formats.pdf_read import Contour, page_paths
@@ -106,15 +107,30 @@ def check_stl(body: Body, tolerance: float, data: bytes) -> list[str]:
 
 
 def check_drawing_dxf(drawing: Drawing, data: bytes) -> list[str]:
-    """Compare a drawing's DXF: as many lines and words as on the sheet, and the right unit."""
+    """Compare a drawing's DXF: its lines and words, what its dimensions measure, and the unit."""
 
     content = read_dxf(data)
-    kinds = [e.kind for e in content.model]
+    kinds = [e.kind for e in content.entities]
+    views = model_views(drawing)
+    items = (*sheet_items(drawing), *(i for view in views for i in view.items))
     counts = {
-        "lines": (len(drawing.strokes), sum(k in ("LINE", "LWPOLYLINE", "CIRCLE") for k in kinds)),
-        "words": (sum(bool(t.text.strip()) for t in drawing.texts), kinds.count("TEXT")),
+        "lines": (
+            sum(isinstance(i, Stroke) for i in items),
+            sum(k in ("LINE", "LWPOLYLINE", "CIRCLE") for k in kinds),
+        ),
+        "words": (
+            sum(isinstance(i, Text) and bool(i.text.strip()) for i in items),
+            kinds.count("TEXT"),
+        ),
     }
     faults = [f"{n} {what}, not {m}" for what, (m, n) in counts.items() if m != n]
+    wanted = [view.measure(size) for view in views for size in view.dimensions]
+    sizes = [content.tags_of(e) for e in content.model if e.kind == "DIMENSION"]
+    found = [float(value) for tags in sizes for code, value in tags if code == 42]
+    if len(found) != len(wanted):
+        faults.append(f"{len(found)} dimensions, not {len(wanted)}")
+    elif off := [n for m, n in zip(wanted, found, strict=True) if abs(m - n) > READ_BACK]:
+        faults.append(f"a dimension measures {off[0]:.4f} mm")
     return faults if content.unit == "mm" else [*faults, f"unit is {content.unit}, not mm"]
 
 

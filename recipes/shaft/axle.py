@@ -28,6 +28,7 @@ from geometry.drafting.drawing import (
     Stroke,
     Text,
     extent,
+    held,
     line,
     text_lines,
 )
@@ -341,14 +342,17 @@ class _Layout:
         axis = room[3] - tallest(row.labels) - row.rise - max(self.high + MARK, end[3] + 1.0)
         view = ShortView(Point(left, axis), self.scale, left_out=out)
         row, plane = self._label_row(view)
-        items = [*opened(side_view(shape, view), view.gaps), *self._breaks(view)]
-        items += row.items(bend=room[3] - tallest(row.labels) - row.rise)
+        sizes = row.items(bend=room[3] - tallest(row.labels) - row.rise)
         at = axis - self.high - MARK - 1.0
         spots = stations(shape, view, words)
-        items += running_lengths(spots, at=at, room=(room[0], room[2]))
-        items += plane
+        sizes += running_lengths(spots, at=at, room=(room[0], room[2]))
+        # beside a gap a size may stand where the model has no place: it belongs to the sheet
+        own = [i for i in sizes if i.dimension or not view.gaps]
+        items = [*held((*opened(side_view(shape, view), view.gaps), *own), view)]
+        items += [i for i in sizes if not (i.dimension or not view.gaps)]
+        items += (*self._breaks(view), *plane)
         beside = View(Point(left + length + 2 * GAP - end[0], axis), self.scale)
-        items += end_view(shape, beside, words)
+        items += held(end_view(shape, beside, words), beside)
         low = at - running_depth(spots)
         items += self._below(
             low - GAP, left + length, beside.origin.x + end[2], axis + end[1], bool(plane)
@@ -480,5 +484,6 @@ def _largest_view(
             if wide <= spot[2] - spot[0] and tall <= spot[3] - spot[1]:
                 x = (spot[0] + spot[2] - wide) / 2 - size[0]
                 y = (spot[1] + spot[3] - tall) / 2 - size[1]
-                return make(View(Point(x, y), scale))
+                view = View(Point(x, y), scale)
+                return held(make(view), view)
     return ()

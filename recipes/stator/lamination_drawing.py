@@ -17,7 +17,7 @@ from collections.abc import Iterator
 from functools import partial
 from itertools import product
 
-from geometry.drafting.drawing import Drawing, Item, Items, Text
+from geometry.drafting.drawing import Drawing, Item, Items, Text, held
 from geometry.drafting.label import Note, column_height, column_width, note_column, numbered_notes
 from geometry.drafting.sheet import Sheet
 from geometry.drafting.symbol import centre_cross, centre_line
@@ -212,7 +212,7 @@ class _Layout:
             notes = front_notes(self.design, self.slot, self.region, view, side)
             x = view.origin.x + side * (size / 2 + TO_NOTES + (LETTER_AWAY + LETTER) * (side > 0))
             items += note_column(_split(notes, both)[k], x=x, side=side, room=room)
-        return items
+        return held(items, view)
 
     def _slot(self, shape: SlotDetail, scale: Scale, left: float, across: float) -> Items:
         """Return the detail whose steel begins at x = `left`."""
@@ -232,10 +232,8 @@ class _Layout:
             room=(room[1], room[3] - NAME_HEIGHT - 2.0),
         )
         return (
-            *shape.view(view),
-            *shape.lengths(view),
+            *held((*shape.view(view), *shape.lengths(view), *column), view),
             Text(view.at(0.0, 0.0).x, height, NAME_HEIGHT, name, "centre"),
-            *column,
         )
 
 

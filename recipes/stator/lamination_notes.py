@@ -85,14 +85,32 @@ class _Features:
         here.sort(key=lambda t: (round(abs(math.sin(t) - level), 6), -math.sin(t)))
         return here[:OFFERED]
 
+    def _round(
+        self, spots: Iterable[Point], level: float = 0.0, toward: Point | None = None
+    ) -> tuple[Tip, ...]:
+        """Return places on circles, as ends of diameters.
+
+        Args:
+            toward: from the centre of a circle to its spot; None for circles about the axis.
+        """
+        tips = []
+        for p in self._chosen(spots, level):
+            ends = tuple(self.view.point(q) for q in (p.plus(toward or p, -2.0), p))
+            tips.append(Tip(ends[1], (), (ends[0], ends[1]), "diameter"))
+        return tuple(tips)
+
     def _tips(self, spots: Iterable[Point], level: float = 0.0) -> tuple[Tip, ...]:
         """Return places on the sheet for spots of the model on the column's side."""
+        return tuple(Tip(self.view.point(p)) for p in self._chosen(spots, level))
+
+    def _chosen(self, spots: Iterable[Point], level: float) -> list[Point]:
+        """Return the spots that are offered, the best first."""
         every = list(spots)
         here = [p for p in every if self.side * p.x > 0.05 * self.radius]
         here = here or sorted(every, key=lambda p: -self.side * p.x)[:2]
         far = max(p.distance(ORIGIN) for p in here) or 1.0
         here.sort(key=lambda p: (round(abs(p.y / far - level), 6), -p.y))
-        return tuple(Tip(self.view.point(p)) for p in here[:OFFERED])
+        return here[:OFFERED]
 
     def _gaps(
         self,
@@ -117,7 +135,7 @@ class _Features:
             *self.words.within(self.lam.outer_diameter, self.tolerance, "⌀"),
             f"{slots} teeth, {360 / slots:.5g}° apart",
         )
-        return Note(self._tips(spots, level=0.5), lines)
+        return Note(self._round(spots, level=0.5), lines)
 
     def tooth(self) -> Note:
         """Width of a tooth, across its middle; of parallel slots the least, as a reference."""
@@ -221,7 +239,7 @@ class _Features:
             *self.words.lines(size, f"{count} × ⌀" if count > 1 else "⌀"),
             *self.words.lines(circle, "on ⌀"),
         )
-        return Note(self._tips(spots), lines)
+        return Note(self._round(spots, toward=toward), lines)
 
     def rim(self) -> Note | None:
         """Ring round the bore, between two arms."""
@@ -242,7 +260,7 @@ class _Features:
         arcs.sort(key=lambda s: -s.length)
         spots = [s.point_at(f) for s in arcs for f in (0.5, 0.3, 0.7)]
         lines = self.words.within(self.lam.bore_diameter, self.tolerance, "bore ⌀")
-        return Note(self._tips(spots, level=-0.2), lines)
+        return Note(self._round(spots, level=-0.2), lines)
 
     def key(self) -> Note | None:
         """Key ways: number, width, depth, corners."""

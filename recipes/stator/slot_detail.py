@@ -10,6 +10,7 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
 from functools import cached_property
 
 from geometry.drafting.dimension import (
@@ -155,7 +156,10 @@ class SlotDetail:
         for name in CORNERS:
             size = self.slot.radii[name]
             if size > 0:
-                tip = Tip(view.point(self.right[at].point_at(0.5)))
+                round_ = self.right[at]
+                on, middle = view.point(round_.point_at(0.5)), getattr(round_, "center", None)
+                span = (view.point(middle), on) if middle is not None else None
+                tip = Tip(on, (), span, "radius")
                 found.append(Note((tip,), words.lines(round(size, 2), f"{CORNER_NAMES[name]} R")))
             at += 2 if size > 0 else 1
             if name == "tip_inner_radius" and self.lam.tip_angle:
@@ -179,7 +183,7 @@ class SlotDetail:
             for p in (left, right)
         )
         lines = self.words.within(self.lam.slot_opening, self.tolerance, "opening ")
-        return Note((Tip(mark.at, (*mark.items, *ways)),), lines, "none")
+        return Note((replace(mark, items=(*mark.items, *ways)),), lines, "none")
 
     def _width(self, view: View, width: float) -> Note:
         lam = self.lam

@@ -15,7 +15,7 @@ from collections.abc import Mapping, Sequence
 from functools import partial
 from itertools import product
 
-from geometry.drafting.drawing import Drawing, Items, Text
+from geometry.drafting.drawing import Drawing, Items, Text, held
 from geometry.drafting.font import SMALLEST_TEXT
 from geometry.drafting.label import Note, Tip, column_width, note_column, numbered_notes
 from geometry.drafting.sheet import Sheet, Table, table
@@ -207,7 +207,8 @@ class _Layout:
         left = room[0] + BESIDE
         if place == "below":
             left += min(20.0, (room[2] - room[0] - wide) / 2)
-        items = section.drawn(View(Point(left, axis), scale))
+        view = View(Point(left, axis), scale)
+        items = held(section.drawn(view), view)
         middle = Point(left + long + section.right_width + GAP + size / 2, axis)
         items += self._front(View(middle, scale), size)
         right = middle.x + size / 2 + GAP + named
@@ -234,7 +235,7 @@ class _Layout:
         items += cutting_plane(top, low, "A", math.pi, height=3.0)
         column = self._front_notes(view)
         edge = (at.y - half, at.y + half + 4.0)
-        return items + note_column(column, x=at.x + half + GAP, side=1, room=edge)
+        return held(items + note_column(column, x=at.x + half + GAP, side=1, room=edge), view)
 
     def _front_notes(self, view: View) -> list[Note]:
         """Return the notes of the front view."""
@@ -286,5 +287,5 @@ class _Layout:
                 side=1,
                 room=(room[1], low + tall + 3.0),
             )
-            return (*tooth.view(view), head, *column)
+            return (*held((*tooth.view(view), *column), view), head)
         raise GeometryError("no room for the end of a tooth")

@@ -17,7 +17,7 @@ from geometry.drafting.dimension import (
     leader,
     shelf,
 )
-from geometry.drafting.drawing import Fill, Item, Items, Text, line, polyline
+from geometry.drafting.drawing import Dimension, Fill, Item, Items, Text, line, measured, polyline
 from geometry.drafting.font import LINE_PITCH, SMALLEST_TEXT, widest
 from geometry.drafting.label import Note, Tip, gap_mark
 from geometry.drafting.symbol import (
@@ -342,8 +342,9 @@ class Section:
                 continue
             bare = replace(dim, text="", text_at=dim.length / 2)
             beyond = Point(view.at(self.end, low).x + OUTSIDE_TAIL, dim.at)
-            items += [i for i in bare.items() if not isinstance(i, Text)]
-            items += [line(dim.feet[1], beyond), *shelf(beyond, text, side=1, height=SMALLEST_TEXT)]
+            drawn: list[Item] = [i for i in bare.items() if not isinstance(i, Text)]
+            drawn += [line(dim.feet[1], beyond), *shelf(beyond, text, side=1, height=SMALLEST_TEXT)]
+            items += measured(drawn, Dimension("linear", dim.a, dim.b, dim.feet[0], text))
             y -= LINE_PITCH * SMALLEST_TEXT * (len(text) - 1)
         return tuple(items)
 
@@ -363,7 +364,8 @@ class Section:
         items += datum(foot, -math.pi / 2, "A", height=SMALLEST_TEXT)
         start = mark.at if inside else high.plus(Point(0.0, OUTSIDE_TAIL))
         elbow = start.plus(Point(BORE_SHELF, BORE_RISE if inside else -BORE_RISE))
-        return (*items, *leader(start, elbow, self.bore_words, end="none"))
+        words = leader(start, elbow, self.bore_words, end="none")
+        return mark.measured((*items, *words), self.bore_words)
 
     def _frames(self, view: View) -> Items:
         """Return run-out of the tooth faces and squareness of the end face, right over the section."""

@@ -18,8 +18,8 @@ import pytest
 from PIL import Image
 
 from geometry.drafting.drawing import Drawing, Text
+from geometry.formats.drawing_dxf import write_drawing_dxf
 from geometry.formats.drawing_pdf import write_pdf
-from geometry.formats.dxf_write import write_drawing_dxf
 from recipes.catalogue import RECIPES, Parts
 from recipes.motor import Motor
 from tests.support.axle import BEARINGS
@@ -142,7 +142,10 @@ def test_dxf_and_pdf_say_the_same(name, what):
     doc = ezdxf.read(io.StringIO(write_drawing_dxf(drawing).decode("utf-8")))
     signs = {"%%c": "⌀", "%%d": "°", "%%p": "±", "%%%": "%"}
     said = []
-    for text in doc.modelspace().query("TEXT"):
+    pictures = [b for b in doc.blocks if b.name.startswith("*D")]
+    spaces = (doc.modelspace(), doc.layout("Sheet"), *pictures)
+    assert not any(v.frozen_layers for v in doc.layout("Sheet").query("VIEWPORT"))
+    for text in (t for space in spaces for t in space.query("TEXT")):
         words = text.dxf.text
         for code, sign in signs.items():
             words = words.replace(code, sign)

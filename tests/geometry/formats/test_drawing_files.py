@@ -18,8 +18,8 @@ from ezdxf import recover
 from geometry.drafting.drawing import Drawing, Fill, Text, edges, line
 from geometry.drafting.font import FONT_NAME
 from geometry.drafting.view import View
+from geometry.formats.drawing_dxf import write_drawing_dxf
 from geometry.formats.drawing_svg import write_svg
-from geometry.formats.dxf_write import write_drawing_dxf
 from geometry.formats.embedded_design import extract
 from geometry.outline import Outline, Region
 from geometry.point import Point
@@ -36,7 +36,7 @@ def test_the_dxf_of_a_sheet_opens_without_a_complaint() -> None:
     assert (auditor.errors, auditor.fixes) == ([], [])
     assert document.header["$INSUNITS"] == 4  # millimetres (DXF reference, HEADER)
     assert document.header["$MEASUREMENT"] == 1
-    space = document.modelspace()
+    space = document.layout("Sheet")
     assert {e.dxftype() for e in space} <= {
         "LINE",
         "LWPOLYLINE",
@@ -44,6 +44,7 @@ def test_the_dxf_of_a_sheet_opens_without_a_complaint() -> None:
         "TEXT",
         "SOLID",
         "HATCH",
+        "VIEWPORT",
     }
     texts = space.query("TEXT")
     assert len(texts) == len(sheet.texts)
@@ -73,10 +74,10 @@ def test_the_dxf_keeps_circles_arcs_and_places() -> None:
     items = (*view.edges(Outline.circle(Point(3.1, 1.7), BORE / 2), "visible"),)
     items += view.edges(slot, "hidden")
     document = ezdxf.read(io.StringIO(write_drawing_dxf(Drawing(210.0, 297.0, items)).decode()))
-    circle = document.modelspace().query("CIRCLE").first
+    circle = document.layout("Sheet").query("CIRCLE").first
     assert circle.dxf.radius == pytest.approx(BORE)
     assert tuple(circle.dxf.center)[:2] == pytest.approx((66.2, 53.4))
-    run = document.modelspace().query("LWPOLYLINE").first
+    run = document.layout("Sheet").query("LWPOLYLINE").first
     assert run.closed
     bulges = [p[4] for p in run]
     assert sorted(bulges) == pytest.approx([0.0, 0.0, 1.0, 1.0])  # half turns: bulge 1
@@ -132,7 +133,7 @@ _WRITE = """
 import hashlib, sys
 sys.path.insert(0, {root!r})
 from tests.support.drawing import shaft_sheet
-from geometry.formats.dxf_write import write_drawing_dxf
+from geometry.formats.drawing_dxf import write_drawing_dxf
 from geometry.formats.drawing_svg import write_svg
 from geometry.formats.drawing_pdf import write_pdf
 sheet = shaft_sheet()
@@ -174,4 +175,4 @@ def test_a_region_with_a_hole_fills_with_a_hole_in_dxf() -> None:
     data = write_drawing_dxf(Drawing(100.0, 100.0, (Fill(ring.loops, "grey"),)))
     document, auditor = recover.read(io.BytesIO(data))
     assert auditor.errors == []
-    assert len(document.modelspace().query("HATCH").first.paths) == 2
+    assert len(document.layout("Sheet").query("HATCH").first.paths) == 2

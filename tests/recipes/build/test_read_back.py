@@ -7,9 +7,10 @@ from dataclasses import replace
 import pytest
 
 from geometry.drafting.drawing import Drawing, Item, Stroke, Text
+from geometry.formats.drawing_dxf import write_drawing_dxf
 from geometry.formats.drawing_pdf import write_pdf
 from geometry.formats.drawing_svg import write_svg
-from geometry.formats.dxf_write import write_cut_dxf, write_drawing_dxf
+from geometry.formats.dxf_write import write_cut_dxf
 from geometry.formats.step_write import write_step
 from geometry.outline import Outline, Region
 from geometry.part import Part
