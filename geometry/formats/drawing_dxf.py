@@ -226,7 +226,7 @@ def _viewport(sheet: Any, view: ModelView, window: Box) -> None:
         dxfattribs={"layer": WINDOW_LAYER},
     )
     if view.broken:
-        port.frozen_layers = [SIZE_LAYER]
+        port.freeze(SIZE_LAYER)
 
 
 def _dimension(doc: DxfDocument, view: ModelView, size: Dimension) -> None:
