@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import difflib
+import re
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from pathlib import Path
 from typing import Any
 
@@ -20,6 +21,23 @@ LARGEST_FILE = 1_000_000
 
 #: Tables lie at most four deep in a design.
 DEEPEST = 20
+
+#: A key of more parts than any design has. It is looked for before the text is parsed: tomllib keeps
+#: every beginning of such a key, which takes memory by the square of its parts.
+_DEEP_KEY = re.compile(r"""(?<![\w-])(?:(?:[\w-]+|"[^"\n]*"|'[^'\n]*')[ \t]*\.[ \t]*){20}""")
+
+#: What a value of another kind should be, in words of the file.
+_WANTED = {
+    "model_type": "a table of keys, such as { key = value }",
+    "tuple_type": "a list, such as [ value, value ]",
+    "string_type": 'a text in quotes, such as "text"',
+    "int_type": "a whole number",
+    "float_type": "a number",
+    "finite_number": "a finite number",
+}
+
+#: Unknown keys of one table, and faults of one file, that are named one by one.
+MOST_KEYS, MOST_FAULTS = 12, 200
 
 #: Whole numbers of TOML have 64 bits with sign (TOML 1.0.0, "Integer").
 WIDEST = 2**63
@@ -90,6 +108,8 @@ def parse(text: str) -> Design:
     Raises:
         BadInput: see `load`.
     """
+    if _DEEP_KEY.search(text):
+        raise _fault("file", "", "nested too deeply", "name a design file (.toml)")
     try:
         raw = tomllib.loads(text)
     except RecursionError:
@@ -111,8 +131,31 @@ def validate(raw: Mapping[str, Any]) -> Design:
     try:
         return Design.model_validate(_frozen(raw), context=context)
     except ValidationError as error:
-        found = [_finding(e) for e in error.errors(include_url=False)]
-        raise BadInput(list({(f.field, f.message): f for f in found}.values())) from None
+        faults, crowds = _without_crowds(error.errors(include_url=False))
+        found = [_finding(e) for e in faults[:MOST_FAULTS]]
+        if len(faults) > MOST_FAULTS:
+            more = f"{len(faults) - MOST_FAULTS} more faults like these"
+            crowds.append(bad_input("file", "", more, "mend the first ones and check again"))
+        unique = {(f.field, f.message): f for f in (*found, *crowds)}
+        raise BadInput(list(unique.values())) from None
+
+
+def _without_crowds(errors: Sequence[Any]) -> tuple[list[Any], list[Finding]]:
+    """Return the faults without unknown keys by the dozen, and one finding for each such table."""
+    unknown: dict[tuple[Any, ...], list[Any]] = {}
+    for error in errors:
+        if error["type"] == "extra_forbidden":
+            unknown.setdefault(error["loc"][:-1], []).append(error["loc"][-1])
+    crowded = {table: keys for table, keys in unknown.items() if len(keys) > MOST_KEYS}
+    kept = [e for e in errors if e["type"] != "extra_forbidden" or e["loc"][:-1] not in crowded]
+    return kept, [_crowd(list(table), keys) for table, keys in crowded.items()]
+
+
+def _crowd(table: list[Any], keys: list[Any]) -> Finding:
+    field = _dotted([part for part in table if not _is_branch(part)])
+    some = ", ".join(_shown(str(key)) for key in keys[:3])
+    message = f"{field}: {len(keys)} keys that do not exist: {some} and {len(keys) - 3} more"
+    return bad_input(field, "", message, "remove them; `lamwright schema` lists all keys")
 
 
 def _frozen(value: Any, path: tuple[Any, ...] = ()) -> Any:
@@ -184,8 +227,9 @@ def _finding(error: Any) -> Finding:
         message = f"{field} = {shown}: {ctx.get('error', error['msg'])}"
         fix = str(ctx.get("error", error["msg"]))
     else:
-        message = f"{field} = {shown}: {error['msg'][0].lower()}{error['msg'][1:]}"
-        fix = error["msg"]
+        wanted = _WANTED.get(kind, f"{error['msg'][0].lower()}{error['msg'][1:]}")
+        message, fix = f"{field} = {shown}: must be {wanted}", f"write {wanted}"
+        limit = wanted
     return bad_input(field, shown, message, fix, limit=limit)
 
 

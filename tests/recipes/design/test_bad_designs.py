@@ -8,6 +8,7 @@ import pytest
 import tomli_w
 
 from recipes.cli.commands import run
+from recipes.design.load import BadInput, parse, validate
 from tests.support.design import raw
 
 BAD: dict[str, tuple[dict[str, Any], str]] = {
@@ -128,3 +129,43 @@ def test_a_folder_that_cannot_be_written(earlier: Path, capsys: pytest.CaptureFi
     assert status == 2
     assert "Traceback" not in capsys.readouterr().err
     assert blocked.read_text() == "a file where the folder should be"
+
+
+def test_thousands_of_unknown_keys_are_one_finding() -> None:
+    with pytest.raises(BadInput) as refused:
+        parse("".join(f"k{i} = 1\n" for i in range(5000)) + "[motor]\nslot = 1\n")
+    unknown = [f for f in refused.value.findings if "key" in f.message]
+    assert [f.field for f in unknown] == ["motor.slot", "file"]
+    assert "5000 keys that do not exist: k0, k1, k2 and 4997 more" in unknown[1].message
+
+
+def test_thousands_of_faults_end_with_a_count() -> None:
+    with pytest.raises(BadInput) as refused:
+        parse("[axle]\nseats = [" + "1," * 5000 + "]\n")
+    assert len(refused.value.findings) == 201
+    assert refused.value.findings[-1].message.endswith("more faults like these")
+
+
+@pytest.mark.parametrize("text", ["a." * 90_000 + "a = 1", "x = {" + "b . " * 300 + "b = 2}"])
+def test_keys_of_many_parts_are_refused_before_they_are_parsed(
+    text: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("recipes.design.load.tomllib.loads", lambda _: pytest.fail("parsed"))
+    with pytest.raises(BadInput, match="nested too deeply"):
+        parse(text)
+
+
+def test_no_sentence_of_a_library_reaches_the_user() -> None:
+    wrong = {
+        "name": 3,
+        "motor": {"slots": "twelve"},
+        "axle": {"seats": 4, "wire_slot": True},
+        "ends": {"end_cap": 1.5},
+    }
+    with pytest.raises(BadInput) as refused:
+        validate(wrong)
+    texts = [f"{f.message} {f.fix}" for f in refused.value.findings]
+    assert len(texts) > 10
+    assert not [t for t in texts if "nput should" in t or "instance of" in t or "valid " in t]
+    cap = next(f for f in refused.value.findings if f.field == "ends.end_cap")
+    assert cap.fix == "write a table of keys, such as { key = value }"
