@@ -101,6 +101,7 @@ def server(board: Board, port: int) -> ThreadingHTTPServer:
 
 class _Handler(BaseHTTPRequestHandler):
     protocol_version = "HTTP/1.1"
+    timeout = 2 * PATIENCE  # of a connection that sends nothing more, seconds
     shown: ClassVar[Board]
 
     def do_GET(self) -> None:  # the name that the library calls

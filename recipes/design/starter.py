@@ -5,7 +5,7 @@ from __future__ import annotations
 from importlib.resources import files
 from pathlib import Path
 
-from recipes.design.load import BadInput, read_text
+from recipes.design.load import BadInput, parse, read_text
 from recipes.refusal import bad_input
 
 NAMES = ("potters-wheel", "kayak-thruster", "wool-spinner")
@@ -45,12 +45,14 @@ def new_text(like: str, path: Path) -> str:
         path: where it will be saved; its name becomes the design's name if it is a usable one.
 
     Raises:
-        BadInput: neither a starter nor such a file.
+        BadInput: neither a starter nor such a file, or no design in it.
     """
     if like in NAMES:
         text = starter_text(like)
     elif Path(like).is_file():
-        return read_text(Path(like))
+        text = read_text(Path(like))
+        parse(text)  # what is no design is not written
+        return text
     else:
         return starter_text(like)
     name = path.stem.replace("-", " ").replace("_", " ").strip()

@@ -5,6 +5,7 @@ import json
 import os
 import re
 import signal
+import socket
 import subprocess
 import sys
 import threading
@@ -17,7 +18,7 @@ import pytest
 from geometry.drafting.drawing import Drawing
 from recipes.cli.watch import line
 from recipes.cli.watch_rebuild import Round, rebuild
-from recipes.cli.watch_server import Board, frame, server
+from recipes.cli.watch_server import LOOPBACK, Board, _Handler, frame, server
 from recipes.refusal import Refused, stop
 from tests.places import ROOT
 from tests.support.patience import PATIENCE, until
@@ -198,3 +199,23 @@ def test_a_missing_file_is_bad_input(tmp_path: Path) -> None:
     assert done.returncode == 2
     assert "no.toml" in done.stderr
     assert "Traceback" not in done.stderr
+
+
+def test_a_connection_that_says_nothing_ends(port: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(_Handler, "timeout", 0.1)
+    with socket.create_connection((LOOPBACK, port), 30) as talk:
+        talk.sendall(b"GET /state HTTP/1.1\r\nHost: ")
+        assert talk.recv(100) == b""
+
+
+@pytest.mark.parametrize("text", [b"\x00\xff\r\n\r\n", b"GET\r\n\r\n", b"GET / HTTP/9\r\n\r\n"])
+def test_a_malformed_request_gets_a_plain_answer(
+    port: int, text: bytes, capfd: pytest.CaptureFixture[str]
+) -> None:
+    with socket.create_connection((LOOPBACK, port), 30) as talk:
+        talk.sendall(text)
+        talk.shutdown(socket.SHUT_WR)
+        answer = b"".join(iter(lambda: talk.recv(4096), b""))
+    assert b" 400 " in answer.partition(b"\r\n")[0] or b"400" in answer or b" 505 " in answer
+    assert capfd.readouterr().err == ""
+    assert ask(port, "/")[0] == 200
