@@ -26,7 +26,7 @@ USED_ELSEWHERE = {
     "Python calls it": "__getattr__",
     "a class of a library calls or reads it": """
         ASCIIMode Angle Deflection MeshAlgo close_connection comment_ws daemon_threads do_GET
-        get_plugins log_message protocol_version rot""",
+        get_plugins log_message protocol_version timeout rot""",
     "getattr reads fields of the design and of the title block by name": """
         tip_radius neck_radius
         approved_by created_by date_of_issue document_type tolerances""",
