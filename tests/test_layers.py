@@ -26,7 +26,7 @@ SLOW = {
 }  # fmt: skip
 
 #: What a function may import besides: only on some systems there, or big and seldom wanted.
-SELDOM = {"ctypes", "fcntl", "markupsafe", "numpy", "shapely", "shtab", "webbrowser"}
+SELDOM = {"ctypes", "fcntl", "msvcrt", "markupsafe", "numpy", "shapely", "shtab", "webbrowser"}
 
 #: The command line stands below settings that count only if they are made before anything loads.
 LATE = {"recipes.__main__: recipes.cli.commands"}

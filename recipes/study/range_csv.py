@@ -19,6 +19,7 @@ from recipes.design.load import BadInput
 from recipes.refusal import bad_input
 from recipes.study.comparison_show import safe, write_text
 from recipes.study.design_point import Outcome, Verdict
+from recipes.study.table_lock import Occupied, lock, unlock
 from recipes.study.vary import Trial
 
 if TYPE_CHECKING:
@@ -51,6 +52,7 @@ class RangeTable:
     _rows: list[list[str]] = field(default_factory=list)
     _known: dict[tuple[str, ...], Outcome] = field(default_factory=dict)
     _file: TextIO | None = None
+    _lock: int | None = None
 
     @property
     def header(self) -> list[str]:
@@ -61,18 +63,25 @@ class RangeTable:
         """Read what is there, mend a torn end, and open the table for more rows.
 
         Raises:
-            BadInput: the file is another table.
+            BadInput: the file is another table, or another range is writing it.
             OSError: it cannot be read or written.
         """
-        text = ""
-        if self.path.exists():
-            text = self.path.read_text(encoding="utf-8", errors="replace")
-        else:
-            self.path.parent.mkdir(parents=True, exist_ok=True)
-        self._read(text)
-        if self.torn or not text:
-            write_text(self.path, self._text(self._rows))
-        self._file = self.path.open("a", encoding="utf-8", newline="")
+        self.path.parent.mkdir(parents=True, exist_ok=True)
+        try:
+            self._lock = lock(self.path)
+        except Occupied:
+            raise BadInput([_occupied(self.path)]) from None
+        try:
+            text = ""
+            if self.path.exists():
+                text = self.path.read_text(encoding="utf-8", errors="replace")
+            self._read(text)
+            if self.torn or not text:
+                write_text(self.path, self._text(self._rows))
+            self._file = self.path.open("a", encoding="utf-8", newline="")
+        except BaseException:
+            self._close()
+            raise
         return self
 
     def __exit__(
@@ -82,9 +91,15 @@ class RangeTable:
         at: TracebackType | None,
     ) -> None:
         """Close the file; what was added is on the disk already."""
+        self._close()
+
+    def _close(self) -> None:
         if self._file is not None:
             self._file.close()
             self._file = None
+        if self._lock is not None:
+            unlock(self.path, self._lock)
+            self._lock = None
 
     def known(self, trial: Trial) -> Outcome | None:
         """Return what an earlier run found; None if it is not there, or had failed."""
@@ -168,6 +183,16 @@ def _line(row: Sequence[str]) -> str:
     page = io.StringIO(newline="")
     csv.writer(page, lineterminator="\n").writerow(row)
     return page.getvalue()
+
+
+def _occupied(path: Path) -> Finding:
+    return bad_input(
+        "--csv",
+        str(path),
+        f"{path}: another range is writing this table",
+        "wait until it has ended and run again (what it did is not done twice), or name another "
+        "file by --csv",
+    )
 
 
 def _other(path: Path, there: Sequence[str], here: Sequence[str]) -> Finding:

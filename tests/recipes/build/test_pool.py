@@ -17,6 +17,7 @@ import pytest
 from recipes.build.pool import Pool, answer
 from tests.places import ROOT
 from tests.support.patience import PATIENCE, until
+from tests.support.processes import children
 
 PROC = pytest.mark.skipif(not Path("/proc/self/cmdline").exists(), reason="needs /proc")
 START = {"copies": "fork", "fresh": "spawn"}
@@ -120,18 +121,6 @@ def test_no_copy_is_made_beside_a_thread_at_work(monkeypatch: pytest.MonkeyPatch
         done.set()
         thread.join()
     assert methods == ["spawn"]
-
-
-def children(group: str) -> list[str]:
-    """Return the processes whose command line holds `group`."""
-    found = []
-    for entry in Path("/proc").glob("[0-9]*/cmdline"):
-        try:
-            if group.encode() in entry.read_bytes():
-                found.append(entry.parent.name)
-        except OSError:  # it has just ended
-            continue
-    return found
 
 
 @PROC

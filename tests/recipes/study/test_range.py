@@ -28,10 +28,12 @@ from recipes.study import range as range_module
 from recipes.study.design_point import Goal, Outcome, try_one
 from recipes.study.range import RangeDone, run_range
 from recipes.study.range_engine import engine, outcomes
+from recipes.study.table_lock import Occupied, lock, unlock
 from recipes.study.vary import Trial, place_of
 from tests.places import ROOT
 from tests.support.design import job, raw
 from tests.support.patience import PATIENCE, until
+from tests.support.processes import children
 
 GOALS = (Goal("torque_per_root_watt", "more"), Goal("active_mass_kg", "less"))
 WORDS = ["winding.turns=9,10,70", "liner.overhang=3,99"]
@@ -344,3 +346,42 @@ def test_ctrl_c_leaves_a_good_table(file: Path, tmp_path: Path) -> None:
     assert all(None not in r and None not in r.values() for r in found)
     order = [(int(r["winding.turns"]), float(r["lamination.tooth_width"])) for r in found]
     assert order == sorted(order)
+
+
+def _range_command(file: Path, table: Path, count: int) -> list[str]:
+    """Return a range of `count` trials, two at a time."""
+    vary = ["--vary", f"winding.turns=3:{count + 2}:1"]
+    return [sys.executable, "-m", "recipes", "range", str(file), *vary, "--csv", str(table),
+            "--jobs", "2"]  # fmt: skip
+
+
+@pytest.mark.skipif(not Path("/proc/self/cmdline").exists(), reason="no /proc here")
+def test_one_table_has_one_writer_and_a_killed_one_lets_go(file: Path, tmp_path: Path) -> None:
+    table = tmp_path / "shared.csv"
+    quiet = {"cwd": ROOT, "stdout": subprocess.DEVNULL, "stderr": subprocess.PIPE}
+    first = subprocess.Popen(_range_command(file, table, 300), **quiet, start_new_session=True)  # type: ignore[call-overload]
+    assert until(lambda: table.exists() and len(table.read_text().splitlines()) > 2, pause=0.01)
+
+    second = subprocess.run(_range_command(file, table, 3), **quiet, text=True, check=False)  # type: ignore[call-overload]
+    assert second.returncode == 2
+    assert "another range is writing this table" in second.stderr
+    assert first.poll() is None, "the first run should still be at work"
+
+    first.kill()
+    first.communicate()
+    assert until(lambda: not children(str(table)))  # its workers notice that they are alone
+    third = subprocess.run(_range_command(file, table, 3), **quiet, text=True, check=False)  # type: ignore[call-overload]
+    assert third.returncode == 0, third.stderr
+    assert [r["verdict"] for r in rows(table)][-3:] == ["fine"] * 3
+    assert [p.name for p in tmp_path.iterdir()] == [table.name], "no lock and no piece stays behind"
+
+
+def test_a_lock_that_was_removed_meanwhile_is_no_lock(tmp_path: Path) -> None:
+    table = tmp_path / "table.csv"
+    held = lock(table)
+    with pytest.raises(Occupied):
+        lock(table)
+    unlock(table, held)
+    again = lock(table)
+    unlock(table, again)
+    assert not list(tmp_path.iterdir())
