@@ -8,6 +8,7 @@ from geometry.outline import Region
 from geometry.part import Part
 from geometry.printing.page_layout import MOST_PAGES, Layout, lay_out
 from geometry.printing.piece import Parting, Piece
+from recipes.design.units import counted, ended
 from recipes.drawing_conventions import Imprint
 from recipes.refusal import Refused, misfit, note
 from recipes.true_scale import printing_paper
@@ -64,7 +65,7 @@ def _parted(name: str, count: int) -> Finding:
     return note(
         "strip-in-lengths",
         "print.page",
-        f"{name}: no page holds it whole, so it is printed in {count} lengths that {how}",
+        f"{name}: no page holds it whole, so it is printed in {counted(count, 'length')} that {how}",
         value=count,
         limit=1,
         fix="cut it whole from its DXF, or from the roll with two templates laid end to end",
@@ -104,7 +105,7 @@ def _single(names: tuple[str, ...]) -> Finding:
 
 def sentence(note: str) -> str:
     """Return a note of a part as a sentence for people."""
-    return f"{note[:1].upper()}{note[1:]}{'' if note.endswith('.') else '.'}"
+    return ended(f"{note[:1].upper()}{note[1:]}")
 
 
 def _pieces(part: Part, widest: float) -> list[Piece]:

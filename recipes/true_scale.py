@@ -10,6 +10,7 @@ from geometry.finding import Finding
 from geometry.printing.page import Paper, bound
 from geometry.printing.tiles import Figure, on_pages
 from recipes.design.shop import Print
+from recipes.design.units import counted
 from recipes.drawing_conventions import Imprint
 from recipes.refusal import Refused, misfit, note
 
@@ -50,7 +51,7 @@ def sheet_findings(pages: Sequence[Drawing], what: str) -> list[Finding]:
             "printed-on-tiles",
             "print.page",
             (
-                f"{what}: larger than the page, so it comes on {len(pages) - 1} sheets to be taped together "
+                f"{what}: larger than the page, so it comes on {counted(len(pages) - 1, 'sheet')} to be taped together "
                 "by their crosses, and a map"
             ),
             value=len(pages),

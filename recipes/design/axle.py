@@ -237,14 +237,14 @@ class Axle(Table):
     )
     material: str = a_choice("steel grade and condition", "C45 normalised")
     yield_strength: Figure | None = a_figure(
-        "least yield strength of that bar from its certificate; left out: by `material`",
+        "least yield strength of that bar from its certificate; left out: by its material",
         "MPa",
         50.0,
         2500.0,
         None,
     )
     tensile_strength: Figure | None = a_figure(
-        "least tensile strength of that bar from its certificate; left out: by `material`",
+        "least tensile strength of that bar from its certificate; left out: by its material",
         "MPa",
         80.0,
         3000.0,

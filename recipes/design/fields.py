@@ -141,7 +141,7 @@ def a_table(meaning: str, default: Any = _MISSING) -> Any:
 
 
 def _field(meaning: str, low: float, high: float, default: Any, unit: str, source: str) -> Any:
-    extra = _extra(unit, source) | {"range": f"{low:g} to {high:g}"}
+    extra = _extra(unit, source) | {"range": f"{low:.10g} to {high:.10g}"}
     return Field(default, ge=low, le=high, description=meaning, json_schema_extra=extra)
 
 

@@ -173,7 +173,7 @@ def _frozen(value: Any, path: tuple[Any, ...] = ()) -> Any:
             _dotted(list(path)),
             "",
             "more digits than a whole number may have (64 bits)",
-            "use a number in the range that `lamwright schema` names",
+            "use a number in the range that lamwright schema names",
         )
     if isinstance(value, str) and not value.isprintable() and any(_is_control(c) for c in value):
         kept = value.replace("\n", "").replace("\t", "") if path[-1:] == ("notes",) else value
@@ -182,7 +182,7 @@ def _frozen(value: Any, path: tuple[Any, ...] = ()) -> Any:
                 _dotted(list(path)),
                 value[:60],
                 "holds control characters",
-                "use letters, digits and signs; only `notes` may have several lines",
+                "use letters, digits and signs; only notes may have several lines",
             )
     return value
 
@@ -210,9 +210,9 @@ def _finding(error: Any) -> Finding:
     if kind == "extra_forbidden":
         limit = nearest = _nearest(path)
         message = f"{field}: there is no such key"
-        fix = f"did you mean '{nearest}'?" if nearest else "remove it; `lamwright schema` lists all"
+        fix = f"did you mean '{nearest}'?" if nearest else "remove it; lamwright schema lists all"
     elif kind == "missing":
-        shown, message, fix = "", f"{field}: missing", "add it; `lamwright schema` says what it is"
+        shown, message, fix = "", f"{field}: missing", "add it; lamwright schema says what it is"
     elif kind in ("greater_than_equal", "less_than_equal"):
         limit = ctx.get("ge", ctx.get("le"))
         unit = _unit(path)

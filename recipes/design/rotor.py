@@ -90,7 +90,7 @@ class Rotor(Table):
     magnet_grade: str = a_choice(
         "such as 'N42', 'N42SH' or 'Y30' (ferrite)",
         "N42",
-        source="recipes/tables/data/magnet_grades.csv",
+        source="table of magnet grades, with their makers",
     )
     magnets_per_pole: int = a_count("magnets side by side in one pole", 1, 12, 1)
     magnet_tolerance: Length = a_length(

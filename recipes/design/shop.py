@@ -169,7 +169,7 @@ class Shop(Table):
     process: Process = a_choice(
         "way of cutting; it brings kerf, least features, tolerance, spacing and DXF version",
         "laser",
-        source="one row each in recipes/tables/data/processes.csv",
+        source="table of processes, one row each; common practice",
     )
     kerf_full_width: KerfWidth | None = _a_kerf_width(
         "full kerf width to draw into the cut files of steel parts: outer edges grow by half of it, "

@@ -173,6 +173,26 @@ def format_number(value: float, decimals: int) -> str:
     return text.removeprefix("-") if float(text) == 0.0 else text
 
 
+def significant(value: float, digits: int) -> str:
+    """Return a number with so many digits that count, never with an exponent."""
+    if value == 0 or not math.isfinite(value):
+        return f"{value + 0.0:g}"
+    decimals = digits - 1 - math.floor(math.log10(abs(value)))
+    rounded = round(value, decimals)
+    text = f"{rounded:.{max(decimals, 0)}f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def ended(sentence: str) -> str:
+    """Return a sentence with one full stop at its end."""
+    return sentence if sentence.endswith((".", "!", "?", "…")) else f"{sentence}."
+
+
+def counted(number: int, noun: str) -> str:
+    """Return "1 sheet" or "2 sheets"; `noun` makes its plural with an s."""
+    return f"{number} {noun}{'' if number == 1 else 's'}"
+
+
 def _split(kind: str, value: object, fix: str) -> tuple[Fraction, str]:
     """Return the number, exactly as it is written, and the text of the unit ("" if none)."""
     if isinstance(value, numbers.Real) and not isinstance(value, bool):

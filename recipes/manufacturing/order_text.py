@@ -15,7 +15,7 @@ from typing import Final
 
 from geometry.part import Part
 from recipes.design import Design
-from recipes.design.units import format_number
+from recipes.design.units import counted, format_number
 from recipes.manufacturing.kerf import Kerf
 from recipes.manufacturing.nest_plan import nest_path
 from recipes.manufacturing.order_line import (
@@ -158,7 +158,7 @@ def _nests(nests: Sequence[Part]) -> Iterator[str]:
     count = sum(part.quantity for part in nests)
     yield from ("", "## Nest for your own machine", "")
     yield (
-        f"{count} blanks of {width} x {height} mm, {plain(100 * float(figures['use_of_all_blanks']), 1)} % "
+        f"{counted(count, 'blank')} of {width} x {height} mm, {plain(100 * float(figures['use_of_all_blanks']), 1)} % "
         f"of them used; {plain(float(figures['part_gap_mm']))} mm between pieces, "
         f"{plain(float(figures['sheet_margin_mm']))} mm to the edge. Compare a quote with it, but send "
         "a shop the single parts."
@@ -170,7 +170,7 @@ def _nests(nests: Sequence[Part]) -> Iterator[str]:
             for key, n in part.settings.items()
             if key.startswith("pieces_")
         )
-        yield f"- **{part.quantity} blanks** `{nest_path(part)}`: {_cell(on_it)} on each"
+        yield f"- **{counted(part.quantity, 'blank')}** `{nest_path(part)}`: {_cell(on_it)} on each"
 
 
 def _costs(lines: Sequence[OrderLine], currency: str) -> Iterator[str]:

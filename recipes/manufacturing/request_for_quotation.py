@@ -8,7 +8,7 @@ from typing import Final
 
 from recipes.design.lamination import TabNotch
 from recipes.design.shop import Shop
-from recipes.design.units import format_number
+from recipes.design.units import counted, format_number
 from recipes.manufacturing.kerf import Kerf
 from recipes.manufacturing.order_line import Addressee, OrderLine, one_line, plain
 from recipes.tables.process import Process, process
@@ -199,7 +199,7 @@ def _totals(parts: Sequence[OrderLine]) -> str:
     weighed = f", {format_number(mass, 2)} kg" if None not in masses else ""
     count = sum(int(line.quantity) for line in parts)
     return (
-        f"In all: {count} pieces, {format_number(cut, 1)} m of cut, {pierces} pierces, net area "
+        f"In all: {counted(count, 'piece')}, {format_number(cut, 1)} m of cut, {counted(pierces, 'pierce')}, net area "
         f"{format_number(area, 3)} m2{weighed}."
     )
 

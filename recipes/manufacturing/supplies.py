@@ -14,6 +14,7 @@ from geometry.part import Part
 from recipes.design.axle import Lead
 from recipes.design.lamination import Bolts
 from recipes.design.rotor import Hall, Rotor
+from recipes.design.units import counted
 from recipes.manufacturing.order_line import (
     PRACTICE,
     OrderLine,
@@ -176,7 +177,7 @@ def sleeve_line(circuit: Circuit, coils: int, strands: int, wire_mm: float) -> O
         "m",
         "wire merchant",
         size=f"{math.ceil(2 * bundle) / 2:g} mm inside, for {2 * strands} wires side by side",
-        purpose=f"{joints} joints of 40 mm",
+        purpose=f"{counted(joints, 'joint')} of 40 mm",
         length_m=metres,
         source="joints of the winding; 40 mm a joint, bundle 1.2 sqrt(sum of d2), common practice",
     )

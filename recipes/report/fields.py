@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, Literal, get_args, get_origin
 
 from recipes.design import Design
-from recipes.design.units import MM_PER_INCH, format_number
+from recipes.design.units import MM_PER_INCH, format_number, significant
 
 if TYPE_CHECKING:
     from pydantic.fields import FieldInfo
@@ -125,7 +125,7 @@ def _limits(info: FieldInfo, extra: dict[str, Any], unit: str, bare: Literal["mm
     if "range" in extra:
         span = str(extra["range"])
         if unit == "mm" and bare == "in" and (ends := _ends(info)) is not None:
-            low, high = (f"{v / MM_PER_INCH:.3g}" for v in ends)
+            low, high = (significant(v / MM_PER_INCH, 3) for v in ends)
             return f"{low} to {high} in"
         return span if "'" in span else _with_unit(span, unit)
     words = [str(w) for w in _words(info.annotation)]

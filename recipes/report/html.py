@@ -22,6 +22,7 @@ from typing import TYPE_CHECKING, Any
 
 from geometry.drafting.drawing import Text
 from geometry.formats.drawing_svg import number_text, svg_elements
+from recipes.design.units import ended
 from recipes.report.model import Amount, Layer, Mark, Picture, Sheet
 
 if TYPE_CHECKING:
@@ -200,6 +201,7 @@ def _environment() -> jinja2.Environment:
         drawing_svg=lambda picture: ready(drawing_svg(picture)),
         marks_svg=lambda picture: ready(marks_svg(picture)),
     )
+    found.filters["ended"] = ended
     found.tests["text"] = lambda value: isinstance(value, str)
     found.tests["caution"] = lambda entry: type(entry).__name__ == "Caution"
     return found

@@ -220,7 +220,7 @@ def _heat(book: Book) -> tuple[Figure, ...]:
                 "warm the bearing to",
                 book.amount("warm_fit_bearing_C", 0),
                 "°C",
-                source="expansion 10.9e-6 / K, lowest published; play to slide by common practice",
+                source="expansion 10.9 um per m and K, lowest published; play to slide by common practice",
                 fields=("axle.mounting_gap", "axle.seats[1].fit"),
             )
         )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from recipes.design.units import format_number
+from recipes.design.units import format_number, significant
 from recipes.report.book import Book
 from recipes.report.model import Amount, Blank, Caution, Do, Figure, Grid, Picture, Step
 from recipes.report.picture_style import part_of
@@ -97,7 +97,7 @@ def _ways(book: Book) -> Grid:
             + (", this one" if row.own else ""),
             f"{row.speed_per_volt:.3g} ×",
             f"{row.torque_per_ampere:.3g} ×",
-            f"{1000 * row.lead_resistance_20C_ohm:.3g} mΩ",
+            f"{significant(1000 * row.lead_resistance_20C_ohm, 3)} mΩ",
         )
         for row in book.motor.connections
     )

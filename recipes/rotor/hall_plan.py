@@ -92,7 +92,7 @@ def hall_plan(
         "Legal sets of slots", f"all {len(sets)}, best first; the first is the one above", keep=34.0
     )
     flow.sentence(
-        "A set is its first slot, then twice as many slots further as `apart` says, counting on past the "
+        "A set is its first slot, then twice as many slots further as the column 'apart' says, counting on past the "
         "last slot from slot 1."
     )
     _rows(flow, SETS_HEAD, set_rows(sets), (*SET_WIDTHS, flow.width - sum(SET_WIDTHS)))

@@ -28,6 +28,7 @@ from geometry.printing.page import Paper, Sheet, bound
 from geometry.printing.tiles import Figure, on_pages
 from geometry.segment import Arc, Line
 from recipes.design.rotor import Rotor
+from recipes.design.units import counted
 from recipes.drawing_conventions import Imprint
 from recipes.refusal import Refused, misfit, note
 from recipes.rotor.ring import CAUTIONS, RotorRing
@@ -141,7 +142,7 @@ def magnet_ring_findings(made: tuple[Part, ...]) -> list[Finding]:
         note(
             "magnet-ring-pieces",
             "print.page",
-            f"paper ring for the magnets, {across:.0f} mm across, comes in {pieces} pieces",
+            f"paper ring for the magnets, {across:.0f} mm across, comes in {counted(pieces, 'piece')}",
             value=across,
             fix="butt the pieces between two poles",
         )

@@ -142,7 +142,7 @@ def two_seats_in_the_tables(axle: Axle, stator_bore: float) -> Iterator[Finding]
                 field,
                 f"{field} = {fit!r}: {error}",
                 value=size,
-                fix="use a diameter of the table: `lookup fit` lists them",
+                fix="use a diameter of the table: lamwright lookup fit lists them",
                 source="ISO 286-2",
             )
 

@@ -101,7 +101,7 @@ def seat_fits(ring: Bearing, seats: Sequence[Seat]) -> tuple[RingFit, ...]:
                     field,
                     f"{field} = {seat.fit!r}: {error}",
                     value=ring.bore_mm,
-                    fix="use a diameter of the table: `lookup fit` lists them",
+                    fix="use a diameter of the table: lamwright lookup fit lists them",
                     source="ISO 286-2",
                 )
             ) from None

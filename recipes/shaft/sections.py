@@ -114,7 +114,7 @@ def axle_bearing(name: str) -> Bearing:
                 "axle.bearing",
                 f"axle.bearing = {name!r}: {error}",
                 value=name,
-                fix="use a bearing of the table: `lookup bearing` lists them",
+                fix="use a bearing of the table: lamwright lookup bearing lists them",
                 source="ISO 15",
             )
         ) from None

@@ -101,7 +101,7 @@ def shrink_fit_findings(fits: Sequence[ShrinkFit]) -> list[Finding]:
     found = []
     for fit in fits:
         tight = f"{fit.field}: at worst {1000 * fit.interference:.0f} um tight"
-        source = "expansion 10.9e-6 / K, lowest published; ceiling by bearing makers"
+        source = "expansion 10.9 um per m and K, lowest published; ceiling by bearing makers"
         if fit.alone > fit.limit >= fit.with_cold_axle:
             found.append(
                 note(

@@ -43,7 +43,7 @@ def axle_load_findings(axle: Axle) -> list[Finding]:
             "axle.load gives neither force nor torque: nobody can say whether the axle holds at its wire "
             "slot",
             value=0.0,
-            fix="give axle.load = { force, overhang, torque, held, grip }; `schema` tells what each means",
+            fix="give axle.load = { force, overhang, torque, held, grip }; lamwright schema tells what each means",
             source=_PRACTICE,
             confidence="practice",
         ),

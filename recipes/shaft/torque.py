@@ -316,7 +316,7 @@ def _flats(axle: Axle, loads: tuple[FlatLoad, ...]) -> Iterator[Finding]:
             f"{weaker:g} MPa: flats round off, the axle spins and winds up the leads",
             value=load.pressure,
             limit=weaker / LEAST_HOLD,
-            fix=f"use flats and arm {longer:.0f} mm long, a second arm, or a smaller `across`; {BRAKING}",
+            fix=f"use flats and arm {longer:.0f} mm long, a second arm, or a smaller width across; {BRAKING}",
             source="two triangles of pressure, T = p l w^2 / 6; common practice",
             confidence="practice",
         )

@@ -27,6 +27,7 @@ from geometry.outline import Outline, Region
 from geometry.point import ORIGIN, Point
 from recipes.design import Design
 from recipes.design.lamination import Hub, Lamination
+from recipes.design.units import counted
 from recipes.drawing_conventions import Imprint, first_legible, papers, plain, titled_sheet
 from recipes.stator.lamination_notes import front_notes
 from recipes.stator.slot import TOOTH_1, SlotShape
@@ -107,7 +108,7 @@ def _notes(design: Design, slot: SlotShape, step: int) -> tuple[str, ...]:
     if design.lamination.tip_angle:
         found.append(f"Slope: from a line square to the {slot.sides.what}.")
     if step:
-        found.append(f"Looks the same turned by {'1 slot' if step == 1 else f'{step} slots'}.")
+        found.append(f"Looks the same turned by {counted(step, 'slot')}.")
     return tuple(found)
 
 

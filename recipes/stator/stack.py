@@ -22,6 +22,7 @@ from geometry.part import Part
 from geometry.solids import Assembly, Extruded
 from recipes.design import Design
 from recipes.design.lamination import Lamination
+from recipes.design.units import counted
 from recipes.drawing_conventions import Imprint
 from recipes.stator.slot import TOOTH_1, SlotShape
 from recipes.stator.stack_count import Stack, sheets_at
@@ -81,7 +82,7 @@ def stack(
             quantity=1,
             settings=settings,
             notes=(
-                f"turn each sheet by {step} slots ({360 * step / slot.slots:g} degrees) against the one "
+                f"turn each sheet by {counted(step, 'slot')} ({360 * step / slot.slots:g} degrees) against the one "
                 "below: evens out thickness and rolling direction"
                 if step
                 else "lay all sheets the same way round: no turn maps this sheet onto itself",

@@ -26,6 +26,7 @@ from geometry.part import Part
 from geometry.point import ORIGIN, Point
 from geometry.segment import Box
 from recipes.design import Design
+from recipes.design.units import counted
 from recipes.drawing_conventions import (
     Imprint,
     Words,
@@ -107,7 +108,7 @@ def notes(design: Design, settings: Settings, words: Words) -> tuple[str, ...]:
     step = int(settings["rotation_step_slots"])
     found = ["Glue under clamp on a mandrel; no weld, no bolt in a tooth."]
     if step:
-        slots = "1 slot" if step == 1 else f"{step} slots"
+        slots = counted(step, "slot")
         turn = float(settings["rotation_step_deg"])
         found.append(f"Turn each sheet by {turn:.4g}° ({slots}), burrs one way.")
     else:

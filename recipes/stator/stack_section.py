@@ -35,6 +35,7 @@ from geometry.point import Point
 from geometry.segment import Arc, Box, Line, Segment
 from recipes.design import Design
 from recipes.design.insulation import Ends, EndWasher
+from recipes.design.units import counted
 from recipes.drawing_conventions import Words, plain
 from recipes.stator.stack_count import Stack
 from recipes.tables.process import process
@@ -159,7 +160,7 @@ class ToothEnd:
                 found.append(Note((Tip(tip),), words.lines(cap.proud, "proud ")))
         for top, low, step in self.steps:
             tip = view.at(self.half - step.narrower_by, (top + low) / 2)
-            sheets = "1 sheet" if step.count == 1 else f"{step.count} sheets"
+            sheets = counted(step.count, "sheet")
             lines = (f"{sheets}, each side", *words.lines(step.narrower_by, "−"))
             if not words.inches:
                 lines = (" ".join(lines),)

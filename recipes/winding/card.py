@@ -21,7 +21,7 @@ from geometry.drafting.drawing import Item
 from geometry.drafting.sheet import table
 from geometry.part import Part
 from geometry.printing.page import Page, live_box
-from recipes.design.units import MM_PER_INCH
+from recipes.design.units import MM_PER_INCH, significant
 from recipes.design.winding import Winding
 from recipes.drawing_conventions import Imprint, plain
 from recipes.tables.wire import Wire
@@ -136,7 +136,7 @@ def card_figures(
         ("wires in hand", f"{winding.strands}, side by side" if winding.strands > 1 else "1"),
         ("turns on one tooth", str(winding.turns)),
         ("layers from the tooth", layers_text(conductors)),
-        ("pull on each wire", f"{pull.least_N:.2g} to {pull.most_N:.2g} N"),
+        ("pull on each wire", f"{significant(pull.least_N, 2)} to {significant(pull.most_N, 2)} N"),
         ("cut for one coil", f"{winding.strands} × {cut}, tails included"),
         ("tails", f"{size(winding.tail / 1000, inches)} at both ends"),
         ("tails at terminals", size(max(winding.tail, PHASE_TAIL) / 1000, inches)),
@@ -207,7 +207,7 @@ def coil_steps(winding: Winding, wire: Wire, coil_cut_m: float, inches: bool) ->
     )
     wires = f"{winding.strands} wires of {cut} each" if several else f"a wire of {cut}"
     unit, newtons = ("lb", POUND) if inches else ("kg", GRAVITY)
-    low, high = (f"{n / newtons:.2g}" for n in (pull.least_N, pull.most_N))
+    low, high = (significant(n / newtons, 2) for n in (pull.least_N, pull.most_N))
     balance = f"{low} to {high}{_NBSP}{unit} on a spring balance"
     how = (
         "Lay turn beside turn, the first layer from the root, layer on layer"
@@ -218,8 +218,8 @@ def coil_steps(winding: Winding, wire: Wire, coil_cut_m: float, inches: bool) ->
     return (
         f"Cut {wires}{longer}. Leave {tail} as start tail on the lead side; the wire goes down beside "
         "the tooth where the arrow points, close to the root.",
-        f"{how}. Count aloud; tick a box when its turns are on{side}. Pull {pull.least_N:.2g} to "
-        f"{pull.most_N:.2g}{_NBSP}N on each wire ({balance}): more stretches copper.",
+        f"{how}. Count aloud; tick a box when its turns are on{side}. Pull {significant(pull.least_N, 2)} to "
+        f"{significant(pull.most_N, 2)}{_NBSP}N on each wire ({balance}): more stretches copper.",
         f"The last turn comes up on the other side of the tooth. Leave {tail} and tag both tails with "
         'number and letter, such as "7 S" and "7 F".',
         "Before the next tooth: meter between coil and steel. Anything but an open circuit: unwind, "

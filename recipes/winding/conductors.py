@@ -27,6 +27,7 @@ import numpy as np
 
 from geometry.finding import Finding
 from geometry.packing.region import Floats, Ints
+from recipes.design.units import counted
 from recipes.design.winding import Winding
 from recipes.refusal import Refused, stop, warn
 from recipes.stator.slot import ParallelTeeth, SlotShape
@@ -156,7 +157,7 @@ def conductor_wire(winding: Winding) -> Wire:
                 "winding.wire",
                 f"winding.wire = {winding.wire!r}, grade {winding.grade}: {error}",
                 value=str(winding.wire),
-                fix="use a size of the table: `lookup wire` lists neighbours",
+                fix="use a size of the table: lamwright lookup wire lists neighbours",
                 source="IEC 60317-0-1, NEMA MW 1000",
             )
         ) from None
@@ -232,7 +233,7 @@ def conductor_findings(
             "winding gets the last turns in",
             value=window.wire_fill,
             limit=COMFORTABLE,
-            fix=f"wind a trial tooth first, or use at most {most} turns",
+            fix=f"wind a trial tooth first, or use at most {counted(most, 'turn')}",
             source="sum D^2 / room 0.70 comfortable, 0.80 expert; common practice",
             confidence="practice",
         )
@@ -253,9 +254,9 @@ def _too_many(window: WindingWindow, placed: ConductorPlacement, thinner: Wire |
         )
         why += f"less {100 * (1 - placed.share):.3g} % where turns cross"
     if placed.kind == "layered" and window.turns_at_least >= placed.turns:
-        why += f"; as mere circles at least {window.turns_at_least} turns could be packed, but not by hand"
+        why += f"; as mere circles at least {counted(window.turns_at_least, 'turn')} could be packed, but not by hand"
     fix = (
-        f"use at most {placed.turns_that_fit} turns"
+        f"use at most {counted(placed.turns_that_fit, 'turn')}"
         if placed.turns_that_fit
         else "use thinner wire"
     )

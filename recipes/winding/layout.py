@@ -277,7 +277,7 @@ def layout_or_refuse(slots: int, poles: int, coil_sides: CoilSides) -> WindingLa
                 "motor.poles",
                 str(error),
                 value=poles,
-                fix="change slots or poles; `lookup winding` ranks neighbours",
+                fix="change slots or poles; lamwright lookup winding ranks neighbours",
                 source="balanced three-phase tooth-coil windings, star of slots",
             )
         ) from None

@@ -26,6 +26,7 @@ from geometry.printing.tiles import Figure, on_pages
 from recipes.design.axle import Axle
 from recipes.design.lamination import Hub, Lamination
 from recipes.design.shop import Print
+from recipes.design.units import counted
 from recipes.drawing_conventions import Imprint
 from recipes.refusal import Refused, misfit, note
 from recipes.stator.slot import TOOTH_1, SlotShape
@@ -167,7 +168,7 @@ def tooth_ring_findings(
                 note(
                     "ring-in-pieces",
                     "print.page",
-                    f"{what}: {across:.0f} mm across, larger than the page, so it comes in {count} pieces",
+                    f"{what}: {across:.0f} mm across, larger than the page, so it comes in {counted(count, 'piece')}",
                     value=across,
                     fix="butt the pieces in the middle of the slots",
                 )
