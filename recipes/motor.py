@@ -422,13 +422,7 @@ def solve(design: Design) -> Motor:
 
     torque_path = known(torque_path_)
     axle_shape = known(lambda: AxleShape(design.axle, sections, pieces, profile, key_seats))
-    mouth_radius = known(
-        lambda: (
-            mouth_radius_of(design.axle, pieces)
-            if design.axle.bore_mouth_radius is None
-            else design.axle.bore_mouth_radius
-        )
-    )
+    mouth_radius = known(lambda: mouth_radius_of(design.axle, pieces))
     seats = known(lambda: seat_fits(bearing, design.axle.seats))
     seat_steps = known(
         lambda: steps_of_seats(seats, design.axle, max(s.diameter for s in sections))

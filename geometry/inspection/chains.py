@@ -283,14 +283,21 @@ def nest(chains: Chains) -> Nesting:
     loops = [c.outline for c in chains.loops if c.outline]
     if not loops:
         return Nesting((), ())
-    rings = [loop.chords(_SAGITTA) for loop in loops]
+    probes = shapely.points([loop.segments[0].point_at(0.5) for loop in loops])
+    tree = shapely.STRtree(probes)
+    # most loops are holes with nothing in their box, whose chords nobody needs
+    boxed = tree.query(shapely.box(*np.array([loop.box for loop in loops]).T))
+    holders = np.unique(boxed[0][boxed[0] != boxed[1]])
+    rings = [loops[k].chords(_SAGITTA) for k in holders]
     # a ring needs three corners, even one that runs there and back: repeat the first
     rings = [ring if len(ring) > 2 else ring + ring[:1] for ring in rings]
-    rings += [ring for ring in _nearly_closed(chains) if len(set(ring)) > 2]
+    open_rings = [ring for ring in _nearly_closed(chains) if len(set(ring)) > 2]
+    rings += open_rings
     polygons = np.array([shapely.Polygon(ring) for ring in rings], dtype=object)
-    areas = shapely.area(polygons)
-    probes = shapely.points([loop.segments[0].point_at(0.5) for loop in loops])
-    holder, held = shapely.STRtree(probes).query(polygons, predicate="contains")
+    number = np.concatenate([holders, len(loops) + np.arange(len(open_rings))])
+    areas = np.array([*(loop.area for loop in loops), *shapely.area(polygons[len(holders) :])])
+    which, held = tree.query(polygons, predicate="contains")
+    holder = number[which]
     other = (holder != held) & (areas[holder] >= areas[held])
     holder, held = holder[other], held[other]
     depth = np.bincount(held, minlength=len(loops))

@@ -285,7 +285,7 @@ def doubles(table: EdgeTable) -> tuple[Rows, tuple[Overlap, ...]]:
     again = again[length[again] > 5 * _MICRON]  # the halves of a speck round to each other
     found = tuple(
         Overlap(int(original[k]), int(k), Point(*map(float, middle[k])), float(length[k]), True)
-        for k in again[:MOST_OVERLAPS]
+        for k in again  # all of them: one left in would be chained and nested with all others
     )
     return np.sort(first), found
 

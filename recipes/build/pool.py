@@ -82,9 +82,10 @@ def answer(future: Future[Answer], call: Callable[[], Answer], *, idle: bool = F
     Args:
         future: of the call.
         call: the same, made here if the worker that had it died.
-        idle: make it here, too, if no worker has begun it.
+        idle: make it here, too, if no worker has begun it. It is not called off: the executor's
+            thread (Python 3.11) dies of a future that was when a worker ends.
     """
-    if not (idle and future.cancel()):
+    if not idle or future.running() or future.done():
         try:
             return future.result()
         except BrokenProcessPool:

@@ -10,7 +10,7 @@ from __future__ import annotations
 import math
 import re
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cache, cached_property
 
 from geometry.finding import Confidence, Finding, Level
 from geometry.inspection.chains import Chains, Nesting, chain_edges, nest
@@ -38,9 +38,10 @@ PRACTICE = "common practice of cutting shops"
 DESIGN_GUIDES = "design guides of cutting shops"
 
 
-def layer_words(name: str) -> set[str]:
+@cache
+def layer_words(name: str) -> frozenset[str]:
     """Return the words of a layer's name in lower case."""
-    return set(re.findall(r"[a-z]+", name.lower()))
+    return frozenset(re.findall(r"[a-z]+", name.lower()))
 
 
 #: Words in the name of a layer that is not for cutting.

@@ -385,7 +385,7 @@ def magnet_line(ring: RotorRing, rotor: Rotor, length: float) -> OrderLine:
         "magnets for the rotor ring",
         ring.count + spare,
         "pieces",
-        material=f"{ring.magnet.name}, up to {plain(ring.magnet.hottest_c)} C",
+        material=f"{ring.magnet.name}, up to {plain(ring.magnet.hottest_C)} C",
         size=f"{sizes} (width x thickness x length){bent}, magnetised through the thickness, +/- "
         f"{plain(rotor.magnet_tolerance)} mm",
         purpose=f"{ring.count} on the ring, {spare} spare; one batch",

@@ -230,7 +230,7 @@ def rotor_ring_results(ring: RotorRing | None) -> dict[str, float | int | str]:
         "magnet_pull_by_teeth_N": ring.pull_in,
         "magnet_pull_by_turning_N": ring.pull_out,
         "glue_stress_MPa": ring.glue_stress,
-        "magnet_hottest_C": ring.magnet.hottest_c,
+        "magnet_hottest_C": ring.magnet.hottest_C,
     }
     if ring.ring_field is not None and ring.hoop is not None:
         results |= {"ring_flux_density_T": ring.ring_field, "ring_hoop_stress_MPa": ring.hoop}
@@ -367,7 +367,7 @@ def _burst(motor: Motor, ring: RotorRing) -> Iterator[Finding]:
 
 
 def _heat(motor: Motor, ring: RotorRing) -> Iterator[Finding]:
-    limit = ring.magnet.hottest_c
+    limit = ring.magnet.hottest_C
     if motor.ambient > limit - HEAT_MARGIN:
         yield warn(
             "magnet-heat",

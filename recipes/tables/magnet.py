@@ -25,7 +25,7 @@ class Magnet(TableRow):
     remanence_greatest_t: float
     recoil_permeability: float
     density_kg_per_m3: float
-    hottest_c: float
+    hottest_C: float
     confidence: Confidence
     source: str
 
@@ -45,7 +45,7 @@ def magnet_grade(name: str) -> Magnet:
             f"{', '.join(k for k in HOTTEST if k)}"
         )
     plain = rows[found[1]]
-    hottest = HOTTEST[found[2]] if found[2] else plain.hottest_c
+    hottest = HOTTEST[found[2]] if found[2] else plain.hottest_C
     return Magnet(
         asked,
         plain.remanence_least_t,
@@ -68,7 +68,7 @@ def _rows() -> dict[str, Magnet]:
             remanence_greatest_t=c.number("greatest_T"),
             recoil_permeability=c.number("recoil"),
             density_kg_per_m3=1000.0 * c.number("density"),
-            hottest_c=c.number("hottest_c"),
+            hottest_C=c.number("hottest_C"),
             confidence="maker",
             source=table.source(c),
         )

@@ -78,6 +78,23 @@ def test_who_is_idle_makes_a_call_that_no_worker_has_begun(pool: Pool) -> None:
         assert answer(pool.submit(os.getpid), os.getpid, idle=True) == os.getpid()
 
 
+@PROC
+def test_a_call_made_here_leaves_the_executor_sound(
+    pool: Pool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Its thread once died of a call that had been called off when it told all that a worker is gone."""
+    died: list[object] = []
+    monkeypatch.setattr(threading, "excepthook", died.append)
+    with pool:
+        process = pool.submit(os.getpid).result()
+        for _ in range(3):
+            pool.submit(time.sleep, 60)
+        assert answer(pool.submit(os.getpid), os.getpid, idle=True) == os.getpid()
+        os.kill(process, signal.SIGTERM)
+        assert until(lambda: not any("Manager" in type(t).__name__ for t in threading.enumerate()))
+    assert died == []
+
+
 def test_a_call_that_a_worker_has_is_waited_for(pool: Pool) -> None:
     with pool:
         future = pool.submit(os.getpid)

@@ -70,8 +70,8 @@ def test_letters_raise_the_temperature_only() -> None:
     plain = magnet_grade("n 42")
     for letters, hottest in HOTTEST.items():
         grade = magnet_grade("N42" + letters)
-        assert (grade.hottest_c, grade.remanence_least_t) == (hottest, plain.remanence_least_t)
-    assert magnet_grade("Y30").hottest_c == 250
+        assert (grade.hottest_C, grade.remanence_least_t) == (hottest, plain.remanence_least_t)
+    assert magnet_grade("Y30").hottest_C == 250
     for wrong in ("N43", "Y30SH", "", "samarium"):
         with pytest.raises(TableError, match="nearest"):
             magnet_grade(wrong)
