@@ -41,7 +41,12 @@ from recipes.rotor.hall_jig import hall_jig_findings
 from recipes.rotor.hall_sensors import hall_findings, hall_results
 from recipes.rotor.magnet_ring import magnet_ring_findings
 from recipes.rotor.ring import rotor_ring_findings, rotor_ring_results
-from recipes.rotor.voltage import voltage_findings, voltage_results
+from recipes.rotor.voltage import (
+    expected_constant,
+    speed_constant_findings,
+    voltage_findings,
+    voltage_results,
+)
 from recipes.shaft.lead_bundle import lead_bundle_findings, lead_bundle_results, lead_count_findings
 from recipes.shaft.lead_jig import lead_jig_findings
 from recipes.shaft.ring_rules import ring_results
@@ -135,6 +140,7 @@ def _template_findings(motor: Motor, parts: Parts) -> list[Finding]:
 #: Every rule set, in the order of the build. Each returns all of its findings at once.
 CHECKS: tuple[Callable[[Motor, Parts], list[Finding]], ...] = (
     _layout_findings,
+    lambda motor, _: speed_constant_findings(motor.speed_constant),
     lambda motor, _: voltage_findings(motor.design.motor, motor.speed_constant),
     lambda motor, _: list(motor.slot.notes),
     lambda motor, parts: sheet_findings(
@@ -275,7 +281,8 @@ SLOW_RESULTS: tuple[Callable[[Motor, Parts], Results], ...] = (
 
 
 def _speed_readings(motor: Motor) -> Iterator[Reading]:
-    bench, designed = motor.design.measured, motor.design.motor.speed_constant
+    bench = motor.design.measured
+    designed = expected_constant(motor.design.motor, motor.speed_constant)
     spread = driven_spread(bench)
     uneven = spread is not None and spread > DRIVEN_SPREAD
     balance = driven_balance(spread, motor.circuit if uneven else None)

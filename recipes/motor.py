@@ -24,8 +24,10 @@ from recipes.bench.warming import Warming
 from recipes.bench.warming import warming as warming_of
 from recipes.design import Design
 from recipes.drawing_conventions import Imprint
-from recipes.field.cross_section import cross_section, innermost_circle
+from recipes.field.cross_section import CrossSection
+from recipes.field.cross_section import cross_section as cross_section_of
 from recipes.field.figures import field_figures as field_figures_of
+from recipes.field.magnetic_circuit import predicted_constant
 from recipes.field.materials import steels
 from recipes.field.turns import phase_turns
 from recipes.heat.adiabatic import Heating, heating_of
@@ -34,7 +36,7 @@ from recipes.heat.steady import thermal_layers as thermal_layers_of
 from recipes.insulation.liner import LinerSize
 from recipes.insulation.liner import liner_size as liner_size_of
 from recipes.manufacturing.kerf import Kerf, kerf_of
-from recipes.refusal import Refused, known
+from recipes.refusal import Refused, known, known_or_none
 from recipes.rotor.hall_jig import JigPlate, jig_plate
 from recipes.rotor.hall_sensors import (
     HallPlan,
@@ -143,7 +145,8 @@ class Motor:
         rotor_ring: The ring of magnets; None if the design gives none, Refused if they do not go in.
         bench_temp_C: Temperature of the copper when resistances were measured.
         bench_lead_ohm: Resistance between two leads on the bench, measured before designed; 0 if not known.
-        speed_constant: Speed for one volt, as measured before as designed.
+        cross_section: What the magnetic field is solved in; Refused without magnets.
+        speed_constant: Speed for one volt: measured, else the lower of typed in and predicted.
         measured_leads: The three lead resistances as measured; None unless all three were typed in.
         warming: The run at a steady current that was measured; None without one.
         hall_plan: All places for Hall sensors; None without sensors.
@@ -205,6 +208,7 @@ class Motor:
     rotor_ring: RotorRing | None
     bench_temp_C: float
     bench_lead_ohm: float
+    cross_section: CrossSection
     speed_constant: SpeedConstant
     measured_leads: Leads | None
     warming: Warming | None
@@ -350,11 +354,29 @@ def solve(design: Design) -> Motor:
         return 0.0
 
     bench_lead_ohm = known(bench_lead_ohm_)
+    cross_section = known(
+        lambda: cross_section_of(
+            slot,
+            design.lamination,
+            design.hub,
+            window.wedge_span[1],
+            design.rotor,
+            rotor_ring,
+            stack.length,
+        )
+    )
+
+    predicted = known_or_none(
+        lambda: predicted_constant(
+            cross_section, design.lamination.steel, stack.factor, circuit, layout
+        )
+    )
     speed_constant = known(
         lambda: speed_constant_of(
             design.motor,
             design.measured,
             bench_lead_ohm if design.measured.no_load_current else 0.0,
+            predicted,
         )
     )
     measured_leads = known(
@@ -411,7 +433,11 @@ def solve(design: Design) -> Motor:
     axle_strength = known(
         lambda: axle_strength_of(design.axle, design.lamination, design.hub, stack.length)
     )
-    motor_torque = known(lambda: motor_torque_of(design.motor, design.winding.connection))
+    motor_torque = known(
+        lambda: motor_torque_of(
+            design.motor.phase_current, speed_constant.per_min_V, design.winding.connection
+        )
+    )
 
     def torque_path_() -> TorquePath | None:
         axle, bore = design.axle, design.lamination.bore_diameter
@@ -485,6 +511,7 @@ def solve(design: Design) -> Motor:
         rotor_ring=rotor_ring,
         bench_temp_C=bench_temp_C,
         bench_lead_ohm=bench_lead_ohm,
+        cross_section=cross_section,
         speed_constant=speed_constant,
         measured_leads=measured_leads,
         warming=warming,
@@ -562,9 +589,7 @@ def field_figures(
     motor: Motor, *, fine: bool, tell: Callable[[str], None]
 ) -> dict[str, float | int | str]:
     """What the magnetic field says, by name with unit; takes some seconds, and tells what it does."""
-    d, end = motor.design, motor.window.wedge_span[1]
-    inner, length = innermost_circle(d.lamination, d.hub), motor.stack.length
-    section = cross_section(motor.slot, inner, end, d.rotor, motor.rotor_ring, length)
+    d, section, ohm = motor.design, motor.cross_section, motor.resistance.phase_ohm
     turns = phase_turns(motor.layout, d.winding.turns, motor.paths)
-    steel, ohm = steels(d.lamination.steel, motor.stack.factor), motor.resistance.phase_ohm
+    steel = steels(d.lamination.steel, motor.stack.factor)
     return field_figures_of(section, turns, steel, motor.circuit, ohm, fine=fine, tell=tell)

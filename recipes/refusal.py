@@ -121,3 +121,11 @@ def known(work: Callable[[], Fact]) -> Fact:
         return work()
     except Refused as refused:
         return cast("Fact", Missing(refused))
+
+
+def known_or_none(work: Callable[[], Fact]) -> Fact | None:
+    """Return what `work` returns, or None if it is refused."""
+    try:
+        return work()
+    except Refused:
+        return None

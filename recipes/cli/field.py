@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import argparse
 import sys
+from dataclasses import replace
 
 from recipes.cli.answer import FINE, print_json, refuse
 from recipes.design.load import load
-from recipes.field.page import CONSTANT, comparison_lines, field_lines, given_figures
+from recipes.field.page import comparison_lines, field_lines, given_figures, prediction
 from recipes.motor import field_figures, solve
 from recipes.refusal import Refused
-from recipes.rotor.voltage import SpeedConstant, voltage_findings
+from recipes.rotor.voltage import speed_constant_findings, voltage_findings
 from recipes.terminal import Voice, show_findings
 
 
@@ -35,6 +36,7 @@ def field(args: argparse.Namespace) -> int:
         voice.say(line)
     for line in comparison_lines(figures, given):
         voice.say(line, "bold")
-    predicted = SpeedConstant(float(figures[CONSTANT]), "designed")
-    show_findings(voltage_findings(motor.design.motor, predicted), voice)
+    both = replace(given, predicted=prediction(figures))
+    found = [*speed_constant_findings(both), *voltage_findings(motor.design.motor, both)]
+    show_findings(found, voice)
     return FINE

@@ -92,6 +92,21 @@ class CrossSection:
         """Half the width of a magnet whose back is flat; 0 for an arc."""
         return (self.rotor.magnet_width or 0.0) / 2 if self.rotor.magnet_shape == "block" else 0.0
 
+    @property
+    def gap_band(self) -> float:
+        """By how much the air gap may lie out on either side: root of squares of its tolerances."""
+        return min(self.ring.gap - self.ring.gap_likely, 0.5 * self.ring.gap)
+
+    @property
+    def band(self) -> tuple[tuple[float, float], tuple[float, float], tuple[float, float]]:
+        """Remanence in T and what is added to the gap for least, middle and greatest constant."""
+        magnet, away = self.ring.magnet, self.gap_band
+        return (
+            (magnet.remanence_greatest_t, -away),
+            (magnet.remanence_T, 0.0),
+            (magnet.remanence_least_t, away),
+        )
+
     def with_gap(self, more: float) -> CrossSection:
         """Return the same with an air gap wider by `more` mm: the ring is turned larger."""
         flat = self._flat_half
@@ -172,7 +187,8 @@ def magnet_label(number: int) -> str:
 
 def cross_section(
     slot: SlotShape,
-    inner: float,
+    lamination: Lamination,
+    hub: Hub,
     window_end: float,
     rotor: Rotor,
     ring: RotorRing | None,
@@ -182,7 +198,7 @@ def cross_section(
 
     Args:
         slot: the exact tooth and slot.
-        inner: radius of the innermost full circle of steel, mm.
+        lamination, hub: tables of the design.
         window_end: x of the wedge's inner face in the slot frame, mm.
         rotor: table of the design.
         ring: what follows from the magnets; None without magnet sizes.
@@ -203,7 +219,7 @@ def cross_section(
     refuse_stops(coverage_findings(rotor, ring))
     return CrossSection(
         slot=slot,
-        inner=inner,
+        inner=_innermost_circle(lamination, hub),
         window_end=window_end,
         poles=ring.count // rotor.magnets_per_pole,
         rotor=rotor,
@@ -213,7 +229,7 @@ def cross_section(
     )
 
 
-def innermost_circle(lamination: Lamination, hub: Hub) -> float:
+def _innermost_circle(lamination: Lamination, hub: Hub) -> float:
     """Return the radius in mm of the smallest circle outside of which the yoke has no holes."""
     radii = [lamination.bore_diameter / 2]
     if hub.orientation_mark:

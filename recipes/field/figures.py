@@ -218,10 +218,9 @@ def field_figures(
     Raises:
         Refused: an outline that cannot be meshed.
     """
-    magnet, amperes = section.ring.magnet, circuit.phase_current_A
-    remanence = (magnet.remanence_least_t + magnet.remanence_greatest_t) / 2
+    amperes = circuit.phase_current_A
     tell("meshing")
-    made = machine(section, turns, steels, remanence, fine=fine)
+    made = machine(section, turns, steels, section.ring.magnet.remanence_T, fine=fine)
     tell("field without current")
     wave = waves(made)
     tell("field with current")
@@ -255,19 +254,16 @@ def _band(
     connection: Connection,
 ) -> dict[str, float]:
     """Return least and greatest speed constant about a nominal one, and what they rest on, by name."""
-    magnet = section.ring.magnet
-    low, high = magnet.remanence_least_t, magnet.remanence_greatest_t
-    away = min(section.ring.gap - section.ring.gap_likely, 0.5 * section.ring.gap)
     found = []
-    for remanence, more in (((low + high) / 2, 0.0), (high, -away), (low, away)):
+    for remanence, more in section.band:
         made = machine(section.with_gap(more), turns, steels, remanence, order=1)
         found.append(speed_constant(waves(made), made.pairs, connection))
     return {
-        "speed_constant_predicted_rpm_per_V_min": constant * found[1] / found[0],
-        "speed_constant_predicted_rpm_per_V_max": constant * found[2] / found[0],
-        "remanence_least_T": low,
-        "remanence_greatest_T": high,
-        "air_gap_band_mm": away,
+        "speed_constant_predicted_rpm_per_V_min": constant * found[0] / found[1],
+        "speed_constant_predicted_rpm_per_V_max": constant * found[2] / found[1],
+        "remanence_least_T": section.ring.magnet.remanence_least_t,
+        "remanence_greatest_T": section.ring.magnet.remanence_greatest_t,
+        "air_gap_band_mm": section.gap_band,
     }
 
 

@@ -95,13 +95,18 @@ def sheet_curve(name: str, stacking_factor: float) -> Curve:
     return curve(*sheet_points(steel), stacking_factor)
 
 
-def ring_curve() -> Curve:
-    """Return the curve of a ring of solid plain steel."""
+def ring_points() -> tuple[list[float], list[float]]:
+    """Return H (A/m) and J (T) of solid plain steel, rising."""
     field = [AISI_1008.field(b) for b in RING_POINTS]
     low = [b - MU0 * h for b, h in zip(RING_POINTS, field, strict=True)]
     a = field[-1] * (1 - low[-1] / RING_END_T)
     high = [h for h in HIGH_FIELDS if h > 1.2 * field[-1]]
-    return curve([*field, *high], [*low, *(RING_END_T * (1 - a / h) for h in high)])
+    return [*field, *high], [*low, *(RING_END_T * (1 - a / h) for h in high)]
+
+
+def ring_curve() -> Curve:
+    """Return the curve of a ring of solid plain steel."""
+    return curve(*ring_points())
 
 
 @dataclass(frozen=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Final
 
-from recipes.rotor.voltage import SpeedConstant
+from recipes.rotor.voltage import Prediction, SpeedConstant, short
 
 Figures = Mapping[str, float | int | str]
 
@@ -35,10 +35,10 @@ def field_lines(figures: Figures) -> list[str]:
     wide = max(len(words) for _, words, _, _ in ROWS)
     lines = []
     for name, words, unit, factor in ROWS:
-        line = f"{words:{wide}}  {_short(factor * float(figures[name])):>8}  {unit}"
+        line = f"{words:{wide}}  {short(factor * float(figures[name])):>8}  {unit}"
         if f"{name}_min" in figures:
             low, high = (factor * float(figures[f"{name}_{end}"]) for end in ("min", "max"))
-            line += f"  ({_short(low)} to {_short(high)})"
+            line += f"  ({short(low)} to {short(high)})"
         lines.append(line)
     given = figures["ring_thickness_from"] == "design"
     lines += [
@@ -57,34 +57,28 @@ def field_lines(figures: Figures) -> list[str]:
     return lines
 
 
+def prediction(figures: Figures) -> Prediction:
+    """Return the speed constant of the field with its band."""
+    value, low, high = (float(figures[CONSTANT + end]) for end in ("", "_min", "_max"))
+    return Prediction(value, low, high, "magnetic field")
+
+
 def given_figures(given: SpeedConstant) -> dict[str, float | int | str]:
     """Return the speed constant that was typed in or measured, by name; none if not known."""
-    if given.per_min_V is None:
+    if given.given is None:
         return {}
     return {
-        "speed_constant_given_rpm_per_V": given.per_min_V,
+        "speed_constant_given_rpm_per_V": given.given,
         "speed_constant_given_origin": given.origin,
     }
 
 
 def comparison_lines(figures: Figures, given: SpeedConstant) -> list[str]:
     """Return what the field says beside the speed constant that was typed in or measured."""
-    if given.per_min_V is None:
+    if given.given is None:
         return ["motor.speed_constant is not given; the field's figure stands alone"]
-    low, high = float(figures[f"{CONSTANT}_min"]), float(figures[f"{CONSTANT}_max"])
-    field = float(figures[CONSTANT])
-    said = f"speed constant {given.origin}: {given.per_min_V:g} 1/min per V; the field says "
-    said += f"{_short(field)} ({_short(low)} to {_short(high)})"
-    if low <= given.per_min_V <= high:
-        return [f"{said}: they agree"]
-    ratio = given.per_min_V / field
-    return [
-        f"{said}: the given one is {_short(ratio)} times the field's",
-        "look for what differs: turns, connection, magnets, air gap, or how it was measured; a motor "
-        f"that is driven makes {_short(ratio)} times the voltage that the given one tells",
-    ]
-
-
-def _short(value: float) -> str:
-    """Return a figure with three digits, never with an exponent."""
-    return f"{value:.0f}" if abs(value) >= 1000 else f"{value:#.3g}".rstrip(".")
+    predicted = prediction(figures)
+    if predicted.least <= given.given <= predicted.greatest:
+        said = f"speed constant {given.origin}: {given.given:g} 1/min per V; the field says "
+        return [f"{said}{predicted.words}: they agree"]
+    return []

@@ -7,6 +7,7 @@ from recipes.heat.limits import ADIABATIC_SOURCE, BURN_CAUTION
 from recipes.report.book import Book
 from recipes.report.model import Amount, Blank, Caution, Do, Figure, Step
 from recipes.rotor.ring import CAUTIONS
+from recipes.rotor.voltage import expected_constant, short
 from recipes.winding.card import voltage_caution
 from recipes.winding.sense import COMPASS, DIRECTION, POLE
 
@@ -133,8 +134,8 @@ def _heat(book: Book) -> tuple[Figure, ...]:
 
 
 def _free(book: Book) -> tuple[Figure, ...]:
-    constant = book.motor.design.motor.speed_constant
-    speed = "write it down" if constant is None else f"{constant:g} 1/min for every volt"
+    constant = expected_constant(book.motor.design.motor, book.motor.speed_constant)
+    speed = "write it down" if constant is None else f"{short(constant)} 1/min for every volt"
     source = "speed constant of the design, as measured or reckoned"
     fields = ("motor.speed_constant",)
     rows = (
@@ -289,7 +290,7 @@ def _insulation(book: Book) -> tuple[Figure, ...]:
 
 
 def _driven(book: Book) -> tuple[Figure, ...]:
-    constant = book.motor.design.motor.speed_constant
+    constant = expected_constant(book.motor.design.motor, book.motor.speed_constant)
     fields = ("motor.speed_constant",)
     found = [
         book.figure(

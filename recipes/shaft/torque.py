@@ -30,12 +30,12 @@ from typing import Final
 from geometry.finding import Finding
 from recipes.design.axle import Axle
 from recipes.design.lamination import Hub
-from recipes.design.winding import Motor
 from recipes.refusal import finding, note, warn
 from recipes.shaft.key_seat import KeySeats
 from recipes.shaft.profile import Piece, size_at
 from recipes.shaft.sections import SAME, Feature, flat_features
 from recipes.tables.axle_steel import axle_steel_of
+from recipes.winding.circuit import Connection
 
 #: Share of all keys that carries: two keys never bear alike.
 KEY_SHARE: Final = {1: 1.0, 2: 0.75}
@@ -187,18 +187,21 @@ def _in_frame(axle: Axle, flats: Feature) -> bool:
     return held and (flats.end <= first + SAME or flats.start >= last - SAME)
 
 
-def motor_torque(motor: Motor, connection: str) -> float | None:
-    """Return the torque in Nm at `motor.phase_current`; None while the speed constant is not known.
+def motor_torque(
+    phase_current: float, speed_constant: float | None, connection: Connection
+) -> float | None:
+    """Return the torque in Nm at a phase current (A r.m.s.); None while the constant is not known.
 
     Args:
-        motor: table of the design.
-        connection: of the phases, "star" or "delta".
+        phase_current: of a sine in step with the voltage.
+        speed_constant: in 1/min per V.
+        connection: of the phases.
     """
-    if motor.speed_constant is None:
+    if speed_constant is None:
         return None
-    between_leads = 30.0 / math.pi / motor.speed_constant
+    between_leads = 30.0 / math.pi / speed_constant
     phase = between_leads if connection == "delta" else between_leads / math.sqrt(3)
-    return 1.5 * phase * math.sqrt(2) * motor.phase_current
+    return 1.5 * phase * math.sqrt(2) * phase_current
 
 
 def torque_findings(

@@ -29,6 +29,11 @@ class Magnet(TableRow):
     confidence: Confidence
     source: str
 
+    @property
+    def remanence_T(self) -> float:
+        """The middle between least and greatest remanence."""
+        return (self.remanence_least_t + self.remanence_greatest_t) / 2
+
 
 def magnet_grade(name: str) -> Magnet:
     """Return a grade by name, such as "N42", "N42SH" or "Y30" (blanks and case do not matter).

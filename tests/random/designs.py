@@ -48,6 +48,8 @@ def proportioned(dice: Dice) -> Tables:
     area = 0.785 * size.wire**2 * found["winding"]["strands"]
     found["motor"]["phase_current"] = round(max(0.02, area * dice.between(1.0, 6.0)), 3)
     _fill_up(dice, Design, found)
+    if "magnet_width" in found["rotor"]:
+        del found["motor"]["speed_constant"]  # the outline tells it; a drawn one is soon refused
     return found
 
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 from typing import Any
 
 from geometry.field.materials import Linear
-from recipes.field.cross_section import CrossSection, cross_section, innermost_circle
 from recipes.field.figures import Machine, Waves, machine, speed_constant, waves
 from recipes.field.materials import Steels, steels
 from recipes.field.turns import phase_turns
@@ -16,20 +15,13 @@ from tests.support.design import job
 UNSATURATED = Steels(Linear(5000.0), Linear(5000.0), 1.0)
 
 
-def section_of(made: Motor) -> CrossSection:
-    d, end, length = made.design, made.window.wedge_span[1], made.stack.length
-    inner = innermost_circle(d.lamination, d.hub)
-    return cross_section(made.slot, inner, end, d.rotor, made.rotor_ring, length)
-
-
 def steels_of(made: Motor) -> Steels:
     return steels(made.design.lamination.steel, made.stack.factor)
 
 
 def machine_of(made: Motor, steel: Steels | None = None, order: int = 2) -> Machine:
-    section = section_of(made)
-    magnet = section.ring.magnet
-    nominal = (magnet.remanence_least_t + magnet.remanence_greatest_t) / 2
+    section = made.cross_section
+    nominal = section.ring.magnet.remanence_T
     turns = phase_turns(made.layout, made.design.winding.turns, made.paths)
     return machine(section, turns, steel or steels_of(made), nominal, order=order)
 

@@ -5,12 +5,10 @@ import math
 import pytest
 
 from geometry.outline import Region
-from recipes.field.cross_section import innermost_circle
 from recipes.refusal import Refused
 from recipes.rotor.magnet_ring import footprint
 from recipes.stator.lamination import toothed_outline
 from tests.support.design import STARTERS, job
-from tests.support.field import section_of
 
 
 def area_of(shape: object) -> float:
@@ -20,9 +18,9 @@ def area_of(shape: object) -> float:
 @pytest.mark.parametrize("starter", STARTERS)
 def test_steel_is_the_sheet_outside_its_innermost_circle(starter: str) -> None:
     made = job(starter)
-    regions, _ = section_of(made).tooth()
+    regions, _ = made.cross_section.tooth()
     areas = {name: area_of(shape) for name, shape in regions}
-    slots, section = made.slot.slots, section_of(made)
+    slots, section = made.slot.slots, made.cross_section
     sheet = toothed_outline(made.slot, made.design.lamination).area - math.pi * section.inner**2
     assert 2 * slots * areas["sheet"] == pytest.approx(sheet, rel=1e-9)
     whole = math.pi * (section.circles[0] ** 2 - section.inner**2)
@@ -40,7 +38,7 @@ def test_magnets_lie_whole_in_the_air_of_the_ring(shape: str, per_pole: int, glu
         rotor__magnet_width=13.5 / per_pole,
         rotor__glue_line=glue,
     )
-    section = section_of(made)
+    section = made.cross_section
     regions, _ = section.pole()
     magnets = sum(area_of(s) for name, s in regions if name.startswith("magnet"))
     one = footprint(section.rotor, section.ring, 0.0).area
@@ -54,9 +52,9 @@ def test_magnets_lie_whole_in_the_air_of_the_ring(shape: str, per_pole: int, glu
 
 @pytest.mark.parametrize("shape", ["block", "arc"])
 def test_a_wider_gap_is_a_ring_turned_larger(shape: str) -> None:
-    section = section_of(job(rotor__magnet_shape=shape))
+    section = job(rotor__magnet_shape=shape).cross_section
     wider = section.with_gap(0.2)
-    same = section_of(job(rotor__magnet_shape=shape, rotor__air_gap=1.2))
+    same = job(rotor__magnet_shape=shape, rotor__air_gap=1.2).cross_section
     assert wider.ring.face == pytest.approx(same.ring.face, abs=1e-12)
     assert wider.bore == pytest.approx(same.bore, abs=1e-9)
     assert wider.ring.half_angle == pytest.approx(same.ring.half_angle, abs=1e-12)
@@ -64,25 +62,23 @@ def test_a_wider_gap_is_a_ring_turned_larger(shape: str) -> None:
 
 
 def test_holes_push_the_innermost_circle_outwards() -> None:
-    made = job("wool-spinner").design
-    windows = made.hub.windows
+    made = job("wool-spinner")
+    windows = made.design.hub.windows
     assert windows is not None
-    circle = innermost_circle(made.lamination, made.hub)
-    assert circle == pytest.approx(windows.circle_diameter / 2 + windows.radius)
-    plain = job("kayak-thruster", hub__bolts=None).design
-    bore = innermost_circle(plain.lamination, plain.hub)
-    assert bore == pytest.approx(9.0 + plain.hub.mark_radius)
+    assert made.cross_section.inner == pytest.approx(windows.circle_diameter / 2 + windows.radius)
+    plain = job("kayak-thruster", hub__bolts=None)
+    assert plain.cross_section.inner == pytest.approx(9.0 + plain.design.hub.mark_radius)
 
 
 def test_a_ring_of_no_thickness_is_as_thick_as_the_flux_asks() -> None:
     made = job(rotor__ring_thickness=None)
-    assert section_of(made).ring_thickness == section_of(made).ring.thickness
+    assert made.cross_section.ring_thickness == made.cross_section.ring.thickness
 
 
 def test_without_magnets_there_is_no_field() -> None:
     made = job(rotor__magnet_width=None, rotor__magnet_thickness=None)
     with pytest.raises(Refused) as refused:
-        bool(section_of(made))
+        bool(made.cross_section)
     (finding,) = refused.value.findings
     assert finding.field == "rotor.magnet_width"
     assert "magnet_thickness" in finding.fix
@@ -90,5 +86,5 @@ def test_without_magnets_there_is_no_field() -> None:
 
 def test_magnets_that_meet_are_refused() -> None:
     with pytest.raises(Refused) as refused:
-        bool(section_of(job(rotor__magnet_width=18.0)))
+        bool(job(rotor__magnet_width=18.0).cross_section.poles)
     assert refused.value.findings[0].code == "magnets-meet"

@@ -13,15 +13,18 @@ from recipes.field.figures import extremes, loaded, machine, speed_constant, wav
 from recipes.field.turns import flux_linked
 from recipes.winding.layout import winding_factors
 from tests.support.design import job
-from tests.support.field import UNSATURATED, constant_of, machine_of, section_of, solved, steels_of
+from tests.support.field import UNSATURATED, constant_of, machine_of, solved, steels_of
 
 
 @pytest.mark.parametrize(
     ("starter", "rpm_per_V"),
-    [("potters-wheel", 9.65), ("kayak-thruster", 129.9), ("wool-spinner", 15.5)],
+    [("potters-wheel", 9.65), ("kayak-thruster", 129.9), ("wool-spinner", 15.5 * 46 / 11)],
 )
 def test_speed_constant_is_that_of_an_independent_trial(starter: str, rpm_per_V: float) -> None:
-    """Source: two other field solutions of the same outlines, of November 2026, not of this code."""
+    """Source: two other field solutions of the same outlines, of November 2026, not of this code.
+
+    The wool spinner had 46 turns on a tooth then: the flux of one turn is what it was.
+    """
     assert constant_of(*solved(starter, order=2)) == pytest.approx(rpm_per_V, rel=0.01)
 
 
@@ -40,7 +43,7 @@ def test_field_of_the_gap_stays_below_the_circuit_without_leakage(starter: str) 
     """
     made = job(starter)
     wave = waves(built := machine_of(made, UNSATURATED, order=1))
-    section, lamination = section_of(made), made.design.lamination
+    section, lamination = made.cross_section, made.design.lamination
     thick, magnet = section.rotor.magnet_thickness or 0.0, section.ring.magnet
     pitch = math.pi * lamination.outer_diameter / section.slot.slots
     deep = section.ring.gap * magnet.recoil_permeability + thick

@@ -40,6 +40,10 @@ def codes(**changes: object) -> list[str]:
     return [f.code for f in told(job(**changes))]
 
 
+#: Without magnets nothing tells the motor's own torque.
+BARE = {"rotor__magnet_width": None, "rotor__magnet_thickness": None}
+
+
 def only(code: str, **changes: object) -> Finding:
     (found,) = [f for f in told(job(**changes)) if f.code == code]
     return found
@@ -80,22 +84,22 @@ def test_clamp_by_hand(name: str, newton: float) -> None:
 
 
 @pytest.mark.parametrize(
-    ("name", "newton_metre"),
+    ("name", "constant", "newton_metre"),
     [
-        # 9.549 / 14 = 0.6821 V s between leads, / sqrt 3 a phase; 1.5 x 0.3938 x 1.4142 x 9
-        ("potters-wheel", 7.5185),
-        # delta: 9.549 / 165 = 0.05787 a phase; 1.5 x 0.05787 x 1.4142 x 14
-        ("kayak-thruster", 1.7188),
-        # 9.549 / 142 / sqrt 3 = 0.03883; 1.5 x 0.03883 x 1.4142 x 3.2
-        ("wool-spinner", 0.26356),
+        # 9.549 / 9 = 1.0610 V s between leads, / sqrt 3 a phase; 1.5 x 0.6126 x 1.4142 x 9
+        ("potters-wheel", 9.0, 11.6954),
+        # delta: 9.549 / 120 = 0.07958 a phase; 1.5 x 0.07958 x 1.4142 x 14
+        ("kayak-thruster", 120.0, 2.3633),
+        # 9.549 / 60 / sqrt 3 = 0.09189; 1.5 x 0.09189 x 1.4142 x 7.5
+        ("wool-spinner", 60.0, 1.46194),
     ],
 )
-def test_motor_torque_by_hand(name: str, newton_metre: float) -> None:
+def test_motor_torque_by_hand(name: str, constant: float, newton_metre: float) -> None:
     """Torque times speed is the power of three phases, 3 E I r.m.s. (any motor textbook)."""
-    j = job(name)
+    j = job(name, motor__speed_constant=constant)
     assert j.motor_torque == pytest.approx(newton_metre, rel=1e-4)
     speed = 100.0  # rad/s
-    between = speed * 30 / math.pi / (j.design.motor.speed_constant or 0)
+    between = speed * 30 / math.pi / constant
     phase = between if j.design.winding.connection == "delta" else between / math.sqrt(3)
     power = 3 * phase / math.sqrt(2) * j.design.motor.phase_current
     assert j.motor_torque == pytest.approx(power / speed)
@@ -247,11 +251,11 @@ def test_flats_that_crush_name_the_softer_and_the_length_that_does() -> None:
 
 def test_a_torque_below_the_motors_own_is_told() -> None:
     held = {"axle__flats": [flats(20.0)]}
-    found = only("torque-below-motor", axle__load=load(7.3), **held)
-    assert found.value == 7.3
-    assert "use axle.load.torque = 7.6 or more" in found.fix
-    assert codes(axle__load=load(7.6), **held) == []
-    assert codes(motor__speed_constant=None, axle__load=load(0.3), **held) == []
+    found = only("torque-below-motor", axle__load=load(11.0), **held)
+    assert found.value == 11.0
+    assert "use axle.load.torque = 11.3 or more" in found.fix
+    assert codes(axle__load=load(11.3), **held) == []
+    assert codes(axle__load=load(0.3), **held, **BARE) == []
 
 
 def test_glue_alone_is_a_note_then_a_warning() -> None:
@@ -268,5 +272,5 @@ def test_a_bore_with_flats_holds_the_stack_without_glue() -> None:
 
 
 def test_without_torque_there_is_nothing_to_hold() -> None:
-    idle = job(axle__load=load(0.0), motor__speed_constant=None)
+    idle = job(axle__load=load(0.0), **BARE)
     assert (told(idle), torque_results(idle.motor_torque, idle.torque_path)) == ([], {})
