@@ -366,10 +366,9 @@ def solve(design: Design) -> Motor:
         )
     )
 
+    steel = design.lamination.steel
     predicted = known_or_none(
-        lambda: predicted_constant(
-            cross_section, design.lamination.steel, stack.factor, circuit, layout
-        )
+        lambda: predicted_constant(cross_section, steel, stack.factor, circuit, layout)
     )
     speed_constant = known(
         lambda: speed_constant_of(

@@ -11,7 +11,6 @@ from recipes.rotor.voltage import speed_constant_findings, voltage_results
 from tests.support.design import STARTERS, job
 from tests.support.rotor import back_emf, voltage_findings
 
-
 #: Without magnets only the typed constant is known.
 BARE = {"rotor__magnet_width": None, "rotor__magnet_thickness": None}
 
