@@ -219,7 +219,7 @@ def cross_section(
     refuse_stops(coverage_findings(rotor, ring))
     return CrossSection(
         slot=slot,
-        inner=_innermost_circle(lamination, hub),
+        inner=innermost_circle(lamination, hub),
         window_end=window_end,
         poles=ring.count // rotor.magnets_per_pole,
         rotor=rotor,
@@ -229,7 +229,7 @@ def cross_section(
     )
 
 
-def _innermost_circle(lamination: Lamination, hub: Hub) -> float:
+def innermost_circle(lamination: Lamination, hub: Hub) -> float:
     """Return the radius in mm of the smallest circle outside of which the yoke has no holes."""
     radii = [lamination.bore_diameter / 2]
     if hub.orientation_mark:
