@@ -6,8 +6,8 @@ magnet and air between rings of perfect iron; radii r, ch and sh of n ln(r2/r1),
     A2 = A1 ch + S1 (mu_r / n) sh        S2 = S1 ch + A1 (n / mu_r) sh          (+ the magnets' part)
 
 with S = 0 at both rings. Derived after Zhu & Howe, IEEE Transactions on Magnetics 29 (1993) 124-158:
-leakage from magnet to magnet and the round of the gap are in it. Slot openings widen the gap by
-Carter's factor. Steel takes a share of what the magnet drives (Br t / mu0 mu_r along the flux):
+leakage from magnet to magnet and the round of the gap are in it. Slot openings take Carter's
+factor from the flux, and from the angle over which a tooth catches it. Steel takes a share of what the magnet drives (Br t / mu0 mu_r along the flux):
 
     s = 1 - (H l of tooth, yoke, ring at s times their flux) / (Br t / mu0 mu_r)
 
@@ -43,11 +43,12 @@ PLAIN: Final = "M270-35A"
 ORDERS: Final = range(1, 30, 2)
 
 #: Share of the drop along the fullest tooth, yoke and ring that the fundamental feels: their
-#: neighbours are less full. Fitted to the field of random designs, see `tests.bench.circuit`.
+#: neighbours are less full. Fitted to the field of random designs, `tests.bench.circuit`.
 FELT: Final = 0.55
 
-#: Largest deviation of the speed constant from the field's that 19 of 20 random designs keep.
-SPREAD: Final = 0.08
+#: Deviation of the speed constant from the field's that 19 of 20 random designs keep: where steel takes
+#: nothing, and how much more for the share that it takes.
+SPREAD, SPREAD_FULL = 0.12, 0.4
 
 
 @dataclass(frozen=True)
@@ -55,7 +56,7 @@ class MagneticCircuit:
     """What the closed solution says; all per metre of length, T, m.
 
     Args:
-        linkage: peak flux of the fundamental through a pole pitch at the teeth, Wb/m.
+        linkages: peak flux of the harmonics in `ORDERS` through a pole pitch at the teeth, Wb/m.
         fundamental: of the field at the teeth's faces.
         share: s of the module: what steel leaves of the field without it.
         tooth: mean flux density of the fullest tooth where it is narrowest, in its steel.
@@ -64,7 +65,7 @@ class MagneticCircuit:
         metres: length of the field.
     """
 
-    linkage: float
+    linkages: tuple[float, ...]
     fundamental: float
     share: float
     tooth: float
@@ -73,20 +74,25 @@ class MagneticCircuit:
     full: float
     metres: float
 
-    def speed_constant(self, turns: float, pairs: int, connection: Connection) -> float:
+    def speed_constant(self, turns: int, layout: WindingLayout, connection: Connection) -> float:
         """Return speed over voltage, 1/min per V; see the conventions of `recipes.field`.
 
         Args:
-            turns: in series in one phase times the winding factor.
-            pairs: of poles.
+            turns: in series in one phase.
+            layout: of the winding.
             connection: of the phases.
         """
-        phase = pairs * self.phase_flux(turns)
+        # a third harmonic cancels between leads, and in delta takes itself up
+        orders = [k for k in ORDERS if k % 3]
+        factors = winding_factors(layout, orders)
+        flux = dict(zip(ORDERS, self.linkages, strict=True))
+        volts = math.hypot(*(k * factors[k].winding * flux[k] for k in orders))
+        phase = layout.pole_pairs * turns * self.metres * volts
         return 30 / math.pi / (phase * (math.sqrt(3) if connection == "wye" else 1.0))
 
     def phase_flux(self, turns: float) -> float:
         """Return the peak flux linked by a phase of so many effective turns in series, Wb."""
-        return turns * self.linkage * self.metres
+        return turns * self.linkages[0] * self.metres
 
 
 def magnetic_circuit(
@@ -103,11 +109,13 @@ def magnetic_circuit(
     steel = _steel(grade)
     remanence = remanence or section.ring.magnet.remanence_T
     slot, pairs = section.slot, section.poles // 2
-    waves = _waves(section, remanence)
+    carter = _carter(section, _air(section))
+    waves = [(n, a / carter, b / carter) for n, a, b in _waves(section, remanence)]
     radius = section.stator_radius / 1e3
     across = math.pi / slot.slots
+    caught = across / carter
     # flux of one tooth pitch, half a pole at the teeth, half a pole in the ring, Wb/m
-    tooth = sum(2 * a * math.sin(n * across) for n, a, _ in waves)
+    tooth = sum(2 * a * math.sin(n * caught) for n, a, _ in waves)
     sign = [(-1) ** k for k in range(len(waves))]
     yoke = sum(a * s for s, (_, a, _) in zip(sign, waves, strict=True))
     ring = sum(b * s for s, (_, _, b) in zip(sign, waves, strict=True))
@@ -144,7 +152,7 @@ def magnetic_circuit(
     ]
     first = waves[0][1]
     return MagneticCircuit(
-        2 * share * first,
+        tuple(2 * share * a * _caught(n, across, caught) for n, a, _ in waves),
         share * pairs * first / radius,
         share,
         *density,
@@ -164,15 +172,14 @@ def predicted_constant(
         stacking: steel's share of the stack's height.
         circuit, layout: of the winding.
     """
-    turns = winding_factors(layout, (1,))[1].winding * circuit.turns_in_series
-    found = [
-        magnetic_circuit(section.with_gap(more), grade, stacking, remanence).speed_constant(
-            turns, layout.pole_pairs, circuit.connection
-        )
+    turns = circuit.turns_in_series
+    made = [
+        magnetic_circuit(section.with_gap(more), grade, stacking, remanence)
         for remanence, more in section.band
     ]
-    least, nominal, greatest = found
-    return Prediction(nominal, least * (1 - SPREAD), greatest * (1 + SPREAD), "magnetic circuit")
+    spread = SPREAD + SPREAD_FULL * (1 - made[1].share)
+    least, middle, greatest = (m.speed_constant(turns, layout, circuit.connection) for m in made)
+    return Prediction(middle, least * (1 - spread), greatest * (1 + spread), "magnetic circuit")
 
 
 def _steel(grade: str) -> Steel:
@@ -191,10 +198,8 @@ def _waves(section: CrossSection, remanence: float) -> list[tuple[float, float, 
     # a flat face lies farther out at its edges: the mean over its angle
     face = ring.face * (math.asinh(half / ring.face) / ring.half_angle if flat else 1.0)
     angle = math.atan2(half, middle) if flat else math.asin(min(1.0, half / middle))
-    air = face - section.stator_radius + max(0.0, section.bore - face - thick) + thick / mu_r
-    inner = section.stator_radius - (_carter(section, air) - 1) * air
     layers = (
-        (inner, face, 1.0),
+        (section.stator_radius, face, 1.0),
         (face, face + thick, mu_r),
         (face + thick, max(section.bore, face + thick + 1e-6), 1.0),
     )
@@ -209,6 +214,18 @@ def _waves(section: CrossSection, remanence: float) -> list[tuple[float, float, 
         a = -bare[1] / one[1]  # so much at the teeth that no field strength is left at the ring
         found.append((n, a, a * one[0] + bare[0]))
     return found
+
+
+def _caught(n: float, pitch: float, caught: float) -> float:
+    """Return flux through the angle caught (half, rad) over that through the tooth pitch, order n."""
+    whole = math.sin(n * pitch)
+    return abs(math.sin(n * caught) / whole) if abs(whole) > 1e-9 else 1.0
+
+
+def _air(section: CrossSection) -> float:
+    """Return gap and magnet as so much air, mm."""
+    thick, mu_r = section.rotor.magnet_thickness or 0.0, section.ring.magnet.recoil_permeability
+    return section.ring.gap + thick / mu_r
 
 
 def _through(

@@ -243,5 +243,5 @@ def voltage_results(motor: Motor, constant: SpeedConstant) -> dict[str, float | 
 
 
 def short(value: float) -> str:
-    """Return a figure with three digits, never with an exponent."""
+    """Return a figure, in any unit, with three digits and never with an exponent."""
     return f"{value:.0f}" if abs(value) >= 1000 else f"{value:#.3g}".rstrip(".")

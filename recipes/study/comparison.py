@@ -10,6 +10,7 @@ from typing import Any, Final, Literal
 from geometry.finding import Finding
 from recipes.assess import Assessment, assess
 from recipes.design.load import BadInput, load
+from recipes.field.magnetic_circuit import SPREAD
 from recipes.motor import Motor, solve
 from recipes.refusal import bad_input
 from recipes.study.comparison_figures import (
@@ -318,8 +319,8 @@ def unknowns(sides: Sequence[Side]) -> tuple[str, ...]:
         "Loss in iron and drag at speed are not in it: a design with more poles or a heavier tooth "
         "may run hotter at speed than its copper says.",
         "Cogging and noise: only the number of steps per turn is known, not their strength.",
-        "Leakage beside the teeth, slot openings, and yoke or ring at their limit: torque is "
-        "compared without them.",
+        f"Torque is that of a magnetic circuit, which keeps within {100 * SPREAD:.0f} % of the field "
+        "where steel is not full; lamwright field solves the field itself.",
         "How well coils are tied, varnished and cooled moves long-run currents by more than most "
         "differences here.",
         "Hands: fill, crossings and joints are as good as they are made; record what you measure.",
@@ -328,8 +329,8 @@ def unknowns(sides: Sequence[Side]) -> tuple[str, ...]:
     if full:
         names = ", ".join(f"{letter} {100.0 * (t - 1.0):.0f} %" for letter, t in full.items())
         found.append(
-            f"Teeth are asked for more flux than their steel carries: {names} too much. What they "
-            "lose by that is counted along one tooth only, so their torque may be less than shown."
+            f"Teeth carry more flux than their steel's share: {names} beyond it. What they lose by "
+            "that is counted along one tooth only, so their torque may be less than shown."
         )
     blind = [s.letter for s in sides if "tooth_field_T" not in s.figures]
     if blind:

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from contextlib import suppress
 from dataclasses import dataclass
 from typing import Literal
 
 from recipes.assess import Results
+from recipes.field.magnetic_circuit import magnetic_circuit
 from recipes.motor import Motor
-from recipes.refusal import Refused
-from recipes.study.torque_per_heat import TorqueFigure, magnetic_circuit, torque_figure
+from recipes.refusal import known_or_none
+from recipes.study.torque_per_heat import TorqueFigure, torque_figure
 
 Sense = Literal["more", "less", "none"]
 
@@ -67,8 +67,8 @@ KEYS: tuple[Key, ...] = (
     Key("sheets_to_order", "sheets to order", "", "less", _MASS),
     Key("cut_length_all_m", "cut length of all sheets", "m", "less", _MASS),
     Key("cogging_cycles_per_rev", "cogging steps per turn", "", "more", _RUN),
-    Key("tooth_full", "flux asked of a tooth / what its steel carries", "share", "less", _RUN),
-    Key("tooth_field_T", "flux density asked of a tooth", "T", "less", _RUN),
+    Key("tooth_full", "flux of a tooth / what its steel carries", "share", "less", _RUN),
+    Key("tooth_field_T", "flux density of a tooth", "T", "less", _RUN),
     Key("back_emf_peak_V", "peak voltage at top speed", "V", "none", _RUN),
     Key("air_gap_worst_mm", "air gap, all tolerances against it", "mm", "more", _RUN),
     Key("axle_safety_factor", "axle, safety against yield", "", "more", _RUN),
@@ -106,8 +106,8 @@ def figures_of(results: Results, figure: TorqueFigure | None) -> Figures:
         found["copper_loss_same_torque"] = figure.per_root_watt**-2
         found["warming_same_torque"] = figure.per_root_watt**-2 / figure.copper_mm3
         if figure.magnetic:
-            found["tooth_field_T"] = figure.magnetic.asked
-            found["tooth_full"] = figure.magnetic.asked / figure.magnetic.full
+            found["tooth_field_T"] = figure.magnetic.tooth
+            found["tooth_full"] = figure.magnetic.tooth / figure.magnetic.full
     if {"turns_that_fit", "turns_per_coil"} <= found.keys():
         found["spare_turns"] = int(found["turns_that_fit"]) - int(found["turns_per_coil"])
     if {"stack_mass_kg", "wire_mass_kg"} <= found.keys():
@@ -122,21 +122,20 @@ def figures_of(results: Results, figure: TorqueFigure | None) -> Figures:
 
 def figure_or_none(motor: Motor) -> TorqueFigure | None:
     """Return the torque figure; None for a design without a winding that can be worked out."""
-    d, magnetic = motor.design, None
-    with suppress(Refused):
-        magnetic = magnetic_circuit(
-            motor.rotor_ring,
-            d.rotor,
-            d.lamination,
+    d = motor.design
+    magnetic = known_or_none(
+        lambda: magnetic_circuit(motor.cross_section, d.lamination.steel, motor.stack.factor)
+    )
+    return known_or_none(
+        lambda: torque_figure(
+            magnetic,
+            motor.circuit,
             motor.layout,
-            motor.slot.tooth_width,
-            motor.stack.factor,
+            motor.resistance.phase_ohm,
+            d.lamination.outer_diameter,
+            motor.stack,
         )
-    gap_diameter = d.lamination.outer_diameter + d.rotor.air_gap
-    with suppress(Refused):
-        ohm = motor.resistance.phase_ohm
-        return torque_figure(magnetic, motor.circuit, motor.layout, ohm, gap_diameter, motor.stack)
-    return None
+    )
 
 
 def number(figures: Figures, name: str) -> float | None:

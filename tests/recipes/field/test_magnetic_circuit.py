@@ -28,7 +28,7 @@ def predicted(made: Motor) -> float:
 @pytest.mark.parametrize("starter", STARTERS)
 def test_circuit_lies_near_the_field_of_the_same_outline(starter: str) -> None:
     made, built, wave = solved(starter)
-    assert predicted(made) == pytest.approx(constant_of(made, built, wave), rel=0.04)
+    assert predicted(made) == pytest.approx(constant_of(made, built, wave), rel=0.05)
 
 
 def test_magnets_between_smooth_rings_are_the_closed_solution(

@@ -87,7 +87,7 @@ def test_a_typed_constant_unlike_the_outline_is_told_with_both_figures() -> None
     (found,) = judged(motor__speed_constant=14.0)
     assert (found.level, found.field) == ("warn", "motor.speed_constant")
     assert "14.0 1/min per V" in found.message
-    assert "9.39 (" in found.message
+    assert "9.29 (" in found.message
     assert judged(motor__speed_constant=9.65) == []
     (wrong,) = judged(motor__speed_constant=88.0)
     assert wrong.level == "stop"

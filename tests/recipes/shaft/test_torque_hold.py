@@ -253,8 +253,8 @@ def test_a_torque_below_the_motors_own_is_told() -> None:
     held = {"axle__flats": [flats(20.0)]}
     found = only("torque-below-motor", axle__load=load(11.0), **held)
     assert found.value == 11.0
-    assert "use axle.load.torque = 11.3 or more" in found.fix
-    assert codes(axle__load=load(11.3), **held) == []
+    assert "use axle.load.torque = 11.4 or more" in found.fix
+    assert codes(axle__load=load(11.4), **held) == []
     assert codes(axle__load=load(0.3), **held, **BARE) == []
 
 
