@@ -58,6 +58,7 @@ from recipes.shaft.strength_rules import (
     axle_strength_findings,
     axle_strength_results,
 )
+from recipes.shaft.thread_rules import thread_results
 from recipes.shaft.torque import torque_findings, torque_results
 from recipes.stator.end_cap import end_cap_findings
 from recipes.stator.end_edge import step_findings, step_results
@@ -261,6 +262,7 @@ RESULTS: tuple[Callable[[Motor, Parts], Results], ...] = (
     lambda motor, _: steady_heat_results(motor.steady_heat),
     lambda motor, _: axle_strength_results(motor.design.axle, motor.axle_strength),
     lambda motor, _: torque_results(motor.motor_torque, motor.torque_path),
+    lambda motor, _: thread_results(motor.design.axle),
     lambda motor, _: ring_results(motor.design.axle, motor.sections),
     lambda motor, _: seat_fit_results(motor.seats, motor.hub_fit, motor.design.axle.stock_diameter),
     lambda motor, _: shrink_fit_results(motor.shrink_fits, motor.hub_temperature),

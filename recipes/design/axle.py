@@ -153,6 +153,22 @@ class Groove(Table):
     )
 
 
+class EndThread(Table):
+    """Thread on an end of the axle, with nut and washer."""
+
+    face: Literal["face A", "face B"] = a_choice("the end that it begins at")
+    thread: str = a_choice(
+        "ISO metric, such as 'M14x1.5' or 'M12', or unified inch, such as '1/2-20 UNF'",
+        source="ISO 261, ASME B1.1",
+    )
+    length: Length = a_length("from that face to its end, undercut included", 2.0, 300.0)
+    undercut: Literal["DIN 76-1", "none"] = a_choice(
+        "groove behind the thread in which the tool runs out, so that the nut reaches the shoulder",
+        "DIN 76-1",
+        source="DIN 76-1 form A",
+    )
+
+
 class Lead(Table):
     """Wires that leave through the axle."""
 
@@ -280,5 +296,6 @@ class Axle(Table):
     key_seat: KeySeat = a_table("seats for the keys of the stack", KeySeat.model_construct())
     flats: tuple[AxleFlats, ...] = a_table("flats for the frame", ())
     grooves: tuple[Groove, ...] = a_table("grooves for retaining rings", ())
+    threads: tuple[EndThread, ...] = a_table("threads on the ends, at most one on each", ())
     leads: tuple[Lead, ...] = a_table("leads through the bore", ())
     load: Load = a_table("what the axle carries", Load.model_construct())

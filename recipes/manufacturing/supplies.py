@@ -24,10 +24,12 @@ from recipes.manufacturing.order_line import (
     words_for,
 )
 from recipes.rotor.ring import RotorRing
+from recipes.shaft.end_thread import ThreadedEnd
 from recipes.shaft.key_seat import KeySeats
 from recipes.shaft.ring_groove import RingGroove
 from recipes.stator.stack_count import GLUED_FACTOR, Stack
 from recipes.tables.bearings import Bearing
+from recipes.tables.threads import ScrewThread
 from recipes.tables.wire import Wire
 from recipes.winding.circuit import Circuit
 from recipes.winding.window import WindingWindow
@@ -338,6 +340,34 @@ def groove_lines(grooves: Iterable[RingGroove]) -> Iterator[OrderLine]:
             purpose=f"{many} {places} mm from face A",
             notes=("rings fly off when they slip: eye protection and the right pliers",),
             source=equal[0].ring.source if equal[0].ring else PRACTICE,
+        )
+
+
+def thread_lines(ends: Iterable[ThreadedEnd]) -> Iterator[OrderLine]:
+    """Yield nuts and washers for the threaded ends of the axle, equal ones together."""
+    groups: dict[ScrewThread, list[str]] = {}
+    for end in ends:
+        groups.setdefault(end.thread, []).append(end.face)
+    for thread, faces in groups.items():
+        places = f"face {' and '.join(faces)} of the axle"
+        hexagon, metric = thread.nut_across_mm is not None, thread.tolerance == "6g"
+        nut = "ISO 4032 or 8673" if metric else "ASME B18.2.2"
+        yield OrderLine(
+            "hexagon nut" if hexagon else "slotted locknut",
+            len(faces),
+            "pieces",
+            "bearing merchant",
+            size=f"{thread.name}, {f'{nut}, steel, class 8' if hexagon else 'ISO 2982'}",
+            purpose=f"holds the frame on {places}",
+            source=thread.source,
+        )
+        yield OrderLine(
+            "plain washer" if hexagon else "lock washer for the locknut",
+            len(faces),
+            "pieces",
+            "bearing merchant",
+            size=f"for {thread.name}" + (", ISO 7089" if hexagon and metric else ""),
+            purpose=f"under the nut, {places}",
         )
 
 

@@ -25,6 +25,7 @@ from recipes.manufacturing.order_line import (
 from recipes.manufacturing.tools import tool_lines
 from recipes.motor import Motor
 from recipes.rotor.ring import RotorRing
+from recipes.shaft.end_thread import threaded_ends
 from recipes.shaft.ring_groove import ring_grooves
 from recipes.tables.process import gap_of
 from recipes.tables.reader import TableError
@@ -99,6 +100,7 @@ def _bought(motor: Motor, parts: tuple[Part, ...]) -> Iterator[OrderLine]:
     if design.hub.bolts:
         yield supplies.bolt_line(design.hub.bolts, motor.stack.length)
     yield from supplies.groove_lines(ring_grooves(axle))
+    yield from supplies.thread_lines(threaded_ends(axle))
     yield from supplies.sensor_lines(design.hall, axle.leads)
 
 

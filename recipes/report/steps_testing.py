@@ -8,6 +8,7 @@ from recipes.report.book import Book
 from recipes.report.model import Amount, Blank, Caution, Do, Figure, Step
 from recipes.rotor.ring import CAUTIONS
 from recipes.rotor.voltage import expected_constant, short
+from recipes.shaft.thread_rules import thread_words
 from recipes.winding.card import voltage_caution
 from recipes.winding.sense import COMPASS, DIRECTION, POLE
 
@@ -28,6 +29,7 @@ def run_step(book: Book) -> Step:
             Do(
                 "Fix the motor so that it cannot climb; guard round the rotor; a switch within reach that you have tried."
             ),
+            *_nuts(book),
             Caution(
                 "A battery's short circuit welds tools and burns: fuse at its terminal, sized by the cable; one pole at "
                 "a time; nothing metal on hands. Charge it watched. First run on a bench supply instead."
@@ -52,6 +54,18 @@ def run_step(book: Book) -> Step:
         figures=(*_supply(book), *_heat(book), *_free(book), *_warm(book)),
         notes=(Blank("first_run", "first run: date, place, who watched", wide=True),),
     )
+
+
+def _nuts(book: Book) -> tuple[Do | Caution, ...]:
+    words = thread_words(book.motor.design.axle)
+    if not words:
+        return ()
+    caution = Caution(
+        "A hollow end tears under its nut without warning, and the rotor comes off with it: pull up once, "
+        "with a torque spanner, wires clear of thread and nut; begin again with a new axle if it turns on "
+        "without getting tighter."
+    )
+    return (caution, *(Do(w) for w in words))
 
 
 def _supply(book: Book) -> tuple[Figure, ...]:

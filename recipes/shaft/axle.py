@@ -46,6 +46,7 @@ from recipes.drawing_conventions import Imprint, Words, fitted, plain
 from recipes.refusal import Refused, stop
 from recipes.shaft.axle_shape import AxleShape
 from recipes.shaft.cross_section import end_view, key_section_view, section_view
+from recipes.shaft.end_thread import chamfer_at, threaded_ends
 from recipes.shaft.key_seat import key_seat_words, key_words
 from recipes.shaft.profile import LAND_ROUND, STATOR_ROUND, axle_solid
 from recipes.shaft.sections import drill_centres
@@ -129,6 +130,12 @@ def _settings(shape: AxleShape) -> dict[str, float | int | str]:
             "key_seat_depth_mm": seats.depth,
             "key_seat_angles_deg": " ".join(f"{a:g}" for a in seats.angles),
         }
+    for k, end in enumerate(threaded_ends(axle), 1):
+        figures |= {
+            f"thread_{k}": end.thread.designation,
+            f"thread_{k}_from_face_A_mm": end.start,
+            f"thread_{k}_length_mm": end.end - end.start,
+        }
     seat = 0
     for section in shape.sections:
         limits = section.limits
@@ -155,6 +162,12 @@ def _part_notes(shape: AxleShape, seat_round: float) -> tuple[str, ...]:
         "wire slot: drill both ends, file between, round its mouth; deburr slot and bore inside and "
         "out until a cotton bud leaves no threads",
         *((key_seat_words(shape.key_seats), key_words(shape.key_seats)) if shape.key_seats else ()),
+        *(
+            f"thread {e.thread.designation} at face {e.face}: turn {e.thread.major_max_mm:.2f} to "
+            f"{e.thread.major_min_mm:.2f} mm, chamfer {e.chamfer:g} mm, cut with the nut as the gauge, "
+            "before the wires go in; the STEP body shows it as a plain cylinder of its outside diameter"
+            for e in threaded_ends(shape.axle)
+        ),
     )
 
 
@@ -210,12 +223,23 @@ def _sheet_notes(shape: AxleShape, seat_round: float, inches: bool) -> tuple[str
         "the gauge.",
         "Stator seat: match to the measured bore.",
         f"Inner corners: seats R{seat_round:.2f}, collar R{STATOR_ROUND:g} max.",
-        f"Both ends {plain(axle.edge_break)} × 45°. Other surfaces Ra 3.2.",
+        f"{_chamfers(axle)} × 45°. Other surfaces Ra 3.2.",
+        *(
+            f"Undercut DIN 76-1 A R{plain(e.thread.undercut_round_mm)}."
+            for e in threaded_ends(axle)[:1]
+            if e.undercut
+        ),
         "Deburr slot and bore inside and out.",
         *((keys,) if keys else ()),
         *(("Angles: seen on face A, 0° right, 90° up.",) if keys or axle.flats else ()),
         *(("Inches in brackets.",) if inches else ()),
     )
+
+
+def _chamfers(axle: Axle) -> str:
+    """Return the size of the chamfers at both ends in words."""
+    a, b = (plain(chamfer_at(axle, face)) for face in ("A", "B"))
+    return f"Both ends {a}" if a == b else f"Face A {a}, face B {b}"
 
 
 def _framed(axle: Axle, imprint: Imprint, paper: str, scale: str) -> Sheet:

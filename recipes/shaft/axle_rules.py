@@ -15,6 +15,7 @@ from geometry.finding import Finding
 from recipes.design.axle import Axle
 from recipes.design.lamination import Flats, Hub, Lamination
 from recipes.refusal import Refused, stop, warn
+from recipes.shaft.end_thread import thread_name_findings
 from recipes.shaft.key_seat import key_seat_findings, key_seats
 from recipes.shaft.profile import axle_pieces
 from recipes.shaft.ring_groove import groove_size_findings
@@ -31,6 +32,7 @@ from recipes.shaft.sections import (
     stator_feature,
     turned_features,
 )
+from recipes.shaft.thread_rules import thread_findings, thread_place_findings
 from recipes.shaft.turning_rules import turning_findings, wall_left
 from recipes.shaft.wire_slot_rules import slot_place_findings, slot_shape_findings
 from recipes.tables.bearings import Bearing
@@ -64,7 +66,7 @@ def axle_findings(
         axle, lamination, hub: tables of the design.
         stack_length: of the finished stack, mm.
     """
-    if stops := groove_size_findings(axle):
+    if stops := [*groove_size_findings(axle), *thread_name_findings(axle)]:
         return stops
     found = place_findings(axle, lamination, hub, stack_length)
     stator_bore = lamination.bore_diameter
@@ -77,6 +79,7 @@ def axle_findings(
         *found,
         *turning_findings(axle, pieces),
         *ring_findings(axle, sections, pieces),
+        *thread_findings(axle),
         *bearings_pass(axle, bearing, sections),
         *stack_passes(stator_bore, sections),
         *flat_bore_passes(hub.flats, axle, sections),
@@ -112,6 +115,7 @@ def place_findings(
         *stack_seated(axle, lamination, stack_length),
         *bearing_on_seat(axle),
         *slot_place_findings(axle),
+        *thread_place_findings(axle),
     ]
 
 

@@ -21,6 +21,7 @@ from geometry.segment import Arc, Line, Segment
 from recipes.design.axle import Axle
 from recipes.drawing_conventions import Words, plain
 from recipes.shaft.axle_shape import AxleShape, FlatFace
+from recipes.shaft.end_thread import threaded_ends
 from recipes.shaft.key_seat import KeySeats
 from recipes.shaft.sections import SAME
 
@@ -239,6 +240,7 @@ def end_view(shape: AxleShape, view: View, words: Words) -> Items:
             cut = [f for f in shape.flat_faces if f.start <= SAME and p.start <= SAME]
             items += _circle(view, r, cut)
             largest = r
+    items += _thread_end(shape, view)
     bore = axle.bore_diameter / 2
     items += view.edges(Outline.circle(ORIGIN, bore), "visible")
     mouth = shape.mouth_radius
@@ -248,6 +250,15 @@ def end_view(shape: AxleShape, view: View, words: Words) -> Items:
     turn = math.pi / 2 - math.radians(axle.wire_slot.angle)
     items += _mouth_note(view, turn, largest * view.factor, (bore + mouth, mouth), words)
     return (*items, *_up(view, turn, largest * view.factor))
+
+
+def _thread_end(shape: AxleShape, view: View) -> Iterator[Stroke]:
+    """Yield the root of a thread at face A: three quarters of a narrow circle (ISO 6410-1)."""
+    for e in threaded_ends(shape.axle):
+        r = e.thread.root_mm / 2
+        if e.face == "A" and not any(f.start <= SAME and f.distance < r for f in shape.flat_faces):
+            start, end = Point.polar(r, math.radians(80)), Point.polar(r, math.radians(-10))
+            yield view.stroke((Arc(start, end, ORIGIN, True),), "narrow")
 
 
 def _circle(view: View, r: float, flats: list[FlatFace]) -> Items:

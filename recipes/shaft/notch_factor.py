@@ -15,6 +15,9 @@ Every factor multiplies a nominal stress named beside it.
     groove, key seat, end of a flat
                 estimates for a first pass: Shigley Table 7-1 (groove 5.0 and 3.0, key seat 2.14
                 and 3.0, sharp shoulder 2.7 and 2.2).
+    thread      Kf of cut threads, Shigley Table 8-16: 2.8 for soft steel (property class up to 5.8,
+                Rm below 600 MPa), 3.8 above (from memory); on the section of the root. In torsion
+                the single groove's 3.0 at most, the safe side: its neighbours shade each turn.
     hole edge   Kirsch's exact stress round a hole (1898), with that of a stress which rises across
                 the hole (bending in the plane, factor 2); finite size by the factors above.
 """
@@ -51,6 +54,19 @@ class Notch:
 
 
 PLAIN: Final = Notch(1.0, 1.0, math.inf)
+
+#: Kf of a cut thread in bending for soft and for strong steel, and the tensile strength between, MPa.
+THREAD: Final = (2.8, 3.8)
+STRONG: Final = 600.0
+
+
+def thread_notch(tensile: float) -> Notch:
+    """Return the notch of a cut thread in steel of this tensile strength, MPa.
+
+    Its factors are those of fatigue already, so no sensitivity lowers them.
+    """
+    bending = THREAD[tensile >= STRONG]
+    return Notch(bending, min(bending, GROOVE[1]), math.inf)
 
 
 def hole_bending(width: float, bore: float) -> float:

@@ -23,6 +23,7 @@ from geometry.segment import Arc, Line, Segment
 from geometry.solids import BlindSlot, Cut, Flat, Machined, RadialSlot, Revolved
 from recipes.design.axle import Axle
 from recipes.refusal import Refused, misfit
+from recipes.shaft.end_thread import chamfer_at, threaded_ends
 from recipes.shaft.key_seat import KeySeats
 from recipes.shaft.ring_groove import ring_grooves
 from recipes.shaft.sections import (
@@ -198,12 +199,12 @@ def _bore(axle: Axle, pieces: tuple[Piece, ...]) -> list[_Corner]:
 def _outside(axle: Axle, at_seat: float, pieces: tuple[Piece, ...]) -> Iterator[_Corner]:
     """Yield the corners of the outside from face A to face B; `at_seat`: round beside a bearing."""
     rounds = {"seat": at_seat, "stator": STATOR_ROUND}
-    yield _Corner(0.0, pieces[0].diameter / 2, axle.edge_break)
+    behind = {z: e.thread.undercut_round_mm for e in threaded_ends(axle) for z in e.undercut or ()}
+    yield _Corner(0.0, pieces[0].diameter / 2, chamfer_at(axle, "A"))
     for a, b in pairwise(pieces):
-        yield from _step(
-            a, b, rounds.get(a.last if a.diameter < b.diameter else b.first, LAND_ROUND)
-        )
-    yield _Corner(axle.length, pieces[-1].diameter / 2, axle.edge_break)
+        wanted = rounds.get(a.last if a.diameter < b.diameter else b.first, LAND_ROUND)
+        yield from _step(a, b, behind.get(a.end, wanted))
+    yield _Corner(axle.length, pieces[-1].diameter / 2, chamfer_at(axle, "B"))
 
 
 def _step(a: Piece, b: Piece, wanted: float) -> tuple[_Corner, _Corner]:

@@ -17,12 +17,13 @@ from typing import Literal
 from geometry.finding import Finding
 from recipes.design.axle import Axle, WireSlot
 from recipes.refusal import Refused, stop
+from recipes.shaft.end_thread import threaded_ends
 from recipes.shaft.ring_groove import ring_grooves
 from recipes.tables.bearings import Bearing, bearing
 from recipes.tables.fits import Limits, fit_limits
 from recipes.tables.reader import TableError
 
-Kind = Literal["end", "seat", "land", "stator", "shoulder"]
+Kind = Literal["end", "seat", "land", "stator", "shoulder", "thread", "undercut"]
 
 #: An end that is left out is turned this much below the bearing's bore, mm (common practice).
 END_BELOW = 0.2
@@ -163,6 +164,13 @@ def groove_features(axle: Axle) -> tuple[Feature, ...]:
     )
 
 
+def thread_features(axle: Axle) -> tuple[Feature, ...]:
+    """Return the threaded ends, undercuts included, in the order of the design."""
+    return tuple(
+        Feature(f"thread {k}", e.field, *e.reach) for k, e in enumerate(threaded_ends(axle), 1)
+    )
+
+
 def flat_features(axle: Axle) -> tuple[Feature, ...]:
     """Return the pairs of flats in the order of the design."""
     return tuple(
@@ -244,6 +252,11 @@ def _given(axle: Axle, stator_bore: float) -> list[Section]:
             "axle.shoulder.diameter",
         ),
     ]
+    for e in threaded_ends(axle):
+        size, cut = e.thread.diameter_mm, e.thread.undercut_mm
+        sections.append(Section(e.start, e.end, size, "thread", "", f"{e.field}.thread"))
+        if e.undercut:
+            sections.append(Section(*e.undercut, cut, "undercut", "", f"{e.field}.undercut"))
     return sorted(sections, key=lambda s: (s.start, s.end))
 
 
@@ -256,7 +269,8 @@ def _between(
     z1: float,
 ) -> Section:
     """Return the end or land that fills z0 to z1."""
-    if before is None or after is None:
+    ends = ("thread", "undercut")
+    if before is None or after is None or before.kind in ends or after.kind in ends:
         given = axle.end_diameter
         size = axle_bearing(axle.bearing).bore_mm - END_BELOW if given is None else given
         return Section(z0, z1, size, "end", "", "axle.end_diameter")

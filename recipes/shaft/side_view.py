@@ -22,7 +22,8 @@ from geometry.segment import Arc, Line, Segment
 from geometry.solids import RadialSlot
 from geometry.tolerance import TANGENT_ANGLE
 from recipes.design.axle import Axle
-from recipes.drawing_conventions import Words, plain
+from recipes.design.units import format_number
+from recipes.drawing_conventions import Words, inch, plain
 from recipes.shaft.axle_shape import AxleShape, FlatFace
 from recipes.shaft.cross_section import (
     dimensioned,
@@ -31,6 +32,7 @@ from recipes.shaft.cross_section import (
     side_view_keys,
     slot_mouth,
 )
+from recipes.shaft.end_thread import threaded_ends
 from recipes.shaft.ring_groove import ring_grooves
 from recipes.shaft.sections import (
     SAME,
@@ -40,6 +42,7 @@ from recipes.shaft.sections import (
     drill_centres,
     flat_features,
     groove_features,
+    thread_features,
 )
 from recipes.tables.retaining_rings import RetainingRing
 
@@ -55,7 +58,12 @@ _HALVINGS = 50
 def plain_stretches(shape: AxleShape) -> list[Stretch]:
     """Return the stretches of one diameter and fit without slot, groove, flat or key seat, mm."""
     axle, keys = shape.axle, shape.key_seats
-    cuts = [shape.slot, *groove_features(axle), *flat_features(axle)]
+    cuts = [
+        shape.slot,
+        *groove_features(axle),
+        *flat_features(axle),
+        *thread_features(axle),
+    ]
     spans = [(f.start, f.end) for f in cuts] + ([(keys.start, keys.end)] if keys else [])
     depth = axle.bore_depth
     marks = {0.0, axle.length, *(z for span in spans for z in span)}
@@ -114,6 +122,7 @@ def side_view(shape: AxleShape, view: View) -> Items:
         items += [view.stroke((s,), "visible") for s in _contour(shape, up)]
     items += _edge_lines(shape, view)
     items += _seat_limits(shape.sections, view)
+    items += _thread_roots(shape, view)
     items += _flat_marks(shape.flat_faces, view)
     items += _hidden_bore(shape.axle, shape.profile.bore, view)
     items += _slot(shape, view)
@@ -195,6 +204,25 @@ def _seat_limits(sections: Sequence[Section], view: View) -> Iterator[Stroke]:
         if abs(a.diameter - b.diameter) <= SAME and a.fit != b.fit:
             r = a.diameter / 2
             yield view.line(Point(a.end, -r), Point(a.end, r), "narrow")
+
+
+def _thread_roots(shape: AxleShape, view: View) -> Iterator[Stroke]:
+    """Yield the root of each thread as narrow lines (ISO 6410-1); flats take them away."""
+    for e in threaded_ends(shape.axle):
+        r = e.thread.root_mm / 2
+        for up in (1.0, -1.0):
+            spans = [(e.start, e.end)]
+            for f in shape.flat_faces:
+                lowered = f.lowers(up)
+                if lowered is not None and lowered < r + SAME:
+                    spans = [
+                        (a, b)
+                        for low, high in spans
+                        for a, b in ((low, min(high, f.start)), (max(low, f.end), high))
+                        if b - a > SAME
+                    ]
+            for a, b in spans:
+                yield view.line(Point(a, up * r), Point(b, up * r), "narrow")
 
 
 def _flat_marks(flats: Sequence[FlatFace], view: View) -> Iterator[Stroke]:
@@ -336,11 +364,25 @@ def _seat_label(shape: AxleShape, view: View, words: Words, s: Section, letter: 
 def _plain_label(shape: AxleShape, view: View, words: Words, group: list[Section]) -> Label:
     s = group[0]
     times = f"{len(group)} × " if len(group) > 1 else ""
+    if s.kind == "thread":
+        return _diameter_label(shape, view, group, _thread_lines(shape, words, s))
+    if s.kind == "undercut":
+        return _diameter_label(shape, view, group, words.lines(s.diameter, "undercut ⌀"))
     if s.kind == "shoulder":
         return _diameter_label(shape, view, group, words.lines(s.diameter, "⌀"))
     return _diameter_label(
         shape, view, group, words.under_size(s.diameter, f"{times}⌀", UNDER_SIZE)
     )
+
+
+def _thread_lines(shape: AxleShape, words: Words, section: Section) -> tuple[str, ...]:
+    """Return name and class of a thread, and the limits that are turned before it is cut."""
+    thread = next(
+        e.thread for e in threaded_ends(shape.axle) if f"{e.field}.thread" == section.field
+    )
+    high, low = thread.major_max_mm, thread.major_min_mm
+    lines = (thread.designation, f"⌀{format_number(high, 2)} / {format_number(low, 2)}")
+    return (*lines, f"[{inch(high)} / {inch(low)}]") if words.inches else lines
 
 
 def _slot_label(shape: AxleShape, view: View, words: Words) -> Label:

@@ -14,9 +14,19 @@ from itertools import pairwise
 from geometry.segment import Arc
 from recipes.design.axle import Axle
 from recipes.shaft.axle_shape import AxleShape
-from recipes.shaft.notch_factor import FLAT_END, GROOVE, KEY_SEAT, PLAIN, Notch, step
+from recipes.shaft.end_thread import thread_at, threaded_ends
+from recipes.shaft.notch_factor import (
+    FLAT_END,
+    GROOVE,
+    KEY_SEAT,
+    PLAIN,
+    Notch,
+    step,
+    thread_notch,
+)
 from recipes.shaft.sections import SAME, Section, bore_end, flat_features, slot_feature
 from recipes.shaft.tube_section import FlatSection, Shape, TubeSection
+from recipes.tables.axle_steel import axle_steel_of
 
 #: Root of a step that is all lead-in chamfer: the nose of the tool, mm (common practice).
 TOOL_NOSE = 0.2
@@ -92,6 +102,8 @@ def name_at(sections: tuple[Section, ...], z: float) -> str:
         "land": f"land at {s.start:.4g} to {s.end:.4g} mm",
         "stator": "stator seat",
         "shoulder": "collar",
+        "thread": f"thread at face {'A' if k == 0 else 'B'}",
+        "undercut": "undercut of the thread",
     }[s.kind]
 
 
@@ -114,18 +126,20 @@ def _stretch(body: AxleShape, start: float, end: float) -> Stretch:
     if span.start < z < span.end:
         tube = TubeSection(piece.diameter, axle.bore_diameter, slot.width)
         return Stretch(start, end, tube, slot.angle, "wire slot", "axle.wire_slot", True)
-    bore = bore_at(axle, z)
+    bore, thread = bore_at(axle, z), thread_at(axle, z)
+    outside = piece.diameter if thread is None else thread.root_mm
     for feature, cut in zip(flat_features(axle), axle.flats, strict=True):
-        if feature.start < z < feature.end and cut.across < piece.diameter - SAME:
-            flats = FlatSection(piece.diameter, bore, cut.across)
+        if feature.start < z < feature.end and cut.across < outside - SAME:
+            flats = FlatSection(outside, bore, cut.across)
             return Stretch(start, end, flats, cut.angle, feature.name, feature.field)
     name = "groove" if piece.first == "groove" else name_at(body.sections, z)
-    return Stretch(start, end, TubeSection(piece.diameter, bore), 0.0, name, piece.field)
+    return Stretch(start, end, TubeSection(outside, bore), 0.0, name, piece.field)
 
 
 def notches(body: AxleShape) -> list[Station]:
     """Return every notch but the ends of the wire slot, from face A to face B."""
     found = [*_steps(body), *_grooves(body), *_flat_ends(body), *_key_seat(body)]
+    found += _threads(body)
     return sorted(found, key=lambda n: (n.z, n.name))
 
 
@@ -154,6 +168,16 @@ def _grooves(body: AxleShape) -> Iterator[Station]:
             z, notch = (p.start + p.end) / 2, Notch(*GROOVE, ROOT_SHARE * p.diameter)
             tube = TubeSection(p.diameter, bore_at(body.axle, z))
             yield Station(z, 0, tube, 0.0, "groove", p.field, notch)
+
+
+def _threads(body: AxleShape) -> Iterator[Station]:
+    """Yield both ends of every thread: a notch right along it, so bending is largest at one of them."""
+    notch = thread_notch(axle_steel_of(body.axle).tensile_MPa)
+    for e in threaded_ends(body.axle):
+        for z, side in ((e.start, 1), (e.end, -1)):
+            tube = TubeSection(e.thread.root_mm, bore_at(body.axle, z + side * 1e3 * SAME))
+            name = f"thread at face {e.face}"
+            yield Station(z, side, tube, 0.0, name, f"{e.field}.thread", notch)
 
 
 def _flat_ends(body: AxleShape) -> Iterator[Station]:

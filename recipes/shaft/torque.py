@@ -31,6 +31,7 @@ from geometry.finding import Finding
 from recipes.design.axle import Axle
 from recipes.design.lamination import Hub
 from recipes.refusal import finding, note, warn
+from recipes.shaft.end_thread import threaded_ends
 from recipes.shaft.key_seat import KeySeats
 from recipes.shaft.profile import Piece, size_at
 from recipes.shaft.sections import SAME, Feature, flat_features
@@ -170,6 +171,13 @@ def flat_loads(axle: Axle, pieces: tuple[Piece, ...]) -> tuple[FlatLoad, ...]:
         size = size_at(pieces, feature) if _in_frame(axle, feature) else None
         if size is None:
             continue
+        # crests of a thread carry nothing that lasts
+        roots = [
+            e.thread.root_mm
+            for e in threaded_ends(axle)
+            if min(feature.end, e.reach[1]) - max(feature.start, e.reach[0]) > SAME
+        ]
+        size = min([size, *roots])
         width = math.sqrt(max(size**2 - cut.across**2, 0.0))
         length = min(feature.end, axle.length) - feature.start
         if width > SAME and length > SAME:
