@@ -304,7 +304,7 @@ def labels(shape: AxleShape, view: View, words: Words, *, stacked: bool = False)
             found.append(_seat_label(shape, view, words, s, "AB"[seats - 1]))
         elif s.kind == "stator":
             found.append(_seat_label(shape, view, words, s, ""))
-        else:
+        elif s.kind != "undercut":  # the thread's label says it
             grouped.setdefault((s.kind, round(s.diameter, 6)), []).append(s)
     found += [_plain_label(shape, view, words, group) for group in grouped.values()]
     found.append(_slot_label(shape, view, words))
@@ -366,8 +366,6 @@ def _plain_label(shape: AxleShape, view: View, words: Words, group: list[Section
     times = f"{len(group)} × " if len(group) > 1 else ""
     if s.kind == "thread":
         return _diameter_label(shape, view, group, _thread_lines(shape, words, s))
-    if s.kind == "undercut":
-        return _diameter_label(shape, view, group, words.lines(s.diameter, "undercut ⌀"))
     if s.kind == "shoulder":
         return _diameter_label(shape, view, group, words.lines(s.diameter, "⌀"))
     return _diameter_label(
@@ -376,13 +374,15 @@ def _plain_label(shape: AxleShape, view: View, words: Words, group: list[Section
 
 
 def _thread_lines(shape: AxleShape, words: Words, section: Section) -> tuple[str, ...]:
-    """Return name and class of a thread, and the limits that are turned before it is cut."""
-    thread = next(
-        e.thread for e in threaded_ends(shape.axle) if f"{e.field}.thread" == section.field
-    )
-    high, low = thread.major_max_mm, thread.major_min_mm
-    lines = (thread.designation, f"⌀{format_number(high, 2)} / {format_number(low, 2)}")
-    return (*lines, f"[{inch(high)} / {inch(low)}]") if words.inches else lines
+    """Return name and class of a thread, the limits that are turned before it is cut, its undercut."""
+    end = next(e for e in threaded_ends(shape.axle) if f"{e.field}.thread" == section.field)
+    high, low = end.thread.major_max_mm, end.thread.major_min_mm
+    lines = [end.thread.designation, f"⌀{format_number(high, 2)} / {format_number(low, 2)}"]
+    if words.inches:
+        lines.append(f"[{inch(high)} / {inch(low)}]")
+    if end.undercut:
+        lines += words.lines(end.thread.undercut_mm, "DIN 76-A ⌀")
+    return tuple(lines)
 
 
 def _slot_label(shape: AxleShape, view: View, words: Words) -> Label:

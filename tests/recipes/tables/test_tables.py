@@ -10,7 +10,7 @@ from dataclasses import FrozenInstanceError
 
 import pytest
 
-from recipes.tables import bearings, fits, insulation, paper, retaining_rings, steel
+from recipes.tables import bearings, fits, insulation, paper, retaining_rings, steel, threads
 from recipes.tables import wire as wire_table
 from recipes.tables.reader import (
     TableError,
@@ -34,6 +34,7 @@ MODULES = [
     "retaining_rings",
     "steel",
     "reader",
+    "threads",
     "wire",
 ]
 
@@ -56,6 +57,7 @@ def every_row() -> list[TableRow]:
         *(fits.fit_limits(size, fit) for size in sizes for fit in fits.list_fits()),
         *(bearings.bearing(n) for n in names("iso15_bearings.csv", "designation")),
         *(retaining_rings.retaining_ring(float(n)) for n in names("din471_rings.csv", "shaft_mm")),
+        *(threads.screw_thread(n) for n in names("screw_threads.csv", "name")),
         *(steel.steel_grade(n) for n in names("en10106_grades.csv", "grade")),
         *paper.list_papers(),
         *(insulation.creepage(volts, degree) for volts in (11.0, 54.6) for degree in (1, 2, 3)),
