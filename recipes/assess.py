@@ -66,7 +66,7 @@ from recipes.stator.end_laminations import end_lamination_findings
 from recipes.stator.lamination import lamination_results
 from recipes.stator.stack import stack_results
 from recipes.stator.stack_count import measured_stacking_factor
-from recipes.templates import template_findings, template_layout
+from recipes.templates import template_findings
 from recipes.winding.circuit import connection_findings, connection_results, third_harmonic_share
 from recipes.winding.conductors import conductor_findings, conductor_results, packing_results
 from recipes.winding.layout import winding_results
@@ -132,10 +132,9 @@ def _steel_parts(motor: Motor, parts: Parts) -> Iterator[Part]:
                 )
 
 
-def _template_findings(motor: Motor, parts: Parts) -> list[Finding]:
-    made = (parts[recipe.name] for recipe in RECIPES if "print" in recipe.files)
-    layouts = (template_layout(some, motor.imprint) for some in made if some)
-    return [f for layout in layouts for f in template_findings(layout)]
+def _template_findings(_: Motor, parts: Parts) -> list[Finding]:
+    printed = (r.name for r in RECIPES if "print" in r.files and parts[r.name])
+    return [f for name in printed for f in template_findings(parts.layout(name))]
 
 
 #: Every rule set, in the order of the build. Each returns all of its findings at once.

@@ -10,6 +10,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 
 from geometry.part import Part
+from geometry.printing.page_layout import Layout
 from recipes.insulation.end_washer import end_washer
 from recipes.insulation.liner import liner
 from recipes.insulation.strips import slot_strips
@@ -28,6 +29,7 @@ from recipes.stator.end_cap import end_cap
 from recipes.stator.end_laminations import end_laminations
 from recipes.stator.lamination import lamination
 from recipes.stator.stack import stack
+from recipes.templates import template_layout
 from recipes.winding.card import card_figures, coil_sheets, coil_steps, joint_sheets, winding_card
 from recipes.winding.card_picture import (
     Stage,
@@ -70,11 +72,19 @@ class Parts(dict[str, tuple[Part, ...]]):
         """Make nothing yet."""
         super().__init__()
         self._motor = motor
+        self._layouts: dict[str, Layout] = {}
 
     def __missing__(self, name: str) -> tuple[Part, ...]:
         """Make the parts of a recipe."""
         self[name] = made = next(r for r in RECIPES if r.name == name).make(self._motor, self)
         return made
+
+    def layout(self, name: str) -> Layout:
+        """The 1:1 pages of a recipe's paper parts, laid out once."""
+        if name not in self._layouts:
+            printed = tuple(p for p in self[name] if p.cut)
+            self._layouts[name] = template_layout(printed, self._motor.imprint)
+        return self._layouts[name]
 
     @property
     def sheets(self) -> tuple[Part, ...]:

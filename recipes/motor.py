@@ -15,6 +15,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
+from functools import lru_cache
 from hashlib import sha256
 
 from geometry.finding import Finding
@@ -111,7 +112,7 @@ from recipes.winding.wire_order import Tension, WireOrder, tension_of
 from recipes.winding.wire_order import wire_order as wire_order_of
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, eq=False)
 class Motor:
     """A design and its facts; units in the names, else mm, degC, Ohm, A, V.
 
@@ -570,6 +571,7 @@ def tight_spots(motor: Motor) -> tuple[TightSpot, ...]:
     return tight_spots_of(motor.slot, motor.window, motor.conductors, gap)
 
 
+@lru_cache(maxsize=1)
 def paper_rings(motor: Motor) -> tuple[PaperRing, ...]:
     """Paper rings for both ends of the stator."""
     d, steps = motor.design, motor.design.ends.steps
@@ -577,6 +579,7 @@ def paper_rings(motor: Motor) -> tuple[PaperRing, ...]:
     return paper_rings_of(d.lamination, motor.slot, narrower, d.hub, d.axle, d.print)
 
 
+@lru_cache(maxsize=1)
 def wire_alternatives(motor: Motor) -> tuple[WireAlternative, ...]:
     """Neighbouring wires and strand counts, best first; takes some hundredths of a second."""
     d, rate = motor.design, motor.heating[0].rate_K_per_s

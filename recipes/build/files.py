@@ -18,6 +18,7 @@ from geometry.formats.drawing_svg import write_svg
 from geometry.formats.dxf_write import write_cut_dxf, write_flat_dxf
 from geometry.formats.step_write import write_step, write_stl
 from geometry.part import Part
+from geometry.printing.page_layout import Layout
 from geometry.solids import Body, Extruded
 from recipes.build.read_back import (
     DxfUnit,
@@ -75,7 +76,11 @@ class ReadBackFailed(RuntimeError):
 
 
 def planned(
-    motor: Motor, parts: tuple[Part, ...], kinds: tuple[str, ...], payload: str
+    motor: Motor,
+    parts: tuple[Part, ...],
+    kinds: tuple[str, ...],
+    payload: str,
+    layout: Callable[[], Layout] | None = None,
 ) -> Iterator[Planned]:
     """Yield every file that `parts` of one recipe become, of the `kinds` its catalogue line names.
 
@@ -84,6 +89,7 @@ def planned(
         parts: what the recipe made.
         kinds: as in `recipes.catalogue.Recipe.files`.
         payload: text of the design, which travels in each file.
+        layout: gives the 1:1 pages of the parts, if they are laid out elsewhere.
     """
     for part in parts:
         if "cut" in kinds and part.cut:
@@ -100,7 +106,8 @@ def planned(
             yield from _sheets(part, payload, "print")
     printed = tuple(p for p in parts if p.cut)
     if "print" in kinds and printed:
-        yield _print(motor, printed, payload)
+        layout = layout or partial(template_layout, printed, motor.imprint)
+        yield _print(motor, printed[0], layout, payload)
 
 
 def planned_nests(nests: tuple[Part, ...], payload: str) -> Iterator[Planned]:
@@ -328,10 +335,8 @@ def make_svg(drawing: Drawing) -> bytes:
     return write_svg(drawing).encode()
 
 
-def _print(motor: Motor, parts: tuple[Part, ...], payload: str) -> Planned:
-
-    pages = Lazy(lambda: template_layout(parts, motor.imprint).pages)
-    first = parts[0]
+def _print(motor: Motor, first: Part, layout: Callable[[], Layout], payload: str) -> Planned:
+    pages = Lazy(lambda: layout().pages)
     return Planned(
         f"print/{first.name.replace('_', '-')}-templates.pdf",
         "print",

@@ -98,7 +98,11 @@ def write_pack(
     made_parts = [p for r in recipes for p in parts[r.name]]
     design = motor.design
     nests = nest_parts(made_parts, design.lamination, design.shop, motor.kerf)
-    every = [p for r in recipes for p in planned(motor, parts[r.name], r.files, text)]
+    every = [
+        plan
+        for r in recipes
+        for plan in planned(motor, parts[r.name], r.files, text, partial(parts.layout, r.name))
+    ]
     every += [*planned_nests(nests, text), *planned_views(motor, parts)]
     plans = [p for p in every if solids or p.purpose != "solid"]
     lines = order_lines(motor, made_parts, paths_by_part(motor, parts))

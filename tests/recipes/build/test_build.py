@@ -12,12 +12,17 @@ import pytest
 import shapely
 
 from geometry.part import Part
+from geometry.printing.page_layout import Layout
+from recipes.assess import assess
 from recipes.build.files import planned
 from recipes.build.read_back import check_dxf
+from recipes.build.write import write_pack
 from recipes.catalogue import RECIPES, Parts
 from recipes.cli.commands import run
 from recipes.design.load import load
+from recipes.drawing_conventions import Imprint
 from recipes.motor import solve
+from recipes.templates import template_layout
 from tests.places import ROOT
 from tests.support.design import STARTERS, job
 from tests.support.gmsh import gmsh_solids
@@ -180,3 +185,21 @@ def test_parts_follow_from_the_design_alone() -> None:
         one, two = Parts(solve(design)), Parts(solve(design))
         backwards = {name: drawn(two, name) for name in reversed(names)}
         assert {name: drawn(one, name) for name in names} == backwards
+
+
+def test_pages_of_paper_parts_are_laid_out_once(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The findings of `check --json` need them, and so does the file."""
+    laid = []
+
+    def counted(parts: tuple[Part, ...], imprint: Imprint) -> Layout:
+        laid.append(parts[0].name)
+        return template_layout(parts, imprint)
+
+    monkeypatch.setattr("recipes.catalogue.template_layout", counted)
+    monkeypatch.setattr("recipes.build.files.template_layout", counted)
+    motor = solve(load(ROOT / "recipes" / "starters" / "wool-spinner.toml"))
+    parts = Parts(motor)
+    write_pack(motor, parts, assess(motor, parts), tmp_path, text="", only=("liner", "slot_strips"))
+    assert len(laid) == len(set(laid)) > 1
