@@ -48,6 +48,7 @@ from recipes.rotor.voltage import (
     voltage_results,
 )
 from recipes.shaft.lead_bundle import lead_bundle_findings, lead_bundle_results, lead_count_findings
+from recipes.shaft.lead_copper import lead_copper_findings
 from recipes.shaft.lead_jig import lead_jig_findings
 from recipes.shaft.ring_rules import ring_results
 from recipes.shaft.seat_fit import bar_findings, bar_measured, seat_fit_findings, seat_fit_results
@@ -76,6 +77,7 @@ from recipes.winding.turn_length import turn_results
 from recipes.winding.window import copper_fill_findings, window_results
 from recipes.winding.wire_alternatives import wire_alternative_results
 from recipes.winding.wire_order import wire_order_results
+from recipes.winding.wire_run import wire_run_results
 
 Results = dict[str, float | int | str]
 
@@ -189,6 +191,7 @@ CHECKS: tuple[Callable[[Motor, Parts], list[Finding]], ...] = (
     ),
     lambda motor, _: heat_findings(motor.design.motor, motor.heating, motor.steady_heat),
     lambda motor, _: list(motor.axle_findings),
+    lambda motor, _: lead_copper_findings(motor.design.axle.leads, motor.circuit.lead_current_A),
     lambda motor, _: axle_load_findings(motor.design.axle),
     lambda motor, _: axle_strength_findings(motor.design.axle, motor.axle_strength),
     lambda motor, _: torque_findings(
@@ -255,6 +258,7 @@ RESULTS: tuple[Callable[[Motor, Parts], Results], ...] = (
     lambda motor, _: conductor_results(motor.conductors) | turn_results(motor.turn_lengths),
     lambda motor, _: winding_results(motor.layout),
     lambda motor, _: wire_order_results(motor.wire_order, motor.tension),
+    lambda motor, _: wire_run_results(motor.wire_runs, motor.bobbin),
     lambda motor, _: winding_resistance_results(motor.resistance),
     lambda motor, _: connection_results(motor.circuit, motor.layout),
     lambda motor, _: heat_results(motor.heating[0]),

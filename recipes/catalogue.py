@@ -38,6 +38,7 @@ from recipes.winding.card_picture import (
     picture_sheet,
     picture_words,
 )
+from recipes.winding.card_run import paths_words, route_rows, several_coils
 from recipes.winding.card_tables import tooth_rows
 from recipes.winding.tooth_ring import tooth_ring
 
@@ -110,6 +111,16 @@ def _end_laminations(motor: Motor, parts: Parts) -> tuple[Part, ...]:
     return end_laminations(lam, steps, full, motor.wire.overall_max_mm, motor.stack.end_to_order)
 
 
+def _routes(motor: Motor) -> tuple[str, tuple[tuple[str, ...], ...]] | None:
+    if not several_coils(motor.design.winding):
+        return None
+    legal = tuple(motor.phase_ohms)
+    rows = route_rows(
+        motor.wire_runs, motor.layout, motor.paths, motor.resistance, motor.imprint.inches
+    )
+    return paths_words(motor.wire_runs, motor.paths, legal), rows
+
+
 def _winding_card(motor: Motor, parts: Parts) -> tuple[Part, ...]:
     d, page, inches = motor.design, motor.design.print.page, motor.imprint.inches
     stage = Stage(motor.layout, motor.slot, d.lamination, *picture_circle(page))
@@ -123,11 +134,12 @@ def _winding_card(motor: Motor, parts: Parts) -> tuple[Part, ...]:
     )
     order, r = motor.wire_order, motor.resistance
     coils = coil_sheets(
-        card_figures(d.winding, motor.wire, motor.conductors, order, r, inches),
-        coil_steps(d.winding, motor.wire, order.coil_cut_m, inches),
+        card_figures(d.winding, motor.wire, motor.conductors, order, motor.bobbin, r, inches),
+        coil_steps(d.winding, motor.wire, order.coil_cut_m, motor.bobbin, inches),
         tooth_rows(motor.layout, motor.joints),
         motor.conductors,
-        r.coil_ohm,
+        "" if several_coils(d.winding) else "mΩ" if r.coil_ohm < 1.0 else "Ω",
+        _routes(motor),
         page,
     )
     cautions = next(way for way in motor.connections if way.own).cautions
@@ -205,7 +217,9 @@ RECIPES: tuple[Recipe, ...] = (
         "tooth_ring",
         ("sheet",),
         "paper rings for both ends, 1:1",
-        lambda motor, _: tooth_ring(paper_rings(motor), motor.layout, motor.imprint),
+        lambda motor, _: tooth_ring(
+            paper_rings(motor), motor.layout, motor.wire_runs, motor.imprint
+        ),
     ),
     Recipe(
         "hall_jig",

@@ -110,6 +110,8 @@ from recipes.winding.wire_alternatives import WireAlternative
 from recipes.winding.wire_alternatives import wire_alternatives as wire_alternatives_of
 from recipes.winding.wire_order import Tension, WireOrder, tension_of
 from recipes.winding.wire_order import wire_order as wire_order_of
+from recipes.winding.wire_run import Bobbin, WireRun, bobbin_of
+from recipes.winding.wire_run import wire_runs as wire_runs_of
 
 
 @dataclass(frozen=True, eq=False)
@@ -174,10 +176,12 @@ class Motor:
         shrink_fits: How hot a bearing must be to slide onto its seat, for every seat that may be tight.
         hub_temperature: How hot in degC the hub must be to take its bearings; None where it is never tight.
         lead_bundle: The leads in bore and slot; None without leads, or with too many to pack.
-        joints: All joints of the winding; Refused for parallel paths whose voltages would differ.
-        links: Wire between the coils.
+        joints: All links of the winding; Refused for parallel paths whose voltages would differ.
+        wire_runs: Every wire from cut to cut, in the order of the circuit.
+        links: Wire between coils that are joined.
         connections: The same coils joined in every legal way.
         wire_order: How much wire to buy.
+        bobbin: What a bobbin must hold for the longest wire.
         tension: How hard to pull the wire while winding.
         lead_jig: Measures of the jig for the leads.
         imprint: What every sheet says of the design.
@@ -238,9 +242,11 @@ class Motor:
     hub_temperature: float | None
     lead_bundle: LeadBundle | None
     joints: tuple[Join, ...]
+    wire_runs: tuple[WireRun, ...]
     links: tuple[Link, ...]
     connections: tuple[Connected, ...]
     wire_order: WireOrder
+    bobbin: Bobbin
     tension: Tension
     lead_jig: LeadJig
     imprint: Imprint
@@ -327,9 +333,20 @@ def solve(design: Design) -> Motor:
     phase_ohms = known(
         lambda: phase_ohms_of(layout, design.winding, wire, turn_lengths.coil_wire_m, root_radius)
     )
+    joints = known(lambda: joint_list(layout, paths, design.winding.run))
+    wire_runs = known(
+        lambda: wire_runs_of(
+            joints,
+            design.motor.slots,
+            root_radius,
+            design.winding,
+            turn_lengths.coil_wire_m,
+            wire,
+        )
+    )
     resistance = known(
         lambda: winding_resistance(
-            circuit, design.winding, wire, turn_lengths.coil_wire_m, phase_ohms
+            circuit, design.winding, wire, min(run.ohm for run in wire_runs), phase_ohms
         )
     )
     steady_heat = known(
@@ -468,14 +485,18 @@ def solve(design: Design) -> Motor:
         )
     )
     lead_bundle = known(lambda: lead_bundle_of(design.axle))
-    joints = known(lambda: joint_list(layout, paths))
-    links = known(lambda: links_of(joints, design.motor.slots, root_radius))
+    links = known(
+        lambda: links_of((j for j in joints if j.soldered), design.motor.slots, root_radius)
+    )
     connections = known(
         lambda: connections_of(circuit, layout, design.winding, design.motor, phase_ohms)
     )
     wire_order = known(
-        lambda: wire_order_of(circuit, turn_lengths, wire, design.winding.spare_phases)
+        lambda: wire_order_of(
+            wire_runs, turn_lengths, wire, design.winding.strands, design.winding.spare_phases
+        )
     )
+    bobbin = known(lambda: bobbin_of(wire_runs, design.winding.strands, wire))
     tension = known(lambda: tension_of(wire.copper_area_mm2, design.winding.strands))
     lead_jig = known(
         lambda: lead_jig_plate(design.lamination, design.axle, jig_hole, layout, joints)
@@ -540,9 +561,11 @@ def solve(design: Design) -> Motor:
         hub_temperature=hub_temperature,
         lead_bundle=lead_bundle,
         joints=joints,
+        wire_runs=wire_runs,
         links=links,
         connections=connections,
         wire_order=wire_order,
+        bobbin=bobbin,
         tension=tension,
         lead_jig=lead_jig,
         imprint=imprint,

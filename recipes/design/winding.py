@@ -61,6 +61,11 @@ class Winding(Table):
     )
     connection: Literal["wye", "delta"] = a_choice("how the three phases are joined", "wye")
     parallel_paths: int = a_count("branches in parallel in one phase", 1, 40, 1)
+    run: Literal["one wire a tooth", "one wire a group", "one wire a phase"] = a_choice(
+        "how far one wire goes before it is cut: one coil, neighbouring coils of a phase, or all coils "
+        "of a path; what is not joined cannot come undone, but a bobbin must hold it",
+        "one wire a tooth",
+    )
     tail: Length = a_length("free wire at each coil end for joining", 20.0, 3000.0, 150.0)
     lay: Literal["layered", "random"] = a_choice(
         "turns laid row on row by hand, or as they fall", "layered"

@@ -29,6 +29,7 @@ from recipes.shaft.key_seat import KeySeats
 from recipes.shaft.ring_groove import RingGroove
 from recipes.stator.stack_count import GLUED_FACTOR, Stack
 from recipes.tables.bearings import Bearing
+from recipes.tables.lead_section import SIGNAL_MM2, SOURCE, lead_section, section_of
 from recipes.tables.threads import ScrewThread
 from recipes.tables.wire import Wire
 from recipes.winding.circuit import Circuit
@@ -155,22 +156,29 @@ def lead_lines(leads: Iterable[Lead], axle_length: float, current_A: float) -> I
     each = math.ceil((axle_length + CABLE_OUTSIDE) / 500.0) * 0.5
     for lead in leads:
         power = "phase" in lead.name.casefold()
-        carries = f"; carries {plain(current_A, 1)} A r.m.s." if power else ""
+        section = lead_section(current_A) if power else section_of(SIGNAL_MM2)
+        copper = (
+            "copper by your cable maker"
+            if section is None
+            else f"{plain(section.copper_mm2)} mm2 ({section.awg} AWG) of copper or more"
+        )
+        carries = f" for {plain(current_A, 1)} A r.m.s." if power else ""
         yield OrderLine(
             f"{lead.name} lead, stranded, heat-proof insulation",
             lead.count * each,
             "m",
             "wire merchant",
-            size=f"at most {both_units(lead.outside_diameter)} over the insulation{carries}",
+            size=f"{copper}{carries}; at most {both_units(lead.outside_diameter)} over the insulation",
             purpose=f"{lead.count} of {plain(each, 1)} m, from the coils through the axle to the frame",
             length_m=lead.count * each,
             notes=("reckon how far your frame really is",),
+            source=SOURCE if power else "signals by strength, common practice",
         )
 
 
-def sleeve_line(circuit: Circuit, coils: int, strands: int, wire_mm: float) -> OrderLine:
-    """Return sleeving for every joint of `coils` coils: 40 mm each and a third more."""
-    joints = coils - 3 * circuit.paths + (4 if circuit.connection == "wye" else 3)
+def sleeve_line(circuit: Circuit, wires: int, strands: int, wire_mm: float) -> OrderLine:
+    """Return sleeving for every joint of so many wires: 40 mm each and a third more."""
+    joints = wires - 3 * circuit.paths + (4 if circuit.connection == "wye" else 3)
     bundle = 1.2 * math.sqrt(2 * strands) * wire_mm
     metres = math.ceil(joints * 0.040 * 4 / 3 * 2) / 2
     return OrderLine(

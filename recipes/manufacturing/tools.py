@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
 from typing import Final
 
 from recipes.design import Design
@@ -13,6 +15,7 @@ from recipes.tables.fits import fit_limits
 from recipes.tables.reader import TableError
 from recipes.winding.resistance import WindingResistance
 from recipes.winding.wire_order import Tension
+from recipes.winding.wire_run import Bobbin
 
 #: Mandrel beyond both ends of the stack together, for plates and nuts, mm.
 MANDREL_BEYOND: Final = 60.0
@@ -24,6 +27,20 @@ DRIFT_PLAY: Final = 0.3
 PLATE_LEAST, PLATE_SHARE = 8.0, 0.08
 
 
+#: Range of one outside micrometer (ISO 3611, from memory); ranges of bore gauges and lengths of callipers
+#: as they are sold (common practice), mm.
+MICROMETER_STEP: Final = 25.0
+BORE_GAUGES: Final = (
+    (6.0, 10.0),
+    (10.0, 18.0),
+    (18.0, 35.0),
+    (35.0, 60.0),
+    (50.0, 160.0),
+    (160.0, 250.0),
+)
+CALLIPERS: Final = (150.0, 200.0, 300.0, 500.0)
+
+
 def tool_lines(
     design: Design,
     slot: SlotShape,
@@ -31,6 +48,9 @@ def tool_lines(
     liner_body: float,
     pull: Tension,
     resistance: WindingResistance,
+    bobbin: Bobbin | None,
+    shafts: Sequence[float],
+    bores: Sequence[float],
 ) -> list[OrderLine]:
     """Return the tools, in the order in which they are needed.
 
@@ -40,6 +60,8 @@ def tool_lines(
         stack_length, liner_body: of the stack, and of the liner inside it, mm.
         pull: on the wire.
         resistance: of the winding.
+        bobbin: for a wire that winds several coils; None where none does.
+        shafts, bores: diameters to be measured to 0.01 mm, mm; the greatest are the calliper's too.
     """
     lam, t = design.lamination, design.liner.thickness
     return [
@@ -49,6 +71,8 @@ def tool_lines(
         *_stacking(lam, design.hub.keyway is not None, stack_length),
         *_lining(slot, t, liner_body),
         *_winding(slot.opening - 2 * t, liner_body, lam.bore_diameter, pull),
+        *_bobbin(bobbin),
+        *_sizes(shafts, bores, lam.outer_diameter),
         *_measuring(resistance),
     ]
 
@@ -151,15 +175,68 @@ def _winding(clear: float, liner_body: float, bore: float, pull: Tension) -> lis
     ]
 
 
+def _bobbin(bobbin: Bobbin | None) -> list[OrderLine]:
+    """Return what carries the wire of a route from tooth to tooth."""
+    if bobbin is None:
+        return []
+    return [
+        _tool(
+            "bobbin for the winding wire",
+            1,
+            "carries the longest wire of a route round the teeth",
+            f"holds {plain(bobbin.length_m, 1)} m in all, {plain(1000 * bobbin.mass_kg, 0)} g; "
+            f"{plain(bobbin.room_cm3, 0)} cm3 between its flanges",
+            source="turn beside turn, a third more for hands, common practice",
+        )
+    ]
+
+
+def _sizes(shafts: Sequence[float], bores: Sequence[float], across: float) -> list[OrderLine]:
+    """Return micrometers, bore gauges and the calliper that reach the sizes of this motor, mm."""
+    outside = {math.ceil(d / MICROMETER_STEP - 1e-9) for d in shafts} | {1}
+    spans = [(MICROMETER_STEP * (k - 1), MICROMETER_STEP * k) for k in sorted(outside)]
+    inside = sorted({span for d in bores for span in BORE_GAUGES if span[0] < d <= span[1]})
+    reach = next((r for r in CALLIPERS if r >= max(across, *bores)), CALLIPERS[-1])
+    return [
+        *(
+            _tool(
+                f"outside micrometer {plain(low, 0)} to {plain(high, 0)} mm",
+                1,
+                _reached("sheet thickness, pile of 20" if not low else "", shafts, (low, high)),
+                "reads 0.01 mm",
+                source="ISO 3611: ranges of 25 mm, from memory",
+            )
+            for low, high in spans
+        ),
+        *(
+            _tool(
+                f"bore gauge or inside micrometer {plain(low, 0)} to {plain(high, 0)} mm",
+                1,
+                _reached("", bores, (low, high)),
+                "reads 0.01 mm; set it with the outside micrometer",
+                source="ranges of bore gauges, common practice",
+            )
+            for low, high in inside
+        ),
+        _tool(
+            f"calliper to {plain(reach, 0)} mm",
+            1,
+            "coupon, stack, tooth tips, everything to 0.05 mm",
+            "reads 0.02 mm or less",
+            source="lengths that callipers are sold in, common practice",
+        ),
+    ]
+
+
+def _reached(first: str, sizes: Sequence[float], span: tuple[float, float]) -> str:
+    """Return what a gauge measures: `first`, and the sizes inside its range."""
+    found = sorted({d for d in sizes if span[0] < d <= span[1]})
+    return ", ".join([*([first] if first else []), *(both_units(d) for d in found)])
+
+
 def _measuring(resistance: WindingResistance) -> list[OrderLine]:
     low, high = resistance.lead_band_ohm
     return [
-        _tool(
-            "micrometer 0 to 25 mm and calliper",
-            1,
-            "sheet thickness, pile of 20, coupon, seats",
-            "reads 0.01 mm",
-        ),
         _tool(
             "four-wire milliohm meter" if resistance.needs_four_wires else "ohmmeter",
             1,

@@ -30,6 +30,7 @@ from recipes.shaft.ring_groove import ring_grooves
 from recipes.tables.process import gap_of
 from recipes.tables.reader import TableError
 from recipes.tables.steel import steel_grade
+from recipes.winding.card_run import several_coils
 
 
 def order_lines(
@@ -59,6 +60,12 @@ def order_lines(
             motor.liner_size.body,
             motor.tension,
             motor.resistance,
+            motor.bobbin if several_coils(design.winding) else None,
+            [design.lamination.bore_diameter, *(f.limits.max_size_mm for f in motor.seats)],
+            [
+                design.lamination.bore_diameter,
+                *([motor.hub_fit.limits.max_size_mm] if motor.hub_fit else []),
+            ],
         ),
     ]
     return tuple(sorted(lines, key=_place))
@@ -84,8 +91,7 @@ def _bought(motor: Motor, parts: tuple[Part, ...]) -> Iterator[OrderLine]:
     if own:
         yield from supplies.sheet_lines(steel, gap_of(design.shop))
     yield from supplies.lead_lines(axle.leads, axle.length, circuit.lead_current_A)
-    coils = 3 * motor.layout.coils_per_phase
-    yield supplies.sleeve_line(circuit, coils, strands, wire.overall_max_mm)
+    yield supplies.sleeve_line(circuit, len(motor.wire_runs), strands, wire.overall_max_mm)
     yield supplies.cord_line(design.motor.slots)
     yield supplies.bearing_line(motor.bearing, axle.bearing, len(axle.seats))
     if any(p.name == "axle" for p in parts):

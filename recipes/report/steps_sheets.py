@@ -112,6 +112,7 @@ def coupon_step(book: Book) -> Step:
                 "Lay the half-rings over the turned seat; count notches: one is the bore as drawn, each "
                 "more is 0.05 mm larger."
             ),
+            Do("Cut the three trial strips of the liner first, from the paper that you will use."),
             Do(
                 "Fold a trial strip of the paper into the slot of the tooth piece, and pass the wire through "
                 "its opening."

@@ -9,6 +9,13 @@ from recipes.report.picture_style import part_of
 from recipes.stator.end_edge_view import FOOT, HEIGHT, MARGIN, WIDTH, edge_view
 from recipes.tables.insulation import creepage
 from recipes.winding.card import band, layers_text, size, tinning
+from recipes.winding.card_run import (
+    ROUTES_HEAD,
+    bobbin_text,
+    paths_words,
+    route_rows,
+    several_coils,
+)
 from recipes.winding.card_tables import tooth_rows
 from recipes.winding.circuit import terminal_links
 from recipes.winding.turn_length import PHASE_TAIL
@@ -25,6 +32,7 @@ def join_step(book: Book) -> Step:
         "Join",
         "Done when every joint of the list is soldered, sleeved and tied down below the rotor's way.",
         (
+            *_leading_out(book),
             Caution(tinning(motor.design.winding.enamel_class)),
             Do(
                 "Slide a sleeve over one tail first. Twist about 20 mm, solder, draw the sleeve over."
@@ -52,6 +60,18 @@ def join_step(book: Book) -> Step:
     )
 
 
+def _leading_out(book: Book) -> tuple[Do, ...]:
+    """Return what the jig for the leads does before anything is joined; nothing without one."""
+    if not book.parts["lead_jig"]:
+        return ()
+    return (
+        Do(
+            "Before a joint is made, lay the jig for the leads on the coil ends, sight notch over tooth 1, "
+            "on the axle or a bar of its size: each tail of a terminal into its notch, sleeves by its table."
+        ),
+    )
+
+
 def _star(group: tuple[str, ...], connection: str) -> str:
     names = " and ".join((", ".join(group[:-1]), group[-1])) if len(group) > 1 else group[0]
     if connection == "wye":
@@ -61,9 +81,11 @@ def _star(group: tuple[str, ...], connection: str) -> str:
 
 def _figures_joining(book: Book) -> tuple[Figure, ...]:
     fields = ("winding.connection", "winding.parallel_paths")
-    count = len(book.motor.joints)
+    count = sum(join.soldered for join in book.motor.joints)
     return (
-        book.exact("joints in the list, leads included", str(count), fields=fields),
+        book.exact(
+            "joints in the list, leads included", str(count), fields=("winding.run", *fields)
+        ),
         book.figure(
             "turns in series in one phase",
             book.amount("turns_in_series"),
@@ -84,7 +106,9 @@ def _figures_joining(book: Book) -> tuple[Figure, ...]:
 def _joints(book: Book) -> Grid:
     paths = book.motor.design.winding.parallel_paths
     rows = tuple(
-        (f"{j.phase}{f' ({j.path})' if paths > 1 else ''}", j.text) for j in book.motor.joints
+        (f"{j.phase}{f' ({j.path})' if paths > 1 else ''}", j.text)
+        for j in book.motor.joints
+        if j.soldered
     )
     blanks = tuple((Blank(f"join_{k}", f"joint {k} done"),) for k in range(1, len(rows) + 1))
     return Grid("Joints", ("phase", "join"), rows, blanks, ("done",))
@@ -156,7 +180,12 @@ def _entries_lining(book: Book) -> list[Do | Caution]:
             "Knife: cut away from the hand that holds the rule, fresh blade, several light strokes."
         ),
         Do(
-            "Cut the three trial strips first; take the widest that lies flat on the wall and stays below the opening."
+            "Stick the paper rings on both ends: on the lead side the numbers run counter-clockwise. Their "
+            "fingers lie on the teeth, so they go on before the liners."
+        ),
+        Do(
+            "Try the three trial strips in a slot of the stack; take the widest that lies flat on the wall and "
+            "stays below the opening."
         ),
         Do(
             "Cut all liners dry, grain across the slot. Fold the cuffs outwards first, then the long folds over the former."
@@ -277,7 +306,7 @@ def wind_step(book: Book) -> Step:
         tuple(_entries(book)),
         files=book.path("wind/choices.md"),
         figures=_figures(book),
-        grids=(_teeth(book),),
+        grids=(*_routes(book), _teeth(book)),
         notes=(
             Blank("reel", "reel and batch", wide=True),
             Blank("wound_by", "wound by, date", wide=True),
@@ -301,7 +330,6 @@ def _entries(book: Book) -> list[Do | Caution]:
         else "Let the turns fall evenly over the tooth"
     )
     found: list[Do | Caution] = [
-        Do("Stick the paper rings on: on the lead side the numbers run counter-clockwise."),
         Do(
             "Wind one trial turn on every tooth with thread, by the arrows; compare every tooth with the "
             "picture, then take it off: whole phases have been wound backwards."
@@ -309,14 +337,15 @@ def _entries(book: Book) -> list[Do | Caution]:
         Caution(
             "Ends of wire spring back into eyes: eye protection whenever wire is cut. Edges still cut hands."
         ),
+        *(Do(words) for words in _running(book)),
         Do(f"Leave {tail} of start on the lead side, {longest} where it ends at a terminal."),
         Do(
             f"{lay}{several}. Count aloud, tick the card; pull evenly, by the figure below: more stretches copper."
         ),
         Do("Press turns down with fibre or hardwood, never with metal."),
         Do(
-            "After each coil: meter from coil to steel. Anything but an open circuit: unwind, find the bare "
-            "spot, wind anew. Write its resistance down."
+            "After each coil: meter from wire to steel. Anything but an open circuit: unwind, find the bare "
+            "spot, wind anew. Write the resistance of each wire down."
         ),
     ]
     if motor.window.sides == 2 and motor.design.separator.thickness:
@@ -332,8 +361,36 @@ def _entries(book: Book) -> list[Do | Caution]:
     return found
 
 
+def _running(book: Book) -> tuple[str, ...]:
+    """Return what to mind where one wire winds several coils."""
+    motor = book.motor
+    if not several_coils(motor.design.winding):
+        return ()
+    held = bobbin_text(motor.bobbin, motor.imprint.inches)
+    return (
+        f"One wire winds a whole route: load the bobbin with {held} for the longest.",
+        "From tooth to tooth the wire goes on uncut: along the slot bottoms on the lead side, clear of the "
+        "cuffs, sleeved where it crosses another phase.",
+    )
+
+
+def _routes(book: Book) -> tuple[Grid, ...]:
+    motor = book.motor
+    if not several_coils(motor.design.winding):
+        return ()
+    rows = route_rows(
+        motor.wire_runs, motor.layout, motor.paths, motor.resistance, motor.imprint.inches
+    )
+    blanks = tuple(
+        (Blank(f"wire_{k}", f"resistance of wire {k}"),) for k in range(1, len(rows) + 1)
+    )
+    words = paths_words(motor.wire_runs, motor.paths, tuple(motor.phase_ohms))
+    return (Grid(f"Routes. {words}", ROUTES_HEAD[:-1], rows, blanks, ROUTES_HEAD[-1:]),)
+
+
 def _figures(book: Book) -> tuple[Figure, ...]:
     motor, r = book.motor, book.motor.resistance
+    several = several_coils(motor.design.winding)
     share = (r.least, r.greatest)
     turns = ("winding.turns", "winding.wire", "winding.strands")
     milli = r.coil_ohm < 1.0
@@ -352,11 +409,13 @@ def _figures(book: Book) -> tuple[Figure, ...]:
             source="counted wire by wire; crossings and hand limits by common practice",
         ),
         book.figure(
-            "cut for one coil, each wire",
-            book.amount("coil_cut_length_m", 2),
+            "longest cut, each strand" if several else "cut for one coil, each wire",
+            book.amount("wire_cut_longest_m" if several else "coil_cut_length_m", 2),
             "m",
-            source="turns laid round the real tooth, 4 % slack, both tails",
-            fields=("winding.tail", *turns),
+            source="turns laid round the real tooth, 4 % slack, crossovers, both tails"
+            if several
+            else "turns laid round the real tooth, 4 % slack, both tails",
+            fields=("winding.tail", "winding.run", *turns),
         ),
         book.figure(
             "pull on each wire",
@@ -373,7 +432,8 @@ def _figures(book: Book) -> tuple[Figure, ...]:
             blanks=(Blank("coil_end", "highest coil end", "mm"),),
         ),
         book.figure(
-            f"one coil, {'four wires, ' if r.needs_four_wires else ''}at {r.room_C:g} °C",
+            f"one {'wire' if several else 'coil'}, {'four wires, ' if r.needs_four_wires else ''}at "
+            f"{r.room_C:g} °C",
             (
                 Amount(*_ohms(r.coil_at(r.room_C), milli)),
                 " (",
@@ -403,10 +463,17 @@ def _teeth(book: Book) -> Grid:
     kept = [row for row in rows if row.sense]
     r = book.motor.resistance
     expected = band(r.coil_at(r.room_C), (r.least, r.greatest))
+    head = ("tooth", "coil", "sense", "start to", "finish to")
+    body = tuple((row.number, row.coil, row.sense, row.start, row.finish) for row in kept)
+    if several_coils(book.motor.design.winding):
+        clear = tuple((Blank(f"clear_{row.number}", f"tooth {row.number} clear"),) for row in kept)
+        return Grid(
+            "Every tooth, lead side, in the order of the routes", head, body, clear, ("clear",)
+        )
     return Grid(
         f"Every tooth, lead side; each coil {expected} at {format_number(r.room_C, 0)} °C",
-        ("tooth", "coil", "sense", "start to", "finish to"),
-        tuple((row.number, row.coil, row.sense, row.start, row.finish) for row in kept),
+        head,
+        body,
         tuple(
             (Blank(f"coil_{row.number}", f"resistance of tooth {row.number}", "Ω"),) for row in kept
         ),

@@ -46,11 +46,12 @@ from recipes.winding.circuit import Join, terminal_links
 from recipes.winding.layout import WindingLayout
 from recipes.winding.sense import over_end
 
-#: Place of a coil's end between its tooth's axis (0) and the middle of the slot (1).
-BESIDE = 0.75
+#: Place of a coil's end between its tooth's axis (0) and the middle of the slot (1): a start lies beside
+#: the flank, a finish up to the last layer off it.
+BESIDE = 0.6
 
 #: A notch is wider than its lead by this much, and at least so wide; material between two; mm.
-SLEEVE, LEAST_NOTCH, BETWEEN = 1.0, 2.0, 1.5
+SLEEVE, LEAST_NOTCH, BETWEEN = 1.0, 2.0, 1.2
 
 #: Depth of a notch; material between mouth and notch that makes a plate of it; mm.
 NOTCH_DEPTH, LEAST_PLATE = 4.0, 5.0

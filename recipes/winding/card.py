@@ -25,6 +25,7 @@ from recipes.design.units import MM_PER_INCH, significant
 from recipes.design.winding import Winding
 from recipes.drawing_conventions import Imprint, plain
 from recipes.tables.wire import Wire
+from recipes.winding.card_run import Row, bobbin_text, route_table, run_steps, several_coils
 from recipes.winding.card_tables import ToothRow, joint_table, tooth_table
 from recipes.winding.circuit import Join, terminal_links
 from recipes.winding.conductors import ConductorPlacement
@@ -32,6 +33,7 @@ from recipes.winding.resistance import WindingResistance
 from recipes.winding.sense import COMPASS, DIRECTION, POLE
 from recipes.winding.turn_length import PHASE_TAIL
 from recipes.winding.wire_order import WireOrder, tension_of
+from recipes.winding.wire_run import Bobbin
 from recipes.written_sheets import Flow, numbered_sheets
 
 Sheets = list[list[Item]]
@@ -88,7 +90,8 @@ def coil_sheets(
     steps: Sequence[str],
     rows: Sequence[ToothRow],
     conductors: ConductorPlacement,
-    coil_ohm: float,
+    unit: str,
+    routes: tuple[str, Sequence[Row]] | None,
     page: Page,
 ) -> Sheets:
     """Return the sheets for winding: figures, what comes first, every coil, the table of teeth.
@@ -98,7 +101,8 @@ def coil_sheets(
         steps: as `coil_steps` gives them.
         rows: of the table of teeth.
         conductors: of one coil side.
-        coil_ohm: resistance of one coil at 20 C.
+        unit: of a coil's resistance; "" where one wire winds several.
+        routes: of the wires, words and rows of their table; None where each winds one coil.
         page: paper.
     """
     flow = Flow(live_box(page))
@@ -110,10 +114,13 @@ def coil_sheets(
     laid = table(flow.left, flow.y, pairs, widths=(name, value, name, value), header=False)
     flow.add(laid.items, laid.height)
     _before(flow)
-    flow.title("Every coil")
+    flow.title("Every wire" if routes else "Every coil")
     for words in steps:
         flow.step(words)
-    tooth_table(flow, rows, conductors, "mΩ" if coil_ohm < 1.0 else "Ω")
+    if routes:
+        route_table(flow, routes[1])
+        flow.sentence(routes[0])
+    tooth_table(flow, rows, conductors, unit)
     return flow.sheets
 
 
@@ -122,10 +129,12 @@ def card_figures(
     wire: Wire,
     conductors: ConductorPlacement,
     order: WireOrder,
+    bobbin: Bobbin,
     r: WindingResistance,
     inches: bool,
 ) -> list[tuple[str, str]]:
     """Return the figures that the winder needs at hand, name and value."""
+    several = several_coils(winding)
     pull = tension_of(wire.copper_area_mm2, winding.strands)
     least, most = r.lead_band_ohm
     share = (least / r.lead_ohm, most / r.lead_ohm)
@@ -137,10 +146,21 @@ def card_figures(
         ("turns on one tooth", str(winding.turns)),
         ("layers from the tooth", layers_text(conductors)),
         ("pull on each wire", f"{significant(pull.least_N, 2)} to {significant(pull.most_N, 2)} N"),
-        ("cut for one coil", f"{winding.strands} × {cut}, tails included"),
-        ("tails", f"{size(winding.tail / 1000, inches)} at both ends"),
+        (
+            ("longest wire", bobbin_text(bobbin, inches))
+            if several
+            else ("cut for one coil", f"{winding.strands} × {cut}, tails included")
+        ),
+        (
+            ("bobbin", f"{bobbin.room_cm3:.0f} cm³ between flanges")
+            if winding.run == "one wire a phase"
+            else ("tails at joints", size(winding.tail / 1000, inches))
+        ),
         ("tails at terminals", size(max(winding.tail, PHASE_TAIL) / 1000, inches)),
-        (f"one coil at {plain(r.room_C)} °C", band(r.coil_at(r.room_C), share)),
+        (
+            f"one {'wire' if several else 'coil'} at {plain(r.room_C)} °C",
+            band(r.coil_at(r.room_C), share),
+        ),
         (f"two leads at {plain(r.room_C)} °C", band(r.lead_at(r.room_C), share)),
         ("measure with", "four wires" if r.needs_four_wires else "any good meter"),
         ("reel and batch", ""),
@@ -194,8 +214,10 @@ def _before(flow: Flow) -> None:
     )
 
 
-def coil_steps(winding: Winding, wire: Wire, coil_cut_m: float, inches: bool) -> tuple[str, ...]:
-    """Return what is done for every coil, each wire of it `coil_cut_m` long."""
+def coil_steps(
+    winding: Winding, wire: Wire, coil_cut_m: float, bobbin: Bobbin, inches: bool
+) -> tuple[str, ...]:
+    """Return what is done for every coil, each wire of it `coil_cut_m` long, or for every wire."""
     pull = tension_of(wire.copper_area_mm2, winding.strands)
     several = winding.strands > 1
     cut, tail = size(coil_cut_m, inches), size(winding.tail / 1000, inches)
@@ -215,11 +237,17 @@ def coil_steps(winding: Winding, wire: Wire, coil_cut_m: float, inches: bool) ->
         else "Let the turns fall evenly over the tooth"
     )
     side = f"; keep the {winding.strands} wires side by side, uncrossed" if several else ""
+    lay = (
+        f"{how}. Count aloud; tick a box when its turns are on{side}. Pull {significant(pull.least_N, 2)} to "
+        f"{significant(pull.most_N, 2)}{_NBSP}N on each wire ({balance}): more stretches copper."
+    )
+    if several_coils(winding):
+        end = size(max(winding.tail, PHASE_TAIL) / 1000, inches)
+        return run_steps(winding, lay, bobbin, end, tail, inches)
     return (
         f"Cut {wires}{longer}. Leave {tail} as start tail on the lead side; the wire goes down beside "
         "the tooth where the arrow points, close to the root.",
-        f"{how}. Count aloud; tick a box when its turns are on{side}. Pull {significant(pull.least_N, 2)} to "
-        f"{significant(pull.most_N, 2)}{_NBSP}N on each wire ({balance}): more stretches copper.",
+        lay,
         f"The last turn comes up on the other side of the tooth. Leave {tail} and tag both tails with "
         'number and letter, such as "7 S" and "7 F".',
         "Before the next tooth: meter between coil and steel. Anything but an open circuit: unwind, "
@@ -239,7 +267,7 @@ def joint_sheets(
 
     Args:
         winding: enamel, connection, paths.
-        joints: of all phases.
+        joints: of all phases; what is not soldered is left out.
         cautions: what to mind with this way to join, in sentences.
         r: expected resistances.
         supply_voltage: V.
@@ -254,7 +282,7 @@ def joint_sheets(
     )
     for words in cautions:
         flow.step(f"{words[0].upper()}{words[1:]}.")
-    joint_table(flow, joints)
+    joint_table(flow, [join for join in joints if join.soldered])
     groups = terminal_links(winding.connection)
     wye, paths = winding.connection == "wye", winding.parallel_paths
     flow.title("Star point (wye)" if wye else "Delta", keep=6.3 * (len(groups) + 2))

@@ -144,6 +144,9 @@ TRACKS_APART = (3.8, 3.2, 2.6)
 #: Smallest radius that names of terminals may reach; radius of a joint's dot; mm.
 INNERMOST, DOT = 5.0, 0.75
 
+#: Length and width of the arrow on a crossover, mm.
+ROUTE_ARROW = 3.0, 2.0
+
 
 @dataclass(frozen=True)
 class Inside:
@@ -161,13 +164,13 @@ def _links(stage: Stage, joints: Sequence[Join]) -> Inside:
         for apart in TRACKS_APART:
             radii = [below - 2.2 - apart * i for i in range(count)]
             if radii[-1] - 14.0 >= INNERMOST:
-                drawn = (_link(stage, ph, one, two, radii[n]) for ph, one, two, n in tracks)
+                drawn = (_link(stage, x, one, two, radii[n]) for x, one, two, n in tracks)
                 return Inside(tuple(item for link in drawn for item in link), radii[-1] - 2.4)
     return Inside((), below)
 
 
-def _tracks(stage: Stage, joints: Sequence[Join]) -> list[tuple[Phase, float, float, int]]:
-    """Return phase, both angles (rad) and circle, counted from outside, of every link."""
+def _tracks(stage: Stage, joints: Sequence[Join]) -> list[tuple[Join, float, float, int]]:
+    """Return link, both angles (rad) and circle, counted from outside, of every link."""
     found = []
     base = 0
     for phase in PHASES:
@@ -183,7 +186,7 @@ def _tracks(stage: Stage, joints: Sequence[Join]) -> list[tuple[Phase, float, fl
             if n == len(occupied):
                 occupied.append([])
             occupied[n].append(arc)
-            found.append((phase, one, two, base + n))
+            found.append((join, one, two, base + n))
         base += len(occupied)
     return found
 
@@ -195,16 +198,21 @@ def _meets(arc: tuple[float, float], others: list[tuple[float, float]]) -> bool:
     return any((b - start) % turn <= sweep or (start - b) % turn <= other for b, other in others)
 
 
-def _link(stage: Stage, phase: Phase, one: float, two: float, radius: float) -> Items:
-    """Return a link between two angles on its circle, with the dot of its joint."""
+def _link(stage: Stage, join: Join, one: float, two: float, radius: float) -> Items:
+    """Return a link between two angles on its circle: a dot where it is soldered, else an arrow."""
     below, polar = stage.below, stage.polar
     corners = polar(below, one), polar(radius, one), polar(radius, two), polar(below, two)
     arc = Arc(corners[1], corners[2], stage.centre, True)
     run = (Line(*corners[:2]), arc, Line(*corners[2:]))
     # On an axis between two tails, where nothing crosses: a dot on a crossing would lie.
     turn = math.ceil((one - TOOTH_1) / stage.half + 1e-6) * stage.half + TOOTH_1
-    joint = Fill((Outline.circle(polar(radius, turn), DOT),))
-    return Stroke(run, LINK_STYLES[phase]), joint
+    spot = polar(radius, turn)
+    mark = (
+        Fill((Outline.circle(spot, DOT),))
+        if join.soldered
+        else block_arrow(spot, turn + math.pi / 2, *ROUTE_ARROW)
+    )
+    return Stroke(run, LINK_STYLES[join.phase]), mark
 
 
 @dataclass(frozen=True)
@@ -273,11 +281,13 @@ def _rows(
 
 @dataclass(frozen=True)
 class Picture:
-    """The finished picture, and what of it the legend must explain."""
+    """The finished picture, and what of it the legend must explain: dots of joints, arrows of crossovers."""
 
     items: Items
     links: bool
     terminals: bool
+    dots: bool = True
+    arrows: bool = False
 
 
 def stator_picture(stage: Stage, joints: Sequence[Join], sheet: Region) -> Picture:
@@ -287,7 +297,9 @@ def stator_picture(stage: Stage, joints: Sequence[Join], sheet: Region) -> Pictu
     items: list[Item] = [*_steel(stage, sheet, min(links.free, marks.free)), *_coils(stage)]
     items += _tails(stage, joints) if stage.lettered else []
     items += [*links.items, *marks.items, *_names(stage)]
-    return Picture(tuple(items), bool(links.items), bool(marks.items))
+    between = [j for j in joints if not j.terminal] if links.items else []
+    dots, arrows = (any(j.soldered is soldered for j in between) for soldered in (True, False))
+    return Picture(tuple(items), bool(links.items), bool(marks.items), dots, arrows)
 
 
 def _steel(stage: Stage, sheet: Region, free: float) -> list[Item]:
@@ -460,11 +472,15 @@ def _samples(left: float, top: float, picture: Picture) -> Items:
         if picture.links or picture.terminals:
             ends = Point(left + 23.0, y), Point(left + 39.0, y)
             items.append(line(*ends, LINK_STYLES[phase]))
-        if picture.links:
-            items.append(Fill((Outline.circle(Point(left + 36.5, y), 0.75),)))
+        if picture.dots:
+            items.append(Fill((Outline.circle(Point(left + 36.5, y), DOT),)))
+        if picture.arrows:
+            items.append(block_arrow(Point(left + 29.0, y), 0.0, *ROUTE_ARROW))
     notes = ["S start, F finish"]
-    if picture.links:
+    if picture.dots:
         notes.append("dot: joint of two tails")
+    if picture.arrows:
+        notes.append("arrow: wire goes on")
     if picture.terminals:
         notes.append("circle: terminal")
     items += text_lines(left, top - 33.5, SMALLEST_TEXT, notes)

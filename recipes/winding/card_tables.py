@@ -48,15 +48,23 @@ class ToothRow:
 
 
 def tooth_rows(layout: WindingLayout, joints: Sequence[Join]) -> tuple[ToothRow, ...]:
-    """Return the line of every tooth, tooth 1 first."""
+    """Return the line of every tooth: tooth 1 first, or as the wire goes where it winds several."""
     several = any(join.path > 1 for join in joints)
     other: dict[tuple[int | None, str], str] = {}
     for join in joints:
         path = f" ({join.path})" if several else ""
-        other[join.from_tooth, join.from_end] = _end(join.to_tooth, join.to_end, path)
-        other[join.to_tooth, join.to_end] = _end(join.from_tooth, join.from_end, path)
+        one, two = (join.from_tooth, join.from_end), (join.to_tooth, join.to_end)
+        if join.soldered:
+            other[one], other[two] = _end(*two, path), _end(*one, path)
+        else:
+            other[one], other[two] = f"on to {_number(two[0])}", f"from {_number(one[0])}"
+    order = list(range(layout.slots))
+    if not all(join.soldered for join in joints):
+        routed = [join.to_tooth for join in joints if join.to_tooth is not None]
+        order = [*routed, *(k for k in order if not layout.teeth[k].phase)]
     rows = []
-    for k, tooth in enumerate(layout.teeth):
+    for k in order:
+        tooth = layout.teeth[k]
         if not tooth.phase:
             rows.append(ToothRow(str(k + 1), "bare"))
             continue
@@ -66,6 +74,11 @@ def tooth_rows(layout: WindingLayout, joints: Sequence[Join]) -> tuple[ToothRow,
         ends = other[k, "start"], other[k, "finish"]
         rows.append(ToothRow(str(k + 1), coil_label(tooth), sense, towards, *ends))
     return tuple(rows)
+
+
+def _number(tooth: int | None) -> int:
+    assert tooth is not None
+    return tooth + 1
 
 
 def _end(tooth: int | None, end: str, path: str) -> str:
@@ -123,13 +136,13 @@ def tooth_table(
         flow: the sheets.
         rows: of every tooth.
         conductors: of one coil side; they say how turns are counted.
-        unit: of a coil's resistance.
+        unit: of a coil's resistance; "" where one wire winds several.
     """
     widths = (*COLUMNS, flow.width - sum(COLUMNS) - sum(CHECKS), *CHECKS)
     boxes = tally(conductors, widths[6] - 2 * PAD - 3.0)
     header = (
         *("tooth", "coil", "turns, seen from\nthe air gap", "over the\nlead end"),
-        *("S joins", "F joins", boxes.name, f"coil,\n{unit}", "clear", "done"),
+        *("S joins", "F joins", boxes.name, f"coil,\n{unit}" if unit else "", "clear", "done"),
     )
     blank = ("",) * 4
     head, two = (

@@ -51,6 +51,7 @@ from recipes.winding.layout import PHASES, Phase, WindingLayout, emf_steps, wind
 
 Paths = dict[Phase, tuple[tuple[int, ...], ...]]
 Connection = Literal["wye", "delta"]
+Run = Literal["one wire a tooth", "one wire a group", "one wire a phase"]
 Duty = Literal["moving", "stalled"]
 
 CONNECTIONS: Final[tuple[Connection, ...]] = ("wye", "delta")
@@ -76,10 +77,11 @@ THIRD_MATTERS: Final = 0.05
 
 @dataclass(frozen=True)
 class Join:
-    """One joint to make.
+    """One link of the circuit: a joint to make, or a crossover where the wire goes on uncut.
 
     phase: "U", "V" or "W"; path: 1, 2, ... within the phase; tooth: index, or None for a terminal;
     end: "start" or "finish" of the coil on that tooth, or the terminal's name, "U1".
+    soldered: False where the wire goes on.
     """
 
     phase: Phase
@@ -88,6 +90,13 @@ class Join:
     from_end: str
     to_tooth: int | None
     to_end: str
+    soldered: bool = True
+
+    @property
+    def terminal(self) -> str:
+        """Its terminal, such as "U1"; "" between two coils."""
+        ends = ((self.from_tooth, self.from_end), (self.to_tooth, self.to_end))
+        return next((end for tooth, end in ends if tooth is None), "")
 
     @property
     def text(self) -> str:
@@ -148,23 +157,30 @@ def _first_run(winding: WindingLayout, phase: Phase) -> int:
     return next(k for k in winding.teeth_of(phase) if winding.teeth[before[k]].phase != phase)
 
 
-def joint_list(winding: WindingLayout, paths: int = 1) -> tuple[Join, ...]:
-    """All joints from the first terminal of a phase to its second, each path on its own.
+def joint_list(
+    winding: WindingLayout, paths: int = 1, run: Run = "one wire a tooth"
+) -> tuple[Join, ...]:
+    """All links from the first terminal of a phase to its second, each path on its own.
 
     The start of a coil is the wire end at which its winding began, whichever way round. Coils are
     wound as the layout says, "-" teeth the other way round, so every link goes from a finish to a
     start.
 
     Returns joins in order of phase, path, and place in the chain: U1 to the first coil, the links,
-    the last coil to U2. The paths of a phase share its terminals. Raises ValueError as `paths_for`.
+    the last coil to U2. The paths of a phase share its terminals. Between which coils the wire goes on
+    uncut, `run` says: none, neighbours in the row of wound teeth, or all. Raises ValueError as `paths_for`.
     Terminal names: IEC 60034-8.
     """
     joins: list[Join] = []
+    step = 2 if winding.coil_sides == "alternate teeth" else 1
     for phase, groups in paths_for(winding, paths).items():
         for number, teeth in enumerate(groups, 1):
             at: tuple[int | None, str] = (None, f"{phase}1")
             for k in teeth:
-                joins.append(Join(phase, number, *at, k, "start"))
+                apart = None if at[0] is None else (k - at[0]) % winding.slots
+                goes_on = run == "one wire a phase" or (run == "one wire a group" and apart == step)
+                soldered = apart is None or not goes_on
+                joins.append(Join(phase, number, *at, k, "start", soldered))
                 at = (k, "finish")
             joins.append(Join(phase, number, *at, None, f"{phase}2"))
     return tuple(joins)

@@ -6,7 +6,8 @@ metre of the wire's standard, and one slack in length less or more than the one 
 
 A phase is its coils without tails, the links between them and two phase ends:
 
-    link = arc between the two teeth at the slot bottom + 2 x 15 mm up to the joint
+    joint      arc between the two teeth at the slot bottom + 2 x 15 mm up to the joint
+    crossover  the same arc + 2 x 8 mm over the cuffs, where the wire goes on uncut
 
 Not counted: the lead cable, and joints (a good one adds nothing that a hobby meter shows).
 """
@@ -37,6 +38,9 @@ from recipes.winding.turn_length import PHASE_TAIL, SLACK
 RISE_MM: Final = 15.0
 """From a coil up to its joint, on each side of a link (common practice)."""
 
+CROSSOVER_RISE_MM: Final = 8.0
+"""From a coil over the cuff to the way round, on each side of a crossover (common practice)."""
+
 JOINT_MM: Final = 20.0
 """Of each tail, twisted and soldered into a joint (common practice)."""
 
@@ -57,7 +61,8 @@ class WindingResistance:
 
     Args:
         connection: "wye" or "delta".
-        coil_ohm: one coil with both tails uncut, as measured before joining.
+        coil_ohm: one wire with both tails uncut, as measured before joining: one coil, or as many as
+            the wire winds; the shortest where they differ.
         phase_ohm: one phase from U1 to U2.
         least, greatest: factors on any of these, from the standard's band and the slack.
         room_C: bench.
@@ -100,7 +105,7 @@ def winding_resistance(
     circuit: Circuit,
     winding: Winding,
     wire: Wire,
-    coil_wire_m: float,
+    wire_ohm: float,
     phase_ohm: Mapping[int, float],
 ) -> WindingResistance:
     """Return the resistances of a winding.
@@ -109,14 +114,13 @@ def winding_resistance(
         circuit: how its coils are joined.
         winding: tails and temperatures.
         wire: of one strand.
-        coil_wire_m: one strand of one coil, slack included, no tails.
+        wire_ohm: one wire as cut, at 20 C; the shortest where they differ.
         phase_ohm: one phase at 20 C, by number of parallel paths.
     """
     nominal = wire.resistance_20C_ohm_per_m
-    coil_m = coil_wire_m + 2.0 * winding.tail / 1000.0
     return WindingResistance(
         connection=circuit.connection,
-        coil_ohm=nominal * coil_m / circuit.strands,
+        coil_ohm=wire_ohm,
         phase_ohm=phase_ohm[circuit.paths],
         least=wire.resistance_min_ohm_per_m / nominal / (1.0 + SLACK),
         greatest=wire.resistance_max_ohm_per_m / nominal * (1.0 + SLACK),
@@ -145,7 +149,7 @@ def phase_ohms(
     """
     found = {}
     for paths in parallel_paths(layout):
-        joins = [j for j in joint_list(layout, paths) if j.phase == "U"]
+        joins = [j for j in joint_list(layout, paths, winding.run) if j.phase == "U"]
         links = sum(link.length_mm for link in links_of(joins, layout.slots, root_radius)) / paths
         ends = 2.0 * max(winding.tail, PHASE_TAIL)
         series = layout.coils_per_phase // paths
@@ -156,7 +160,7 @@ def phase_ohms(
 
 @dataclass(frozen=True)
 class Link:
-    """Wire between two coils, by the indices of their teeth; arc and both ways up to the joint."""
+    """Wire between two coils, by the indices of their teeth; arc and both ways up to it."""
 
     from_tooth: int
     to_tooth: int
@@ -164,13 +168,14 @@ class Link:
 
 
 def links_of(joints: Iterable[Join], slots: int, root_radius: float) -> tuple[Link, ...]:
-    """Return the links among some joints: all that end at no terminal; along the root radius, mm."""
+    """Return the wire of some links, but those to a terminal; the shorter way at the root radius, mm."""
     found = []
     for join in joints:
         if join.from_tooth is not None and join.to_tooth is not None:
             apart = (join.to_tooth - join.from_tooth) % slots
             arc = min(apart, slots - apart) * 2.0 * math.pi / slots * root_radius
-            found.append(Link(join.from_tooth, join.to_tooth, arc + 2.0 * RISE_MM))
+            rise = RISE_MM if join.soldered else CROSSOVER_RISE_MM
+            found.append(Link(join.from_tooth, join.to_tooth, arc + 2.0 * rise))
     return tuple(found)
 
 

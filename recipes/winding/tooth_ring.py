@@ -31,9 +31,10 @@ from recipes.drawing_conventions import Imprint
 from recipes.refusal import Refused, misfit, note
 from recipes.stator.slot import TOOTH_1, SlotShape
 from recipes.true_scale import printing_paper, sheet_findings
-from recipes.winding.layout import WindingLayout
+from recipes.winding.layout import PHASES, WindingLayout
 from recipes.winding.marks import Frame
 from recipes.winding.tooth_ring_labels import SIDE_SIZE, RingLabels, RingShape, ring_labels
+from recipes.winding.wire_run import WireRun
 
 Side = Literal["lead", "far"]
 
@@ -60,6 +61,9 @@ TICK = 2.8
 
 #: Numbers run this way as seen by who looks at that end.
 WAYS: dict[Side, str] = {"lead": "counter-clockwise", "far": "clockwise"}
+
+#: Letters of a route that finds room beside the ring.
+MOST_ROUTE = 44
 
 
 @dataclass(frozen=True)
@@ -106,13 +110,18 @@ def paper_rings(
 
 
 def tooth_ring(
-    rings: Sequence[PaperRing], layout: WindingLayout, imprint: Imprint
+    rings: Sequence[PaperRing], layout: WindingLayout, runs: Sequence[WireRun], imprint: Imprint
 ) -> tuple[Part, ...]:
     """Return the two rings, "tooth_ring_lead" and "tooth_ring_far"; none if they are left out.
+
+    Where one wire winds several teeth, the lead ring's pages give its route.
 
     Each part's region is the whole ring; its drawings are the pages that hold it at true size.
     """
     parts = []
+    routes = tuple(f"Wire: {run.route(layout)}." for run in runs if len(run.teeth) > 1)
+    if len(routes) > len(PHASES) or any(len(words) > MOST_ROUTE for words in routes):
+        routes = ("Routes of the wires: see the winding card.",)
     for ring in rings:
         side, labels = ring.side, ring.labels
         if labels is None:
@@ -134,7 +143,9 @@ def tooth_ring(
                     f"{side} side: numbers run {WAYS[side]} as you look at it",
                     *_missing(labels),
                 ),
-                drawings=_pages(side, labels, ring.pieces, layout, imprint),
+                drawings=_pages(
+                    side, labels, ring.pieces, layout, routes if side == "lead" else (), imprint
+                ),
             )
         )
     return tuple(parts)
@@ -260,6 +271,7 @@ def _pages(
     labels: RingLabels,
     pieces: Sequence[Piece],
     layout: WindingLayout,
+    routes: tuple[str, ...],
     imprint: Imprint,
 ) -> tuple[Drawing, ...]:
     """Return the page of every piece, or the tiles of a ring of whose teeth no page holds one."""
@@ -267,7 +279,7 @@ def _pages(
     sheets: list[Sheet] = []
     for number, piece in enumerate(pieces, start=1):
         figure = _figure(layout, side, labels, piece)
-        notes = _notes(side, labels, piece.teeth, (number, len(pieces)))
+        notes = (*_notes(side, labels, piece.teeth, (number, len(pieces))), *routes)
         sheets += on_pages([figure], paper, notes)
     return tuple(bound(sheets, paper, f"{imprint.name}: paper ring, {side} side", imprint.revision))
 

@@ -67,8 +67,7 @@ class TurnLengths:
         square_turn_mm: the same coil over square edges: same height, same places (turns,).
         bare_turn_mm: the same coil over square steel without any end cap (turns,).
         coil_wire_m: one strand of one coil, slack included, no tails.
-        coil_total_m: all strands of one coil with both tails; a joint is made from two tails.
-        phase_wire_m: all coils of a phase; the two ends of each branch get `PHASE_TAIL`.
+        coil_total_m: all strands of one coil, with both tails where a wire winds no other.
         edge_radius_mm: radius of the tooth's end edge, 0 if square.
         bend_radius_mm: inner radius of the innermost turn's bend: edge and one paper.
         end_height_mm: top of the coil over the steel's end face, crossing turns included.
@@ -80,7 +79,6 @@ class TurnLengths:
     bare_turn_mm: Floats
     coil_wire_m: float
     coil_total_m: float
-    phase_wire_m: float
     edge_radius_mm: float
     bend_radius_mm: float
     end_height_mm: float
@@ -126,7 +124,7 @@ def turn_lengths(
         stack: its length and sheets.
         ends: edges and end caps.
         over_end: washer and paper between coil and end face, mm; see `paper_on_end`.
-        winding: strands, tails, paths, coil sides.
+        winding: strands, tails, and how far a wire goes.
 
     Raises:
         Refused: not even one turn has a place.
@@ -143,9 +141,8 @@ def turn_lengths(
     rounded = lengths(edge, thickness, proud)
     square = lengths(SQUARE, thickness, proud)
     bare = lengths(SQUARE, 0.0, 0.0) if cap else square
-    coils = slot.slots if winding.coil_sides == "every tooth" else slot.slots // 2
-    coil, total, motor = _wire(winding, coils, float(rounded.sum()))
-    _, total_square, _ = _wire(winding, coils, float(square.sum()))
+    coil, total = _wire(winding, float(rounded.sum()))
+    _, total_square = _wire(winding, float(square.sum()))
     highest = float(placed.heights[: placed.conductors].max()) + placed.diameter / 2
     return TurnLengths(
         turn_length_mm=rounded,
@@ -153,7 +150,6 @@ def turn_lengths(
         bare_turn_mm=bare,
         coil_wire_m=coil,
         coil_total_m=total,
-        phase_wire_m=motor / 3,
         edge_radius_mm=edge.radius,
         bend_radius_mm=edge.radius + paper,
         end_height_mm=thickness + over_end + max(highest, placed.layers * placed.diameter),
@@ -161,20 +157,16 @@ def turn_lengths(
     )
 
 
-def _wire(winding: Winding, coils: int, path: float) -> tuple[float, float, float]:
-    """Return metres of wire: a strand of a coil, a whole coil with tails, all coils.
+def _wire(winding: Winding, path: float) -> tuple[float, float]:
+    """Return metres of wire: a strand of a coil, and a whole coil with its tails.
 
     Args:
-        winding: strands, tails, paths.
-        coils: on the stator.
+        winding: strands, tails, and how far a wire goes.
         path: of all turns of a coil, mm.
     """
     strand = path * (1 + SLACK)
-    coil = winding.strands * (strand + 2 * winding.tail)
-    longer = max(0.0, PHASE_TAIL - winding.tail)
-    branches = 3 * winding.parallel_paths
-    motor = coils * coil + branches * winding.strands * 2 * longer
-    return strand / 1000, coil / 1000, motor / 1000
+    tails = 2 * winding.tail if winding.run == "one wire a tooth" else 0.0
+    return strand / 1000, winding.strands * (strand + tails) / 1000
 
 
 def paper_on_end(paper: Liner) -> float:

@@ -2,19 +2,20 @@
 
     order = wire of the motor, as cut x (1 + margin) + spare phases x wire of one phase
 
-The wire as cut has slack, tails and longer phase ends in it, see `recipes.winding.turn_length`. Mass
+The wire as cut has slack, crossovers, tails and longer phase ends in it, see `recipes.winding.wire_run`. Mass
 counts the enamel; reels are sold by mass. Margin, reel sizes and spare phase: common practice.
 """
 
 from __future__ import annotations
 
 import itertools
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
 from recipes.tables.wire import Wire
-from recipes.winding.circuit import Circuit
 from recipes.winding.turn_length import MARGIN, TurnLengths
+from recipes.winding.wire_run import WireRun
 
 SPOOLS_KG: Final = (0.1, 0.25, 0.5, 1.0, 2.0, 5.0)
 """Reels that dealers of winding wire keep (common practice)."""
@@ -30,7 +31,7 @@ class WireOrder:
     Args:
         strands: wires in hand.
         coils: of the whole motor.
-        coil_cut_m: one strand of one coil, with slack and both tails: what to measure off.
+        coil_cut_m: one strand of one coil, with slack, and with both tails where it is cut off.
         phase_m: wire of one phase as it is cut, strands counted singly.
         spare_phases: phases bought on top.
         mass_kg_per_m: of one wire.
@@ -97,13 +98,15 @@ def spools_for(mass_kg: float) -> tuple[float, ...]:
     return (largest,) * whole + (last,)
 
 
-def wire_order(circuit: Circuit, turns: TurnLengths, wire: Wire, spare_phases: int) -> WireOrder:
-    """Return lengths and masses of the wire."""
+def wire_order(
+    runs: Sequence[WireRun], turns: TurnLengths, wire: Wire, strands: int, spare_phases: int
+) -> WireOrder:
+    """Return lengths and masses of the wire, `strands` in hand."""
     return WireOrder(
-        strands=circuit.strands,
-        coils=3 * circuit.paths * circuit.coils_in_series,
-        coil_cut_m=turns.coil_total_m / circuit.strands,
-        phase_m=turns.phase_wire_m,
+        strands=strands,
+        coils=sum(len(run.teeth) for run in runs),
+        coil_cut_m=turns.coil_total_m / strands,
+        phase_m=strands * sum(run.cut_m for run in runs) / 3.0,
         spare_phases=spare_phases,
         mass_kg_per_m=wire.mass_g_per_m / 1000.0,
     )

@@ -31,6 +31,7 @@ FIXED: dict[str, dict[str, Any]] = {
         "lamination__slot_depth": 13.5, "lamination__stack_length": 30,
         "winding__wire": "0.53 mm", "winding__grade": 2, "winding__strands": 4,
         "winding__turns": 10, "winding__connection": "delta", "winding__parallel_paths": 1,
+        "winding__run": "one wire a tooth",
         "axle__length": 120, "axle__bore_diameter": 9, "axle__material": "1.4301 stainless",
         "axle__stator_seat": {"from_face": 50, "length": 32, "fit": "h6"},
     },
@@ -47,8 +48,8 @@ FIXED: dict[str, dict[str, Any]] = {
 def job_of(name: str, coil_wire_m: float | None = None, /, **changes: Any) -> Motor:
     """Return the job of a starter with changes by dotted name, `winding__turns=7`.
 
-    With `coil_wire_m` the starter first gets its `FIXED` fields, each strand of a coil is that
-    long, and a phase has 7.13 such coils.
+    With `coil_wire_m` the starter first gets its `FIXED` fields, and each strand of a coil is that
+    long.
     """
     if coil_wire_m is None:
         return solve(design(name, **changes))
@@ -61,7 +62,6 @@ def job_of(name: str, coil_wire_m: float | None = None, /, **changes: Any) -> Mo
             turn_lengths(*given),
             coil_wire_m=coil_wire_m,
             coil_total_m=total,
-            phase_wire_m=7.13 * total,
         )
 
     with patch("recipes.motor.turn_lengths_of", plain):

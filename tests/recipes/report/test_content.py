@@ -49,9 +49,9 @@ def test_no_line_and_no_finding_lands_by_default(name: str) -> None:
 #: tried on a finished seat (common practice). Parts by their names, items by words in theirs.
 PARTS_AT = {
     "coupon": "coupon", "coupon_tooth": "coupon", "lamination": "cut", "lamination_end1": "cut",
-    "stack": "stack", "liner": "line", "liner_trial": "line", "wedge": "line", "separator": "line",
-    "end_cap": "line", "winding_card": "wind", "tooth_ring_lead": "wind", "axle": "axle",
-    "axle_wrap": "axle", "seat_steps": "axle", "magnet_ring": "magnets", "lead_jig": "sensors",
+    "stack": "stack", "liner": "line", "liner_trial": "coupon", "wedge": "line", "separator": "line",
+    "end_cap": "line", "winding_card": "wind", "tooth_ring_lead": "line", "axle": "axle",
+    "axle_wrap": "axle", "seat_steps": "axle", "magnet_ring": "magnets", "lead_jig": "join",
     "hall_jig": "sensors", "hall_plan": "sensors",
 }  # fmt: skip
 ITEMS_AT = {

@@ -211,9 +211,9 @@ def test_wire_by_hand():
     assert t.coil_wire_m == pytest.approx(strand / 1000)
     assert t.coil_total_m == pytest.approx(4 * (strand + 340) / 1000)
     phase = 4 * t.coil_total_m + 2 * 2 * 4 * 0.130
-    assert t.phase_wire_m == pytest.approx(phase)
+    assert job.wire_order.phase_m == pytest.approx(phase)
     alternate = a_job("kayak-thruster", winding={"tail": 310, "coil_sides": "alternate teeth"})
-    assert alternate.turn_lengths.phase_wire_m == pytest.approx(
+    assert alternate.wire_order.phase_m == pytest.approx(
         2 * 4 * (alternate.turn_lengths.coil_wire_m + 0.62)
     )
 

@@ -23,8 +23,8 @@ from recipes.catalogue import Parts
 from recipes.motor import Motor
 from recipes.refusal import Refused
 from recipes.stator.slot import TOOTH_1
-from recipes.winding.card_tables import tally
-from recipes.winding.circuit import joint_list
+from recipes.winding.card_tables import tally, tooth_rows
+from recipes.winding.circuit import joint_list, paths_for
 from recipes.winding.marks import LINK_STYLES
 from tests.support.card import (
     SIZES,
@@ -58,12 +58,25 @@ CASES: dict[str, tuple[int, dict[str, object]]] = {
     "hot enamel": (18, {"winding__enamel_class": 200, "motor__supply_voltage": 96.5}),
 }
 
+#: One wire over several teeth.
+RUNS: dict[str, tuple[int, dict[str, object]]] = {
+    "phase 12": (12, {"winding__run": "one wire a phase"}),
+    "group 18": (18, {"winding__run": "one wire a group"}),
+    "phase 24, two paths": (24, {"winding__run": "one wire a phase", "winding__parallel_paths": 2}),
+    "phase alternate 24": (
+        24,
+        {"winding__run": "one wire a phase", "winding__coil_sides": "alternate teeth"},
+    ),
+    "phase 36, A4": (36, {"winding__run": "one wire a phase", "print__page": "A4"}),
+    "group 120": (120, {"winding__run": "one wire a group"}),
+}
+
 
 @cache
 def case(name: str) -> Motor:
     if name in STARTERS:
-        return job(name)
-    slots, changes = CASES[name]
+        return job(name, winding__run="one wire a tooth")
+    slots, changes = (CASES | RUNS)[name]
     return motor(slots, **changes)
 
 
@@ -85,7 +98,7 @@ def centre_of(picture: Drawing) -> Point:
     return Point(sum(p.x for p in spots) / len(spots), sum(p.y for p in spots) / len(spots))
 
 
-@pytest.mark.parametrize("name", CASES)
+@pytest.mark.parametrize("name", [*CASES, *RUNS])
 def test_every_sheet_can_be_read_and_printed(name: str) -> None:
     of = case(name)
     page = of.design.print.page
@@ -216,6 +229,35 @@ def test_links_of_the_picture_followed_by_eye(name: str) -> None:
         if j.from_tooth is not None and j.to_tooth is not None
     ]
     assert sorted(drawn) == sorted(listed)
+
+
+@pytest.mark.parametrize("name", RUNS)
+def test_routes_of_the_card_are_the_circuit_followed_from_terminal_to_terminal(name: str) -> None:
+    """Route, table of teeth, joint list and star agree, tooth by tooth and end by end."""
+    of = case(name)
+    shown = words(sheets(of))
+    routes = [run.route(of.layout) for run in of.wire_runs]
+    for route in routes:
+        for stop in route.split(" → "):
+            assert stop in shown
+    followed = []
+    for phase in ("U", "V", "W"):
+        for path in paths_for(of.layout, of.design.winding.parallel_paths)[phase]:
+            signs = [f"{k + 1}{'+' if of.layout.teeth[k].sense > 0 else '−'}" for k in path]
+            followed.append([f"{phase}1", *signs, f"{phase}2"])
+    assert [s for r in routes for s in r.split(" → ")] == [s for f in followed for s in f]
+    rows = {row.number: row for row in tooth_rows(of.layout, of.joints)}
+    for join in of.joints:
+        if not join.soldered:
+            assert join.from_tooth is not None
+            assert join.to_tooth is not None
+            one, two = str(join.from_tooth + 1), str(join.to_tooth + 1)
+            assert (rows[one].finish, rows[two].start) == (f"on to {two}", f"from {one}")
+    order = [row.number for row in tooth_rows(of.layout, of.joints) if row.sense]
+    assert order == [s[:-1] for f in followed for s in f[1:-1]]
+    soldered = [j for j in of.joints if j.soldered]
+    assert shown.count(" start") + shown.count(" finish") >= len(soldered)
+    assert len(of.wire_runs) == len(soldered) - sum(j.terminal[1:] == "2" for j in soldered)
 
 
 @pytest.mark.parametrize("name", [*STARTERS, "9", "48", "two paths", "alternate 24"])

@@ -33,11 +33,11 @@ def test_mass_in_the_order_counts_the_enamel() -> None:
 
 
 def test_order_by_hand() -> None:
-    # 4 strands; coil 0.813 m; tails 2 x 0.15; phase set to 7.13 coils by the stand-in
+    # 4 strands; 4 coils of 0.813 m a phase; tails 2 x 0.15, at the two terminals 0.30
     order = job_of("kayak-thruster", 0.813).wire_order
     assert order.coils == 12
     assert order.coil_cut_m == pytest.approx(0.813 + 0.3)
-    phase = 4 * 1.113 * 7.13
+    phase = 4 * (4 * 1.113 + 2 * 0.15)
     assert order.phase_m == pytest.approx(phase)
     assert order.motor_m == pytest.approx(3 * phase)
     assert order.order_m == pytest.approx(3 * phase * 1.15 + phase)
@@ -101,7 +101,7 @@ def test_pull_on_one_strand(wire: str, low: float, high: float) -> None:
 
 @pytest.mark.parametrize("name", STARTERS)
 def test_results_of_the_starters_hang_together(name: str) -> None:
-    job = job_of(name)
+    job = job_of(name, winding__run="one wire a tooth")
     r = wire_order_results(job.wire_order, job.tension)
     winding, turn = job.design.winding, job.turn_lengths
     coils = job.wire_order.coils
