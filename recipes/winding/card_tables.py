@@ -57,7 +57,7 @@ def tooth_rows(layout: WindingLayout, joints: Sequence[Join]) -> tuple[ToothRow,
         if join.soldered:
             other[one], other[two] = _end(*two, path), _end(*one, path)
         else:
-            other[one], other[two] = f"on to {_number(two[0])}", f"from {_number(one[0])}"
+            other[one], other[two] = f"→ {_number(two[0])}", f"{_number(one[0])} →"
     order = list(range(layout.slots))
     if not all(join.soldered for join in joints):
         routed = [join.to_tooth for join in joints if join.to_tooth is not None]

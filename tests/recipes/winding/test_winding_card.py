@@ -67,7 +67,7 @@ RUNS: dict[str, tuple[int, dict[str, object]]] = {
         24,
         {"winding__run": "one wire a phase", "winding__coil_sides": "alternate teeth"},
     ),
-    "phase 36, A4": (36, {"winding__run": "one wire a phase", "print__page": "A4"}),
+    "phase 48, A4": (48, {"winding__run": "one wire a phase", "print__page": "A4"}),
     "group 120": (120, {"winding__run": "one wire a group"}),
 }
 
@@ -252,7 +252,7 @@ def test_routes_of_the_card_are_the_circuit_followed_from_terminal_to_terminal(n
             assert join.from_tooth is not None
             assert join.to_tooth is not None
             one, two = str(join.from_tooth + 1), str(join.to_tooth + 1)
-            assert (rows[one].finish, rows[two].start) == (f"on to {two}", f"from {one}")
+            assert (rows[one].finish, rows[two].start) == (f"→ {two}", f"{one} →")
     order = [row.number for row in tooth_rows(of.layout, of.joints) if row.sense]
     assert order == [s[:-1] for f in followed for s in f[1:-1]]
     soldered = [j for j in of.joints if j.soldered]

@@ -78,7 +78,7 @@ def test_reels_hold_the_order(mass: float, reels: tuple[float, ...]) -> None:
 
 
 def test_each_strand_may_have_a_reel_of_its_own() -> None:
-    order = job_of("kayak-thruster", 1.213).wire_order
+    order = job_of("kayak-thruster", 1.613).wire_order
     assert 0.25 < order.order_kg < 0.5
     assert order.spools_kg == (0.5,)
     assert order.spool_each_kg == 0.1
