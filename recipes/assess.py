@@ -71,7 +71,11 @@ from recipes.templates import template_findings
 from recipes.winding.circuit import connection_findings, connection_results, third_harmonic_share
 from recipes.winding.conductors import conductor_findings, conductor_results, packing_results
 from recipes.winding.layout import winding_results
-from recipes.winding.resistance import winding_resistance_findings, winding_resistance_results
+from recipes.winding.resistance import (
+    links_of,
+    winding_resistance_findings,
+    winding_resistance_results,
+)
 from recipes.winding.tooth_ring import tooth_ring_findings
 from recipes.winding.turn_length import turn_results
 from recipes.winding.window import copper_fill_findings, window_results
@@ -184,7 +188,9 @@ CHECKS: tuple[Callable[[Motor, Parts], list[Finding]], ...] = (
     ),
     lambda motor, _: list(motor.end_edge_findings),
     lambda motor, _: winding_resistance_findings(
-        motor.resistance, motor.design.winding.tail, motor.links
+        motor.resistance,
+        motor.design.winding.tail,
+        links_of((j for j in motor.joints if j.soldered), motor.layout.slots, motor.root_radius),
     ),
     lambda motor, _: connection_findings(
         motor.circuit.connection, third_harmonic_share(motor.layout)
@@ -258,7 +264,7 @@ RESULTS: tuple[Callable[[Motor, Parts], Results], ...] = (
     lambda motor, _: conductor_results(motor.conductors) | turn_results(motor.turn_lengths),
     lambda motor, _: winding_results(motor.layout),
     lambda motor, _: wire_order_results(motor.wire_order, motor.tension),
-    lambda motor, _: wire_run_results(motor.wire_runs, motor.bobbin),
+    lambda motor, _: wire_run_results(motor.wire_runs, motor.wire_order.bobbin),
     lambda motor, _: winding_resistance_results(motor.resistance),
     lambda motor, _: connection_results(motor.circuit, motor.layout),
     lambda motor, _: heat_results(motor.heating[0]),

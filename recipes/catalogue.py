@@ -134,8 +134,8 @@ def _winding_card(motor: Motor, parts: Parts) -> tuple[Part, ...]:
     )
     order, r = motor.wire_order, motor.resistance
     coils = coil_sheets(
-        card_figures(d.winding, motor.wire, motor.conductors, order, motor.bobbin, r, inches),
-        coil_steps(d.winding, motor.wire, order.coil_cut_m, motor.bobbin, inches),
+        card_figures(d.winding, motor.wire, motor.conductors, order, r, inches),
+        coil_steps(d.winding, motor.wire, order.coil_cut_m, motor.wire_order.bobbin, inches),
         tooth_rows(motor.layout, motor.joints),
         motor.conductors,
         "" if several_coils(d.winding) else "mΩ" if r.coil_ohm < 1.0 else "Ω",

@@ -96,7 +96,7 @@ from recipes.winding.conductors import (
     wire_that_fits,
 )
 from recipes.winding.layout import WindingLayout, layout_or_refuse
-from recipes.winding.resistance import Link, WindingResistance, links_of, winding_resistance
+from recipes.winding.resistance import WindingResistance, winding_resistance
 from recipes.winding.resistance import phase_ohms as phase_ohms_of
 from recipes.winding.slot_view import WoundSlot
 from recipes.winding.tight_spot import TightSpot
@@ -110,7 +110,7 @@ from recipes.winding.wire_alternatives import WireAlternative
 from recipes.winding.wire_alternatives import wire_alternatives as wire_alternatives_of
 from recipes.winding.wire_order import Tension, WireOrder, tension_of
 from recipes.winding.wire_order import wire_order as wire_order_of
-from recipes.winding.wire_run import Bobbin, WireRun, bobbin_of
+from recipes.winding.wire_run import WireRun
 from recipes.winding.wire_run import wire_runs as wire_runs_of
 
 
@@ -178,10 +178,8 @@ class Motor:
         lead_bundle: The leads in bore and slot; None without leads, or with too many to pack.
         joints: All links of the winding; Refused for parallel paths whose voltages would differ.
         wire_runs: Every wire from cut to cut, in the order of the circuit.
-        links: Wire between coils that are joined.
         connections: The same coils joined in every legal way.
         wire_order: How much wire to buy.
-        bobbin: What a bobbin must hold for the longest wire.
         tension: How hard to pull the wire while winding.
         lead_jig: Measures of the jig for the leads.
         imprint: What every sheet says of the design.
@@ -243,10 +241,8 @@ class Motor:
     lead_bundle: LeadBundle | None
     joints: tuple[Join, ...]
     wire_runs: tuple[WireRun, ...]
-    links: tuple[Link, ...]
     connections: tuple[Connected, ...]
     wire_order: WireOrder
-    bobbin: Bobbin
     tension: Tension
     lead_jig: LeadJig
     imprint: Imprint
@@ -336,12 +332,7 @@ def solve(design: Design) -> Motor:
     joints = known(lambda: joint_list(layout, paths, design.winding.run))
     wire_runs = known(
         lambda: wire_runs_of(
-            joints,
-            design.motor.slots,
-            root_radius,
-            design.winding,
-            turn_lengths.coil_wire_m,
-            wire,
+            joints, layout.slots, root_radius, design.winding, turn_lengths.coil_wire_m, wire
         )
     )
     resistance = known(
@@ -485,18 +476,10 @@ def solve(design: Design) -> Motor:
         )
     )
     lead_bundle = known(lambda: lead_bundle_of(design.axle))
-    links = known(
-        lambda: links_of((j for j in joints if j.soldered), design.motor.slots, root_radius)
-    )
     connections = known(
         lambda: connections_of(circuit, layout, design.winding, design.motor, phase_ohms)
     )
-    wire_order = known(
-        lambda: wire_order_of(
-            wire_runs, turn_lengths, wire, design.winding.strands, design.winding.spare_phases
-        )
-    )
-    bobbin = known(lambda: bobbin_of(wire_runs, design.winding.strands, wire))
+    wire_order = known(lambda: wire_order_of(wire_runs, turn_lengths, wire, design.winding))
     tension = known(lambda: tension_of(wire.copper_area_mm2, design.winding.strands))
     lead_jig = known(
         lambda: lead_jig_plate(design.lamination, design.axle, jig_hole, layout, joints)
@@ -562,10 +545,8 @@ def solve(design: Design) -> Motor:
         lead_bundle=lead_bundle,
         joints=joints,
         wire_runs=wire_runs,
-        links=links,
         connections=connections,
         wire_order=wire_order,
-        bobbin=bobbin,
         tension=tension,
         lead_jig=lead_jig,
         imprint=imprint,

@@ -181,7 +181,7 @@ def _bobbin(bobbin: Bobbin | None) -> list[OrderLine]:
         return []
     return [
         _tool(
-            "bobbin for the winding wire",
+            "bobbin or shuttle",
             1,
             "carries the longest wire of a route round the teeth",
             f"holds {plain(bobbin.length_m, 1)} m in all, {plain(1000 * bobbin.mass_kg, 0)} g; "
@@ -210,11 +210,11 @@ def _sizes(shafts: Sequence[float], bores: Sequence[float], across: float) -> li
         ),
         *(
             _tool(
-                f"bore gauge or inside micrometer {plain(low, 0)} to {plain(high, 0)} mm",
+                f"bore gauge {plain(low, 0)} to {plain(high, 0)} mm",
                 1,
                 _reached("", bores, (low, high)),
                 "reads 0.01 mm; set it with the outside micrometer",
-                source="ranges of bore gauges, common practice",
+                source="ranges of bore gauges, common practice; an inside micrometer serves as well",
             )
             for low, high in inside
         ),

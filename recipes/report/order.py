@@ -60,7 +60,7 @@ def order_lines(
             motor.liner_size.body,
             motor.tension,
             motor.resistance,
-            motor.bobbin if several_coils(design.winding) else None,
+            motor.wire_order.bobbin if several_coils(design.winding) else None,
             [design.lamination.bore_diameter, *(f.limits.max_size_mm for f in motor.seats)],
             [
                 design.lamination.bore_diameter,

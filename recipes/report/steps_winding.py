@@ -366,7 +366,7 @@ def _running(book: Book) -> tuple[str, ...]:
     motor = book.motor
     if not several_coils(motor.design.winding):
         return ()
-    held = bobbin_text(motor.bobbin, motor.imprint.inches)
+    held = bobbin_text(motor.wire_order.bobbin, motor.imprint.inches)
     return (
         f"One wire winds a whole route: load the bobbin with {held} for the longest.",
         "From tooth to tooth the wire goes on uncut: along the slot bottoms on the lead side, clear of the "

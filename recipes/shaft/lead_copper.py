@@ -22,12 +22,12 @@ def lead_copper_findings(leads: Iterable[Lead], current_A: float) -> list[Findin
             f"axle.leads: a {lead.name} lead of {lead.outside_diameter:g} mm over the insulation is too "
             f"thin for {section.copper_mm2:g} mm2 ({section.awg} AWG), which {current_A:.1f} A r.m.s. asks for",
             value=lead.outside_diameter,
-            limit=round(section.over_mm, 2),
-            fix=f"use a lead of {section.copper_mm2:g} mm2, at least {section.over_mm:.1f} mm over a thin "
+            limit=round(section.insulated_mm, 2),
+            fix=f"use a lead of {section.copper_mm2:g} mm2, at least {section.insulated_mm:.1f} mm over a thin "
             "insulation, and a bore that takes it; or two thinner ones a phase",
             source=f"{SOURCE}; strands fill 0.75, wall 0.25 mm, common practice",
             confidence="practice",
         )
         for lead in leads
-        if "phase" in lead.name.casefold() and lead.outside_diameter < section.over_mm
+        if "phase" in lead.name.casefold() and lead.outside_diameter < section.insulated_mm
     ]

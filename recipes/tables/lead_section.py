@@ -45,7 +45,7 @@ class LeadSection:
 
     copper_mm2: float
     awg: int
-    over_mm: float
+    insulated_mm: float
 
 
 def lead_section(current_A: float) -> LeadSection | None:

@@ -129,7 +129,6 @@ def card_figures(
     wire: Wire,
     conductors: ConductorPlacement,
     order: WireOrder,
-    bobbin: Bobbin,
     r: WindingResistance,
     inches: bool,
 ) -> list[tuple[str, str]]:
@@ -147,12 +146,12 @@ def card_figures(
         ("layers from the tooth", layers_text(conductors)),
         ("pull on each wire", f"{significant(pull.least_N, 2)} to {significant(pull.most_N, 2)} N"),
         (
-            ("longest wire", bobbin_text(bobbin, inches))
+            ("longest wire", bobbin_text(order.bobbin, inches))
             if several
             else ("cut for one coil", f"{winding.strands} × {cut}, tails included")
         ),
         (
-            ("bobbin", f"{bobbin.room_cm3:.0f} cm³ between flanges")
+            ("bobbin", f"{order.bobbin.room_cm3:.0f} cm³ between flanges")
             if winding.run == "one wire a phase"
             else ("tails at joints", size(winding.tail / 1000, inches))
         ),

@@ -13,9 +13,10 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
+from recipes.design.winding import Winding
 from recipes.tables.wire import Wire
 from recipes.winding.turn_length import MARGIN, TurnLengths
-from recipes.winding.wire_run import WireRun
+from recipes.winding.wire_run import Bobbin, WireRun, bobbin_of
 
 SPOOLS_KG: Final = (0.1, 0.25, 0.5, 1.0, 2.0, 5.0)
 """Reels that dealers of winding wire keep (common practice)."""
@@ -35,6 +36,7 @@ class WireOrder:
         phase_m: wire of one phase as it is cut, strands counted singly.
         spare_phases: phases bought on top.
         mass_kg_per_m: of one wire.
+        bobbin: for the longest wire from cut to cut.
     """
 
     strands: int
@@ -43,6 +45,7 @@ class WireOrder:
     phase_m: float
     spare_phases: int
     mass_kg_per_m: float
+    bobbin: Bobbin
 
     @property
     def motor_m(self) -> float:
@@ -99,16 +102,18 @@ def spools_for(mass_kg: float) -> tuple[float, ...]:
 
 
 def wire_order(
-    runs: Sequence[WireRun], turns: TurnLengths, wire: Wire, strands: int, spare_phases: int
+    runs: Sequence[WireRun], turns: TurnLengths, wire: Wire, winding: Winding
 ) -> WireOrder:
-    """Return lengths and masses of the wire, `strands` in hand."""
+    """Return lengths and masses of the wire; of the winding its strands and spare phases are read."""
+    strands = winding.strands
     return WireOrder(
         strands=strands,
         coils=sum(len(run.teeth) for run in runs),
         coil_cut_m=turns.coil_total_m / strands,
         phase_m=strands * sum(run.cut_m for run in runs) / 3.0,
-        spare_phases=spare_phases,
+        spare_phases=winding.spare_phases,
         mass_kg_per_m=wire.mass_g_per_m / 1000.0,
+        bobbin=bobbin_of(runs, strands, wire),
     )
 
 

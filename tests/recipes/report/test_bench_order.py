@@ -70,7 +70,7 @@ def test_gauges_reach_every_size_of_this_motor(name: str) -> None:
 
 @pytest.mark.parametrize(("name", "copper"), [
     ("potters-wheel", "1 mm2 (16 AWG)"), ("kayak-thruster", "2.5 mm2 (12 AWG)"),
-    ("wool-spinner", "0.75 mm2 (18 AWG)"),
+    ("wool-spinner", "1 mm2 (16 AWG)"),
 ])  # fmt: skip
 def test_leads_have_their_copper(name: str, copper: str) -> None:
     """IEC 60335-1 table 11 by the current in one lead; sensors 0.14 mm2, 26 AWG (common practice)."""

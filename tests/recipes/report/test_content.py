@@ -142,7 +142,7 @@ def test_figures_are_the_results() -> None:
     assert len(shown) > 45
     for key, amount in shown.items():
         assert amount.raw == b.results[key]
-    assert shown["lead_resistance_room_ohm"].text == "40.3"  # 0.04028572 ohm, in mOhm
+    assert shown["lead_resistance_room_ohm"].text == "39.9"  # 0.03988 ohm, in mOhm
     assert shown["copper_fill"].text == "32"
 
 

@@ -32,4 +32,4 @@ def test_gauges_equal_the_wire_table() -> None:
 def test_thickness_over_the_insulation() -> None:
     """0.5, 1.5 and 2.5 mm2 are 1.4, 2.1 and 2.6 mm with a thin wall (common practice, PTFE lists)."""
     for area, over in ((0.5, 1.4), (1.5, 2.1), (2.5, 2.6)):
-        assert section_of(area).over_mm == pytest.approx(over, abs=0.07)
+        assert section_of(area).insulated_mm == pytest.approx(over, abs=0.07)

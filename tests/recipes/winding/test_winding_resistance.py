@@ -8,7 +8,11 @@ import pytest
 
 from geometry.finding import Finding
 from recipes.winding.circuit import LEAD_RESISTANCE
-from recipes.winding.resistance import winding_resistance_findings, winding_resistance_results
+from recipes.winding.resistance import (
+    links_of,
+    winding_resistance_findings,
+    winding_resistance_results,
+)
 from tests.support.wire import STARTERS, job_of, read_reference
 
 KFT_M = 304.8
@@ -94,8 +98,11 @@ def test_links_go_round_the_shorter_way(name: str) -> None:
     job = job_of(name, 1.613)
     lam, slots = job.design.lamination, job.design.motor.slots
     half = math.pi * (lam.outer_diameter / 2 - lam.slot_depth) + 30.0
-    assert len(job.links) == slots - 3
-    assert all(30.0 < link.length_mm <= half for link in job.links)
+    assert len(links_of(job.joints, job.layout.slots, job.root_radius)) == slots - 3
+    assert all(
+        30.0 < link.length_mm <= half
+        for link in links_of(job.joints, job.layout.slots, job.root_radius)
+    )
 
 
 def test_a_link_goes_back_where_that_is_shorter() -> None:
@@ -103,12 +110,18 @@ def test_a_link_goes_back_where_that_is_shorter() -> None:
     job = job_of("wool-spinner", 2.317, motor__slots=9, motor__poles=14)
     radius = (3.5 / 2 - 0.55) * 25.4
     four = 4 * 2 * math.pi / 9 * radius + 30
-    assert max(link.length_mm for link in job.links) == pytest.approx(four)
+    assert max(
+        link.length_mm for link in links_of(job.joints, job.layout.slots, job.root_radius)
+    ) == pytest.approx(four)
 
 
 def codes(name: str, coil: float, **changes: object) -> dict[str, Finding]:
     job = job_of(name, coil, **changes)
-    found = winding_resistance_findings(job.resistance, job.design.winding.tail, job.links)
+    found = winding_resistance_findings(
+        job.resistance,
+        job.design.winding.tail,
+        links_of(job.joints, job.layout.slots, job.root_radius),
+    )
     return {f.code: f for f in found}
 
 

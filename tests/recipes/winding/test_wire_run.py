@@ -115,13 +115,15 @@ def test_bobbin_by_hand() -> None:
     """Two strands of 4 coils, 12/14: 2 x (5 + 0.3 x 2 + crossovers) m of 0.53 mm copper."""
     motor = made(12, 14, "every tooth", 1, "one wire a phase")
     metres = 2 * (4 * COIL + 0.6 + 2 * arc(12, 1, 2) + arc(12, 2, 7) + 3 * 0.016)
-    assert motor.bobbin.length_m == pytest.approx(metres)
+    assert motor.wire_order.bobbin.length_m == pytest.approx(metres)
     copper = metres * math.pi / 4 * 0.53**2  # cm3: m x mm2
-    assert motor.bobbin.copper_cm3 == pytest.approx(copper)
-    assert motor.bobbin.mass_kg == pytest.approx(8.89e-3 * copper, rel=0.04)  # enamel on top
-    assert motor.bobbin.mass_kg > 8.89e-3 * copper
+    assert motor.wire_order.bobbin.copper_cm3 == pytest.approx(copper)
+    assert motor.wire_order.bobbin.mass_kg == pytest.approx(
+        8.89e-3 * copper, rel=0.04
+    )  # enamel on top
+    assert motor.wire_order.bobbin.mass_kg > 8.89e-3 * copper
     square = metres * motor.wire.overall_max_mm**2
-    assert motor.bobbin.room_cm3 == pytest.approx(1.33 * square)
+    assert motor.wire_order.bobbin.room_cm3 == pytest.approx(1.33 * square)
 
 
 def test_legal_paths_are_said_where_a_phase_is_one_wire() -> None:
