@@ -110,8 +110,7 @@ from recipes.winding.wire_alternatives import WireAlternative
 from recipes.winding.wire_alternatives import wire_alternatives as wire_alternatives_of
 from recipes.winding.wire_order import Tension, WireOrder, tension_of
 from recipes.winding.wire_order import wire_order as wire_order_of
-from recipes.winding.wire_run import WireRun
-from recipes.winding.wire_run import wire_runs as wire_runs_of
+from recipes.winding.wire_run import WireRun, runs_of
 
 
 @dataclass(frozen=True, eq=False)
@@ -331,7 +330,7 @@ def solve(design: Design) -> Motor:
     )
     joints = known(lambda: joint_list(layout, paths, design.winding.run))
     wire_runs = known(
-        lambda: wire_runs_of(
+        lambda: runs_of(
             joints, layout.slots, root_radius, design.winding, turn_lengths.coil_wire_m, wire
         )
     )

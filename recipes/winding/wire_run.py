@@ -60,7 +60,7 @@ class WireRun:
         return " → ".join(p for p in (self.begins, *coils, self.ends) if p)
 
 
-def wire_runs(
+def runs_of(
     joints: Sequence[Join],
     slots: int,
     root_radius: float,
