@@ -13,7 +13,6 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 from functools import lru_cache
-from importlib.resources import files
 from pathlib import Path
 from typing import NamedTuple
 
@@ -46,7 +45,7 @@ class Font(NamedTuple):
 
 def font_file() -> Path:
     """Return the path of the TrueType file."""
-    return Path(str(files("geometry") / "data" / "DejaVuSansCondensed.ttf"))
+    return Path(__file__).parents[1] / "data" / "DejaVuSansCondensed.ttf"
 
 
 @lru_cache(maxsize=1)

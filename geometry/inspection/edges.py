@@ -301,7 +301,6 @@ def overlaps(table: EdgeTable, first: Rows, second: Rows) -> tuple[Overlap, ...]
 
 
 def _overlaps(table: EdgeTable, first: Rows, second: Rows) -> list[Overlap]:
-
     a, b = table.take(first), table.take(second)
     low, high = _stretch(a, b)
     length = (high - low) * a.length
@@ -331,7 +330,6 @@ def _stretch(a: EdgeTable, b: EdgeTable) -> tuple[Floats, Floats]:
 
 
 def _widened(low: Floats, high: Floats, on: Flags, at: Floats) -> tuple[Floats, Floats]:
-
     return np.where(on, np.minimum(low, at), low), np.where(on, np.maximum(high, at), high)
 
 
@@ -371,7 +369,6 @@ def crossings(table: EdgeTable, first: Rows, second: Rows) -> tuple[Crossing, ..
 
 
 def _crossings(table: EdgeTable, first: Rows, second: Rows) -> list[Crossing]:
-
     a, b = table.take(first), table.take(second)
     found: dict[tuple[int, int, int], tuple[int, Floats, bool]] = {}
     for places in (*meetings(a, b), b.start, b.end, a.start, a.end):
@@ -402,7 +399,6 @@ def _known(found: dict[tuple[int, int, int], tuple[int, Floats, bool]], key: tup
 
 
 def _near_an_end(edges: EdgeTable, places: Floats) -> Flags:
-
     to_start = np.hypot(*(places - edges.start).T)
     to_end = np.hypot(*(places - edges.end).T)
     near: Flags = np.minimum(to_start, to_end) <= JOIN
@@ -424,7 +420,6 @@ def meetings(a: EdgeTable, b: EdgeTable) -> tuple[Floats, Floats]:
 
 
 def _line_line(a: EdgeTable, b: EdgeTable) -> Floats:
-
     way = a.end - a.start
     det = cross(way, b.end - b.start)
     slant = np.abs(det) > 1e-12 * a.length * b.length
@@ -434,7 +429,6 @@ def _line_line(a: EdgeTable, b: EdgeTable) -> Floats:
 
 
 def _line_arc(line: EdgeTable, arc: EdgeTable) -> tuple[Floats, Floats]:
-
     way = unit(line.end - line.start)
     to_center = arc.center - line.start
     off = cross(way, to_center)
@@ -444,7 +438,6 @@ def _line_arc(line: EdgeTable, arc: EdgeTable) -> tuple[Floats, Floats]:
 
 
 def _arc_arc(a: EdgeTable, b: EdgeTable) -> tuple[Floats, Floats]:
-
     between = b.center - a.center
     d = np.hypot(*between.T)
     d = np.where(d > 1e-9, d, np.nan)  # concentric circles meet nowhere or everywhere

@@ -263,13 +263,11 @@ def cut_name(drawn: Part, version: str, unit: DxfUnit) -> str:
 
 
 def _make_dxf(part: Part, flat: bool, payload: str, version: Any, unit: Any = "mm") -> bytes:
-
     write = write_flat_dxf if flat else write_cut_dxf
     return write(part, payload=payload, version=version, unit=unit)
 
 
 def _solid(part: Part, payload: str) -> Iterator[Planned]:
-
     body: Body | None = part.solid
     if body is None and part.cut:
         body = Extruded(part.cut[0], part.thickness)
@@ -278,27 +276,15 @@ def _solid(part: Part, payload: str) -> Iterator[Planned]:
             f"solid/{stem(part)}.step",
             "solid",
             part,
-            partial(make_step, body, part.name, payload),
+            partial(write_step, body, name=part.name, payload=payload),
             partial(check_step, body),
         )
 
 
-def make_step(body: Body, name: str, payload: str) -> bytes:
-    """Return the STEP file of a body; picklable, so that it can run in a process of its own."""
-
-    return write_step(body, name=name, payload=payload)
-
-
 def _mesh(part: Part, body: Body) -> Planned:
-    make = partial(make_stl, body)
+    make = partial(write_stl, body, STL_TOLERANCE)
     check = partial(check_stl, body, STL_TOLERANCE)
     return Planned(f"solid/{stem(part)}.stl", "solid", part, make, check)
-
-
-def make_stl(body: Body) -> bytes:
-    """Return the STL file of a body; picklable, so that it can run in a process of its own."""
-
-    return write_stl(body, STL_TOLERANCE)
 
 
 def _draw(part: Part, payload: str) -> Iterator[Planned]:
@@ -331,7 +317,6 @@ def _sheets(part: Part, payload: str, purpose: str) -> Iterator[Planned]:
 
 def make_svg(drawing: Drawing) -> bytes:
     """Return one sheet as SVG."""
-
     return write_svg(drawing).encode()
 
 
@@ -347,7 +332,6 @@ def _print(motor: Motor, first: Part, layout: Callable[[], Layout], payload: str
 
 
 def _make_drawing_dxf(sheet: Sequence[Drawing], payload: str) -> bytes:
-
     return write_drawing_dxf(sheet[0], payload)
 
 
@@ -356,5 +340,4 @@ def _check_drawing_dxf(sheet: Sequence[Drawing], data: bytes) -> list[str]:
 
 
 def _make_pdf(pages: Sequence[Drawing], payload: str, title: str = "") -> bytes:
-
     return write_pdf(pages, title=title or pages[0].title, payload=payload)

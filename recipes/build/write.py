@@ -196,7 +196,6 @@ def _records(assessment: Assessment, turns: int | None, text: str) -> list[PackF
 
 
 def _orders(motor: Motor, lines: Sequence[OrderLine], nests: Sequence[Part]) -> list[PackFile]:
-
     return [
         PackFile(
             "order.md", order_markdown(motor.design, motor.kerf, lines, nests).encode(), "read"

@@ -92,7 +92,6 @@ def read_text(path: Path) -> str:
 
 
 def _carried(path: Path, data: bytes) -> str:
-
     try:
         text = extract(data)
     except ValueError as error:
@@ -273,7 +272,6 @@ def table_in(annotation: Any) -> type[BaseModel] | None:
 
 
 def _nearest(path: list[Any]) -> str | None:
-
     model = _model_at(path[:-1])
     close = difflib.get_close_matches(str(path[-1]), model.model_fields if model else (), n=1)
     return close[0] if close else None

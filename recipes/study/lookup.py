@@ -43,7 +43,6 @@ def look_up(table: str, words: Sequence[str]) -> Row:
 
 
 def _wire(words: list[str]) -> Row:
-
     grade = 2
     if (len(words) > 1 and words[-1] in ("1", "2", "3") and words[0].lower() != "awg") or (
         len(words) > 2 and words[-1] in ("1", "2", "3")
@@ -54,17 +53,14 @@ def _wire(words: list[str]) -> Row:
 
 
 def _fit(words: list[str]) -> Row:
-
     return fit_limits(float(words[0]), words[1]).as_row()
 
 
 def _bearing(words: list[str]) -> Row:
-
     return bearing(" ".join(words)).as_row()
 
 
 def _winding(words: list[str]) -> Row:
-
     slots, poles = int(words[0]), int(words[1])
     sides: CoilSides = "alternate teeth" if words[2:3] == ["alternate"] else "every tooth"
     row: Row = dict(as_row(slots, poles, sides))
@@ -79,12 +75,10 @@ def _winding(words: list[str]) -> Row:
 
 
 def _steel(words: list[str]) -> Row:
-
     return steel_grade(" ".join(words)).as_row()
 
 
 def _paper(words: list[str]) -> Row:
-
     text = " ".join(words[1:])
     return paper(words[0], float(text) if is_number(text) else text).as_row()
 

@@ -14,8 +14,9 @@ from hypothesis import strategies as st
 from geometry.errors import GeometryError
 from geometry.formats.dxf_read import DxfError, outlines_of, read_dxf
 from geometry.formats.step_read import StepError, planar_loops, read_step
+from geometry.formats.step_write import write_step
 from geometry.solids import Extruded
-from recipes.build.files import make_step, planned
+from recipes.build.files import planned
 from recipes.catalogue import Parts
 from recipes.design.load import BadInput, parse, read_text
 from recipes.design.starter import NAMES, starter_text
@@ -43,7 +44,7 @@ def cut_file(version: str = "R2010") -> bytes:
 def body_file() -> bytes:
     """Return a small STEP file with the design inside."""
     region = Parts(job("kayak-thruster"))["liner"][0].cut[0]
-    return make_step(Extruded(region, 0.13), "liner", "name = 'x'")
+    return write_step(Extruded(region, 0.13), name="liner", payload="name = 'x'")
 
 
 def only(error: type[Exception] | tuple[type[Exception], ...], call: Callable[[], object]) -> bool:

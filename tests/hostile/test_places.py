@@ -131,11 +131,11 @@ def test_a_decimal_comma_changes_no_byte(file: Path, pack: Path, tmp_path: Path)
 def test_a_decimal_comma_changes_no_body(tmp_path: Path) -> None:
     code = (
         "import locale, sys\nfrom geometry.outline import Outline, Region\n"
-        "from geometry.solids import Extruded\nfrom recipes.build.files import make_step, make_stl\n"
+        "from geometry.solids import Extruded\nfrom geometry.formats.step_write import write_step, write_stl\n"
         "if sys.argv[1] == 'german':\n    locale.setlocale(locale.LC_ALL, '')\n"
         "    assert locale.str(0.5) == '0,5', locale.str(0.5)\n"
         "body = Extruded(Region(Outline.rectangle(3.25, 7.75)), 0.35)\n"
-        "sys.stdout.buffer.write(make_step(body, 'plate', '') + make_stl(body))\n"
+        "sys.stdout.buffer.write(write_step(body, name='plate') + write_stl(body))\n"
     )
     there = {**os.environ, **_german(tmp_path), "PYTHONPATH": str(ROOT)}
     plain, german = (
