@@ -24,6 +24,8 @@ from recipes.bench.speed import (
 from recipes.bench.stack import insulation_reading, pile_reading, stack_reading
 from recipes.bench.warming import warming_readings, warming_results
 from recipes.catalogue import RECIPES, Parts
+from recipes.covers.chain_rules import chain_findings, cover_results
+from recipes.covers.rules import cover_findings, no_covers_findings, turning_findings
 from recipes.design.axle import Axle
 from recipes.heat.adiabatic import heat_results
 from recipes.heat.limits import heat_findings
@@ -143,6 +145,20 @@ def _template_findings(_: Motor, parts: Parts) -> list[Finding]:
     return [f for name in printed for f in template_findings(parts.layout(name))]
 
 
+def _cover_findings(motor: Motor, _: Parts) -> list[Finding]:
+    """Judge covers and stack-up along the axle, or say what cannot be judged without covers."""
+    d, closed = motor.design, motor.closed_rotor
+    if closed is None or d.covers is None:
+        ring = motor.rotor_ring is not None and d.rotor.ring_thickness is not None
+        return no_covers_findings(ring)
+    at, ring_ = closed.arranged, motor.bearing
+    return [
+        *cover_findings(d.covers, d.rotor, at, ring_, closed.bolts, closed.cutter),
+        *chain_findings(d.covers, d.axle, at, ring_, closed.put, closed.chains),
+        *turning_findings(d.covers, closed.turned, d.motor.top_speed),
+    ]
+
+
 #: Every rule set, in the order of the build. Each returns all of its findings at once.
 CHECKS: tuple[Callable[[Motor, Parts], list[Finding]], ...] = (
     _layout_findings,
@@ -223,6 +239,7 @@ CHECKS: tuple[Callable[[Motor, Parts], list[Finding]], ...] = (
     ),
     lambda motor, _: rotor_ring_findings(motor.design.rotor, motor.design.motor, motor.rotor_ring),
     lambda motor, _: assembly_findings(half_section(motor)),
+    _cover_findings,
     lambda motor, parts: nest_findings(
         (p for r in RECIPES if "cut" in r.files for p in parts[r.name]),
         motor.design.lamination,
@@ -277,6 +294,7 @@ RESULTS: tuple[Callable[[Motor, Parts], Results], ...] = (
     lambda motor, _: shrink_fit_results(motor.shrink_fits, motor.hub_temperature),
     lambda motor, _: hall_results(motor.hall_plan, motor.hall_sets, motor.hall_pocket),
     lambda motor, _: rotor_ring_results(motor.rotor_ring),
+    lambda motor, _: cover_results(motor.closed_rotor),
     lambda motor, _: voltage_results(motor.design.motor, motor.speed_constant),
     lambda motor, _: lead_results(motor.measured_leads),
     lambda motor, _: speed_results(motor.speed_constant, motor.measured_leads),

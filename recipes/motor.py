@@ -23,6 +23,8 @@ from recipes.bench.leads import Leads
 from recipes.bench.leads import measured_leads as measured_leads_of
 from recipes.bench.warming import Warming
 from recipes.bench.warming import warming as warming_of
+from recipes.covers.closed_rotor import ClosedRotor
+from recipes.covers.closed_rotor import closed_rotor as closed_rotor_of
 from recipes.design import Design
 from recipes.drawing_conventions import Imprint
 from recipes.field.cross_section import CrossSection
@@ -174,6 +176,7 @@ class Motor:
         hub_fit: Play of the bearings in the recommended bore of the hub; None beyond the table.
         shrink_fits: How hot a bearing must be to slide onto its seat, for every seat that may be tight.
         hub_temperature: How hot in degC the hub must be to take its bearings; None where it is never tight.
+        closed_rotor: The ring closed by its covers, and the stack-up along the axle; None without covers.
         lead_bundle: The leads in bore and slot; None without leads, or with too many to pack.
         joints: All links of the winding; Refused for parallel paths whose voltages would differ.
         wire_runs: Every wire from cut to cut, in the order of the circuit.
@@ -237,6 +240,7 @@ class Motor:
     hub_fit: RingFit | None
     shrink_fits: tuple[ShrinkFit, ...]
     hub_temperature: float | None
+    closed_rotor: ClosedRotor | None
     lead_bundle: LeadBundle | None
     joints: tuple[Join, ...]
     wire_runs: tuple[WireRun, ...]
@@ -474,6 +478,11 @@ def solve(design: Design) -> Motor:
             hub_fit, design.axle.mounting_gap, design.winding.room_temperature
         )
     )
+    closed_rotor = known(
+        lambda: closed_rotor_of(
+            design, rotor_ring, bearing, sections, stack, turn_lengths.end_height_mm
+        )
+    )
     lead_bundle = known(lambda: lead_bundle_of(design.axle))
     connections = known(
         lambda: connections_of(circuit, layout, design.winding, design.motor, phase_ohms)
@@ -541,6 +550,7 @@ def solve(design: Design) -> Motor:
         hub_fit=hub_fit,
         shrink_fits=shrink_fits,
         hub_temperature=hub_temperature,
+        closed_rotor=closed_rotor,
         lead_bundle=lead_bundle,
         joints=joints,
         wire_runs=wire_runs,

@@ -34,7 +34,7 @@ LATE = {"recipes.__main__: recipes.cli.commands"}
 #: Rooms of `recipes` from the file to the screen: each imports only from those before it.
 ROOMS = (
     "refusal", "terminal", "design", "tables", "drawing_conventions", "true_scale", "written_sheets",
-    "templates", "stator", "insulation", "winding", "heat", "rotor", "shaft", "field",
+    "templates", "stator", "insulation", "winding", "heat", "rotor", "shaft", "covers", "field",
     "manufacturing", "bench", "motor", "assembly", "catalogue", "assess", "report", "build", "study", "cli", "__main__",
 )  # fmt: skip
 

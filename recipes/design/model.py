@@ -10,6 +10,7 @@ from pydantic import field_validator
 
 from recipes.design.axle import Axle
 from recipes.design.bench import Bench
+from recipes.design.covers import Covers
 from recipes.design.fields import Table, a_choice, a_table
 from recipes.design.insulation import Ends, EndWasher, Liner, Separator, Wedge
 from recipes.design.lamination import Hub, Lamination
@@ -38,6 +39,7 @@ class Design(Table):
     winding: Winding = a_table("wire and turns")
     axle: Axle = a_table("the hollow axle")
     rotor: Rotor = a_table("magnets", Rotor.model_construct())
+    covers: Covers | None = a_table("discs that close the ring and carry the bearings", None)
     hall: Hall = a_table(
         "sensors that tell the controller where the rotor is", Hall.model_construct()
     )
