@@ -11,6 +11,8 @@ from dataclasses import dataclass
 
 from geometry.part import Part
 from geometry.printing.page_layout import Layout
+from recipes.covers.cover import covers_of
+from recipes.covers.rotor_ring import rotor_ring_parts
 from recipes.insulation.end_washer import end_washer
 from recipes.insulation.liner import liner
 from recipes.insulation.strips import slot_strips
@@ -119,6 +121,13 @@ def _routes(motor: Motor) -> tuple[str, tuple[tuple[str, ...], ...]] | None:
         motor.wire_runs, motor.layout, motor.paths, motor.resistance, motor.imprint.inches
     )
     return paths_words(motor.wire_runs, motor.paths, legal), rows
+
+
+def _rotor_ring(motor: Motor, _: Parts) -> tuple[Part, ...]:
+    d = motor.design
+    length = d.rotor.magnet_length or d.lamination.stack_length
+    closed = None if d.covers is None else motor.closed_rotor
+    return rotor_ring_parts(d.rotor, motor.rotor_ring, length, d.covers, closed, motor.imprint)
 
 
 def _winding_card(motor: Motor, parts: Parts) -> tuple[Part, ...]:
@@ -256,6 +265,20 @@ RECIPES: tuple[Recipe, ...] = (
         "spacing and polarity ring for the magnets, 1:1",
         lambda motor, _: magnet_ring(
             motor.design.rotor, motor.design.motor.poles, motor.rotor_ring, motor.imprint
+        ),
+    ),
+    Recipe(
+        "rotor_ring",
+        ("draw", "solid"),
+        "steel ring that carries the magnets, with its spacer rings",
+        _rotor_ring,
+    ),
+    Recipe(
+        "cover",
+        ("cut", "draw", "solid"),
+        "covers with bearing housings: plate to cut, then to turn",
+        lambda motor, _: covers_of(
+            motor.design.covers, motor.closed_rotor, motor.hub_fit, motor.bearing, motor.imprint
         ),
     ),
     Recipe(

@@ -2,12 +2,13 @@
 
 from geometry.solids.bodies import Assembly, Extruded, Revolved
 from geometry.solids.cuts import BlindSlot, Cut, Flat, Machined, RadialSlot
+from geometry.solids.drilled import AxialHole, Drilled
 from geometry.solids.filleted import Fillet, Filleted
 
 __all__ = [
-    "Assembly", "BlindSlot", "Body", "Cut", "Extruded", "Fillet", "Filleted", "Flat", "Machined",
-    "RadialSlot", "Revolved",
+    "Assembly", "AxialHole", "BlindSlot", "Body", "Cut", "Drilled", "Extruded", "Fillet", "Filleted",
+    "Flat", "Machined", "RadialSlot", "Revolved",
 ]  # fmt: skip
 
 #: What a part's body can be.
-Body = Extruded | Revolved | Filleted | Machined | Assembly
+Body = Extruded | Revolved | Filleted | Machined | Drilled | Assembly

@@ -19,6 +19,7 @@ from geometry.segment import Arc, Segment
 from geometry.solids import Body
 from geometry.solids.bodies import Assembly, Extruded, Revolved
 from geometry.solids.cuts import BlindSlot, Cut, Flat, Machined, RadialSlot
+from geometry.solids.drilled import Drilled
 from geometry.solids.filleted import Filleted
 from geometry.tolerance import SAME_PLACE
 
@@ -50,6 +51,8 @@ def build(body: Body) -> cq.Solid | cq.Assembly:
         return _prism(body.region, body.height).moved(cq.Location(0.0, 0.0, body.z0))
     if isinstance(body, Revolved):
         return _revolved(body, 0.0)
+    if isinstance(body, Drilled):
+        return _drilled(body)
     return _filleted(body) if isinstance(body, Filleted) else _machined(body)
 
 
@@ -133,6 +136,24 @@ def _machined(body: Machined) -> cq.Solid:
         raise GeometryError(
             "the cuts leave a body that is not sound", hint="move cuts that nearly touch apart"
         )
+    return shape
+
+
+def _drilled(body: Drilled) -> cq.Solid:
+    """Revolve the base and take the holes out of it, its seam clear of them."""
+    import cadquery as cq
+
+    angles = [hole.center.angle() for hole in body.holes]
+    shape = _revolved(body.base, _seam_angle(angles or [math.pi]))
+    low, high = body.z_range
+    for hole in body.holes:
+        start, end = hole.ends or (low, high)
+        start -= _PAST if start <= low + SAME_PLACE else 0.0
+        end += _PAST if end >= high - SAME_PLACE else 0.0
+        tool = cq.Solid.makeCylinder(hole.radius, end - start, cq.Vector(*hole.center, start))
+        (shape,) = shape.cut(tool).Solids()
+    if not shape.isValid() or not math.isclose(shape.Volume(), body.volume, rel_tol=1e-9):
+        raise GeometryError("the holes leave a body that is not sound")
     return shape
 
 

@@ -18,7 +18,7 @@ from __future__ import annotations
 from typing import Literal
 
 from recipes.design.fields import Length, Table, a_choice, a_count, a_length, a_table
-from recipes.design.shop import Process
+from recipes.design.shop import WIDEST_KERF, Process
 
 Thread = Literal["M2.5", "M3", "M4", "M5", "M6", "M8", "M10", "M12"]
 
@@ -141,6 +141,13 @@ class Covers(Table):
         "how the plate is cut; left out: as [shop]",
         None,
         source="one row each in recipes/tables/data/processes.csv",
+    )
+    kerf_full_width: Length = a_length(
+        "full kerf width to draw into the cut file of the plate; 0: drawn nominal, the shop compensates",
+        0.0,
+        WIDEST_KERF,
+        0.0,
+        source="thick plate loses more than the sheet of the coupon: ask the shop; common practice",
     )
     air_holes: AirHoles | None = a_table("holes for air", None)
     jack_screws: JackScrews | None = a_table(

@@ -26,6 +26,9 @@ from recipes.tables.process import process
 #: Parts whose settings hold this key have the bore that sits on the axle.
 BORE_KEY = "bore_diameter_mm"
 
+#: Parts cut from plate say in their settings how wide a kerf is drawn into their own cut file.
+PLATE_KERF_KEY = "kerf_to_draw_mm"
+
 
 @dataclass(frozen=True)
 class Reading:
@@ -133,6 +136,28 @@ def is_steel(part: Part, steel: str) -> bool:
     return bool(part.cut) and part.material == steel
 
 
+def is_plate(part: Part) -> bool:
+    """Tell whether a part is cut from plate, and turned after that."""
+    return PLATE_KERF_KEY in part.settings
+
+
+def _drawn_plate(part: Part) -> Part:
+    """Return a part of plate with its own kerf drawn in; thick plate loses more than thin sheet."""
+    kerf = float(part.settings[PLATE_KERF_KEY])
+    if kerf == 0.0:
+        return part
+    cut = tuple(
+        Region(
+            offset_outline(region.outer, kerf / 2),
+            tuple(offset_outline(hole, -kerf / 2) for hole in region.holes),
+        )
+        for region in part.cut
+    )
+    settings = {**part.settings, "kerf_full_width_mm": kerf}
+    notes = (*part.notes, f"drawn with {kerf:g} mm full kerf width: do not compensate again")
+    return replace(part, cut=cut, settings=settings, notes=notes)
+
+
 def drawn_part(part: Part, lamination: Lamination, kerf: Kerf) -> Part:
     """Return a part as its cut file draws it: with the kerf drawn in and the bore corrected.
 
@@ -147,7 +172,7 @@ def drawn_part(part: Part, lamination: Lamination, kerf: Kerf) -> Part:
         GeometryError: a round or an edge would vanish; see `geometry.fillet.offset_outline`.
     """
     if not is_steel(part, lamination.steel):
-        return part
+        return _drawn_plate(part) if is_plate(part) else part
     bore = kerf.bore if BORE_KEY in part.settings else 0.0
     if kerf.drawn == 0.0 and bore == 0.0:
         return part
