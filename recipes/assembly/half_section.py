@@ -26,6 +26,8 @@ from geometry.outline import Outline
 from geometry.point import Point
 from geometry.segment import Line, Segment
 from recipes.assembly.body import Around, Body, Handle
+from recipes.covers.closed_rotor import ClosedRotor
+from recipes.covers.cover import profile
 from recipes.field.cross_section import innermost_circle
 from recipes.motor import Motor
 from recipes.refusal import Refused
@@ -252,6 +254,37 @@ def rotor_bodies(motor: Motor) -> Iterator[Body]:
     thick = rotor.magnet_thickness or 0.0
     magnets = (block(*span, ring.face, ring.face + thick),)
     yield of("magnets", magnets, material=ring.magnet.name)
-    if rotor.ring_thickness is not None:
+    closed = motor.closed_rotor if motor.design.covers else None
+    if closed is not None:
+        yield from cover_bodies(closed)
+    elif rotor.ring_thickness is not None:
         bore = ring.bore
         yield of("magnet ring", (block(*span, bore, bore + rotor.ring_thickness),))
+
+
+def cover_bodies(closed: ClosedRotor) -> Iterator[Body]:
+    """Yield what turns beside the magnets: steel ring, spacer rings, covers, what shows of the bolts."""
+    at, of = closed.arranged, partial(Body, turns=True, unit="rotor")
+    shape, (lead, far) = at.shape, at.outers
+    wall = shape.spigot, shape.ring_outside
+    yield of("magnet ring", (block(*at.ring, *wall),), part="rotor_ring")
+    ends = (at.seats[0], at.ring[0]), (at.ring[1], at.seats[1])
+    spacers = tuple(
+        block(*span, *wall) for span, length in zip(ends, at.spacers, strict=True) if length
+    )
+    if spacers:
+        yield of("spacer rings", spacers, part="rotor_ring")
+    half = profile(shape)
+    covers = {
+        "A": half.moved(lead, 0.0),
+        "B": half.mirrored(math.pi / 2).moved(far, 0.0),
+    }
+    for end, outline in covers.items():
+        yield of(f"cover {end}", (outline,), part="cover", material="plate")
+    heads = closed.bolts.head
+    reach = (shape.circle - heads[0] / 2, shape.circle + heads[0] / 2)
+    shown = [block(lead - heads[1], lead, *reach), block(far, far + heads[1], *reach)]
+    if not closed.bolts.thread_depth:
+        half_bolt = shape.bolt.nominal_mm / 2
+        shown.append(block(*at.seats, shape.circle - half_bolt, shape.circle + half_bolt))
+    yield of("bolts of the covers", tuple(shown))

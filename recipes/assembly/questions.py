@@ -63,8 +63,10 @@ def overlaps(bodies: Sequence[Body]) -> Iterator[Overlap]:
             continue
         for p in a.polygons:
             for q in b.polygons:
-                z0, r0, z1, r1 = shapely.intersection(p, q).bounds
-                if min(z1 - z0, r1 - r0) > TOUCH:
+                shared = shapely.intersection(p, q)
+                z0, r0, z1, r1 = shared.bounds
+                # bodies that fit into each other share a bent line, wide and high but of no area
+                if shared.area > TOUCH * max(z1 - z0, r1 - r0) and min(z1 - z0, r1 - r0) > TOUCH:
                     yield Overlap(a, b, (z0 + z1) / 2, (r0 + r1) / 2, z1 - z0, r1 - r0)
 
 

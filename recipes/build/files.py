@@ -30,6 +30,7 @@ from recipes.build.read_back import (
     check_svg,
 )
 from recipes.catalogue import RECIPES, Parts
+from recipes.covers.chain_rules import chain_csv
 from recipes.manufacturing.kerf import drawn_part
 from recipes.manufacturing.nest_plan import nest_path
 from recipes.motor import Motor, wire_alternatives
@@ -175,6 +176,10 @@ def planned_views(motor: Motor, parts: Parts) -> list[Planned]:
         found.append(
             view("read/leads.svg", lambda: make_svg(lead_view(motor.axle_shape, leads, name)))
         )
+    closed = motor.closed_rotor
+    if closed:
+        gaps = closed.chains
+        found.append(view("read/stack-up.csv", lambda: chain_csv(gaps).encode()))
     return [
         *found,
         view(

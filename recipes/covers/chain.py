@@ -120,7 +120,8 @@ class Placed:
         datum_field: of the design.
         on_lead: whether the stack lies on the lead side of that face.
         layer: cap and washer between that face and the steel.
-        length, band: of the stack's steel, and plus and minus on it.
+        steel: ends of the stack's steel, from face A.
+        band: plus and minus on its length.
         end_height: of the coils over the steel.
         magnet_length: of the magnets.
         held: whether something holds the fixed bearing outward as well.
@@ -130,11 +131,16 @@ class Placed:
     datum_field: str
     on_lead: bool
     layer: float
-    length: float
+    steel: tuple[float, float]
     band: float
     end_height: float
     magnet_length: float
     held: bool
+
+    @property
+    def length(self) -> float:
+        """Of the stack's steel, mm."""
+        return self.steel[1] - self.steel[0]
 
 
 def chains(

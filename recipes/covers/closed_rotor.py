@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from recipes.covers.arrangement import Arrangement, arrangement, cover_shape
 from recipes.covers.bolting import Bolting, bolting
 from recipes.covers.chain import Chain, Placed, chains
-from recipes.covers.placing import placed, steel_span
+from recipes.covers.placing import placed
 from recipes.covers.speed import Turning, turning
 from recipes.design import Design
 from recipes.refusal import Refused, stop
@@ -77,8 +77,7 @@ def closed_rotor(
         ends, washer = design.ends, design.end_washer
         return placed(axle, stack, ends, washer, end_height, length, outer_face)
 
-    steel = steel_span(put(0.0))
-    at = arrangement(covers, shape, rotor, lam, bearing, sections, steel)
+    at = arrangement(covers, shape, rotor, lam, bearing, sections, put(0.0).steel)
     far = covers.fixed == "far side"
     outer = at.shoulders[1] + bearing.width_mm if far else at.shoulders[0] - bearing.width_mm
     lies = put(outer)

@@ -5,7 +5,9 @@ from __future__ import annotations
 from recipes.covers.chain import Placed
 from recipes.design.axle import Axle
 from recipes.design.insulation import Ends, EndWasher
-from recipes.shaft.sections import SAME, collar_feature, stator_feature
+from recipes.shaft.key_seat import stack_span
+from recipes.shaft.sections import SAME, collar_feature
+from recipes.stator.end_layers import end_layers, layers_height
 from recipes.stator.stack_count import Stack
 
 #: A groove this near to the outer face of a bearing, mm, holds it (as the rules of the axle say).
@@ -30,28 +32,22 @@ def placed(
         magnet_length: mm.
         fixed_outer_face: of the fixed bearing, from face A, mm.
     """
-    seat, collar = stator_feature(axle), collar_feature(axle)
-    on_lead = collar.start >= seat.end - SAME
-    layer = (ends.end_cap.thickness if ends.end_cap else 0.0) + washer.thickness
+    off = layers_height(end_layers(ends.end_cap, washer))
+    steel = stack_span(axle, stack.length, off)
+    on_lead = collar_feature(axle).start >= steel[1] + off - SAME
     held = any(
         min(abs(g.from_face + g.width - fixed_outer_face), abs(g.from_face - fixed_outer_face))
         <= BESIDE
         for g in axle.grooves
     )
     return Placed(
-        datum=collar.start if on_lead else collar.end,
+        datum=steel[1] + off if on_lead else steel[0] - off,
         datum_field="axle.shoulder.from_face",
         on_lead=on_lead,
-        layer=layer,
-        length=stack.length,
+        layer=off,
+        steel=steel,
         band=stack.sheet_height,
         end_height=end_height,
         magnet_length=magnet_length,
         held=held,
     )
-
-
-def steel_span(put: Placed) -> tuple[float, float]:
-    """Return the ends of the stack's steel from face A, mm."""
-    near = put.datum - put.layer if put.on_lead else put.datum + put.layer
-    return (near - put.length, near) if put.on_lead else (near, near + put.length)

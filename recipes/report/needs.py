@@ -21,6 +21,7 @@ STEPS = (
     "bearings",
     "magnets",
     "sensors",
+    "covers",
     "run",
 )
 
@@ -39,12 +40,16 @@ PARTS = (
     ("hall_", "sensors"),
     ("lead_jig", "join"),
     ("magnet_ring", "magnets"),
+    ("rotor_ring", "magnets"),
+    ("spacer_ring", "covers"),
+    ("cover", "covers"),
     ("axle", "axle"),
     ("seat_", "axle"),
 )
 
 #: Word in the name of a supply, tool or charge, and its step; the first that fits counts.
 ITEMS = (
+    ("covers", "covers"),
     ("set-up", "cut"),
     ("electrical steel", "cut"),
     ("stone", "deburr"),
@@ -112,6 +117,7 @@ FIELDS = (
     ("axle.leads", "sensors"),
     ("axle.wire_slot.width", "sensors"),
     ("axle", "axle"),
+    ("covers", "covers"),
     ("hall", "sensors"),
     ("rotor", "magnets"),
     ("motor.poles", "magnets"),

@@ -11,7 +11,8 @@ from geometry.part import Part
 from recipes.design.rotor import Rotor
 from recipes.design.shop import Rates
 from recipes.manufacturing import supplies
-from recipes.manufacturing.kerf import drawn_part, is_steel
+from recipes.manufacturing.cover_supplies import cover_lines
+from recipes.manufacturing.kerf import drawn_part, is_plate, is_steel
 from recipes.manufacturing.order_line import (
     ADDRESSEES,
     KINDS,
@@ -51,7 +52,7 @@ def order_lines(
         *(_part_line(motor, part, files.get(part.name, ())) for part in made),
         *_bought(motor, made),
         *_magnets(
-            motor.rotor_ring, design.rotor, design.motor.poles, design.lamination.stack_length
+            motor.rotor_ring, design.rotor, design.motor.poles, design.lamination.stack_length, made
         ),
         *tool_lines(
             design,
@@ -80,6 +81,7 @@ def _place(line: OrderLine) -> tuple[int, int, bool]:
 def _bought(motor: Motor, parts: tuple[Part, ...]) -> Iterator[OrderLine]:
     """Yield what has to be bought for winding, axle and stack."""
     design, wire, circuit = motor.design, motor.wire, motor.circuit
+    covers, closed = design.covers, motor.closed_rotor
     lam, axle, strands = design.lamination, design.axle, design.winding.strands
     own = design.shop.process == "own"
     steel = [p for p in parts if is_steel(p, lam.steel)]
@@ -87,7 +89,11 @@ def _bought(motor: Motor, parts: tuple[Part, ...]) -> Iterator[OrderLine]:
         yield _setup(design.rates.setup)
     enamel, rate = design.winding.enamel_class, design.rates.per_kg_wire
     yield supplies.wire_line(motor.wire_order, wire, enamel, rate)
-    yield from supplies.insulation_lines(p for p in parts if not is_steel(p, lam.steel))
+    yield from supplies.insulation_lines(
+        p for p in parts if not is_steel(p, lam.steel) and not is_plate(p)
+    )
+    if covers and closed:
+        yield from cover_lines(covers, closed)
     if own:
         yield from supplies.sheet_lines(steel, gap_of(design.shop))
     yield from supplies.lead_lines(axle.leads, axle.length, circuit.lead_current_A)
@@ -111,15 +117,15 @@ def _bought(motor: Motor, parts: tuple[Part, ...]) -> Iterator[OrderLine]:
 
 
 def _magnets(
-    ring: RotorRing | None, rotor: Rotor, poles: int, stack_length: float
+    ring: RotorRing | None, rotor: Rotor, poles: int, stack_length: float, made: Iterable[Part]
 ) -> Iterator[OrderLine]:
-    """Yield the magnets, and the steel ring if its thickness is given."""
+    """Yield the magnets, and the steel ring if it is no part of the catalogue among those `made`."""
     if ring is None:
         yield supplies.unknown_magnet_line(poles * rotor.magnets_per_pole, rotor.air_gap)
         return
     length, thickness = rotor.magnet_length or stack_length, rotor.ring_thickness
     yield supplies.magnet_line(ring, rotor, length)
-    if thickness is not None:
+    if thickness is not None and not any(p.name == "rotor_ring" for p in made):
         tolerance = rotor.ring_bore_tolerance
         yield supplies.magnet_ring_line(ring.bore, thickness, tolerance, length)
 
@@ -150,6 +156,8 @@ def _part_line(motor: Motor, part: Part, files: tuple[str, ...]) -> OrderLine:
     drawn = drawn_part(part, lam, motor.kerf)
     if not is_steel(part, lam.steel):
         addressee: Addressee = "turner" if "stock_diameter_mm" in part.settings else "yourself"
+        if is_plate(part) and motor.closed_rotor and motor.closed_rotor.cutter.name != "own":
+            addressee = "cutting shop"
         return part_line(part, drawn, addressee, files)
     line = replace(
         part_line(
@@ -204,6 +212,13 @@ def _size(part: Part) -> str:
     if part.name == "axle":
         length, stock = (part.settings[k] for k in ("length_mm", "stock_diameter_mm"))
         return f"length {both_units(float(length))}, from bar of {both_units(float(stock))}"
+    if "stock_diameter_mm" in part.settings:
+        bore, outside, length = (
+            float(part.settings[k]) for k in ("bore_mm", "outer_diameter_mm", "length_mm")
+        )
+        return (
+            f"bore {both_units(bore)}, outside {both_units(outside)}, length {both_units(length)}"
+        )
     sizes = [(r.box[2] - r.box[0], r.box[3] - r.box[1]) for r in part.cut]
     outer = part.settings.get("outer_diameter_mm")
     if isinstance(outer, float) and len(sizes) == 1:

@@ -16,6 +16,7 @@ from recipes.report.needs import STEPS, needs_of, step_of_finding
 from recipes.report.pictures import axle_picture, card_picture, liner_picture
 from recipes.report.slot_picture import slot_picture, tooth_picture
 from recipes.report.stator_picture import stator_picture_of
+from recipes.report.steps_covers import covers_step
 from recipes.report.steps_rotor import axle_step, bearings_step, magnets_step, sensors_step
 from recipes.report.steps_sheets import coupon_step, cut_step, deburr_step, stack_step
 from recipes.report.steps_testing import run_step, test_step
@@ -50,6 +51,7 @@ MAKERS = (
     bearings_step,
     magnets_step,
     sensors_step,
+    covers_step,
     run_step,
 )
 
