@@ -275,7 +275,7 @@ RECIPES: tuple[Recipe, ...] = (
     ),
     Recipe(
         "cover",
-        ("cut", "draw", "solid"),
+        ("cut", "print", "draw", "solid"),
         "covers with bearing housings: plate to cut, then to turn",
         lambda motor, _: covers_of(
             motor.design.covers, motor.closed_rotor, motor.hub_fit, motor.bearing, motor.imprint

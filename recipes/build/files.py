@@ -229,6 +229,7 @@ def _cut(motor: Motor, part: Part, payload: str) -> Iterator[Planned]:
     shop = motor.design.shop
     drawn = drawn_part(part, motor.design.lamination, motor.kerf)
     flat = bool(drawn.fold or drawn.mark or drawn.reference)
+    flat = flat and drawn.settings.get("marks_engraved") != "no"
     version = shop.dxf_version or process(shop.process).dxf_version
     kinds: list[tuple[str, DxfUnit]] = [(version, "mm")]
     if shop.r12_twin and version != "R12":

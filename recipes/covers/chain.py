@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from geometry.finding import Confidence
@@ -160,7 +160,7 @@ def chains(
     make = _Links(covers, arranged, bearing, placed)
     lead, far = make.steel(lead=True), make.steel(lead=False)
     height = make.coil_end()
-    return (
+    found = (
         Chain("end_float", "end float of the floating bearing", make.end_float()),
         Chain(
             "coil_to_lead_cover",
@@ -174,14 +174,24 @@ def chains(
         ),
         Chain("magnet_offset", "magnets off the middle of the stack", make.magnet_offset()),
     )
+    return tuple(replace(chain, links=_cancelled(chain.links)) for chain in found)
+
+
+def _cancelled(links: Sequence[Link]) -> tuple[Link, ...]:
+    """Return the links without a length that is passed there and back: it changes nothing."""
+    kept: list[Link] = []
+    for link in links:
+        back = next((k for k in kept if k.name == link.name and k.sign == -link.sign), None)
+        if back is None:
+            kept.append(link)
+        else:
+            kept.remove(back)
+    return tuple(kept)
 
 
 def _turned(links: Sequence[Link]) -> tuple[Link, ...]:
     """Return the links with their signs turned."""
-    return tuple(
-        Link(k.name, -k.sign, k.nominal, k.upper, k.lower, k.source, k.confidence, k.field)
-        for k in links
-    )
+    return tuple(replace(k, sign=-k.sign) for k in links)
 
 
 class _Links:
@@ -282,10 +292,11 @@ class _Links:
     def _floor(self, *, lead: bool, sign: int) -> tuple[Link, ...]:
         """Return the place of a pocket's floor from face A, by way of the fixed bearing."""
         by_far = self.covers.fixed == "far side"
-        if by_far:
-            own = (self._shoulder(1, sign), self._width(1, sign))
-        else:
-            own = (self._shoulder(0, sign), self._width(0, -sign))
+        own: tuple[Link, ...] = (
+            (self._shoulder(1, sign), self._width(1, sign))
+            if by_far
+            else (self._shoulder(0, sign), self._width(0, -sign))
+        )
         if self.covers.fixed == "neither" and self.covers.end_float:
             half = self.covers.end_float / 2
             name = "half the end float"

@@ -15,7 +15,7 @@ half-section, outer face at the left, one hole drawn:
     - - - - - - - - - - axis
 
 The plate is cut with the lip's hole small by bore_allowance, and with such holes as the cutter can
-make; all others are marked. Not checked: whether the lathe swings the plate.
+make; all others stand as marks on the printed template, and in the cut file if engrave_marks asks. Not checked: whether the lathe swings the plate.
 """
 
 from __future__ import annotations
@@ -131,6 +131,7 @@ def _cover(
             "register_depth_mm": round(shape.register, 4),
             "holes_marked": sum(len(c.centers) for c in marked),
             "kerf_to_draw_mm": covers.kerf_full_width,
+            "marks_engraved": "yes" if covers.engrave_marks else "no",
         },
         notes=notes,
         solid=body,
@@ -200,7 +201,7 @@ def _edges(shape: CoverShape, housing: RingFit | None) -> tuple[Edge, ...]:
     found = [
         Edge(shape.lip, "left"),
         Edge(shape.outside, "left"),
-        Edge(shape.pocket, "right", limits=housing and housing.limits),
+        Edge(shape.pocket, "right", limits=housing.limits if housing else None),
     ]
     if shape.register:
         found.append(Edge(shape.spigot, "right"))
@@ -227,7 +228,10 @@ def _notes(covers: Covers, bearing: Bearing, marked: list[Circle], side: str) ->
     ]
     for c in marked:
         thread = f", then tap {c.thread}" if c.thread else ""
-        found.append(f"drill {len(c.centers)} holes of {c.diameter:g} mm at the marks{thread}")
+        where = (
+            "at the marks" if covers.engrave_marks else "by the drawing, or the printed template"
+        )
+        found.append(f"drill {len(c.centers)} holes of {c.diameter:g} mm {where}{thread}")
     carries = (
         "bearing on the lead side, near face A" if side == "lead" else "bearing on the far side"
     )

@@ -338,11 +338,11 @@ def _cutting(covers: Covers, shape: CoverShape, cutter: Process) -> Iterator[Fin
             "note",
             "cover-holes-drilled",
             "covers.bolts.hole",
-            f"holes of {shape.hole:g} mm are marked in the cut file, not cut: {cutter.name} needs at least "
+            f"holes of {shape.hole:g} mm are left out of the cut file: {cutter.name} needs at least "
             f"{least:g} mm in a plate of {shape.thickness:g} mm",
             value=shape.hole,
             limit=least,
-            fix="drill them at the marks; or have the plate drilled on a mill",
+            fix="drill them by the printed template, cover on cover; or have the plate drilled on a mill",
         )
     start = 2 * shape.lip - covers.bore_allowance
     if start < least:

@@ -149,6 +149,11 @@ class Covers(Table):
         0.0,
         source="thick plate loses more than the sheet of the coupon: ask the shop; common practice",
     )
+    engrave_marks: bool = a_choice(
+        "put crosses for holes that are drilled on a layer of their own in the cut file",
+        False,
+        source="a shop that cuts every layer would cut them: agree it first; common practice",
+    )
     air_holes: AirHoles | None = a_table("holes for air", None)
     jack_screws: JackScrews | None = a_table(
         "threaded holes for letting the rotor down", JackScrews.model_construct()

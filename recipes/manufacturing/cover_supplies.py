@@ -11,16 +11,25 @@ from recipes.manufacturing.order_line import PRACTICE, OrderLine, both_units, pl
 _SOURCE = "stack-up of the design; heads and nuts ISO 4762, ISO 4014, ISO 4032"
 
 
-def cover_lines(covers: Covers, closed: ClosedRotor) -> Iterator[OrderLine]:
-    """Yield the lines of an order that covers need besides their plates."""
+def cover_lines(
+    covers: Covers, closed: ClosedRotor, drawings: tuple[str, ...]
+) -> Iterator[OrderLine]:
+    """Yield the lines of an order that covers need besides their plates.
+
+    Args:
+        covers: table of the design.
+        closed: what follows from it.
+        drawings: paths in the pack of the drawings of both covers.
+    """
     yield OrderLine(
         "turning the covers",
         2,
         "pieces",
         "turner",
-        "charge",
-        size="pocket, lip, register and seat face, as drawn; from the cut plates",
-        purpose="covers: they carry the bearings",
+        "part",
+        material=covers.material,
+        size="pocket, lip, register and seat face, as drawn, from the cut plates",
+        files=drawings,
         notes=("bring both bearings and the ring: they are the gauges",),
     )
     yield from _bolts(covers, closed)

@@ -12,11 +12,14 @@ from geometry.finding import Confidence
 from geometry.part import Part
 from recipes.design.units import MM_PER_INCH, format_number
 
-Addressee = Literal["cutting shop", "wire merchant", "bearing merchant", "turner", "yourself"]
+Addressee = Literal[
+    "cutting shop", "plate cutter", "wire merchant", "bearing merchant", "turner", "yourself"
+]
 Kind = Literal["part", "supply", "tool", "charge"]
 
 ADDRESSEES: Final[tuple[Addressee, ...]] = (
     "cutting shop",
+    "plate cutter",
     "wire merchant",
     "bearing merchant",
     "turner",

@@ -59,6 +59,7 @@ _FORMULA: Final = re.compile("['\"]*[=+\\-@\uff0b\uff0d\uff1d\uff20]")
 
 _TITLES: Final[dict[Addressee, str]] = {
     "cutting shop": "To the cutting shop",
+    "plate cutter": "To who cuts the plates of the covers",
     "wire merchant": "To the wire and insulation merchant",
     "bearing merchant": "To the bearing merchant",
     "turner": "To the turner",
@@ -69,6 +70,10 @@ _BEFORE: Final[dict[Addressee, tuple[str, ...]]] = {
         "Send only the files named, never a nest: a shop nests by itself.",
         "Type what the coupon measures into `[shop.measured]` and build again before the rest is cut.",
         "Cut sheets have razor edges: gloves to unpack them.",
+    ),
+    "plate cutter": (
+        "It may be the same shop; plate is often cut by waterjet where sheet is cut by laser.",
+        "Ask what the smallest hole is that they cut in this thickness.",
     ),
     "wire merchant": (
         "Wind a trial coil from what you have first; wire is the dear part of this order.",

@@ -58,7 +58,8 @@ def request_for_quotation(
     """
     subject = {
         "cutting shop": "sheet parts to cut",
-        "turner": "axle to turn",
+        "plate cutter": "plates to cut",
+        "turner": "parts to turn",
         "wire merchant": "wire order",
         "bearing merchant": "bearing order",
     }[addressee]
@@ -66,8 +67,10 @@ def request_for_quotation(
     ask = f"When in doubt please ask first: {contact}."
     if addressee == "cutting shop":
         text = _to_shop(lines, process(shop.process), kerf, tab)
+    elif addressee == "plate cutter":
+        text = _to_plate_cutter(lines)
     elif addressee == "turner":
-        text = [*_to_turner(lines), "", "Limits and tolerances of the axle are on its drawing."]
+        text = [*_to_turner(lines), "", "Limits and tolerances are on the drawings."]
     else:
         text = _to_merchant(lines)
     head = f"Subject: {subject}, {one_line(name)}"
@@ -111,6 +114,36 @@ def _to_shop(
         text += [row for line in rest for row in _piece(line)]
     text += ["", "What matters:", *[_bullet(w) for w in _wishes(len(parts), shop, kerf, tab)]]
     return [*text, "", _totals(parts), ""]
+
+
+def _to_plate_cutter(lines: Sequence[OrderLine]) -> list[str]:
+    plates = dict.fromkeys((line.material, line.thickness_mm) for line in lines)
+    wishes = (
+        "Check the overall size after import. If it is 25.4 times too large or too small, the unit "
+        "was lost on the way: it is millimetres.",
+        "Lead-ins: in the waste inside the hole, and outside the outline; the outside stays as cut.",
+        "The hole in the middle is bored after that: leave it as drawn, do not widen it.",
+        "Holes that you can drill: their places are on the drawing.",
+        *dict.fromkeys(note for line in lines for note in line.notes if "kerf" in note),
+    )
+    return [
+        "please quote and cut these plates. Files are DXF, 1:1, in millimetres.",
+        "",
+        "Plate:",
+        *(
+            _bullet(f"{material}, {plain(thickness or 0.0)} mm thick, flat, with its certificate")
+            for material, thickness in plates
+        ),
+        "",
+        "The parts:",
+        *(row for line in lines for row in _piece(line)),
+        "",
+        "What matters:",
+        *(_bullet(f"{wish[0].upper()}{wish[1:].rstrip('.')}.") for wish in wishes),
+        "",
+        _totals(lines),
+        "",
+    ]
 
 
 def _sheets(parts: Sequence[OrderLine]) -> list[str]:

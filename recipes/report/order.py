@@ -48,9 +48,13 @@ def order_lines(
         Refused: something that the design is made of does not exist or does not fit.
     """
     made, design = tuple(parts), motor.design
+    covers, closed = design.covers, motor.closed_rotor
+    drawn = (p for part in made if is_plate(part) for p in files.get(part.name, ()))
+    sheets = tuple(path for path in drawn if path.startswith("draw/"))
     lines = [
         *(_part_line(motor, part, files.get(part.name, ())) for part in made),
         *_bought(motor, made),
+        *(cover_lines(covers, closed, sheets) if covers and closed else ()),
         *_magnets(
             motor.rotor_ring, design.rotor, design.motor.poles, design.lamination.stack_length, made
         ),
@@ -81,7 +85,6 @@ def _place(line: OrderLine) -> tuple[int, int, bool]:
 def _bought(motor: Motor, parts: tuple[Part, ...]) -> Iterator[OrderLine]:
     """Yield what has to be bought for winding, axle and stack."""
     design, wire, circuit = motor.design, motor.wire, motor.circuit
-    covers, closed = design.covers, motor.closed_rotor
     lam, axle, strands = design.lamination, design.axle, design.winding.strands
     own = design.shop.process == "own"
     steel = [p for p in parts if is_steel(p, lam.steel)]
@@ -92,8 +95,6 @@ def _bought(motor: Motor, parts: tuple[Part, ...]) -> Iterator[OrderLine]:
     yield from supplies.insulation_lines(
         p for p in parts if not is_steel(p, lam.steel) and not is_plate(p)
     )
-    if covers and closed:
-        yield from cover_lines(covers, closed)
     if own:
         yield from supplies.sheet_lines(steel, gap_of(design.shop))
     yield from supplies.lead_lines(axle.leads, axle.length, circuit.lead_current_A)
@@ -157,7 +158,7 @@ def _part_line(motor: Motor, part: Part, files: tuple[str, ...]) -> OrderLine:
     if not is_steel(part, lam.steel):
         addressee: Addressee = "turner" if "stock_diameter_mm" in part.settings else "yourself"
         if is_plate(part) and motor.closed_rotor and motor.closed_rotor.cutter.name != "own":
-            addressee = "cutting shop"
+            addressee = "plate cutter"
         return part_line(part, drawn, addressee, files)
     line = replace(
         part_line(
