@@ -10,7 +10,7 @@ from geometry.finding import Finding
 from recipes.covers.arrangement import Arrangement, CoverShape
 from recipes.covers.bolting import THREAD, Bolting
 from recipes.covers.speed import Turning
-from recipes.design.covers import AirHoles, CoverBolts, Covers, JackScrews
+from recipes.design.covers import CoverBolts, Covers, JackScrews
 from recipes.design.rotor import Rotor
 from recipes.refusal import finding, stop, warn
 from recipes.tables.bearings import Bearing
@@ -79,7 +79,7 @@ def cover_findings(
         *_bolt_circle(covers.bolts, shape),
         *_bolt_length(covers.bolts, shape, bolts),
         *_holes(covers, shape),
-        *_air(covers.air_holes, shape),
+        *_air(covers, shape, cutter),
         *_spacers(covers.bolts, arranged),
         *_register(rotor, arranged),
         *_cutting(covers, shape, cutter),
@@ -264,26 +264,31 @@ def jack_clearance(bolts: CoverBolts, jack: JackScrews, shape: CoverShape) -> fl
     return apart - shape.hole / 2 - bolt(jack.thread).nominal_mm / 2
 
 
-def _air(air: AirHoles | None, shape: CoverShape) -> Iterator[Finding]:
+def _air(covers: Covers, shape: CoverShape, cutter: Process) -> Iterator[Finding]:
+    """Holes for air leave plate to what is turned, and to what is cut beside them."""
+    air = covers.air_holes
     if air is None:
         return
     middle, radius = air.circle_diameter / 2, air.diameter / 2
-    webs = {
-        "the bearing's pocket": middle - radius - shape.pocket,
-        "the register": shape.spigot - middle - radius,
-        "the next hole": 2 * middle * math.sin(math.pi / air.count) - 2 * radius,
-    }
-    name, web = min(webs.items(), key=lambda pair: pair[1])
-    if web < POCKET_WALL:
-        yield _practice(
-            "stop" if web < 0.5 else "warn",
-            "air-holes",
-            "covers.air_holes.diameter",
-            f"covers.air_holes.diameter = {air.diameter:g} mm leaves {web:.2f} mm of plate to {name}",
-            value=web,
-            limit=POCKET_WALL,
-            fix="use smaller or fewer holes, or another circle_diameter",
-        )
+    cut = cutter.web(shape.thickness)
+    bore = shape.lip - covers.bore_allowance / 2
+    webs = (
+        ("the bearing's pocket", middle - radius - shape.pocket, POCKET_WALL),
+        ("the register", shape.spigot - middle - radius, POCKET_WALL),
+        ("the hole in the middle, as it is cut", middle - radius - bore, cut),
+        ("the next hole", 2 * middle * math.sin(math.pi / air.count) - 2 * radius, cut),
+    )
+    for name, web, least in webs:
+        if web < least:
+            yield _practice(
+                "stop" if web < 0.5 else "warn",
+                "air-holes",
+                "covers.air_holes.diameter",
+                f"covers.air_holes.diameter = {air.diameter:g} mm leaves {web:.2f} mm of plate to {name}",
+                value=web,
+                limit=least,
+                fix="use smaller or fewer holes, or another circle_diameter",
+            )
 
 
 def _spacers(bolts: CoverBolts, arranged: Arrangement) -> Iterator[Finding]:

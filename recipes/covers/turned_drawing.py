@@ -213,8 +213,9 @@ def _drawing(part: TurnedPart, imprint: Imprint, paper: str, scale: tuple[int, i
 def _beside(part: TurnedPart, side: str, view: View, words: Words) -> float:
     """Return the width that the diameters at one side of the section take, mm."""
     edges = [e for e in part.edges if e.side == side]
-    shelves = [widest(e.lines(words), SMALLEST_TEXT) for e in edges if _on_shelf(e, view, words)]
-    return FIRST + ROW * (len(edges) - 1) + (5.0 + max(shelves) if shelves else 2.0)
+    shelved = any(_on_shelf(e, view, words) for e in edges)
+    wide = max((widest(e.lines(words), SMALLEST_TEXT) for e in edges), default=0.0)
+    return FIRST + ROW * (len(edges) - 1) + (5.0 + wide if shelved else 2.0)
 
 
 def _framed(part: TurnedPart, imprint: Imprint, paper: str, scale: tuple[int, int]) -> Sheet:
@@ -273,11 +274,10 @@ def _section(part: TurnedPart, view: View, words: Words) -> Items:
             (e for e in part.edges if e.side == side), key=lambda e: _row(e, view, words)
         )
         base = view.at(z, 0.0).x
-        inner = 0.0
-        for k, e in reversed(list(enumerate(edges))):
+        for k, e in enumerate(edges):
             at = base + way * (FIRST + ROW * k)
-            items += _diameter(e, view, words, (z, at), max(inner, 0.0))
-            inner = max(inner, e.radius)
+            passing = max((o.radius for o in edges[k + 1 :] if o.radius < e.radius), default=0.0)
+            items += _diameter(e, view, words, (z, at), passing)
     return tuple(items)
 
 
@@ -304,9 +304,10 @@ def _diameter(
     """
     z, at = place
     low, high = (view.at(z, up * e.radius) for up in (-1.0, 1.0))
-    if not _on_shelf(e, view, words):
+    text = " ".join(e.lines(words))
+    clear = (e.radius - passing) * view.factor >= text_width(text, SMALLEST_TEXT) + 2.0
+    if not _on_shelf(e, view, words) and (clear or not passing):
         middle = (e.radius + (e.radius + passing) / 2) * view.factor if passing else None
-        text = " ".join(e.lines(words))
         return LinearDimension(low, high, text, at, "y", text_at=middle).items()
     way = 1.0 if at > low.x else -1.0
     mark = gap_mark(Point(at, low.y), Point(at, high.y), int(way))
@@ -314,8 +315,9 @@ def _diameter(
         line(Point(p.x + way * EXTENSION_GAP, p.y), Point(at + way * EXTENSION_BEYOND, p.y))
         for p in (low, high)
     )
-    elbow = mark.at.plus(Point(way * 4.0, 4.0))
-    return (*ways, *mark.items, *leader(mark.at, elbow, e.lines(words), side=int(way), end="none"))
+    start = Point(at, high.y) if passing else mark.at
+    elbow = start.plus(Point(way * 4.0, 4.0))
+    return (*ways, *mark.items, *leader(start, elbow, e.lines(words), side=int(way), end="none"))
 
 
 def _length_words(a: Axial, words: Words) -> str:
