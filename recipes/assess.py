@@ -149,8 +149,7 @@ def _cover_findings(motor: Motor, _: Parts) -> list[Finding]:
     """Judge covers and stack-up along the axle, or say what cannot be judged without covers."""
     d, closed = motor.design, motor.closed_rotor
     if closed is None or d.covers is None:
-        ring = motor.rotor_ring is not None and d.rotor.ring_thickness is not None
-        return no_covers_findings(ring)
+        return no_covers_findings(d.rotor, given=d.covers is not None)
     at, ring_ = closed.arranged, motor.bearing
     return [
         *cover_findings(d.covers, d.rotor, at, ring_, closed.bolts, closed.cutter),

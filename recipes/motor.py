@@ -176,7 +176,7 @@ class Motor:
         hub_fit: Play of the bearings in the recommended bore of the hub; None beyond the table.
         shrink_fits: How hot a bearing must be to slide onto its seat, for every seat that may be tight.
         hub_temperature: How hot in degC the hub must be to take its bearings; None where it is never tight.
-        closed_rotor: The ring closed by its covers, and the stack-up along the axle; None without covers.
+        closed_rotor: The ring closed by its covers, and the stack-up along the axle; None without covers or ring.
         lead_bundle: The leads in bore and slot; None without leads, or with too many to pack.
         joints: All links of the winding; Refused for parallel paths whose voltages would differ.
         wire_runs: Every wire from cut to cut, in the order of the circuit.

@@ -254,8 +254,8 @@ def rotor_bodies(motor: Motor) -> Iterator[Body]:
     thick = rotor.magnet_thickness or 0.0
     magnets = (block(*span, ring.face, ring.face + thick),)
     yield of("magnets", magnets, material=ring.magnet.name)
-    closed = motor.closed_rotor if motor.design.covers else None
-    if closed is not None:
+    closed = motor.closed_rotor
+    if closed:
         yield from cover_bodies(closed)
     elif rotor.ring_thickness is not None:
         bore = ring.bore

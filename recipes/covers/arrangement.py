@@ -113,25 +113,11 @@ class Arrangement:
 
 
 def cover_shape(
-    covers: Covers, rotor: Rotor, ring: RotorRing | None, bearing: Bearing
+    covers: Covers, ring_thickness: float, ring: RotorRing, bearing: Bearing
 ) -> CoverShape:
-    """Return both covers across the axle.
-
-    Raises:
-        Refused: the ring that they close is not given.
-    """
-    if ring is None or rotor.ring_thickness is None:
-        missing = "magnet_width" if ring is None else "ring_thickness"
-        raise Refused(
-            stop(
-                "covers-without-ring",
-                f"rotor.{missing}",
-                f"rotor.{missing} is missing: covers close a ring, and nothing says how large it is",
-                fix=f"give rotor.{missing}, or leave [covers] out",
-            )
-        )
-    size, outside = bolt(covers.bolts.thread), ring.bore + rotor.ring_thickness
-    hole, wall = size.hole(covers.bolts.hole), ring.bore + rotor.ring_thickness / 2
+    """Return both covers across the axle; the ring is `ring_thickness` mm thick."""
+    size, outside = bolt(covers.bolts.thread), ring.bore + ring_thickness
+    hole, wall = size.hole(covers.bolts.hole), ring.bore + ring_thickness / 2
     past = covers.bolts.path == "past the ring"
     circle, edge = covers.bolts.circle_diameter, covers.outside_diameter
     radius = (outside + PAST_RING + hole / 2 if past else wall) if circle is None else circle / 2

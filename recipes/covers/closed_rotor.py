@@ -53,7 +53,7 @@ def closed_rotor(
     stack: Stack,
     end_height: float,
 ) -> ClosedRotor | None:
-    """Return the closed rotor; None if the design gives no covers.
+    """Return the closed rotor; None if the design gives no covers, or no ring that they close.
 
     Args:
         design: its covers, rotor, axle, ends, sheet and top speed.
@@ -64,13 +64,12 @@ def closed_rotor(
         end_height: of the coils over the steel, mm.
 
     Raises:
-        Refused: no ring to close, no room for it, or no bearing on one side of the stack.
+        Refused: no room for the ring, or no bearing on one side of the stack.
     """
     covers, rotor, axle, lam = design.covers, design.rotor, design.axle, design.lamination
-    if covers is None:
+    if covers is None or ring is None or rotor.ring_thickness is None:
         return None
-    shape = cover_shape(covers, rotor, ring, bearing)
-    assert ring is not None  # or `cover_shape` has refused
+    shape = cover_shape(covers, rotor.ring_thickness, ring, bearing)
 
     def put(outer_face: float) -> Placed:
         length = rotor.magnet_length or lam.stack_length

@@ -36,12 +36,25 @@ OFF_REGISTER = 0.5
 _practice = partial(finding, source="common practice", confidence="practice")
 
 
-def no_covers_findings(ring_known: bool) -> list[Finding]:
-    """Say what cannot be said without covers.
+def no_covers_findings(rotor: Rotor, *, given: bool) -> list[Finding]:
+    """Say what cannot be said without covers, or without the ring that covers close.
 
     Args:
-        ring_known: whether magnets and ring are given.
+        rotor: table of the design.
+        given: whether the design gives covers.
     """
+    ring = rotor.magnet_width is not None and rotor.ring_thickness is not None
+    if given and not ring:
+        missing = "ring_thickness" if rotor.magnet_width is not None else "magnet_width"
+        return [
+            warn(
+                "covers-without-ring",
+                f"rotor.{missing}",
+                f"rotor.{missing} is missing: covers close a ring, and nothing says how large it is; no "
+                "cover is drawn",
+                fix=f"give rotor.{missing}, or leave [covers] out",
+            )
+        ]
     return [
         _practice(
             "note",
@@ -50,7 +63,7 @@ def no_covers_findings(ring_known: bool) -> list[Finding]:
             "[covers] is left out: covers are not drawn; end float of the bearings, room between coil "
             "ends and covers and the magnets' place along the axle are not judged",
             fix="add a [covers] table"
-            + ("" if ring_known else ", and magnet sizes and ring_thickness in [rotor]"),
+            + ("" if ring else ", and magnet sizes and ring_thickness in [rotor]"),
         )
     ]
 

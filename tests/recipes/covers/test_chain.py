@@ -150,26 +150,29 @@ def test_a_groove_that_holds_the_fixed_bearing_stops_the_rotor_from_shifting() -
 
 
 def test_coil_ends_too_near_a_cover_are_told_with_a_place_that_mends_it() -> None:
-    seats = [{"from_face": 22, "length": 14}, {"from_face": 97.5, "length": 14}]
-    near = job("potters-wheel", axle__seats=seats, axle__shoulder__length=3.5)
+    def motor(far: float) -> Motor:
+        seats = [{"from_face": 22, "length": 14}, {"from_face": far, "length": 14}]
+        return job("potters-wheel", axle__seats=seats, axle__shoulder__length=3.5)
+
+    near = motor(97.5)
     found = next(f for f in assess(near, whole=False).findings if f.code == "coil-meets-cover")
     assert "far side" in found.message
     assert found.field == "axle.seats[2].from_face"
     word = found.fix.split("axle.seats[2].from_face = ")[1].split(" mm")[0]
-    seats[1]["from_face"] = float(word)
-    mended = job("potters-wheel", axle__seats=seats, axle__shoulder__length=3.5)
-    assert "coil-meets-cover" not in [f.code for f in assess(mended, whole=False).findings]
+    mended = assess(motor(float(word)), whole=False)
+    assert "coil-meets-cover" not in [f.code for f in mended.findings]
 
 
 def test_root_of_squares_stays_inside_the_worst_case() -> None:
     link = Link("one", 1, 10.0, 0.3, -0.1, "hand", "yours", "x")
     one = Chain("k", "one link", (link,))
-    assert one.worst == one.likely == (pytest.approx(9.9), pytest.approx(10.3))
+    assert one.worst == pytest.approx((9.9, 10.3))
+    assert one.likely == pytest.approx((9.9, 10.3))
     two = Chain("k", "two links", (link, Link("two", -1, 4.0, 0.0, -0.2, "hand", "yours", "x")))
     assert two.nominal == pytest.approx(6.0)
-    assert two.worst == (pytest.approx(5.9), pytest.approx(6.5))
+    assert two.worst == pytest.approx((5.9, 6.5))
     root = math.sqrt(0.2**2 + 0.1**2)
-    assert two.likely == (pytest.approx(6.2 - root), pytest.approx(6.2 + root))
+    assert two.likely == pytest.approx((6.2 - root, 6.2 + root))
 
 
 def test_the_table_of_the_pack_adds_up() -> None:

@@ -52,6 +52,7 @@ PARTS_AT = {
     "stack": "stack", "liner": "line", "liner_trial": "coupon", "wedge": "line", "separator": "line",
     "end_cap": "line", "winding_card": "wind", "tooth_ring_lead": "line", "axle": "axle",
     "axle_wrap": "axle", "seat_steps": "axle", "magnet_ring": "magnets", "lead_jig": "join",
+    "rotor_ring": "magnets", "spacer_ring_lead": "covers", "cover_lead": "covers", "cover_far": "covers",
     "hall_jig": "sensors", "hall_plan": "sensors",
 }  # fmt: skip
 ITEMS_AT = {
@@ -62,7 +63,8 @@ ITEMS_AT = {
     "sleeving": "join", "lacing cord": "join", "varnish or thin": "join", "milliohm": "test",
     "insulation tester": "test", "round bar": "axle", "parallel key": "axle",
     "ball bearing": "bearings", "magnets for the rotor": "magnets",
-    "ring for the magnets": "magnets", "Hall switch": "sensors", "temperature sensor": "sensors",
+    "of the covers": "covers", "for the covers": "covers", "the covers": "covers",
+    "Hall switch": "sensors", "temperature sensor": "sensors",
     "phase lead": "sensors", "Hall lead": "sensors",
 }  # fmt: skip
 
