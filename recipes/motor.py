@@ -23,8 +23,7 @@ from recipes.bench.leads import Leads
 from recipes.bench.leads import measured_leads as measured_leads_of
 from recipes.bench.warming import Warming
 from recipes.bench.warming import warming as warming_of
-from recipes.covers.closed_rotor import ClosedRotor
-from recipes.covers.closed_rotor import closed_rotor as closed_rotor_of
+from recipes.covers.closed_rotor import ClosedRotor, close_rotor
 from recipes.design import Design
 from recipes.drawing_conventions import Imprint
 from recipes.field.cross_section import CrossSection
@@ -454,8 +453,7 @@ def solve(design: Design) -> Motor:
         axle, bore = design.axle, design.lamination.bore_diameter
         if axle.load.torque == 0.0:
             return None
-        length, steel = stack.length, stack.factor
-        return torque_path_of(axle, bore, length, steel, key_seats, pieces)
+        return torque_path_of(axle, bore, stack.length, stack.factor, key_seats, pieces)
 
     torque_path = known(torque_path_)
     axle_shape = known(lambda: AxleShape(design.axle, sections, pieces, profile, key_seats))
@@ -479,9 +477,7 @@ def solve(design: Design) -> Motor:
         )
     )
     closed_rotor = known(
-        lambda: closed_rotor_of(
-            design, rotor_ring, bearing, sections, stack, turn_lengths.end_height_mm
-        )
+        lambda: close_rotor(design, rotor_ring, bearing, sections, stack, turn_lengths)
     )
     lead_bundle = known(lambda: lead_bundle_of(design.axle))
     connections = known(

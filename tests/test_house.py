@@ -33,7 +33,7 @@ USED_ELSEWHERE = {
     "`lookup` prints every field of a table's row": """
         ac_strength_kv_per_mm bare_max_mm bare_min_mm loss_w_per_kg_1T0_50Hz
         loss_w_per_kg_1T5_50Hz overall_min_mm
-        resistance_iec_nominal_ohm_per_m strength_is width_lower_um width_upper_um""",
+        resistance_iec_nominal_ohm_per_m strength_is""",
     "a row of a table says what the table says, and where it is from": """
         chamfer_mm hub_depth_mm over_mm ring_load_kN row_voltage_V spacing_source up_to_mm version_source""",
     "a line of the winding card is printed cell by cell": "crossing",

@@ -75,7 +75,11 @@ class Drilled:
         return self.base.volume - math.fsum(taken)
 
     def span(self, hole: AxialHole) -> tuple[float, float]:
-        """Return the ends in z of the material that a hole takes, the same all over it, mm."""
+        """Return the ends in z of the material that a hole takes, the same all over it, mm.
+
+        Raises:
+            GeometryError: it meets a step, more than one wall, or leaves its wall.
+        """
         middle = hole.center.length()
         low, high = middle - hole.radius, middle + hole.radius
         faces = []

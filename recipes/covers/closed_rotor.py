@@ -20,6 +20,7 @@ from recipes.tables.bearings import Bearing
 from recipes.tables.plates import Plate, plate
 from recipes.tables.process import Process, process
 from recipes.tables.reader import TableError
+from recipes.winding.turn_length import TurnLengths
 
 
 @dataclass(frozen=True)
@@ -45,13 +46,13 @@ class ClosedRotor:
     cutter: Process
 
 
-def closed_rotor(
+def close_rotor(
     design: Design,
     ring: RotorRing | None,
     bearing: Bearing,
     sections: Sequence[Section],
     stack: Stack,
-    end_height: float,
+    turns: TurnLengths,
 ) -> ClosedRotor | None:
     """Return the closed rotor; None if the design gives no covers, or no ring that they close.
 
@@ -61,7 +62,7 @@ def closed_rotor(
         bearing: both are alike.
         sections: of the axle.
         stack: its sheets.
-        end_height: of the coils over the steel, mm.
+        turns: of one coil; its end tells how high it stands over the steel.
 
     Raises:
         Refused: no room for the ring, or no bearing on one side of the stack.
@@ -74,7 +75,7 @@ def closed_rotor(
     def put(outer_face: float) -> Placed:
         length = rotor.magnet_length or lam.stack_length
         ends, washer = design.ends, design.end_washer
-        return placed(axle, stack, ends, washer, end_height, length, outer_face)
+        return placed(axle, stack, ends, washer, turns.end_height_mm, length, outer_face)
 
     at = arrangement(covers, shape, rotor, lam, bearing, sections, put(0.0).steel)
     far = covers.fixed == "far side"

@@ -6,7 +6,7 @@ from recipes.covers.chain import Placed
 from recipes.design.axle import Axle
 from recipes.design.insulation import Ends, EndWasher
 from recipes.shaft.key_seat import stack_span
-from recipes.shaft.sections import SAME, collar_feature
+from recipes.shaft.sections import SAME, collar_feature, groove_features
 from recipes.stator.end_layers import end_layers, layers_height
 from recipes.stator.stack_count import Stack
 
@@ -36,9 +36,8 @@ def placed(
     steel = stack_span(axle, stack.length, off)
     on_lead = collar_feature(axle).start >= steel[1] + off - SAME
     held = any(
-        min(abs(g.from_face + g.width - fixed_outer_face), abs(g.from_face - fixed_outer_face))
-        <= BESIDE
-        for g in axle.grooves
+        min(abs(g.end - fixed_outer_face), abs(g.start - fixed_outer_face)) <= BESIDE
+        for g in groove_features(axle)
     )
     return Placed(
         datum=steel[1] + off if on_lead else steel[0] - off,

@@ -345,7 +345,7 @@ def _register(rotor: Rotor, arranged: Arrangement) -> Iterator[Finding]:
 
 
 def drilled(diameter: float, thickness: float, cutter: Process) -> bool:
-    """Tell whether a hole is drilled by its mark, because the cutter makes none so small."""
+    """Tell whether a hole is drilled by its mark, as the cutter makes none so small; both in mm."""
     return diameter < cutter.hole(thickness)
 
 

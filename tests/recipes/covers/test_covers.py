@@ -61,10 +61,9 @@ def test_the_cut_file_holds_outside_and_hole_with_its_allowance() -> None:
     """Potter's wheel: bolt circle 172.711 + 1 + 6.6, outside 1.5 holes beyond: 196.9 at most."""
     lead, far = covers(job(WHEEL))
     for part in (lead, far):
-        assert sorted((r, layer) for layer, _, _, r in circles(part)) == [
-            (pytest.approx(20.3), "CUT_INNER"),  # lip of 42.6 less 2 for the lathe
-            (pytest.approx(98.45), "CUT_OUTER"),
-        ]
+        found = sorted((round(r, 6), layer) for layer, _, _, r in circles(part))
+        # lip of 42.6 less 2 for the lathe
+        assert found == [(20.3, "CUT_INNER"), (98.45, "CUT_OUTER")]
 
 
 def test_holes_that_the_cutter_can_cut_stand_on_their_circle() -> None:
@@ -133,6 +132,7 @@ def test_threads_of_the_ring_are_drilled_from_both_ends() -> None:
     bore = math.hypot(stator + 0.7 + 3 + 0.05, 6)  # air gap, magnet, glue; half a magnet's width
     tube = math.pi * ((bore + 5) ** 2 - bore**2) * length
     drilled = 16 * math.pi * 1.025**2 * deep  # M2.5: drill 2.05
+    assert isinstance(ring.solid, Drilled)
     assert build(ring.solid).Volume() == pytest.approx(tube - drilled, rel=1e-9)
 
 
@@ -202,7 +202,8 @@ def test_stress_of_a_disc_that_turns_is_that_of_the_handbook() -> None:
 
 def test_rim_speed_is_way_over_time() -> None:
     """Potter's wheel: 196.9 mm across at 300 1/min: pi 0.1969 x 5 m/s."""
-    assert closed(job(WHEEL)).turned.rim_speed == pytest.approx(math.pi * 0.1969 * 5)
+    wheel = job(WHEEL, motor__top_speed=300)
+    assert closed(wheel).turned.rim_speed == pytest.approx(math.pi * 0.1969 * 5)
 
 
 @pytest.mark.parametrize("starter", STARTERS)
