@@ -387,7 +387,7 @@ def turning_findings(covers: Covers, turned: Turning, per_minute: float) -> list
                 f"covers.material = {covers.material!r} is not in the table of plates: stress by turning "
                 "is not judged",
                 value=covers.material,
-                fix="use a name of recipes/tables/data/plates.csv such as 'EN AW-6082 T6' or 'S235JR'",
+                fix="use a name of the table such as 'EN AW-6082 T6' or 'S235JR', or go by its certificate",
             )
         ]
     if turned.stress <= turned.limit:

@@ -69,7 +69,7 @@ class Covers(Table):
     material: str = a_choice(
         "of the plate, such as 'EN AW-6082 T6' or 'S235JR'",
         "EN AW-6082 T6",
-        source="recipes/tables/data/plates.csv",
+        source="least values of EN 485-2, EN 10025-2, EN 10088-2",
     )
     outside_diameter: Length | None = a_length(
         "left out: as the ring, or what bolts past the ring ask for", 10.0, 1000.0, None
@@ -140,7 +140,7 @@ class Covers(Table):
     process: Process | None = a_choice(
         "how the plate is cut; left out: as [shop]",
         None,
-        source="one row each in recipes/tables/data/processes.csv",
+        source="a row each in the table of processes",
     )
     kerf_full_width: Length = a_length(
         "full kerf width to draw into the cut file of the plate; 0: drawn nominal, the shop compensates",
