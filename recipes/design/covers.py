@@ -140,7 +140,7 @@ class Covers(Table):
     process: Process | None = a_choice(
         "how the plate is cut; left out: as [shop]",
         None,
-        source="a row each in the table of processes",
+        source="table of processes, one row each; common practice",
     )
     kerf_full_width: Length = a_length(
         "full kerf width to draw into the cut file of the plate; 0: drawn nominal, the shop compensates",

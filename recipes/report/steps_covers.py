@@ -152,7 +152,8 @@ def _grid(chain: Chain) -> Grid:
         for k in chain.links
     ]
     for name, (low, high) in (("worst case", chain.worst), ("root of squares", chain.likely)):
-        rows.append((f"left, {name}", f"{chain.nominal:.2f}", f"{low:.2f} to {high:.2f}", ""))
+        left = f"{round(chain.nominal, 2) + 0.0:.2f}"
+        rows.append((f"left, {name}", left, f"{low:.2f} to {high:.2f}", ""))
     heads = ("length, mm", "nominal", "deviations", "from")
     title = f"Stack-up: {chain.name}"
     if chain.key == "end_float":
