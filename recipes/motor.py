@@ -255,6 +255,7 @@ def solve(design: Design) -> Motor:
 
     Nothing is raised here: a fact that cannot be had says why when it is looked at.
     """
+    lam = design.lamination
     revision = known(
         lambda: sha256(design.model_dump_json(exclude={"measured"}).encode()).hexdigest()[:8]
     )
@@ -275,9 +276,7 @@ def solve(design: Design) -> Motor:
     layout = known(
         lambda: layout_or_refuse(design.motor.slots, design.motor.poles, design.winding.coil_sides)
     )
-    stack = known(
-        lambda: stack_of(design.lamination, design.ends.steps, design.shop.measured.pile_of_20)
-    )
+    stack = known(lambda: stack_of(lam, design.ends.steps, design.shop.measured.pile_of_20))
     proposed_ends = known(
         lambda: propose_rounding(
             wire.bare_mm, slot.tooth_width, stack, process, design.lamination.sheet_thickness
@@ -325,9 +324,7 @@ def solve(design: Design) -> Motor:
         lambda: heating_of(design.motor, design.winding, circuit.current_density_A_per_mm2)
     )
     thermal_layers = known(lambda: thermal_layers_of(design, slot, window, stack.length))
-    root_radius = known(
-        lambda: design.lamination.outer_diameter / 2.0 - design.lamination.slot_depth
-    )
+    root_radius = known(lambda: lam.outer_diameter / 2.0 - lam.slot_depth)
     phase_ohms = known(
         lambda: phase_ohms_of(layout, design.winding, wire, turn_lengths.coil_wire_m, root_radius)
     )
@@ -408,12 +405,7 @@ def solve(design: Design) -> Motor:
     hall_set = known(lambda: next(iter(hall_sets), None))
     hall_pocket = known(
         lambda: (
-            sensor_pocket(
-                design.hall,
-                design.lamination.outer_diameter / 2,
-                design.lamination.tip_thickness,
-                slot,
-            )
+            sensor_pocket(design.hall, lam.outer_diameter / 2, lam.tip_thickness, slot)
             if hall_set
             else None
         )
@@ -424,8 +416,7 @@ def solve(design: Design) -> Motor:
     def hall_jig_plate_() -> JigPlate | None:
         if hall_set is None:
             return None
-        d = design
-        return jig_plate(d.hall, d.lamination.outer_diameter, jig_hole, hall_set)
+        return jig_plate(design.hall, lam.outer_diameter, jig_hole, hall_set)
 
     hall_jig_plate = known(hall_jig_plate_)
     bearing = known(lambda: axle_bearing(design.axle.bearing))
@@ -433,9 +424,7 @@ def solve(design: Design) -> Motor:
     profile = known(lambda: axle_profile(design.axle, bearing, pieces))
     slot_piece = known(lambda: slot_piece_of(design.axle, pieces, profile))
     key_seats = known(
-        lambda: key_seats_of(
-            design.hub.keyway, design.axle, design.lamination.bore_diameter, stack.length
-        )
+        lambda: key_seats_of(design.hub.keyway, design.axle, lam.bore_diameter, stack.length)
     )
     axle_findings = known(
         lambda: tuple(axle_findings_of(design.axle, design.lamination, design.hub, stack.length))

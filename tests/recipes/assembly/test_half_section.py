@@ -36,7 +36,8 @@ def test_bodies_stand_where_the_tables_say() -> None:
     assert not inner.turns
     assert outer.turns
     assert {b.name for b in found.values() if b.turns} == {
-        "bearing 1, outer ring", "bearing 2, outer ring", "magnets", "magnet ring",
+        "bearing 1, outer ring", "bearing 2, outer ring", "magnets", "magnet ring", "cover A",
+        "cover B", "bolts of the covers",
     }  # fmt: skip
 
 
