@@ -54,19 +54,13 @@ def compare_outlines(
 def _pair(
     expected: Sequence[Outline], found: Sequence[Outline], tolerance: float
 ) -> tuple[list[tuple[int, int]], list[int], list[int]]:
-    """Pair loops by centroid and size: equal ones first by a grid, the rest nearest first."""
+    """Pair loops by centroid and size: equal ones by a grid, left out here; the rest nearest first."""
     cell = max(10 * tolerance, SAME_PLACE)
     grid: dict[tuple[int, ...], list[int]] = {}
     for j, loop in enumerate(found):
         grid.setdefault(_cell(_key(loop), cell), []).append(j)
+    missing = [i for i, a in enumerate(expected) if not _taken(grid, a, found, cell, tolerance)]
     pairs: list[tuple[int, int]] = []
-    missing: list[int] = []
-    for i, loop in enumerate(expected):
-        partner = _take(grid, loop, found, cell, tolerance)
-        if partner is None:
-            missing.append(i)
-        else:
-            pairs.append((i, partner))
     surplus = sorted(j for rest in grid.values() for j in rest)
     near = sorted(
         (math.dist(_key(expected[i]), _key(found[j])), i, j) for i in missing for j in surplus
@@ -80,22 +74,22 @@ def _pair(
     return sorted(pairs), sorted(free_i), sorted(free_j)
 
 
-def _take(
+def _taken(
     grid: dict[tuple[int, ...], list[int]],
     loop: Outline,
     found: Sequence[Outline],
     cell: float,
     tolerance: float,
-) -> int | None:
-    """Remove and return a loop from the neighbouring cells that is the same, if there is one."""
+) -> bool:
+    """Remove a loop from the neighbouring cells that is the same; tell whether there was one."""
     a, b, c = _cell(_key(loop), cell)
     for da, db, dc in product((0, -1, 1), repeat=3):
         rest = grid.get((a + da, b + db, c + dc), [])
         for j in rest:
             if same_outline(loop, found[j], tolerance):
                 rest.remove(j)
-                return j
-    return None
+                return True
+    return False
 
 
 def _key(loop: Outline) -> Key:

@@ -225,7 +225,6 @@ def stem(part: Part) -> str:
 
 def _cut(motor: Motor, part: Part, payload: str) -> Iterator[Planned]:
     """Yield the cut file of a part as it is drawn for the shop, and the twins asked for."""
-
     shop = motor.design.shop
     drawn = drawn_part(part, motor.design.lamination, motor.kerf)
     flat = bool(drawn.fold or drawn.mark or drawn.reference)

@@ -44,7 +44,6 @@ def check_dxf(part: Part, flat: bool, data: bytes, unit: DxfUnit = "mm") -> list
         data: the whole file.
         unit: the one that it must be in. R12 has no header for it: there the comment tells.
     """
-
     content = read_dxf(data)
     words, mm_per_unit = UNIT_WORDS[unit]
     layers = (CUT_INNER, CUT_OUTER) if flat else None
@@ -92,7 +91,6 @@ def check_stl(body: Body, tolerance: float, data: bytes) -> list[str]:
         tolerance: how far its triangles may stray, mm.
         data: the whole file.
     """
-
     try:
         mesh = read_stl(data)
     except GeometryError as error:
@@ -108,7 +106,6 @@ def check_stl(body: Body, tolerance: float, data: bytes) -> list[str]:
 
 def check_drawing_dxf(drawing: Drawing, data: bytes) -> list[str]:
     """Compare a drawing's DXF: its lines and words, what its dimensions measure, and the unit."""
-
     content = read_dxf(data)
     kinds = [e.kind for e in content.entities]
     views = model_views(drawing)
@@ -136,7 +133,6 @@ def check_drawing_dxf(drawing: Drawing, data: bytes) -> list[str]:
 
 def check_pdf(pages: Sequence[Drawing], data: bytes) -> list[str]:
     """Compare every page: its size, and box and area of every line on it."""
-
     found = page_paths(data)
     if len(found) != len(pages):
         return [f"{len(found)} pages, not {len(pages)}"]

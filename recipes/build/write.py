@@ -173,7 +173,6 @@ def make_bodies(plans: Sequence[Planned]) -> dict[str, bytes]:
 
 def _most_turns(room: Polygon, diameter: float, strands: int) -> int:
     """Return the turns whose circles go into the room, as many as a search finds."""
-
     return len(pack_circles(room, diameter)) // strands
 
 
@@ -212,7 +211,6 @@ def _page(
     paths: Sequence[tuple[str, Part | None]],
 ) -> PackFile:
     """Return the build sheet, read back: its figures are the results, its links the files."""
-
     shown = tuple(PackPath(path, part.name if part else "") for path, part in paths)
     data = page_html(
         build_sheet(motor, parts, assessment.results, assessment.findings, lines, shown)

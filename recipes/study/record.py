@@ -125,7 +125,6 @@ def record(path: Path, words: Sequence[str]) -> Recorded:
         BadInput: the file or a word is wrong, or the new value is; nothing is written.
         OSError: the file cannot be written; it is as it was.
     """
-
     entries, faults = entries_of(words)
     text = read_text(path)
     if path.suffix.lower() in {".dxf", ".step", ".stp", ".pdf"}:
