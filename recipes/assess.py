@@ -37,7 +37,7 @@ from recipes.manufacturing.kerf_rules import kerf_findings, kerf_gap_findings, k
 from recipes.manufacturing.nest_plan import nest_findings
 from recipes.manufacturing.sheet_rules import sheet_findings
 from recipes.manufacturing.stack_rules import stack_findings
-from recipes.motor import Motor, paper_rings, thinner_wire, wire_alternatives
+from recipes.motor import Motor
 from recipes.refusal import Refused
 from recipes.rotor.hall_jig import hall_jig_findings
 from recipes.rotor.hall_sensors import hall_findings, hall_results
@@ -49,6 +49,7 @@ from recipes.rotor.voltage import (
     voltage_findings,
     voltage_results,
 )
+from recipes.searches import paper_rings, thicker_wire, thinner_wire, tight_spots, wire_alternatives
 from recipes.shaft.lead_bundle import lead_bundle_findings, lead_bundle_results, lead_count_findings
 from recipes.shaft.lead_copper import lead_copper_findings
 from recipes.shaft.lead_jig import lead_jig_findings
@@ -78,10 +79,11 @@ from recipes.winding.resistance import (
     winding_resistance_findings,
     winding_resistance_results,
 )
+from recipes.winding.tight_spot import touching_findings
 from recipes.winding.tooth_ring import tooth_ring_findings
 from recipes.winding.turn_length import turn_results
-from recipes.winding.window import copper_fill_findings, window_results
-from recipes.winding.wire_alternatives import wire_alternative_results
+from recipes.winding.window import copper_fill_findings, wedge_findings, window_results
+from recipes.winding.wire_alternatives import thicker_wire_findings, wire_alternative_results
 from recipes.winding.wire_order import wire_order_results
 from recipes.winding.wire_run import wire_run_results
 
@@ -197,9 +199,19 @@ CHECKS: tuple[Callable[[Motor, Parts], list[Finding]], ...] = (
             motor.process.tolerance_mm,
         ),
         *copper_fill_findings(motor.window),
+        *wedge_findings(motor.window, motor.design.wedge, motor.slot.opening),
     ],
     lambda motor, _: conductor_findings(
         motor.window, motor.conductors, thinner_wire(motor) if motor.conductors.fails_at else None
+    ),
+    lambda motor, _: touching_findings(tight_spots(motor), motor.window.separator),
+    lambda motor, _: thicker_wire_findings(
+        thicker_wire(motor),
+        motor.design.winding,
+        motor.window,
+        motor.conductors.turns_that_fit,
+        motor.steady_heat.loss_20C_W,
+        motor.heating[0].to_touch_s,
     ),
     lambda motor, _: list(motor.end_edge_findings),
     lambda motor, _: winding_resistance_findings(

@@ -16,11 +16,12 @@ from recipes.covers.rotor_ring import rotor_ring_parts
 from recipes.insulation.end_washer import end_washer
 from recipes.insulation.liner import liner
 from recipes.insulation.strips import slot_strips
-from recipes.motor import Motor, paper_rings
+from recipes.motor import Motor
 from recipes.refusal import Refused, refuse_stops
 from recipes.rotor.hall_jig import hall_jig
 from recipes.rotor.hall_plan import hall_plan
 from recipes.rotor.magnet_ring import magnet_ring
+from recipes.searches import paper_rings
 from recipes.shaft.axle import axle
 from recipes.shaft.axle_wrap import axle_wrap, axle_wraps
 from recipes.shaft.lead_jig import lead_jig
@@ -213,7 +214,11 @@ RECIPES: tuple[Recipe, ...] = (
         ("cut", "print"),
         "wedges and separators",
         lambda motor, _: slot_strips(
-            motor.design, motor.liner_size.body, motor.window.wedge_span, motor.window.sides
+            motor.design,
+            motor.liner_size.body,
+            2 * motor.window.wedge_half,
+            (motor.root_radius + motor.window.floor, motor.window.wedge_span[1]),
+            motor.window.sides,
         ),
     ),
     Recipe(

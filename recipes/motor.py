@@ -7,15 +7,13 @@
 
 Every fact is the frozen result of a plain function of a room; only `solve` knows in which order they
 follow from each other. What takes long and is not always wanted (searches, tables of other wires)
-is no fact: functions at the end of this module work it out for who asks.
+is no fact: `recipes.searches` works it out for who asks.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from contextlib import suppress
 from dataclasses import dataclass
-from functools import lru_cache
 from hashlib import sha256
 
 from geometry.finding import Finding
@@ -28,10 +26,7 @@ from recipes.design import Design
 from recipes.drawing_conventions import Imprint
 from recipes.field.cross_section import CrossSection
 from recipes.field.cross_section import cross_section as cross_section_of
-from recipes.field.figures import field_figures as field_figures_of
 from recipes.field.magnetic_circuit import predicted_constant
-from recipes.field.materials import steels
-from recipes.field.turns import phase_turns
 from recipes.heat.adiabatic import Heating, heating_of
 from recipes.heat.steady import Layer, SteadyHeat, steady_heat_of
 from recipes.heat.steady import thermal_layers as thermal_layers_of
@@ -81,6 +76,7 @@ from recipes.stator.end_edge import (
     propose_rounding,
     sharp_edge_findings,
 )
+from recipes.stator.end_layers import end_layers, layers_height
 from recipes.stator.slot import SlotShape, slot_shape
 from recipes.stator.stack_count import Stack, stack_of
 from recipes.tables.bearings import Bearing
@@ -94,21 +90,15 @@ from recipes.winding.conductors import (
     ConductorPlacement,
     conductor_placement,
     conductor_wire,
-    wire_that_fits,
 )
 from recipes.winding.layout import WindingLayout, layout_or_refuse
 from recipes.winding.resistance import WindingResistance, winding_resistance
 from recipes.winding.resistance import phase_ohms as phase_ohms_of
+from recipes.winding.slot_sections import slot_sections
 from recipes.winding.slot_view import WoundSlot
-from recipes.winding.tight_spot import TightSpot
-from recipes.winding.tight_spot import tight_spots as tight_spots_of
-from recipes.winding.tooth_ring import PaperRing
-from recipes.winding.tooth_ring import paper_rings as paper_rings_of
 from recipes.winding.turn_length import TurnLengths, paper_on_end
 from recipes.winding.turn_length import turn_lengths as turn_lengths_of
 from recipes.winding.window import WindingWindow, winding_window
-from recipes.winding.wire_alternatives import WireAlternative
-from recipes.winding.wire_alternatives import wire_alternatives as wire_alternatives_of
 from recipes.winding.wire_order import Tension, WireOrder, tension_of
 from recipes.winding.wire_order import wire_order as wire_order_of
 from recipes.winding.wire_run import WireRun, runs_of
@@ -265,7 +255,7 @@ def solve(design: Design) -> Motor:
     slot = known(lambda: slot_shape(design.lamination, design.motor.slots, wire.overall_max_mm))
     window = known(
         lambda: winding_window(
-            slot,
+            slot_sections(design, slot, wire.overall_max_mm),
             wire,
             design.winding,
             design.liner.thickness,
@@ -307,8 +297,15 @@ def solve(design: Design) -> Motor:
         return tuple(sharp_edge_findings(ends, bare, turns.edge_radius_mm, turns.bend_radius_mm))
 
     end_edge_findings = known(end_edge_findings_)
-    wound_slot = known(lambda: WoundSlot(slot, window, conductors, wire, design.wedge.overlap))
-    liner_size = known(lambda: liner_size_of(design.liner, slot.wall, stack.length))
+    wound_slot = known(lambda: WoundSlot(slot, window, conductors, wire))
+    liner_size = known(
+        lambda: liner_size_of(
+            design.liner,
+            slot.wall,
+            stack.length,
+            layers_height(end_layers(design.ends.end_cap, design.end_washer)),
+        )
+    )
     paths = known(lambda: legal_paths(layout, design.winding.parallel_paths))
     circuit = known(
         lambda: circuit_of(
@@ -545,51 +542,3 @@ def solve(design: Design) -> Motor:
         lead_jig=lead_jig,
         imprint=imprint,
     )
-
-
-# --- asked for by those who need it ----------------------------------------------------------------
-
-
-def thinner_wire(motor: Motor) -> Wire | None:
-    """The next thinner wire of which all turns go in; None if none does."""
-    d = motor.design
-
-    def lined(wire: Wire) -> tuple[SlotShape, WindingWindow]:
-        slot = slot_shape(d.lamination, d.motor.slots, wire.overall_max_mm)
-        paper, separator = d.liner.thickness, d.separator.thickness
-        return slot, winding_window(slot, wire, d.winding, paper, d.wedge, separator)
-
-    allowance = d.winding.crossing_allowance
-    return wire_that_fits(motor.wire, motor.conductors, allowance, lined)
-
-
-def tight_spots(motor: Motor) -> tuple[TightSpot, ...]:
-    """Where least is left in the wound slot, the tightest first."""
-    gap = motor.design.liner.mouth_gap
-    return tight_spots_of(motor.slot, motor.window, motor.conductors, gap)
-
-
-@lru_cache(maxsize=1)
-def paper_rings(motor: Motor) -> tuple[PaperRing, ...]:
-    """Paper rings for both ends of the stator."""
-    d, steps = motor.design, motor.design.ends.steps
-    narrower = steps[-1].narrower_by if steps else 0.0
-    return paper_rings_of(d.lamination, motor.slot, narrower, d.hub, d.axle, d.print)
-
-
-@lru_cache(maxsize=1)
-def wire_alternatives(motor: Motor) -> tuple[WireAlternative, ...]:
-    """Neighbouring wires and strand counts, best first; takes some hundredths of a second."""
-    d, rate = motor.design, motor.heating[0].rate_K_per_s
-    opening = (d.lamination.slot_opening, motor.process.tolerance_mm)
-    return wire_alternatives_of(motor.wire, d.winding, motor.window, opening, rate)
-
-
-def field_figures(
-    motor: Motor, *, fine: bool, tell: Callable[[str], None]
-) -> dict[str, float | int | str]:
-    """What the magnetic field says, by name with unit; takes some seconds, and tells what it does."""
-    d, section, ohm = motor.design, motor.cross_section, motor.resistance.phase_ohm
-    turns = phase_turns(motor.layout, d.winding.turns, motor.paths)
-    steel = steels(d.lamination.steel, motor.stack.factor)
-    return field_figures_of(section, turns, steel, motor.circuit, ohm, fine=fine, tell=tell)

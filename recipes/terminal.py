@@ -22,7 +22,7 @@ _STYLES = {"stop": "bold red", "warn": "yellow", "note": "dim"}
 HEADLINES: tuple[tuple[str, str, str], ...] = (
     ("turns_per_coil", "turns asked for", ""),
     ("turns_that_fit", "turns that fit by hand", ""),
-    ("turns_possible_at_least", "turns that can be packed, at least", ""),
+    ("winding_window_decided_by", "winding window decided by", ""),
     ("wire_fill_lined", "lined slot taken by wire (sum of D²)", "share"),
     ("copper_fill", "bare slot taken by copper", "share"),
     ("liner_width_mm", "liner, across the slot", "mm"),

@@ -214,6 +214,14 @@ def slot_bodies(motor: Motor) -> Iterator[Body]:
     paper = partial(of, material=d.liner.paper, part="liner", unit="stack", gives=True)
     over = (motor.liner_size.body - (end - start)) / 2
     yield paper("slot liner", tuple(_floor_of_liner(motor, layers, over)))
+    if cuff := d.liner.cuff:
+        level = floor_beyond(motor, layers) - 2 * d.liner.thickness
+        strips = (
+            (start - over, start - over + cuff),
+            (end + over - cuff, end + over),
+        )
+        folded = (block(*span, level - d.liner.thickness, level) for span in strips)
+        yield paper("cuffs", tuple(folded))
     if outer > inner:
         strip = block(start - over, end + over, inner, outer)
         yield of("wedge", (strip,), part="slot_strips", unit="stack")
@@ -226,12 +234,18 @@ def slot_bodies(motor: Motor) -> Iterator[Body]:
         yield wire(f"coil ends {face}", (block(*span, *radii),), around=None, sized_by=sized)
 
 
+def floor_beyond(motor: Motor, layers: Sequence[EndLayer]) -> float:
+    """Return the radius, mm, at which the liner leaves the last layer of an end."""
+    return motor.root_radius + (layers[-1].beyond if layers else 0.0)
+
+
 def _floor_of_liner(motor: Motor, layers: Sequence[EndLayer], over: float) -> Iterator[Outline]:
     """Yield the liner on the slot bottom: on the steel, on each layer that stands out, beyond them."""
     (start, end), t = steel_span(motor), motor.design.liner.thickness
     floor, reach = motor.root_radius, 0.0
     yield block(start, end, floor, floor + t)
-    last = EndLayer("", "", over - layers_height(layers), 0.0, "")
+    beyond = floor_beyond(motor, layers) - floor
+    last = EndLayer("", "", over - layers_height(layers), beyond, "")
     for layer in (*layers, last):
         low, high = floor + layer.beyond, reach + layer.thickness
         if high > reach:

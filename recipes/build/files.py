@@ -33,8 +33,9 @@ from recipes.catalogue import RECIPES, Parts
 from recipes.covers.chain_rules import chain_csv
 from recipes.manufacturing.kerf import drawn_part
 from recipes.manufacturing.nest_plan import nest_path
-from recipes.motor import Motor, wire_alternatives
+from recipes.motor import Motor
 from recipes.report.winding_choices import winding_choices
+from recipes.searches import wire_alternatives
 from recipes.shaft.lead_view import lead_view
 from recipes.shaft.strength_view import axle_strength_view
 from recipes.stator.end_edge_view import edge_view

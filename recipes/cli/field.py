@@ -9,9 +9,10 @@ from dataclasses import replace
 from recipes.cli.answer import FINE, print_json, refuse
 from recipes.design.load import load
 from recipes.field.page import comparison_lines, field_lines, given_figures, prediction
-from recipes.motor import field_figures, solve
+from recipes.motor import solve
 from recipes.refusal import Refused
 from recipes.rotor.voltage import speed_constant_findings, voltage_findings
+from recipes.searches import field_figures
 from recipes.terminal import Voice, show_findings
 
 

@@ -96,7 +96,7 @@ class Liner(Table):
         source="small motors 0.13 to 0.20, industrial 0.20 to 0.25; a maker's slot insulation guide",
     )
     overhang: Length = a_length(
-        "stands out of the stack at each end",
+        "stands out of the steel at each end: end cap, washer and the cuff's length",
         0.0,
         25.0,
         3.0,

@@ -5,7 +5,7 @@
 
         +---/-------------\\---+   cuff, folded back outside the slot
         |- - - - - - - - - - - |   fold
-        |    :    :    :   :   |   overhang
+        |    :    :    :   :   |   overhang: end cap and washer, then the length of the cuff
         |    :    :    :   :   |
         |    :    stack    :   |   : folds at shoes and roots
         |    :    :    :   :   |   overhang
@@ -62,7 +62,8 @@ class LinerSize:
         body: along the axle between the cuff folds: stack and both overhangs.
         cuff_fold: length of paper that one cuff's fold takes.
         folds: positions across the width and signed angles (rad) of the folds to make.
-        overhang, cuff: of each end, as designed.
+        overhang, cuff: of each end, as designed; the overhang counts from the steel.
+        passed: of the overhang, what it passes before it is free: end cap and washer.
     """
 
     width: float
@@ -72,15 +73,19 @@ class LinerSize:
     folds: tuple[Bend, ...]
     overhang: float
     cuff: float
+    passed: float
 
 
-def liner_size(paper: Liner, wall: Sequence[Segment], stack_length: float) -> LinerSize:
+def liner_size(
+    paper: Liner, wall: Sequence[Segment], stack_length: float, passed: float
+) -> LinerSize:
     """Return the measures of the flat liner.
 
     Args:
         paper: the [liner] table.
         wall: of the slot, from one edge of the opening to the other, slot on the left.
         stack_length: mm.
+        passed: height of what lies on each end face of the steel, mm.
 
     Raises:
         Refused: the paper does not fit the slot's corners, or nothing of it is left.
@@ -109,7 +114,7 @@ def liner_size(paper: Liner, wall: Sequence[Segment], stack_length: float) -> Li
         and 2 * t < b.position - paper.mouth_gap < width - 2 * t
     )
     length = body + 2 * (cuff_fold + paper.cuff)
-    return LinerSize(width, length, body, cuff_fold, folds, paper.overhang, paper.cuff)
+    return LinerSize(width, length, body, cuff_fold, folds, paper.overhang, paper.cuff, passed)
 
 
 def _strip(paper: Liner, wall: Sequence[Segment]) -> Development:
@@ -235,20 +240,32 @@ def liner_results(size: LinerSize, quantity: int) -> dict[str, float | int | str
 
 def liner_findings(size: LinerSize, paper: Liner, volts: float) -> list[Finding]:
     """Judge the liner: its cuff, its overhang at the supply's voltage (V), its paper."""
-    found: list[Finding] = []
-    if size.cuff and size.cuff > size.overhang:
-        found.append(
-            stop(
-                "cuff-longer-than-overhang",
-                "liner.cuff",
-                f"liner.cuff = {size.cuff:g} mm does not fit outside the stack: the overhang is "
-                f"{size.overhang:g} mm",
-                value=size.cuff,
-                limit=size.overhang,
-                fix=f"use a cuff of at most {size.overhang:g} mm, or a longer overhang",
-            )
+    return [*_cuffs(size), *_creepage(size.overhang, volts), *_thickness(paper)]
+
+
+def _cuffs(size: LinerSize) -> list[Finding]:
+    """Refuse an overhang that is used up before the cuff has room."""
+    free = size.overhang - size.passed
+    if free >= size.cuff - 1e-9:
+        return []
+    need = math.ceil(10 * (size.passed + size.cuff) - 1e-6) / 10
+    eaten = ""
+    if size.passed:
+        eaten = f", of which end cap and washer take {size.passed:.3g} mm: {max(0.0, free):.3g} mm are left"
+    fix = f"use an overhang of {need:g} mm or more"
+    if free > 0:
+        fix += f", or a cuff of at most {free:.3g} mm"
+    return [
+        stop(
+            "cuff-longer-than-overhang",
+            "liner.overhang",
+            f"liner.overhang = {size.overhang:.3g} mm{eaten}; the cuff of {size.cuff:.3g} mm does not fit "
+            "outside the stack",
+            value=size.overhang,
+            limit=size.passed + size.cuff,
+            fix=fix,
         )
-    return [*found, *_creepage(size.overhang, volts), *_thickness(paper)]
+    ]
 
 
 def _creepage(overhang: float, volts: float) -> list[Finding]:

@@ -2,7 +2,7 @@
 
       x: along the axle                                separator: height of the room between liner
         .-------------------------------------.        and wedge, less PLAY
-       |  opening + 2 x overlap               |  y      wedge: bevelled ends find their way in
+       |  opening + 2 x overlap,              |  y      wedge: bevelled ends find their way in
         '-------------------------------------'
        |<- stack + 2 x overhang: between the cuffs of the liner ->|
 
@@ -27,14 +27,16 @@ BEVEL, BEVEL_SHARE = 1.0, 1 / 3
 
 
 def slot_strips(
-    design: Design, body: float, wedge_span: tuple[float, float], coil_sides: int
+    design: Design, body: float, wedge_width: float, stands: tuple[float, float], coil_sides: int
 ) -> tuple[Part, ...]:
     """Return "wedge" and "separator", as far as the design has them; slots and spare of each.
 
     Args:
         design: its sheet, liner, wedge and separator.
         body: length of the liner between its cuff folds, mm.
-        wedge_span: distance of the wedge's outer and inner face from the motor's axis, mm.
+        wedge_width: that the lined slot takes, mm.
+        stands: distance from the motor's axis of the lined slot bottom and of the wedge, between which
+            the separator stands, mm.
         coil_sides: in one slot.
 
     Raises:
@@ -44,11 +46,10 @@ def slot_strips(
     quantity = design.motor.slots + design.liner.spare
     parts = []
     if wedge.thickness > 0:
-        width = lam.slot_opening + 2 * wedge.overlap
         parts.append(
             _strip(
                 "wedge",
-                (body, width, wedge.thickness),
+                (body, wedge_width, wedge.thickness),
                 "pressboard, aramid board or glass laminate",
                 quantity,
                 "push one in from the end over each finished slot, under the tips; nothing of it may "
@@ -56,9 +57,7 @@ def slot_strips(
             )
         )
     if separator.thickness > 0 and coil_sides == 2:
-        # from the liner on the slot bottom to the wedge
-        floor = lam.outer_diameter / 2 - lam.slot_depth + design.liner.thickness
-        width = wedge_span[1] - floor - PLAY
+        width = stands[1] - stands[0] - PLAY
         if width <= 0:
             raise Refused(
                 stop(

@@ -11,10 +11,10 @@ from geometry.outline import Outline
 from geometry.point import Point
 from geometry.segment import Arc, Line, Segment
 from recipes.design.units import MM_PER_INCH, format_number
-from recipes.motor import tight_spots
 from recipes.report.book import Book
 from recipes.report.model import Amount, Figure, Layer, Mark, Picture
 from recipes.report.picture_style import LETTERING, WIDTH, note, short, span
+from recipes.searches import tight_spots
 from recipes.stator.slot import ParallelTeeth
 from recipes.winding.tight_spot import TightSpot
 
@@ -228,6 +228,12 @@ SPOTS = {
     "coil sides": "between the two coil sides",
 }
 
+#: Why nothing left is fine, or not.
+TOUCHING = {
+    "wedge": "fine: the wedge slides in over wire that just touches it and holds it down, pressing none",
+    "coil sides": "put a separator between them if they belong to two phases",
+}
+
 
 def slot_picture(book: Book) -> Picture:
     """Return the picture of one slot, opening up.
@@ -261,12 +267,11 @@ def slot_picture(book: Book) -> Picture:
         "slot",
         "Slot, lined and filled",
         f"One slot seen along the axle with its paper, wedge and {motor.window.sides * motor.window.conductors} "
-        f"wires, numbered by turn. A circle marks the tightest spot: {SPOTS[worst.name]}, "
-        f"{format_number(worst.gap, 2)} mm.",
+        f"wires, numbered by turn. A circle marks the tightest spot: {_words(worst)}.",
         Drawing(WIDTH, height, ink, "slot"),
         (
             f"Each coil side has {motor.window.turns} turns of {several}{motor.wire.label}; numbers count "
-            f"turns. The circle is the worst spot: {SPOTS[worst.name]} {format_number(worst.gap, 2)} mm"
+            f"turns. {_dashed(book)}The circle is the worst spot: {_words(worst)}"
             f"{_by(worst)}, wire at its thickest.",
         ),
         _marks(book, view, worst),
@@ -276,10 +281,26 @@ def slot_picture(book: Book) -> Picture:
     )
 
 
+def _dashed(book: Book) -> str:
+    """Say what the dashed line is, if there is one, and what it does to the wire."""
+    covers = [section.name for section, _ in book.motor.window.sections[1:]]
+    if not covers:
+        return ""
+    name = book.motor.window.decided_by.name
+    return f"Dashed: {' and '.join(covers)}, which every wire passes too; the {name} leaves least room. "
+
+
 def _seen(book: Book, view: View, spot: TightSpot) -> Point:
     """Return the place of a spot on the sheet, on the right where both sides are alike."""
     mirrored = book.motor.window.sides == 2
     return view.at(spot.where.x, -spot.where.y if mirrored else spot.where.y)
+
+
+def _words(spot: TightSpot) -> str:
+    """Say what is left at a spot; where nothing is, why that is fine or not."""
+    if spot.touches and spot.name in TOUCHING:
+        return f"{SPOTS[spot.name]} 0 mm ({TOUCHING[spot.name]})"
+    return f"{SPOTS[spot.name]} {format_number(spot.gap, 2)} mm"
 
 
 def _by(spot: TightSpot) -> str:
@@ -291,7 +312,7 @@ def _of(items: list[Item], kind: type) -> tuple[Item, ...]:
 
 
 def _figure(book: Book, spot: TightSpot) -> Figure:
-    amount = Amount(format_number(spot.gap, 2), spot.gap)
+    amount = Amount(format_number(max(0.0, spot.gap) if spot.touches else spot.gap, 2), spot.gap)
     words = SPOTS[spot.name] + _by(spot)
     if spot.least:
         words += f"; {format_number(spot.least, 2)} mm wanted"
@@ -382,7 +403,7 @@ def _marks(book: Book, view: View, worst: TightSpot) -> tuple[Mark, ...]:
     ]
     outer, inner = motor.window.wedge_span
     if outer > inner:
-        place = view.at((outer + inner) / 2, slot.opening / 2 + 0.8 * design.wedge.overlap)
+        place = view.at((outer + inner) / 2, 0.1 * slot.opening + 0.8 * motor.window.wedge_half)
         elbow = Point(left, place.y + 9.0)
         marks.append(
             note(
@@ -395,6 +416,12 @@ def _marks(book: Book, view: View, worst: TightSpot) -> tuple[Mark, ...]:
                 "wedge.overlap",
             )
         )
+    for k, (cover, _) in enumerate(motor.window.sections[1:]):
+        wall = cover.slot.wall
+        place = view.point(wall[len(wall) // 2 - 2].point_at(0.16 + 0.14 * k))
+        elbow = Point(left, place.y - 6.0)
+        size = short(book, cover.off_flank)
+        marks.append(note(f"{cover.name} beyond the steel", size, place, elbow, -1, cover.field))
     if motor.window.sides == 2 and design.separator.thickness:
         place = view.at(x0 + 0.12 * (outer - x0), 0.0)
         marks.append(
@@ -425,6 +452,8 @@ def _marks(book: Book, view: View, worst: TightSpot) -> tuple[Mark, ...]:
 
 def _left(book: Book, spot: TightSpot) -> str:
     """Return what is left, in the unit of the drawing."""
+    if spot.touches:
+        return "touches"
     if book.motor.design.units == "in":
         return f"{format_number(spot.gap / MM_PER_INCH, 3)}″"
     return format_number(spot.gap, 2)

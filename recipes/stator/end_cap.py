@@ -38,6 +38,7 @@ from geometry.outline import Region
 from geometry.part import Part
 from geometry.solids import Extruded, Fillet, Filleted
 from recipes.design import Design
+from recipes.design.insulation import EndCap
 from recipes.design.lamination import Hub, Lamination
 from recipes.refusal import Refused, misfit, note, stop
 from recipes.stator.end_laminations import refused_for
@@ -136,6 +137,22 @@ MIN_SHOE_EDGE = 0.05
 _EDGES, _SHOE_FROM, _SHOE = 14, 2, 9
 
 
+def cap_slot(
+    design: Design, slot: SlotShape, wire_diameter: float, cap: EndCap
+) -> tuple[Lamination, SlotShape, float]:
+    """Return the sheet that has the outline of the cap, its slot, and the round of its shoes, mm.
+
+    Args and raises as of `cover_slot`; `cap` of the design.
+    """
+    # The fillet under the shoe is left out, so that the flank's round goes all the way to the shoe.
+    steel = design, slot, wire_diameter, cap.proud, "ends.end_cap.proud"
+    _, sharp = cover_slot(*steel, neck_radius=0.0, tip_radius=0.0, tip_inner_radius=0.0)
+    _, wall, underside = sharp.half[:3]
+    plan = math.floor(100 * PLAN_SHARE * min(wall.length, underside.length)) / 100
+    made = cover_slot(*steel, neck_radius=0.0, tip_radius=plan, tip_inner_radius=plan)
+    return *made, plan
+
+
 def end_cap(design: Design, slot: SlotShape, wire_diameter: float) -> tuple[Part, ...]:
     """Return the cap for both ends as one part with a body; none if the design has no cap.
 
@@ -147,16 +164,11 @@ def end_cap(design: Design, slot: SlotShape, wire_diameter: float) -> tuple[Part
     Raises:
         Refused: its outline cannot be drawn, or its round does not fit.
     """
-    cap, field = design.ends.end_cap, "ends.end_cap.proud"
+    cap = design.ends.end_cap
     if cap is None:
         return ()
-    # The fillet under the shoe is left out, so that the flank's round goes all the way to the shoe.
-    steel = design, slot, wire_diameter, cap.proud, field
-    _, sharp = cover_slot(*steel, neck_radius=0.0, tip_radius=0.0, tip_inner_radius=0.0)
-    _, wall, underside = sharp.half[:3]
-    plan = math.floor(100 * PLAN_SHARE * min(wall.length, underside.length)) / 100
-    made = cover_slot(*steel, neck_radius=0.0, tip_radius=plan, tip_inner_radius=plan)
-    region = cover(design.lamination, design.hub, *made)
+    sheet, shape, plan = cap_slot(design, slot, wire_diameter, cap)
+    region = cover(design.lamination, design.hub, sheet, shape)
     edge = math.floor(100 * EDGE_SHARE * plan + 1e-9) / 100
     fillets = _fillets(slot.slots, cap.edge_radius, edge)
     try:

@@ -34,7 +34,7 @@ from recipes.stator.slot import ParallelTeeth, SlotShape
 from recipes.tables.reader import TableError
 from recipes.tables.wire import Wire, find_wire, list_wires
 from recipes.winding.conductor_rows import PASSAGE, Entrance, place_in_rows
-from recipes.winding.window import COMFORTABLE, EXPERT, WindingWindow
+from recipes.winding.window import COMFORTABLE, EXPERT, WindingWindow, room_causes
 
 Lay = Literal["layered", "random"]
 
@@ -61,7 +61,8 @@ class ConductorPlacement:
         places: centres (n, 2), mm, slot frame, in laying order; the turns asked for take the
             first `turns * strands` of them.
         rows: row of each place (n,), counted from 1 at the tooth.
-        heights: distance of each centre from the lined flank (n,), mm.
+        heights: distance of each centre from the lined flank (n,), mm; where end caps stand proud, from
+            theirs.
         share: of the places that hands reach: 1 - crossing_allowance, or RANDOM_SHARE.
         hand_limit: wires at `EXPERT` fill of the winding window.
         paper: thickness of the liner between flank and wire, mm.
@@ -133,8 +134,8 @@ class ConductorPlacement:
 def flank(slot: SlotShape, paper: float) -> tuple[tuple[float, float], float]:
     """Return the unit vector off the upper tooth's flank and the lined flank's distance along it.
 
-    A point (x, y) of the slot frame lies `x * off[0] + y * off[1] - distance` off the `paper`, mm
-    thick.
+    A point (x, y) of the slot frame lies `x * off[0] + y * off[1] - distance` off what covers the
+    flank, `paper` mm thick: liner, and what end caps stand proud.
     """
     if isinstance(slot.sides, ParallelTeeth):
         a = slot.half_pitch
@@ -174,7 +175,7 @@ def conductor_placement(
         lay: "layered" or "random".
         crossing_allowance: share of the places lost where turns of layers cross.
     """
-    off, distance = flank(slot, window.paper)
+    off, distance = flank(slot, window.paper + window.off_flank)
     if lay == "layered":
         passage = PASSAGE * window.diameter
         # The last wires see the opening with the neighbour's half full.
@@ -201,6 +202,18 @@ def conductor_placement(
         share,
         _wires_at(EXPERT, window),
         window.paper,
+    )
+
+
+def hand_count(
+    slot: SlotShape, lay: Lay, crossing_allowance: float
+) -> Callable[[WindingWindow], int]:
+    """Return what counts the wires that hands lay into a window of that slot, strands apart.
+
+    Args as of `conductor_placement`; the allowance is a share of the places.
+    """
+    return lambda window: (
+        conductor_placement(window, slot, lay, crossing_allowance).conductors_possible
     )
 
 
@@ -255,11 +268,14 @@ def _too_many(window: WindingWindow, placed: ConductorPlacement, thinner: Wire |
         why += f"less {100 * (1 - placed.share):.3g} % where turns cross"
     if placed.kind == "layered" and window.turns_at_least >= placed.turns:
         why += f"; as mere circles at least {counted(window.turns_at_least, 'turn')} could be packed, but not by hand"
-    fix = (
+    causes = list(room_causes(window))
+    fewer = (
         f"use at most {counted(placed.turns_that_fit, 'turn')}"
         if placed.turns_that_fit
         else "use thinner wire"
     )
+    why = "; ".join([*(cause for cause, _ in causes), why])
+    fix = ", or ".join([*(way for _, way in causes), fewer])
     if thinner is not None:
         fix += f", or wire {thinner.label} ({thinner.overall_max_mm:.3f} mm over enamel)"
     return stop(

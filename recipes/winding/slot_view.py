@@ -34,14 +34,12 @@ class WoundSlot:
         window: winding window of it.
         conductors: place of every wire of one coil side.
         wire: size of the wire.
-        wedge_overlap: of the wedge on each side of the opening, mm.
     """
 
     slot: SlotShape
     window: WindingWindow
     conductors: ConductorPlacement
     wire: Wire
-    wedge_overlap: float
 
     @property
     def _flips(self) -> tuple[float, ...]:
@@ -49,12 +47,17 @@ class WoundSlot:
         return (1.0, -1.0) if self.window.sides == 2 else (1.0,)
 
     def steel(self, view: View) -> list[Item]:
-        """Return the two half teeth beside the slot, and the line between two coil sides."""
+        """Return the two half teeth beside the slot, and the line between two coil sides.
+
+        What covers the end faces is dashed where it stands in the slot.
+        """
         half = [s.rotated(-self.slot.half_pitch) for s in self.slot.half]
         teeth: list[Item] = [
             view.stroke(half, "visible"),
             view.stroke([s.mirrored() for s in half], "visible"),
         ]
+        covers = (section for section, _ in self.window.sections[1:])
+        teeth += [view.stroke(cover.slot.wall, "hidden") for cover in covers]
         if self.window.sides == 1:
             return teeth
         top, floor = self.window.wedge_span[1], self.slot.outline.box[0]
@@ -73,7 +76,7 @@ class WoundSlot:
         """Return the edge of the winding window, and the wedge."""
         items, (outer, inner) = self.liner(view), self.window.wedge_span
         if outer > inner:
-            half = self.slot.opening / 2 + self.wedge_overlap
+            half = self.window.wedge_half
             corners = [(inner, -half), (outer, -half), (outer, half), (inner, half)]
             strip = Outline.polygon([view.at(*c) for c in corners])
             items += [Fill((strip,), "grey"), Stroke(strip.segments, "narrow")]

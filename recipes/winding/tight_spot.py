@@ -16,13 +16,17 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from geometry.finding import Confidence
+from geometry.finding import Confidence, Finding
 from geometry.point import Point
 from geometry.segment import Segment
 from recipes.insulation.liner import PASS_FACTOR, PASS_PLAY
+from recipes.refusal import warn
 from recipes.stator.slot import SlotShape
 from recipes.winding.conductors import ConductorPlacement
 from recipes.winding.window import WindingWindow
+
+#: What a slot has less than this of, mm, is said to touch: below what is shown.
+TOUCHES = 0.005
 
 
 @dataclass(frozen=True)
@@ -47,6 +51,11 @@ class TightSpot:
     fields: tuple[str, ...]
     confidence: Confidence = "practice"
     source: str = "common practice"
+
+    @property
+    def touches(self) -> bool:
+        """Whether nothing is left: wire at its thickest just touches, and nothing is pressed."""
+        return abs(self.gap) < TOUCHES
 
     @property
     def spare(self) -> float:
@@ -130,6 +139,24 @@ def tight_spots(
             )
         )
     return tuple(sorted(found, key=lambda spot: spot.spare))
+
+
+def touching_findings(spots: Sequence[TightSpot], separator: float) -> list[Finding]:
+    """Warn of two coil sides that touch without a separator, mm thick, between them."""
+    return [
+        warn(
+            "coil-sides-touch",
+            "separator.thickness",
+            f"turn {spot.turn} touches the coil side of the next tooth, which may be of another phase: "
+            "only enamel parts them",
+            value=separator,
+            fix="give a separator of 0.13 mm or more, or fewer turns",
+            source="common practice",
+            confidence="practice",
+        )
+        for spot in spots
+        if spot.name == "coil sides" and spot.touches and separator == 0
+    ]
 
 
 def _paper_edge(wall: Sequence[Segment], left: float) -> Point:

@@ -8,8 +8,8 @@ shape):
     turn = 2 (w + h) - 4 s + 2 pi q + 4 b
 
     q   distance of the wire's centre from the steel flank: paper, then the rows below it
-    w   tooth at the wire's own place (the wire's span across the tooth less 2 q; narrower towards
-        the root if the slots are parallel), plus twice what an end cap stands proud
+    w   tooth at the wire's own place, with what an end cap stands proud (the wire's span across the
+        tooth less 2 q; narrower towards the root if the slots are parallel)
     h   height that it goes round: stack, end caps, end washers, and paper on the end face beyond
         the one layer that q holds already (liner and folded cuff, pressed flat by the wire; the
         rest of the overhang does not hold the wire up)
@@ -22,8 +22,7 @@ shape):
 
 Rows are taken to build up over the ends as in the slot. On the end where turns cross, rows lie
 crest on crest; the coil's height takes that into account, its length leaves it to the slack.
-Where a cap stands proud the straight runs lean out by `proud` over half the stack; the length of
-that is below a hundredth of a millimetre and left out.
+Where a cap stands proud it holds the straight runs that far off the steel.
 """
 
 from __future__ import annotations
@@ -134,13 +133,13 @@ def turn_lengths(
     edge = edge_of(ends, stack.sheet_height)
     paper = placed.paper
 
-    def lengths(edge: Edge, cap: float, proud: float) -> Floats:
+    def lengths(edge: Edge, cap: float, nearer: float = 0.0) -> Floats:
         high = stack.length + 2 * (cap + over_end - paper)
-        return _lengths(placed, slot.half_pitch, edge, high, proud)
+        return _lengths(placed, slot.half_pitch, edge, high, nearer)
 
-    rounded = lengths(edge, thickness, proud)
-    square = lengths(SQUARE, thickness, proud)
-    bare = lengths(SQUARE, 0.0, 0.0) if cap else square
+    rounded = lengths(edge, thickness)
+    square = lengths(SQUARE, thickness)
+    bare = lengths(SQUARE, 0.0, proud) if cap else square
     coil, total = _wire(winding, float(rounded.sum()))
     _, total_square = _wire(winding, float(square.sum()))
     highest = float(placed.heights[: placed.conductors].max()) + placed.diameter / 2
@@ -175,7 +174,7 @@ def paper_on_end(paper: Liner) -> float:
 
 
 def _lengths(
-    placed: ConductorPlacement, half_pitch: float, edge: Edge, high: float, proud: float
+    placed: ConductorPlacement, half_pitch: float, edge: Edge, high: float, nearer: float
 ) -> Floats:
     """Return the path of each turn (turns,), mm.
 
@@ -184,7 +183,7 @@ def _lengths(
         half_pitch: from a tooth's axis to a slot's, rad.
         edge: of the tooth's end.
         high: what the innermost wire goes round along the axle, less the paper that it lies on, mm.
-        proud: how far end caps stand out beyond the tooth's sides, mm.
+        nearer: how far the wire would lie nearer to the tooth, mm, without caps that stand proud.
     """
     whole = len(placed.laid) // placed.strands * placed.strands
     if not whole:
@@ -201,7 +200,7 @@ def _lengths(
     q = placed.heights[:whole] + placed.paper
     x, y = placed.laid[:whole].T
     span = 2 * (x * math.sin(half_pitch) - y * math.cos(half_pitch))
-    w = span - 2 * q + 2 * proud
+    w = span - 2 * q - 2 * nearer
     bulge = np.maximum(0.0, BEND * placed.diameter - (edge.radius + q))
     wires = 2 * (w + high) - 4 * edge.saves + 2 * math.pi * q + 4 * BULGE * bulge
     turns: Floats = wires.reshape(-1, placed.strands).mean(axis=1)

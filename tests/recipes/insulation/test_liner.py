@@ -36,7 +36,7 @@ def test_length_is_stack_and_overhangs_and_cuffs() -> None:
     fold = math.pi * (CUFF_RADIUS * 0.25 + 0.25 / 2)
     expected = j.stack.length + 2 * 4.1 + 2 * (fold + 3.3)
     assert j.liner_size.length == pytest.approx(expected)
-    assert job(liner__cuff=0).liner_size.length == pytest.approx(j.stack.length + 2 * 3.5)
+    assert job(liner__cuff=0).liner_size.length == pytest.approx(j.stack.length + 2 * 5.0)
 
 
 def test_folds_lie_at_undersides_roots_and_cuffs() -> None:

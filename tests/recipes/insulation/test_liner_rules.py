@@ -12,7 +12,7 @@ import pytest
 from geometry.finding import Finding
 from recipes.insulation.liner import liner_findings, opening_findings
 from tests.places import ROOT
-from tests.support.design import job
+from tests.support.design import STARTERS, job
 
 
 def liner(**changes: object) -> dict[str, Finding]:
@@ -60,12 +60,36 @@ def test_creepage_wet_warns_and_dry_stops(volts: float) -> None:
 
 
 def test_a_cuff_stays_on_the_overhang() -> None:
-    assert "cuff-longer-than-overhang" not in liner(liner__overhang=3.0, liner__cuff=3.0)
-    assert "cuff-longer-than-overhang" not in liner(liner__overhang=0.0, liner__cuff=0.0)
+    code = "cuff-longer-than-overhang"
+    assert code not in liner(ends=None, liner__overhang=3.0, liner__cuff=3.0)
+    assert code not in liner(ends=None, liner__overhang=0.0, liner__cuff=0.0)
     for overhang, cuff in ((3.0, 3.2), (0.0, 0.4)):
-        said = liner(liner__overhang=overhang, liner__cuff=cuff)["cuff-longer-than-overhang"]
-        assert (said.level, said.field) == ("stop", "liner.cuff")
-        assert (said.value, said.limit) == (cuff, overhang)
+        said = liner(ends=None, liner__overhang=overhang, liner__cuff=cuff)[code]
+        assert (said.level, said.field) == ("stop", "liner.overhang")
+        assert (said.value, said.limit) == (overhang, cuff)
+
+
+def test_cap_and_washer_eat_the_overhang_before_the_cuff() -> None:
+    """1.5 mm of cap, 0.3 mm of washer and a cuff of 3 mm ask for 4.8 mm from the steel."""
+    code, washer = "cuff-longer-than-overhang", {"thickness": 0.3, "extension": 0.3}
+    said = liner(liner__overhang=3.5, end_washer=washer)[code]
+    assert (said.level, said.field) == ("stop", "liner.overhang")
+    assert said.limit == pytest.approx(4.8)
+    assert "1.7 mm are left" in said.message
+    assert said.fix == "use an overhang of 4.8 mm or more, or a cuff of at most 1.7 mm"
+    assert code not in liner(liner__overhang=4.8, end_washer=washer)
+    # a cap thicker than the overhang leaves the paper inside, cuff or not
+    cap = {"end_cap": {"thickness": 3.4, "proud": 0.3, "edge_radius": 1.3}}
+    thick = liner(liner__overhang=3.0, liner__cuff=0.0, ends=cap)[code]
+    assert thick.fix == "use an overhang of 3.4 mm or more"
+
+
+@pytest.mark.parametrize("name", STARTERS)
+def test_cuffs_of_the_starters_lie_outside_their_caps(name: str) -> None:
+    j = job(name)
+    size = j.liner_size
+    assert size.overhang - size.passed >= size.cuff
+    assert size.passed == (j.design.ends.end_cap.thickness if j.design.ends.end_cap else 0.0)
 
 
 def test_paper_of_no_stock_thickness_is_noted() -> None:

@@ -22,8 +22,8 @@ def test_sizes_by_hand() -> None:
         wedge={"thickness": 0.43, "overlap": 1.3}, separator={"thickness": 0.17}, liner__spare=5
     )
     wedge, separator = Parts(j)["slot_strips"]
-    # 38 sheets of 0.5 mm at 94 %, and 2 x 3.5 mm overhang; the cuffs of 3 mm are left out
-    length = 38 * 0.5 / 0.94 + 7
+    # 38 sheets of 0.5 mm at 94 %, and 2 x 5 mm overhang; the cuffs of 3 mm are left out
+    length = 38 * 0.5 / 0.94 + 10
     assert wedge.box == pytest.approx((0, 0, length, 3.2 + 2.6))
     assert wedge.area == pytest.approx(length * 5.8 - 2 * 1.0**2)  # four bevels of 1 mm
     assert (wedge.quantity, wedge.thickness) == (29, 0.43)
@@ -35,7 +35,8 @@ def test_sizes_by_hand() -> None:
     lip = math.sqrt(75**2 - 1.6**2) - 1.5
     # the underside runs at the angle a + g against a line across the slot axis
     under = lip - 1.3 * math.tan(g + a)
-    by_hand = under - 0.18 - 0.43 - (75 - lam.slot_depth + 0.18) - 0.2
+    # the cap stands 0.3 mm beyond the slot bottom, and the separator passes it
+    by_hand = under - 0.18 - 0.43 - (75 - lam.slot_depth + 0.18 + 0.3) - 0.2
     # the lip's round lifts the strip a little
     assert separator.box[3] == pytest.approx(by_hand, abs=0.05)
     assert separator.settings["separator_width_mm"] == round(separator.box[3], 3)
@@ -58,7 +59,8 @@ def test_strips_are_as_long_as_the_liner_between_its_cuffs(name: str) -> None:
 def test_the_separator_stands_in_the_room_of_its_slot(name: str) -> None:
     j = job(name, separator={"thickness": "0.2 mm"})
     floor = j.design.lamination.outer_diameter / 2 - j.design.lamination.slot_depth
-    low = floor + j.design.liner.thickness
+    proud = j.design.ends.end_cap.proud if j.design.ends.end_cap else 0.0
+    low = floor + j.design.liner.thickness + proud
     width = Parts(j)["slot_strips"][-1].box[3]
     strip = shapely.box(low, -0.1, low + width, 0.1)
     assert strip.intersection(j.window.polygon).area < 1e-9  # wire keeps clear of it

@@ -1,12 +1,14 @@
 """The worst spot of a slot is found among the wires, not told."""
 
 import math
+from dataclasses import replace
 
 import pytest
 import shapely
 
-from recipes.motor import tight_spots
 from recipes.report.slot_picture import CIRCLE, slot_picture
+from recipes.searches import tight_spots
+from recipes.winding.tight_spot import touching_findings
 from tests.support.design import STARTERS, job
 from tests.support.page import starter_book
 
@@ -60,4 +62,26 @@ def test_the_circle_lies_on_the_worst_spot(name: str) -> None:
     assert marks.fields == worst.fields
     scale = (crown - centre.y) / (top - worst.where.x)
     assert abs(centre.x - picture.drawing.width_mm / 2) == pytest.approx(scale * abs(worst.where.y), abs=0.05)  # fmt: skip
-    assert any(f"{worst.gap:.2f} mm".replace("-0.00", "0.00") in words for words in picture.caption)
+    left = "0 mm (fine" if worst.touches else f"{worst.gap:.2f} mm"
+    assert any(left in words for words in picture.caption)
+
+
+def test_coil_sides_that_touch_without_a_separator_are_told() -> None:
+    j = job("kayak-thruster")
+    spots = tight_spots(j)
+    assert not touching_findings(spots, 0.0)
+    near = [replace(s, gap=0.0) for s in spots]
+    (said,) = touching_findings(near, 0.0)
+    assert said.field == "separator.thickness"
+    assert not touching_findings(near, 0.13)
+
+
+def test_nothing_left_under_the_wedge_says_why_that_is_fine() -> None:
+    j = job("wool-spinner")
+    worst = tight_spots(j)[0]
+    assert worst.name == "wedge"
+    assert worst.touches
+    picture = slot_picture(starter_book("wool-spinner"))
+    assert "holds it down" in picture.caption[0]
+    assert "-0" not in picture.caption[0]
+    assert "Dashed: end cap" in picture.caption[0]

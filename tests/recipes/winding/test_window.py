@@ -19,7 +19,8 @@ def test_lined_area_is_the_slot_less_the_paper_by_closed_form(thickness: float) 
     Paper of thickness t along a wall takes t times its length at mid-thickness; at the opening a
     strip of the two lips' rounds is cut by the straight line across, reckoned as the slot's own.
     """
-    j = job(wedge__thickness=0, separator__thickness=0, liner__thickness=thickness, **ROUNDED)
+    bare = {"ends": None, "wedge__thickness": 0, "separator__thickness": 0}
+    j = job(liner__thickness=thickness, **bare, **ROUNDED)
     slot = j.slot
     taken = sum(
         s.length * thickness - getattr(s, "sweep", 0.0) * thickness**2 / 2 for s in slot.wall
@@ -75,10 +76,10 @@ def test_no_room_and_a_wedge_without_hold_are_refused() -> None:
         bool(job(wedge__overlap=8.0).window.sides)
     with pytest.raises(Refused, match="no room"):
         _ = job(
+            ends=None,
             liner__thickness=1.0,
-            lamination__tooth_width=14.0,
-            wedge__thickness=2.0,
-            wedge__overlap=0.3,
+            lamination__tooth_width=14.5,
+            wedge__thickness=0.0,
             separator__thickness=2.0,
         ).window.sides
 
