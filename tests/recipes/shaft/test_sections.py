@@ -97,7 +97,7 @@ def test_stretches_have_names_and_the_tables_they_come_from() -> None:
     """Counted from 1, in the order of the design; starts and lengths typed from it."""
     busy = job(**BUSY)
     features = [
-        *turned_features(busy.design.axle), slot_feature(busy.design.axle), *groove_features(busy.design.axle), *flat_features(busy.design.axle),
+        *turned_features(busy.design.axle, busy.stack.length), slot_feature(busy.design.axle), *groove_features(busy.design.axle), *flat_features(busy.design.axle),
     ]  # fmt: skip
     assert [(f.name, f.field, f.start, pytest.approx(f.end)) for f in features] == [
         ("bearing seat 1", "axle.seats[1]", 22, 36),
@@ -117,7 +117,7 @@ def test_stretches_overlap_by_what_they_share() -> None:
     first, _ = seat_features(busy.design.axle)
     groove = groove_features(busy.design.axle)[0]
     assert first.overlap(groove) == groove.overlap(first) == pytest.approx(0)
-    assert stator_feature(busy.design.axle).overlap(
+    assert stator_feature(busy.design.axle, busy.stack.length).overlap(
         slot_feature(busy.design.axle)
     ) == pytest.approx(-3.5)
     moved = job(axle__wire_slot={"from_face": 30.7, "length": 22, "width": 8, "mouth_radius": 1.5})
@@ -143,5 +143,5 @@ def test_a_bearing_that_is_not_in_the_table_is_named() -> None:
         bool(job(axle__bearing="6999").bearing)
     (found,) = caught.value.findings
     assert (found.level, found.code, found.field) == ("stop", "no-such-bearing", "axle.bearing")
-    assert (found.value, found.limit, found.source) == ("6999", None, "ISO 15")
+    assert (found.value, found.limit, found.source) == ("6999", None, "ISO 15, ABMA 20")
     assert "lookup bearing" in found.fix

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+from fractions import Fraction
 from itertools import pairwise
 
 import pytest
@@ -184,7 +185,7 @@ def test_the_suffix_is_kept() -> None:
         ("6004K/C3", ["tapered bore"]),
         ("abc", ["'abc'", "6004-2RS"]),
         ("", ["''", "6004-2RS"]),
-        ("R8", ["'R8'", "6004-2RS"]),
+        ("R9", ["'R9'", "R8 (12.7x28.575x6.35)"]),
         (6004, ["6004", "write it like"]),
     ],
 )
@@ -193,3 +194,52 @@ def test_an_unknown_bearing_is_refused_with_the_nearest(asked: str, parts: list[
         bearing(asked)
     for part in parts:
         assert part in str(caught.value)
+
+
+#: Every inch bearing of the table.
+INCH = [row.text("designation") for row in load_table("inch_bearings.csv").rows]
+
+
+@pytest.mark.parametrize(
+    "row", reference("inch_bearings_listing.csv"), ids=lambda r: r["designation"]
+)
+def test_inch_bearings_equal_a_published_listing(row: dict[str, str]) -> None:
+    found = bearing(row["designation"])
+    printed = [25.4 * float(Fraction(row[key])) for key in ("bore_in", "outside_in", "width_in")]
+    assert [found.bore_mm, found.outside_mm, found.width_mm] == pytest.approx(printed, abs=1e-3)
+
+
+@pytest.mark.parametrize("number", INCH)
+def test_an_inch_number_tells_the_bore_in_sixteenths(number: str) -> None:
+    found = bearing(number)
+    assert found.bore_mm == pytest.approx(25.4 * int(number.strip("RA")) / 16, abs=1e-3)
+    assert bearing(f"{number}-2RS").width_mm >= found.width_mm
+    assert (
+        0.25
+        < found.chamfer_min_mm
+        <= 0.25 * min(found.outside_mm - found.bore_mm, 2 * found.width_mm)
+    )
+
+
+def test_one_inch_and_its_neighbours_by_hand() -> None:
+    """R16: 1 x 2 x 3/8 in open, 1/2 in with shields; fillet 0.031 in (makers' tables, from memory)."""
+    found, closed = bearing("R16"), bearing("r16zz")
+    assert (found.bore_mm, found.outside_mm, found.width_mm) == (25.4, 50.8, 9.525)
+    assert (closed.width_mm, closed.closure, closed.designation) == (12.7, "two shields", "R16")
+    assert found.chamfer_min_mm == pytest.approx(0.787, abs=1e-3)
+    with pytest.raises(TableError, match=r"nearest to its bore of 14\.2875 mm: .*R8 .*, R10 "):
+        bearing("R9")
+
+
+@pytest.mark.parametrize(
+    "row", reference("abma20_abec1.csv"), ids=lambda r: f"{r['surface']}-{r['up_to_mm']}"
+)
+def test_abec_1_in_inches_is_iso_492_normal(row: dict[str, str]) -> None:
+    """Makers round the metric limits to inches: within 2 um of ISO 492 wherever an inch size lies."""
+    low, high = float(row["over_mm"]), float(row["up_to_mm"])
+    for number in INCH:
+        found = bearing(number)
+        size = found.bore_mm if row["surface"] == "bore" else found.outside_mm
+        lower = found.bore_lower_um if row["surface"] == "bore" else found.outside_lower_um
+        if low < size <= high:
+            assert lower == pytest.approx(25400 * float(row["lower_in"]), abs=2.0)
