@@ -54,7 +54,13 @@ from recipes.shaft.lead_bundle import lead_bundle_findings, lead_bundle_results,
 from recipes.shaft.lead_copper import lead_copper_findings
 from recipes.shaft.lead_jig import lead_jig_findings
 from recipes.shaft.ring_rules import ring_results
-from recipes.shaft.seat_fit import bar_findings, bar_measured, seat_fit_findings, seat_fit_results
+from recipes.shaft.seat_fit import (
+    bar_findings,
+    bar_measured,
+    seat_fit_findings,
+    seat_fit_results,
+    stock_to_work_down,
+)
 from recipes.shaft.shrink_fit import shrink_fit_findings, shrink_fit_results
 from recipes.shaft.strength import AxleStrength, axle_strength
 from recipes.shaft.strength_rules import (
@@ -301,7 +307,9 @@ RESULTS: tuple[Callable[[Motor, Parts], Results], ...] = (
     lambda motor, _: torque_results(motor.motor_torque, motor.torque_path),
     lambda motor, _: thread_results(motor.design.axle),
     lambda motor, _: ring_results(motor.design.axle, motor.sections),
-    lambda motor, _: seat_fit_results(motor.seats, motor.hub_fit, motor.design.axle.stock_diameter),
+    lambda motor, _: seat_fit_results(
+        motor.seats, motor.hub_fit, stock_to_work_down(motor.design.axle)
+    ),
     lambda motor, _: shrink_fit_results(motor.shrink_fits, motor.hub_temperature),
     lambda motor, _: hall_results(motor.hall_plan, motor.hall_sets, motor.hall_pocket),
     lambda motor, _: rotor_ring_results(motor.rotor_ring),

@@ -407,7 +407,9 @@ def solve(design: Design) -> Motor:
             else None
         )
     )
-    sections = known(lambda: axle_sections(design.axle, design.lamination.bore_diameter))
+    sections = known(
+        lambda: axle_sections(design.axle, design.lamination.bore_diameter, stack.length)
+    )
     jig_hole = known(lambda: jig_hole_of(sections, design.lamination.bore_diameter))
 
     def hall_jig_plate_() -> JigPlate | None:

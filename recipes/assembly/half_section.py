@@ -33,7 +33,7 @@ from recipes.motor import Motor
 from recipes.refusal import Refused
 from recipes.shaft.key_seat import stack_span
 from recipes.shaft.profile import Piece
-from recipes.shaft.sections import Section, bore_end
+from recipes.shaft.sections import Section, bore_end, collar_feature, stator_feature
 from recipes.shaft.stations import name_at
 from recipes.stator.end_cap import BELOW
 from recipes.stator.end_layers import EndLayer, end_layers, layers_height
@@ -178,7 +178,10 @@ def stack_bodies(motor: Motor) -> Iterator[Body]:
 
 
 def _stack_place(motor: Motor) -> Handle:
-    return Handle("axle.shoulder.from_face", motor.design.axle.shoulder.from_face, 1.0)
+    """Return what moves the stack: the collar that it rests against, else where it begins."""
+    axle = motor.design.axle
+    rest = collar_feature(axle) or stator_feature(axle, motor.stack.length)
+    return Handle(rest.place, rest.start, 1.0)
 
 
 def layer_bodies(motor: Motor) -> Iterator[Body]:

@@ -125,7 +125,7 @@ def _add_looks(commands: Any, talk: argparse.ArgumentParser) -> None:
 
     lookup = commands.add_parser("lookup", help="one row of a standard table, with its source")
     lookup.add_argument(
-        "table", metavar="TABLE", help="wire, fit, bearing, winding, steel or paper"
+        "table", metavar="TABLE", help="wire, fit, bearing, tube, winding, steel or paper"
     )
     lookup.add_argument("words", metavar="ARG", nargs="*")
     lookup.add_argument("--json", action="store_true", help="print JSON")

@@ -6,7 +6,7 @@ from recipes.covers.chain import Placed
 from recipes.design.axle import Axle
 from recipes.design.insulation import Ends, EndWasher
 from recipes.shaft.key_seat import stack_span
-from recipes.shaft.sections import SAME, collar_feature, groove_features
+from recipes.shaft.sections import SAME, collar_feature, groove_features, stator_feature
 from recipes.stator.end_layers import end_layers, layers_height
 from recipes.stator.stack_count import Stack
 
@@ -34,14 +34,15 @@ def placed(
     """
     off = layers_height(end_layers(ends.end_cap, washer))
     steel = stack_span(axle, stack.length, off)
-    on_lead = collar_feature(axle).start >= steel[1] + off - SAME
+    collar = collar_feature(axle)  # without one the stack is set from where it begins
+    on_lead = collar is not None and collar.start >= steel[1] + off - SAME
     held = any(
         min(abs(g.end - fixed_outer_face), abs(g.start - fixed_outer_face)) <= BESIDE
         for g in groove_features(axle)
     )
     return Placed(
         datum=steel[1] + off if on_lead else steel[0] - off,
-        datum_field="axle.shoulder.from_face",
+        datum_field=(collar or stator_feature(axle, stack.length)).place,
         on_lead=on_lead,
         layer=off,
         steel=steel,

@@ -5,6 +5,9 @@ face A                                                        face B
 |      seat        slot                shoulder    seat         |
 +----+======+----+--(__)--+==========+########+-----+======+----+
 0 -> from_face of every feature is measured from face A
+
+Stator seat and shoulder may be left out: then the stack stands on the stock as it was bought, such
+as a pipe whose only worked places are two bearing seats and the wire slot.
 """
 
 from __future__ import annotations
@@ -221,10 +224,25 @@ class Axle(Table):
     """The hollow axle."""
 
     length: Length = a_length("from face A to face B", 10.0, 2000.0)
-    stock_diameter: Length = a_length("bar or pipe that it is turned from", 2.0, 500.0)
+    stock: Literal["bar", "pipe", "precision tube", "DOM tube"] = a_choice(
+        "what it is made from: bar that is bored, or a hollow whose bore is bought: pipe in inch sizes "
+        "and schedules, metric precision tube, inch tube drawn over a mandrel",
+        "bar",
+        source="ASME B36.10M, EN 10305-1, ASTM A513 type 5: `lookup tube` knows their sizes",
+    )
+    stock_diameter: Length = a_length(
+        "outside of the bar, pipe or tube that it is made from", 2.0, 500.0
+    )
     stock_least: Length | None = a_length(
-        "least diameter found on that bar, measured at both ends and the middle, two ways each; left "
-        "out: as stock_diameter",
+        "least diameter found on that bar or tube, measured at both ends and the middle, two ways "
+        "each; left out: as stock_diameter, less what the standard of a tube allows",
+        2.0,
+        500.0,
+        None,
+    )
+    stock_most: Length | None = a_length(
+        "greatest diameter found there: the stack must go over it where no stator_seat is turned; left "
+        "out: as stock_diameter, and what the standard of a tube allows",
         2.0,
         500.0,
         None,
@@ -236,7 +254,9 @@ class Axle(Table):
         20.0,
         None,
     )
-    bore_diameter: Length = a_length("hole along the axis, from face A", 0.5, 400.0)
+    bore_diameter: Length = a_length(
+        "hole along the axis, from face A; of a pipe or tube its inside", 0.5, 400.0
+    )
     bore_depth: Length | None = a_length(
         "depth of that hole; left out: right through", 1.0, 2000.0, None
     )
@@ -266,7 +286,9 @@ class Axle(Table):
         3000.0,
         None,
     )
-    bearing: str = a_choice("both bearings, such as '6005'", source="ISO 15")
+    bearing: str = a_choice(
+        "both bearings, such as '6005' or 'R16' of the inch series", source="ISO 15, ABMA 20"
+    )
     mounting_gap: Length = a_length(
         "play on the diameter that a warm bearing needs to slide on",
         0.002,
@@ -287,11 +309,28 @@ class Axle(Table):
         "of the ends outside the bearings; left out: 0.2 below the bearing bore", 1.0, 500.0, None
     )
     land_diameter: Length | None = a_length(
-        "between bearing and stator; left out: that of the stator seat", 1.0, 500.0, None
+        "between bearing and stator; left out: that of the stator seat, or stock_diameter without one",
+        1.0,
+        500.0,
+        None,
     )
     seats: tuple[Seat, ...] = a_table("the two bearing seats, from face A")
-    stator_seat: StatorSeat = a_table("seat of the stack")
-    shoulder: Shoulder = a_table("collar beside the stack")
+    stator_seat: StatorSeat | None = a_table(
+        "turned seat of the stack; left out: the stack stands on the stock as it was bought", None
+    )
+    shoulder: Shoulder | None = a_table("collar that the stack rests against", None)
+    stack_from_face: Length | None = a_length(
+        "where the stack begins, measured from face A, without a stator_seat; left out: in the middle "
+        "between the bearing seats",
+        0.0,
+        2000.0,
+        None,
+    )
+    stack_held: Literal["glue", "clamp collars", "retaining rings"] = a_choice(
+        "what keeps the stack in place where no shoulder does: glue all round, a split clamp collar on "
+        "each side, or retaining rings in grooves; rings hold no torque",
+        "glue",
+    )
     wire_slot: WireSlot = a_table("where the leads come out")
     key_seat: KeySeat = a_table("seats for the keys of the stack", KeySeat.model_construct())
     flats: tuple[AxleFlats, ...] = a_table("flats for the frame", ())

@@ -213,8 +213,11 @@ def _outside_W_per_K(design: Design, stack_length: float) -> tuple[float, float]
     surface = (tips + faces) / 1e6
     good, bad = FILM_W_PER_M2K[design.motor.duty]
     metal = math.pi / 4.0 * max(0.0, lam.bore_diameter**2 - axle.bore_diameter**2)
-    seat = axle.stator_seat
-    ends = (seat.from_face, axle.length - seat.from_face - seat.length)
+    seat, free = axle.stator_seat, axle.length - stack_length
+    start, long = (seat.from_face, seat.length) if seat else (free / 2, stack_length)
+    if seat is None and axle.stack_from_face is not None:
+        start = axle.stack_from_face
+    ends = (start, axle.length - start - long)
     k = AXLE_STAINLESS if _is_stainless(axle.material) else AXLE_STEEL
     through = sum(k * metal / max(10.0, end) / 1000.0 for end in ends)
     return good * surface + through, bad * surface

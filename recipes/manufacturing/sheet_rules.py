@@ -11,6 +11,7 @@ from geometry.outline import Outline, Region
 from geometry.polygon import to_polygon
 from geometry.segment import Segment
 from recipes.design import Design
+from recipes.design.axle import Axle
 from recipes.design.lamination import Hub, Lamination
 from recipes.refusal import finding, note, stop, warn
 from recipes.stator.slot import SlotShape
@@ -18,6 +19,7 @@ from recipes.tables.fits import fit_limits
 from recipes.tables.process import Process
 from recipes.tables.reader import TableError
 from recipes.tables.steel import steel_grade
+from recipes.tables.steel_tubes import outside_limits
 
 #: Chords stray this far from the rounds, mm: well below what any process holds.
 _STRAY = 0.002
@@ -304,9 +306,12 @@ def _air_gap(nominal: float, shop: Process) -> list[Finding]:
 
 
 def _bore_fit(design: Design, shop: Process) -> list[Finding]:
-    """Tell how tight and how loose the bore may come out on the stator seat."""
+    """Tell how tight and how loose the bore may come out on the stator seat, or on bought stock."""
     bore, tol = design.lamination.bore_diameter, shop.tolerance_mm
-    fit, known = design.axle.stator_seat.fit, design.shop.measured.bore_step is not None
+    turned, known = design.axle.stator_seat, design.shop.measured.bore_step is not None
+    if turned is None:
+        return _bore_on_stock(design.axle, bore, shop)
+    fit = turned.fit
     try:
         seat = fit_limits(bore, fit)
     except TableError:  # said by the rules of the axle
@@ -330,6 +335,38 @@ def _bore_fit(design: Design, shop: Process) -> list[Finding]:
             else "cut the test coupon first: type the half-ring that fits as [shop.measured] bore_step, or "
             "turn the stator seat to the measured bore",
             source=f"ISO 286-2; tolerance of {shop.name} by the process table",
+            confidence="practice",
+        )
+    ]
+
+
+def _bore_on_stock(axle: Axle, bore: float, shop: Process) -> list[Finding]:
+    """Tell how tight and how loose a bore, in mm, may come out on a tube or bar as it was bought."""
+    low, high = outside_limits(axle)
+    least, most = bore - shop.tolerance_mm - high, bore + shop.tolerance_mm - low
+    if least >= 0.0 and most <= MOST_GLUE:
+        return []
+    measured = axle.stock_least is not None and axle.stock_most is not None
+    asked = high + shop.tolerance_mm
+    tight = f"{-least:.2f} mm too tight to go on" if least < 0 else f"{least:.2f} mm loose"
+    return [
+        warn(
+            "bore-on-stock",
+            "lamination.bore_diameter",
+            f"lamination.bore_diameter = {bore:.3f} mm: the stack stands on the {axle.stock} as it was "
+            f"bought, {low:.3f} to {high:.3f} mm {'as measured' if measured else 'by its standard'}, and "
+            f"{shop.name} holds +-{shop.tolerance_mm:g} mm: anything from {tight} to {most:.2f} mm loose; "
+            f"glue fills up to {MOST_GLUE:g} mm and then no longer centres",
+            value=bore,
+            limit=round(asked, 4),
+            fix=(
+                f"use lamination.bore_diameter = {asked:.2f}"
+                if measured
+                else "buy the tube first, measure it at both ends and the middle and type axle.stock_least "
+                "and axle.stock_most"
+            )
+            + "; shim the gap evenly on three sides while glue sets, or turn a stator seat",
+            source=f"outside of the {axle.stock}; tolerance of {shop.name} by the process table",
             confidence="practice",
         )
     ]

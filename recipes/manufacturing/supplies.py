@@ -11,10 +11,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import Final
 
 from geometry.part import Part
-from recipes.design.axle import Lead
+from recipes.design.axle import Axle, Lead
 from recipes.design.lamination import Bolts
 from recipes.design.rotor import Hall, Rotor
-from recipes.design.units import counted
+from recipes.design.units import MM_PER_INCH, counted
 from recipes.manufacturing.order_line import (
     PRACTICE,
     OrderLine,
@@ -28,8 +28,9 @@ from recipes.shaft.end_thread import ThreadedEnd
 from recipes.shaft.key_seat import KeySeats
 from recipes.shaft.ring_groove import RingGroove
 from recipes.stator.stack_count import GLUED_FACTOR, Stack
-from recipes.tables.bearings import Bearing
+from recipes.tables.bearings import Bearing, is_inch
 from recipes.tables.lead_section import SIGNAL_MM2, SOURCE, lead_section, section_of
+from recipes.tables.steel_tubes import tube_of_axle
 from recipes.tables.threads import ScrewThread
 from recipes.tables.wire import Wire
 from recipes.winding.circuit import Circuit
@@ -210,6 +211,10 @@ def bearing_line(ring: Bearing, designation: str, count: int) -> OrderLine:
     """Return the bearings, by the designation in the design."""
     sizes = f"{plain(ring.bore_mm)} x {plain(ring.outside_mm)} x {plain(ring.width_mm)} mm"
     wanted = "" if ring.sealed else ", preferably sealed on both sides (2RS)"
+    if is_inch(ring.designation):
+        inches = (ring.bore_mm, ring.outside_mm, ring.width_mm)
+        sizes = f"{' x '.join(plain(v / MM_PER_INCH) for v in inches)} in, {sizes}"
+        wanted = "" if ring.sealed else ", open: most with shields or seals are wider"
     return OrderLine(
         "deep groove ball bearing",
         count,
@@ -239,6 +244,45 @@ def bar_line(material: str, diameter: float, axle_length: float) -> OrderLine:
         mass_kg=volume * BAR_DENSITY,
         notes=(f"{plain(BAR_ALLOWANCE)} mm longer than the axle, for two faces and a saw cut",),
         source=f"design, and {PRACTICE}",
+    )
+
+
+def tube_line(axle: Axle) -> OrderLine:
+    """Return the pipe or tube that the axle is made from."""
+    tube, length = tube_of_axle(axle), axle.length + BAR_ALLOWANCE
+    outside, inside = axle.stock_diameter, axle.bore_diameter
+    volume = math.pi / 4 * (outside**2 - inside**2) * length * 1e-9
+    wall = both_units((outside - inside) / 2)
+    return OrderLine(
+        axle.stock,
+        1,
+        "pieces",
+        "turner",
+        material=axle.material,
+        size=f"{tube.name if tube else 'no size of the table'}: outside {both_units(outside)}, wall {wall}, "
+        f"length {both_units(length)}",
+        purpose="the axle; it keeps its outside under the stack: measure it before the sheets are cut",
+        length_m=length / 1000.0,
+        mass_kg=volume * BAR_DENSITY,
+        notes=(
+            "seamless or drawn: a weld bead inside catches the leads, and one outside stops the stack",
+            "no zinc: its fumes are harmful when it is ground or heated, and glue holds badly on it",
+        ),
+        source=tube.source if tube else f"design, and {PRACTICE}",
+    )
+
+
+def collar_line(outside: float) -> OrderLine:
+    """Return the split collars that hold the stack on an axle of that outside in mm."""
+    return OrderLine(
+        "split clamp collar",
+        2,
+        "pieces",
+        "turner",
+        material="steel, two screws",
+        size=f"bore {both_units(outside)}: to the stock as measured",
+        purpose="one on each side of the stack; an insulating washer under each",
+        source=PRACTICE,
     )
 
 

@@ -28,6 +28,7 @@ from recipes.motor import Motor
 from recipes.rotor.ring import RotorRing
 from recipes.shaft.end_thread import threaded_ends
 from recipes.shaft.ring_groove import ring_grooves
+from recipes.shaft.torque import held_by_collars
 from recipes.tables.process import gap_of
 from recipes.tables.reader import TableError
 from recipes.tables.steel import steel_grade
@@ -102,7 +103,10 @@ def _bought(motor: Motor, parts: tuple[Part, ...]) -> Iterator[OrderLine]:
     yield supplies.cord_line(design.motor.slots)
     yield supplies.bearing_line(motor.bearing, axle.bearing, len(axle.seats))
     if any(p.name == "axle" for p in parts):
-        yield supplies.bar_line(axle.material, axle.stock_diameter, axle.length)
+        if axle.stock == "bar":
+            yield supplies.bar_line(axle.material, axle.stock_diameter, axle.length)
+        else:
+            yield supplies.tube_line(axle)
     for sheet in steel:
         if sheet.name == "lamination":
             yield supplies.glue_line(motor.stack, sheet.area, lam.stacking_factor is not None)
@@ -114,6 +118,8 @@ def _bought(motor: Motor, parts: tuple[Part, ...]) -> Iterator[OrderLine]:
         yield supplies.bolt_line(design.hub.bolts, motor.stack.length)
     yield from supplies.groove_lines(ring_grooves(axle))
     yield from supplies.thread_lines(threaded_ends(axle))
+    if held_by_collars(axle):
+        yield supplies.collar_line(axle.stock_diameter)
     yield from supplies.sensor_lines(design.hall, axle.leads)
 
 
@@ -212,7 +218,7 @@ def _size(part: Part) -> str:
     """Return overall sizes, one for every different region; of a round part its diameter."""
     if part.name == "axle":
         length, stock = (part.settings[k] for k in ("length_mm", "stock_diameter_mm"))
-        return f"length {both_units(float(length))}, from bar of {both_units(float(stock))}"
+        return f"length {both_units(float(length))}, from {part.settings['stock']} of {both_units(float(stock))}"
     if "stock_diameter_mm" in part.settings:
         bore, outside, length = (
             float(part.settings[k]) for k in ("bore_mm", "outer_diameter_mm", "length_mm")

@@ -11,10 +11,11 @@ from recipes.rotor.hall_sensors import hall_truth_table
 from recipes.rotor.ring import CAUTIONS
 from recipes.shaft.lead_view import ACROSS, ACROSS_RADIUS, lead_view
 from recipes.shaft.seat_fit import seat_places
-from recipes.shaft.seat_steps import COMPOUND, FILING
+from recipes.shaft.seat_steps import COMPOUND, filing_words, stack_steps
 from recipes.shaft.shrink_fit import CAUTION, FREEZER
 from recipes.tables.fits import fit_limits
 from recipes.tables.reader import TableError
+from recipes.tables.steel_tubes import outside_limits
 from recipes.winding.sense import zero_words
 
 # Steps: turn the axle, and fit the bearings.
@@ -49,7 +50,8 @@ def axle_step(book: Book) -> Step:
             *(Do(f"{n[0].upper()}{n[1:].rstrip('.')}.") for n in book.parts["axle"][0].notes),
             *(Do(words) for words in seats[0]),
             *(Do(steps[0] + " The same way.") for steps in seats[1:]),
-            Do(FILING),
+            *(Do(words) for words in stack_steps(motor.design.axle, motor.sections)),
+            Do(filing_words(motor.design.axle.seats)),
             Caution(COMPOUND),
             Caution(
                 "A sharp edge at slot or bore cuts the leads, and a phase that touches a Hall wire kills sensor "
@@ -85,6 +87,8 @@ def _seats(book: Book) -> tuple[Figure, ...]:
 
 def _stator_seat(book: Book) -> tuple[Figure, ...]:
     lam, seat = book.motor.design.lamination, book.motor.design.axle.stator_seat
+    if seat is None:
+        return (_bought(book),)
     try:
         limits = fit_limits(lam.bore_diameter, seat.fit)
     except TableError:
@@ -99,6 +103,20 @@ def _stator_seat(book: Book) -> tuple[Figure, ...]:
             fields=("axle.stator_seat.fit", "lamination.bore_diameter"),
             blanks=(Blank("stator_seat", "stator seat", "mm"),),
         ),
+    )
+
+
+def _bought(book: Book) -> Figure:
+    """Return the outside of the stock that the stack stands on."""
+    axle = book.motor.design.axle
+    low, high = outside_limits(axle)
+    return book.figure(
+        f"{axle.stock} under the stack, as bought",
+        (f"{format_number(low, 2)} to {format_number(high, 2)}",),
+        "mm",
+        source=f"outside of the {axle.stock} by its standard, or as measured",
+        fields=("axle.stock", "axle.stock_diameter", "axle.stock_least", "axle.stock_most"),
+        blanks=(Blank("stock_least", "least", "mm"), Blank("stock_most", "greatest", "mm")),
     )
 
 

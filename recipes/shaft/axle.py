@@ -51,6 +51,7 @@ from recipes.shaft.key_seat import key_seat_words, key_words
 from recipes.shaft.profile import LAND_ROUND, STATOR_ROUND, axle_solid
 from recipes.shaft.sections import drill_centres
 from recipes.shaft.side_view import labels, left_out, side_view, stations
+from recipes.tables.steel_tubes import tube_of_axle
 
 #: Nothing on the sheet is enlarged beyond this.
 LARGEST = 10.0
@@ -109,6 +110,7 @@ def _settings(shape: AxleShape) -> dict[str, float | int | str]:
     slot = axle.wire_slot
     figures: dict[str, float | int | str] = {
         "length_mm": axle.length,
+        "stock": axle.stock,
         "stock_diameter_mm": axle.stock_diameter,
         "bore_diameter_mm": axle.bore_diameter,
         "bore_depth_mm": axle.length if axle.bore_depth is None else axle.bore_depth,
@@ -119,8 +121,9 @@ def _settings(shape: AxleShape) -> dict[str, float | int | str]:
         "wire_slot_width_mm": slot.width,
         "wire_slot_mouth_radius_mm": slot.mouth_radius,
         "wire_slot_angle_deg": slot.angle,
-        "collar_diameter_mm": axle.shoulder.diameter,
     }
+    if axle.shoulder is not None:
+        figures["collar_diameter_mm"] = axle.shoulder.diameter
     if seats:
         figures |= {
             "key_seats": len(seats.angles),
@@ -151,14 +154,24 @@ def _settings(shape: AxleShape) -> dict[str, float | int | str]:
 
 
 def _part_notes(shape: AxleShape, seat_round: float) -> tuple[str, ...]:
+    axle = shape.axle
+    turned = axle.stator_seat is not None
+    filed = any(s.made == "filed" for s in axle.seats)
+    seats = "bearing seats and stator seat" if turned else "bearing seats"
     return (
-        "bearing seats and stator seat: turn between centres or grind in one setting, Ra 0.8 to 1.6; "
+        f"{seats}: file and cloth in small passes all round, as the bench sheet says; a lathe keeps them "
+        "rounder"
+        if filed
+        else f"{seats}: turn between centres or grind in one setting, Ra 0.8 to 1.6; "
         "never file a seat, file only slot and flats",
         "turn the stator seat last, to the measured bore of the glued stack: cut sheets vary by more "
-        "than the fit",
+        "than the fit"
+        if turned
+        else f"under the stack the {axle.stock} keeps its outside as bought: scale and burrs off, degrease; "
+        "measure it before the sheets are cut",
         "the bearing is the gauge: it goes on by a push of the hand; stop and measure before it jams",
         f"inner corners: R {seat_round:.2f} at most beside bearing seats, R {STATOR_ROUND:g} at "
-        f"most where the stack meets the collar, R {LAND_ROUND:g} elsewhere",
+        f"most where the stack meets a collar, R {LAND_ROUND:g} elsewhere",
         "wire slot: drill both ends, file between, round its mouth; deburr slot and bore inside and "
         "out until a cotton bud leaves no threads",
         *((key_seat_words(shape.key_seats), key_words(shape.key_seats)) if shape.key_seats else ()),
@@ -183,7 +196,7 @@ def axle_drawing(shape: AxleShape, seat_round: float, imprint: Imprint) -> Drawi
         Refused: no sheet takes the axle at a standard scale.
     """
     small = "Letter" if imprint.printer.page == "Letter" else "A4"
-    said = _sheet_notes(shape, seat_round, imprint.inches)
+    said = _sheet_notes(shape, seat_round, imprint.words)
 
     def largest(paper: str, *, short: bool = False) -> _Laid | None:
         return _largest(shape, said, imprint, paper, short=short)
@@ -215,14 +228,22 @@ def axle_drawing(shape: AxleShape, seat_round: float, imprint: Imprint) -> Drawi
     return max(sheets, key=lambda s: (s.clean, s.factor)).drawing
 
 
-def _sheet_notes(shape: AxleShape, seat_round: float, inches: bool) -> tuple[str, ...]:
+def _sheet_notes(shape: AxleShape, seat_round: float, words: Words) -> tuple[str, ...]:
     """Return the notes of the drawing, one sentence or two each."""
     axle, keys = shape.axle, key_words(shape.key_seats)
+    stack = next(s for s in shape.sections if s.kind == "stator")
+    how = (
+        "file in small passes"
+        if any(s.made == "filed" for s in axle.seats)
+        else "turn or grind, not file"
+    )
     return (
-        f"Bearing seats for {axle.bearing}: turn or grind, not file; push fit by hand, the bearing is "
-        "the gauge.",
-        "Stator seat: match to the measured bore.",
-        f"Inner corners: seats R{seat_round:.2f}, collar R{STATOR_ROUND:g} max.",
+        f"Bearing seats for {axle.bearing}: {how}; push fit by hand, the bearing is the gauge.",
+        "Stator seat: match to the measured bore."
+        if axle.stator_seat
+        else f"Stack from {words.size(stack.start)}: {axle.stock} as bought, no cut.",
+        f"Inner corners: seats R{seat_round:.2f}"
+        + (f", collar R{STATOR_ROUND:g} max." if axle.shoulder else " max."),
         f"{_chamfers(axle)} × 45°. Other surfaces Ra 3.2.",
         *(
             f"Undercut DIN 76-1 A R{plain(e.thread.undercut_round_mm)}."
@@ -232,7 +253,7 @@ def _sheet_notes(shape: AxleShape, seat_round: float, inches: bool) -> tuple[str
         "Deburr slot and bore inside and out.",
         *((keys,) if keys else ()),
         *(("Angles: seen on face A, 0° right, 90° up.",) if keys or axle.flats else ()),
-        *(("Inches in brackets.",) if inches else ()),
+        *(("Inches in brackets.",) if words.inches else ()),
     )
 
 
@@ -244,7 +265,9 @@ def _chamfers(axle: Axle) -> str:
 
 def _framed(axle: Axle, imprint: Imprint, paper: str, scale: str) -> Sheet:
     """Return the sheet with its frame and title block."""
-    material = f"{axle.material}, stock ⌀{plain(axle.stock_diameter)}"
+    tube = tube_of_axle(axle)
+    stock = f"stock ⌀{plain(axle.stock_diameter)}" if tube is None else tube.name
+    material = f"{axle.material}, {stock}"
     block = TitleBlock(
         title=fitted(f"Axle, {imprint.name}", 76.0, 3.5),
         number=fitted(f"{imprint.slug}-axle", 46.0, SMALLEST_TEXT),

@@ -21,7 +21,9 @@ from recipes.shaft.profile import axle_pieces
 from recipes.shaft.ring_groove import groove_size_findings
 from recipes.shaft.ring_rules import ring_findings
 from recipes.shaft.sections import (
+    AS_BOUGHT,
     SAME,
+    Feature,
     Section,
     axle_bearing,
     axle_sections,
@@ -33,6 +35,7 @@ from recipes.shaft.sections import (
     turned_features,
 )
 from recipes.shaft.thread_rules import thread_findings, thread_place_findings
+from recipes.shaft.tube_rules import tube_findings
 from recipes.shaft.turning_rules import turning_findings, wall_left
 from recipes.shaft.wire_slot_rules import slot_place_findings, slot_shape_findings
 from recipes.tables.bearings import Bearing
@@ -71,20 +74,24 @@ def axle_findings(
     found = place_findings(axle, lamination, hub, stack_length)
     stator_bore = lamination.bore_diameter
     try:
-        bearing, sections = axle_bearing(axle.bearing), axle_sections(axle, stator_bore)
+        bearing = axle_bearing(axle.bearing)
+        sections = axle_sections(axle, stator_bore, stack_length)
     except Refused:
         return found
     pieces = axle_pieces(axle, sections)
     return [
         *found,
         *turning_findings(axle, pieces),
+        *tube_findings(axle, sections),
         *ring_findings(axle, sections, pieces),
         *thread_findings(axle),
         *bearings_pass(axle, bearing, sections),
         *stack_passes(stator_bore, sections),
         *flat_bore_passes(hub.flats, axle, sections),
         *bearing_abutment(axle, bearing, sections),
-        *key_seat_findings(key_seats(hub.keyway, axle, stator_bore, stack_length), axle),
+        *key_seat_findings(
+            key_seats(hub.keyway, axle, stator_bore, stack_length), axle, stack_length
+        ),
         *slot_shape_findings(axle, bearing, pieces),
     ]
 
@@ -99,8 +106,9 @@ def refuse_weak_shape(axle: Axle, lamination: Lamination, hub: Hub, stack_length
     if not stops:
         bore = lamination.bore_diameter
         seats = key_seats(hub.keyway, axle, bore, stack_length)
-        walls = wall_left(axle, axle_pieces(axle, axle_sections(axle, bore)))
-        stops = [f for f in (*walls, *key_seat_findings(seats, axle)) if f.level == "stop"]
+        walls = wall_left(axle, axle_pieces(axle, axle_sections(axle, bore, stack_length)))
+        keys = key_seat_findings(seats, axle, stack_length)
+        stops = [f for f in (*walls, *keys) if f.level == "stop"]
     if stops:
         raise Refused(*stops)
 
@@ -111,11 +119,11 @@ def place_findings(
     """Return the findings that need no diameters of the whole axle; see `axle_findings`, mm."""
     return [
         *two_seats_in_the_tables(axle, lamination.bore_diameter),
-        *features_apart(axle, hub),
+        *features_apart(axle, hub, stack_length),
         *stack_seated(axle, lamination, stack_length),
         *bearing_on_seat(axle),
-        *slot_place_findings(axle),
-        *thread_place_findings(axle),
+        *slot_place_findings(axle, stack_length),
+        *thread_place_findings(axle, stack_length),
     ]
 
 
@@ -131,7 +139,8 @@ def two_seats_in_the_tables(axle: Axle, stator_bore: float) -> Iterator[Finding]
             limit=2,
             fix="give two seats, each { from_face, length, fit }",
         )
-    asked = [("axle.stator_seat.fit", stator_bore, str(axle.stator_seat.fit))]
+    turned = axle.stator_seat
+    asked = [("axle.stator_seat.fit", stator_bore, str(turned.fit))] if turned else []
     try:
         bore = axle_bearing(axle.bearing).bore_mm
         asked += [(f"axle.seats[{k}].fit", bore, s.fit) for k, s in enumerate(axle.seats, 1)]
@@ -151,24 +160,24 @@ def two_seats_in_the_tables(axle: Axle, stator_bore: float) -> Iterator[Finding]
             )
 
 
-def features_apart(axle: Axle, hub: Hub) -> Iterator[Finding]:
-    """Features end before face B and do not overlap; grooves and flats keep to ends and lands.
+def features_apart(axle: Axle, hub: Hub, stack_length: float) -> Iterator[Finding]:
+    """Features end before face B and do not overlap; grooves and flats keep to ends and lands; mm.
 
     Flats may cross a groove, and the stator seat if the bore of the stack has flats too.
     """
-    turned, grooves = turned_features(axle), groove_features(axle)
+    turned, grooves = turned_features(axle, stack_length), groove_features(axle)
     flats = flat_features(axle)
     for f in (*turned, slot_feature(axle), *grooves, *flats):
         if f.end > axle.length + SAME:
             yield stop(
                 "outside-axle",
-                f"{f.field}.from_face",
+                f.place,
                 f"{f.field}: the {f.name} ends {f.end:.3f} mm from face A, the axle at {axle.length:g} mm",
                 value=f.end,
                 limit=axle.length,
                 fix=f"move it at least {f.end - axle.length:.3f} mm toward face A, or raise axle.length",
             )
-    shared = ("axle.stator_seat",) if hub.flats else ()
+    shared = (stator_feature(axle, stack_length).field,) if hub.flats else ()
     pairs = [
         *combinations((*turned, *grooves), 2),
         *((other, flat) for flat in flats for other in turned if other.field not in shared),
@@ -179,8 +188,8 @@ def features_apart(axle: Axle, hub: Hub) -> Iterator[Finding]:
             first, second = (a, b) if a.start <= b.start else (b, a)
             yield stop(
                 "features-overlap",
-                f"{second.field}.from_face",
-                f"{second.field}.from_face = {second.start:g} mm: {first.name} and {second.name} overlap "
+                second.place,
+                f"{second.place} = {second.start:g} mm: {first.name} and {second.name} overlap "
                 f"by {a.overlap(b):.3f} mm",
                 value=second.start,
                 limit=first.end,
@@ -190,30 +199,72 @@ def features_apart(axle: Axle, hub: Hub) -> Iterator[Finding]:
 
 def stack_seated(axle: Axle, lamination: Lamination, stack: float) -> Iterator[Finding]:
     """The collar stops the stack and keeps off the coils; the seat is as long as the stack, mm."""
-    seat, collar = stator_feature(axle), collar_feature(axle)
-    gap = -seat.overlap(collar)
-    if gap > UNDERCUT + SAME:
-        beside = seat.end if collar.start > seat.start else seat.start - (collar.end - collar.start)
-        yield _stop(
-            "collar-apart",
-            "axle.shoulder.from_face",
-            f"axle.shoulder.from_face = {collar.start:g} mm: the collar stands {gap:.3f} mm from the "
-            f"stator seat, more than an undercut of {UNDERCUT:g} mm: the stack would leave its seat",
-            value=collar.start,
-            limit=beside,
-            fix=f"use axle.shoulder.from_face = {beside:g}",
+    seat, turned = stator_feature(axle, stack), axle.stator_seat
+    yield from _collar_beside(axle, seat)
+    yield from _rings_beside(axle, seat)
+    if axle.shoulder is not None:
+        over = lamination.bore_diameter if turned is not None else axle.stock_diameter
+        yield from _collar_height(axle.shoulder.diameter, over, lamination)
+    if turned is not None and turned.length < stack - SAME:
+        yield stop(
+            "stator-seat-short",
+            "axle.stator_seat.length",
+            f"axle.stator_seat.length = {turned.length:g} mm is shorter than the stack of {stack:.3f} mm",
+            value=turned.length,
+            limit=stack,
+            fix=f"use at least {stack:.3f} mm",
         )
-    high, bore = axle.shoulder.diameter, lamination.bore_diameter
+
+
+def _collar_beside(axle: Axle, seat: Feature) -> Iterator[Finding]:
+    """The collar, if there is one, stands right beside the stack."""
+    collar = collar_feature(axle)
+    gap = 0.0 if collar is None else -seat.overlap(collar)
+    if collar is None or gap <= UNDERCUT + SAME:
+        return
+    beside = seat.end if collar.start > seat.start else seat.start - (collar.end - collar.start)
+    yield _stop(
+        "collar-apart",
+        "axle.shoulder.from_face",
+        f"axle.shoulder.from_face = {collar.start:g} mm: the collar stands {gap:.3f} mm from the "
+        f"{seat.name}, more than an undercut of {UNDERCUT:g} mm: the stack would leave its seat",
+        value=collar.start,
+        limit=beside,
+        fix=f"use axle.shoulder.from_face = {beside:g}",
+    )
+
+
+def _rings_beside(axle: Axle, seat: Feature) -> Iterator[Finding]:
+    """Rings that are to hold the stack have their grooves right beside it."""
+    if axle.shoulder is not None or axle.stack_held != "retaining rings":
+        return
+    grooves = groove_features(axle)
+    before = any(abs(g.end - seat.start) < RING_BESIDE for g in grooves)
+    behind = any(abs(g.start - seat.end) < RING_BESIDE for g in grooves)
+    if not (before and behind):
+        yield _warn(
+            "stack-without-rings",
+            "axle.stack_held",
+            f'axle.stack_held = "retaining rings": no groove ends at {seat.start:.2f} mm and none begins at '
+            f"{seat.end:.2f} mm, where the stack does",
+            value=int(before) + int(behind),
+            limit=2,
+            fix="give two axle.grooves there",
+        )
+
+
+def _collar_height(high: float, seat: float, lamination: Lamination) -> Iterator[Finding]:
+    """A collar of `high` mm stands above the seat, in mm, and below the bottom of the slots."""
     floor = lamination.outer_diameter - 2 * lamination.slot_depth
-    if high <= bore + SAME:
+    if high <= seat + SAME:
         yield _stop(
             "collar-too-low",
             "axle.shoulder.diameter",
             f"axle.shoulder.diameter = {high:g} mm does not stand above the stator seat of "
-            f"{bore:g} mm: nothing stops the stack",
+            f"{seat:g} mm: nothing stops the stack",
             value=high,
-            limit=bore,
-            fix=f"use more than {bore:g} mm; 3 mm more or above is usual",
+            limit=seat,
+            fix=f"use more than {seat:g} mm; 3 mm more or above is usual",
         )
     elif high > floor + SAME:
         yield _warn(
@@ -224,16 +275,6 @@ def stack_seated(axle: Axle, lamination: Lamination, stack: float) -> Iterator[F
             value=high,
             limit=floor,
             fix=f"use at most {floor:.2f} mm, or insulate that face of the collar",
-        )
-    length = axle.stator_seat.length
-    if length < stack - SAME:
-        yield stop(
-            "stator-seat-short",
-            "axle.stator_seat.length",
-            f"axle.stator_seat.length = {length:g} mm is shorter than the stack of {stack:.3f} mm",
-            value=length,
-            limit=stack,
-            fix=f"use at least {stack:.3f} mm",
         )
 
 
@@ -253,7 +294,7 @@ def bearing_on_seat(axle: Axle) -> Iterator[Finding]:
                 value=s.length,
                 limit=width,
                 fix=f"use at least {width:g} mm",
-                source="ISO 15",
+                source="ISO 15, ABMA 20",
             )
 
 
@@ -288,25 +329,33 @@ def bearings_pass(axle: Axle, bearing: Bearing, sections: tuple[Section, ...]) -
             )
 
 
-def _way_of_stack(sections: tuple[Section, ...]) -> tuple[tuple[Section, ...], str]:
-    """Return the sections that the stack is pushed over, its seat left out, and the face."""
+def _way_of_stack(sections: tuple[Section, ...]) -> tuple[tuple[Section, ...], str, str]:
+    """Return the sections that the stack is pushed over, its seat left out, the face, and why there.
+
+    From the side without collar; without one from that with the smaller diameters.
+    """
     kinds = [s.kind for s in sections]
     k = kinds.index("stator")
-    return (sections[:k], "A") if kinds.index("shoulder") > k else (sections[k + 1 :], "B")
+    from_a, from_b = (sections[:k], "A"), (sections[k + 1 :], "B")
+    if "shoulder" in kinds:
+        return (*(from_a if kinds.index("shoulder") > k else from_b), "away from the collar")
+    easier = min((from_a, from_b), key=lambda w: max((s.diameter for s in w[0]), default=0.0))
+    return (*easier, "the easier way")
 
 
 def stack_passes(bore: float, sections: tuple[Section, ...]) -> Iterator[Finding]:
     """The stack, with its bore in mm, goes over everything before its seat from the side without collar."""
-    way, face = _way_of_stack(sections)
-    block = _in_the_way(way, bore)
+    way, face, why = _way_of_stack(sections)
+    seat = next(s for s in sections if s.kind == "stator")
+    block = _in_the_way((*way, seat) if seat.field == AS_BOUGHT else way, bore)
     if block is None:
         return
     yield stop(
         "stack-cannot-pass",
         block.field,
-        f"the stack with its bore of {bore:g} mm comes from face {face}, away from the collar, and "
-        f"cannot pass the {block.kind} of {block.diameter:g} mm at {block.start:g} to "
-        f"{block.end:g} mm ({block.field})",
+        f"the stack with its bore of {bore:g} mm comes from face {face}, {why}, and "
+        f"cannot pass the {block.kind} of {block.diameter:g} mm at "
+        f"{block.start:g} to {block.end:g} mm ({block.field})",
         value=block.diameter,
         limit=bore,
         fix=f"turn that to {bore:g} mm or less, or use a larger lamination.bore_diameter",
@@ -374,5 +423,6 @@ def bearing_abutment(axle: Axle, ring: Bearing, sections: tuple[Section, ...]) -
                 f"{place} does not stop the inner ring",
                 value=step.diameter,
                 limit=least,
-                fix=f"use at least {least:.2f} mm, or a groove for a retaining ring beside the seat",
+                fix=f"use at least {least:.2f} mm, a groove for a retaining ring beside the seat, or a spacer tube "
+                "or clamp collar that the inner ring rests against",
             )

@@ -41,7 +41,6 @@ from recipes.shaft.sections import (
     drill_centres,
     flat_features,
     slot_feature,
-    stator_feature,
 )
 from recipes.true_scale import true_scale_pages
 
@@ -155,9 +154,10 @@ def axle_wraps(
         else:
             bands.append(_Band(s.start, s.end, s.diameter, 0.0, 0.0))
     sizes = [0.0, *(b.diameter for b in bands), 0.0]
+    stack = next(s for s in sections if s.kind == "stator")
     found = []
     for k, band in enumerate(bands):
-        slot, marks = _slot(axle, band), _marks(axle, keyway, band)
+        slot, marks = _slot(axle, band), _marks(axle, keyway, stack, band)
         if slot or marks:
             beside = replace(band, before=sizes[k], after=sizes[k + 2])
             found.append(_wrap(beside, slot, marks, paper, axle.wire_slot.angle + 180.0))
@@ -223,7 +223,7 @@ def _slot(axle: Axle, band: _Band) -> Mark | None:
     return Mark("wire slot", cut.angle, slot.start, slot.end, half)
 
 
-def _marks(axle: Axle, key: Keyway | None, band: _Band) -> tuple[Mark, ...]:
+def _marks(axle: Axle, key: Keyway | None, stack: Section, band: _Band) -> tuple[Mark, ...]:
     """Return what else lies on a stretch."""
     found = []
     for feature, cut in zip(flat_features(axle), axle.flats, strict=True):
@@ -236,11 +236,10 @@ def _marks(axle: Axle, key: Keyway | None, band: _Band) -> tuple[Mark, ...]:
     for groove in ring_grooves(axle):
         if groove.diameter < band.diameter - SAME:
             found.append(Mark("groove", 0.0, groove.from_face, groove.end, math.pi))
-    seat = stator_feature(axle)
     if key is not None and key.width < band.diameter:
         half = math.asin(key.width / band.diameter)
         found += [
-            Mark("key seat", 90.0 + 360.0 * k / key.count, seat.start, seat.end, half)
+            Mark("key seat", 90.0 + 360.0 * k / key.count, stack.start, stack.end, half)
             for k in range(key.count)
         ]
     return tuple(

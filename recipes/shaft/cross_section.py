@@ -336,7 +336,10 @@ def _sizes(axle: Axle, view: View, r: float, words: Words) -> Items:
     near, far = (view.point(Point.polar(rb, math.radians(t))) for t in (-40, 140))
     clear = (r * k + 4.0) / math.cos(math.radians(40)) - rb * k  # the shelf ends beside the circle
     depth = "through" if axle.bore_depth is None else f"{words.size(axle.bore_depth)} deep"
-    said = [*words.lines(axle.bore_diameter, "⌀"), depth]
+    said = [
+        *(words.lines if axle.stock == "bar" else words.reference)(axle.bore_diameter, "⌀"),
+        depth,
+    ]
     wall_words = f"({words.size(wall)})"  # a reference size
     if text_width(wall_words, SMALLEST_TEXT) + 2.0 <= wall * k:  # on a dimension line of its own
         items += diameter(near, far, tuple(said), reach=clear, side=-1)

@@ -22,6 +22,7 @@ from recipes.design.lamination import Keyway
 from recipes.refusal import note, stop, warn
 from recipes.shaft.sections import (
     SAME,
+    Feature,
     bore_end,
     collar_feature,
     flat_features,
@@ -153,15 +154,17 @@ def key_seats(
 
 
 def stack_span(axle: Axle, stack_length: float, off: float = 0.0) -> tuple[float, float]:
-    """Return where the steel of the stack lies, pushed against its collar, from face A in mm.
+    """Return where the steel of the stack lies, pushed against its collar if any, from face A in mm.
 
     Args:
         axle: table of the design.
         stack_length: of the finished stack, mm.
         off: what lies between its steel and the collar, mm.
     """
-    seat, collar = stator_feature(axle), collar_feature(axle)
+    seat, collar = stator_feature(axle, stack_length), collar_feature(axle)
     length = min(stack_length, seat.end - seat.start)
+    if collar is None:
+        return seat.start, seat.start + length
     if collar.start >= seat.end - SAME:
         return seat.end - off - length, seat.end - off
     return seat.start + off, seat.start + off + length
@@ -174,14 +177,24 @@ def _longest(room: float, width: float) -> float:
     return max(fitting, default=max(most, 1.05 * width))
 
 
-def key_seat_findings(seats: KeySeats | None, axle: Axle) -> list[Finding]:
-    """Return whether seats lie in the stator seat, leave a wall over the bore, and take their key."""
+def key_seat_findings(seats: KeySeats | None, axle: Axle, stack_length: float) -> list[Finding]:
+    """Return whether seats lie in the stator seat, leave a wall over the bore, and take their key.
+
+    Args:
+        seats: as of `key_seats`.
+        axle: table of the design.
+        stack_length: of the finished stack, mm.
+    """
     if seats is None:
         return []
-    return [*_milled(axle, seats), *_beside(axle, seats), *_key(seats)]
+    return [
+        *_milled(stator_feature(axle, stack_length), seats),
+        *_beside(axle, seats),
+        *_key(seats),
+    ]
 
 
-def _milled(axle: Axle, seats: KeySeats) -> Iterator[Finding]:
+def _milled(seat: Feature, seats: KeySeats) -> Iterator[Finding]:
     """Seats are longer than wide, lie in the stator seat, and cut its skin at their edges too."""
     if seats.length <= seats.width + SAME:
         yield stop(
@@ -194,12 +207,11 @@ def _milled(axle: Axle, seats: KeySeats) -> Iterator[Finding]:
             fix=f"use more than {2 * seats.width:g} mm, a longer stack, or a narrower hub.keyway.width",
             source=_STANDARD,
         )
-    seat = stator_feature(axle)
     if seats.start < seat.start - SAME or seats.end > seat.end + SAME:
         yield stop(
             "key-seat-off-stack",
             "axle.key_seat.from_face",
-            f"axle.key_seat: {seats.start:.2f} to {seats.end:.2f} mm leaves the stator seat, "
+            f"axle.key_seat: {seats.start:.2f} to {seats.end:.2f} mm leaves the {seat.name}, "
             f"{seat.start:g} to {seat.end:g} mm: there are no sheets to hold",
             value=seats.start,
             limit=seat.start,

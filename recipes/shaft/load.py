@@ -93,8 +93,8 @@ class AxleLoad:
     torque: Run
 
 
-def axle_load(axle: Axle) -> AxleLoad:
-    """Return the statics of an axle whose two bearing seats do not overlap.
+def axle_load(axle: Axle, stack_length: float) -> AxleLoad:
+    """Return the statics of an axle whose two bearing seats do not overlap; stack's length in mm.
 
     Raises:
         Refused: a frame that covers a bearing.
@@ -108,7 +108,7 @@ def axle_load(axle: Axle) -> AxleLoad:
     bearings = ((z1, load.force - second), (z2, second))
     frames = _frames(axle, bearings)
     moment, shear = _runs(frames, bearings, length)
-    return AxleLoad(at, bearings, frames, moment, shear, _torque(axle, frames))
+    return AxleLoad(at, bearings, frames, moment, shear, _torque(axle, stack_length, frames))
 
 
 def frame_findings(axle: Axle) -> list[Finding]:
@@ -172,10 +172,10 @@ def _runs(
     return Run(tuple(places), tuple(bending)), Run(tuple(places), tuple(shear))
 
 
-def _torque(axle: Axle, frames: Frames) -> Run:
+def _torque(axle: Axle, stack_length: float, frames: Frames) -> Run:
     """Return the torque along the axle: full between frame and far end of the stator seat."""
     load, length = axle.load, axle.length
-    seat, most = stator_feature(axle), load.torque * 1000.0
+    seat, most = stator_feature(axle, stack_length), load.torque * 1000.0
     spans = {0: (frames[0][0], seat.end), 1: (seat.start, frames[-1][0])}
     ends = [1] if load.held == "face B" else [0]
     if load.held == "both ends":

@@ -20,10 +20,11 @@ from dataclasses import dataclass
 from geometry.finding import Finding
 from recipes.design.axle import Axle, Seat
 from recipes.refusal import Refused, finding, stop, warn
-from recipes.shaft.sections import SAME, Section
+from recipes.shaft.sections import AS_BOUGHT, SAME, Section
 from recipes.tables.bearings import Bearing
 from recipes.tables.fits import Limits, fit_limits
 from recipes.tables.reader import TableError
+from recipes.tables.steel_tubes import outside_limits
 
 #: Classes of shaft and housing where the outer ring turns against the load: the turning ring sits
 #: tight; normal load, small bearings (JIS B 1566, DIN 5425-1).
@@ -171,6 +172,11 @@ def clean_diameter(axle: Axle) -> float:
     return least - (axle.stock_runout or 0.0)
 
 
+def stock_to_work_down(axle: Axle) -> float:
+    """Return the diameter in mm from which a seat is worked down: of a tube the most it may measure."""
+    return axle.stock_diameter if axle.stock == "bar" else outside_limits(axle)[1]
+
+
 def bar_measured(axle: Axle) -> bool:
     """Tell whether the bar was measured, its diameter or how far it runs out."""
     return axle.stock_least is not None or axle.stock_runout is not None
@@ -178,7 +184,10 @@ def bar_measured(axle: Axle) -> bool:
 
 def bar_findings(axle: Axle, sections: Sequence[Section]) -> list[Finding]:
     """Is the bar as measured large and true enough? Its nominal size is judged with the axle."""
-    largest, clean = max(sections, key=lambda s: s.diameter), clean_diameter(axle)
+    worked = [s for s in sections if s.field != AS_BOUGHT]
+    if axle.stock != "bar" or not worked:
+        return []  # a tube keeps its skin: `tube_rules`
+    largest, clean = max(worked, key=lambda s: s.diameter), clean_diameter(axle)
     if not bar_measured(axle) or clean >= largest.diameter - SAME:
         return []
     short = largest.diameter - clean

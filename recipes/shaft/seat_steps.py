@@ -6,6 +6,7 @@ written on. Not said here: how a lathe is set up.
 
 from __future__ import annotations
 
+import math
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
@@ -13,7 +14,7 @@ from dataclasses import dataclass
 from geometry.drafting.sheet import table
 from geometry.part import Part
 from geometry.printing.page import live_box
-from recipes.design.axle import Axle
+from recipes.design.axle import Axle, Seat
 from recipes.design.units import MM_PER_INCH
 from recipes.drawing_conventions import Imprint
 from recipes.shaft.key_seat import KeySeats, key_seat_words
@@ -24,11 +25,14 @@ from recipes.shaft.seat_fit import (
     clean_diameter,
     compound_seat,
     seat_places,
+    stock_to_work_down,
 )
+from recipes.shaft.sections import END_BELOW, SAME, Section
 from recipes.shaft.shrink_fit import CAUTION, FREEZER, ShrinkFit
 from recipes.tables.bearings import Bearing
 from recipes.tables.fits import Limits, fit_limits
 from recipes.tables.reader import TableError
+from recipes.tables.steel_tubes import outside_limits
 from recipes.written_sheets import READING, Flow, numbered_sheets
 
 # How a hand builder takes a bearing seat down to size: measure, take, try, the bearing as gauge.
@@ -38,6 +42,10 @@ ROUGH_LEAVES, FINE_LEAVES = 0.5, 0.02
 
 #: What one fine cut, and one pass of abrasive cloth, takes off the diameter, mm (common practice).
 FINE_CUT, CLOTH = 0.1, 0.005
+
+#: What one pass of a flat second-cut file right round takes off the diameter, mm, and what it leaves
+#: to the cloth (common practice).
+FILE_PASS, FILE_LEAVES = 0.05, 0.05
 
 #: At the lathe (usual cautions).
 LATHE = (
@@ -59,6 +67,19 @@ FILING = (
     "round."
 )
 
+#: The same for an axle whose seats are to be filed (common practice).
+FILED_SEATS = (
+    "A file holds 0.05 mm at best and leaves a seat out of round: turn the work under the file, the "
+    "same number of strokes all round, and leave the last 0.05 mm to abrasive cloth. A lathe does it "
+    "better; a bearing on a filed seat wants retaining compound."
+)
+
+
+def filing_words(seats: Sequence[Seat]) -> str:
+    """Return what a file can and cannot do, by the way in which the seats are made."""
+    return FILED_SEATS if any(s.made == "filed" for s in seats) else FILING
+
+
 #: Retaining compound, in words (maker data sheets, common practice).
 COMPOUND = (
     f"Retaining compound holds a bearing on a seat that came out too small: {COMPOUND_GAP[0]:g} to "
@@ -79,26 +100,27 @@ def steps_of_seats(
         thickest: largest diameter that is turned on it, mm.
     """
     places = seat_places(axle.seats)
-    return tuple(_steps(f, p, axle, thickest) for f, p in zip(fits, places, strict=True))
-
-
-def _steps(fit: RingFit, place: str, axle: Axle, thickest: float) -> tuple[str, ...]:
-    start, top, low = axle.stock_diameter, fit.limits.max_size_mm, fit.limits.min_size_mm
-    rough, fine = top + ROUGH_LEAVES, top + FINE_LEAVES
-    measured = (
-        f"as measured it turns clean to {clean_diameter(axle):.2f} mm"
-        if bar_measured(axle)
-        else "type both into the design file (axle.stock_least, axle.stock_runout)"
+    return tuple(
+        _steps(f, p, s, axle, thickest) for f, p, s in zip(fits, places, axle.seats, strict=True)
     )
+
+
+def _steps(fit: RingFit, place: str, seat: Seat, axle: Axle, thickest: float) -> tuple[str, ...]:
+    top, low = fit.limits.max_size_mm, fit.limits.min_size_mm
+    start = stock_to_work_down(axle)
+    measure = (
+        (_measure_bar(axle, thickest),)
+        if axle.stock == "bar"
+        else (_measure_tube(axle, top), *_free_end(seat, axle, top))
+    )
+    rough, fine = top + ROUGH_LEAVES, top + FINE_LEAVES
     return (
         f"Seat: {place}, for bearing {axle.bearing}: {top:.3f} to {low:.3f} mm ({fit.limits.fit}).",
-        f"Measure the bar at both ends and the middle, two ways each ({start:g} mm wanted), and read a "
-        "dial gauge along it as it turns. Least diameter less run-out must stay above "
-        f"{thickest:g} mm, the thickest place; {measured}.",
-        *_cuts(start, rough, fine),
+        *measure,
+        *(_strokes(start, top) if seat.made == "filed" else _cuts(start, rough, fine)),
         "Let it cool to the hand before each measurement: a seat 30 K warm measures "
         f"{30 * 11e-3 * top:.0f} µm too large.",
-        f"From {fine:.2f} mm on use abrasive cloth on a flat stick, about {1000 * CLOTH:.0f} µm a pass. "
+        f"From {top + FILE_LEAVES if seat.made == 'filed' else fine:.2f} mm on use abrasive cloth on a flat stick, about {1000 * CLOTH:.0f} µm a pass. "
         "Wipe, measure, try the bearing. Keep hands and sleeves clear of the chuck; hold the stick by "
         "its end, never wrap the cloth round the work.",
         "The bearing is the gauge: straight on, by hand pressure on its inner ring, no rocking. "
@@ -106,6 +128,65 @@ def _steps(fit: RingFit, place: str, axle: Axle, thickest: float) -> tuple[str, 
         f"Came out below {low:.3f} mm: retaining compound takes up the play down to "
         f"{compound_seat(fit)[0]:.2f} mm, and holds best below {compound_seat(fit)[1]:.2f} mm; smaller "
         "still, make a sleeve or begin again.",
+    )
+
+
+def _measure_bar(axle: Axle, thickest: float) -> str:
+    """Return how the bar is measured; `thickest`: largest diameter that is turned on it, mm."""
+    measured = (
+        f"as measured it turns clean to {clean_diameter(axle):.2f} mm"
+        if bar_measured(axle)
+        else "type both into the design file (axle.stock_least, axle.stock_runout)"
+    )
+    return (
+        f"Measure the bar at both ends and the middle, two ways each ({axle.stock_diameter:g} mm wanted), "
+        "and read a dial gauge along it as it turns. Least diameter less run-out must stay above "
+        f"{thickest:g} mm, the thickest place; {measured}."
+    )
+
+
+def _measure_tube(axle: Axle, top: float) -> str:
+    """Return how the tube is measured; `top`: largest size of the seat, mm."""
+    least, most = outside_limits(axle)
+    measured = axle.stock_least is not None and axle.stock_most is not None
+    told = "as measured" if measured else "by its standard"
+    spare = (
+        "and type least and greatest into the design file (axle.stock_least, axle.stock_most)"
+        if not measured
+        else "again where the seats will be"
+    )
+    return (
+        f"Measure the {axle.stock} at both ends and the middle, two ways each ({least:.2f} to {most:.2f} mm "
+        f"{told}), {spare}. What comes off the diameter is your reading less {top:.3f} mm."
+    )
+
+
+def _free_end(seat: Seat, axle: Axle, top: float) -> tuple[str, ...]:
+    """Return what is worked beyond a seat so that its bearing gets there; () for a seat at a face."""
+    before, behind = seat.from_face, axle.length - seat.from_face - seat.length
+    if min(before, behind) <= SAME:
+        return ()
+    face, long = ("A", before) if before < behind else ("B", behind)
+    return (
+        f"First the end beyond the seat, {long:g} mm from face {face}, to "
+        f"{top - END_BELOW if axle.end_diameter is None else axle.end_diameter:.2f} mm or less: the bearing "
+        "passes over it.",
+    )
+
+
+def _strokes(start: float, top: float) -> tuple[str, ...]:
+    """Return the passes of a file from the skin of the stock to what the cloth takes, mm."""
+    left = top + FILE_LEAVES
+    if start <= left:
+        return ("The stock is at size already: cloth only, if at all.",)
+    passes = math.ceil((start - left) / FILE_PASS - 1e-6)
+    half = math.ceil(passes / 2)
+    return (
+        "Wind tape or a hose clamp round both edges of the seat as a fence. Blacken the seat with a felt "
+        "pen: the file shows where it bites.",
+        f"Take {start - left:.2f} mm off the diameter with a flat file in about {passes} passes right "
+        f"round, {FILE_PASS:g} mm a pass; the work turns on, the file lies flat. After {half} passes measure "
+        f"in three directions, then after every third: high places first, to {left:.2f} mm.",
     )
 
 
@@ -187,15 +268,39 @@ def seat_table(
     bore = ring.bore_mm, ring.bore_upper_um, ring.bore_lower_um
     rows = [row(f"bearing seat {k}", fit, "bore", *bore) for k, fit in enumerate(fits, 1)]
     try:
-        limits = fit_limits(stator_bore, axle.stator_seat.fit)
+        rows.append(_stack_row(axle, stator_bore))
     except TableError:
         return tuple(rows)
-    stack = "the glued stack: measure its bore, turn the seat to that"
-    rows.append(SeatRow("stator seat", limits, stack, None))
     if hub:
         outside = ring.outside_mm, ring.outside_upper_um, ring.outside_lower_um
         rows.append(row("hub, both bores", hub, "outside", *outside))
     return tuple(rows)
+
+
+def _stack_row(axle: Axle, stator_bore: float) -> SeatRow:
+    """Return the line of the stack's turned seat, or of the bought skin under it.
+
+    Raises:
+        TableError: the table does not hold this fit at this size.
+    """
+    turned, nominal = axle.stator_seat, axle.stock_diameter
+    if turned is not None:
+        mate = "the glued stack: measure its bore, turn the seat to that"
+        return SeatRow("stator seat", fit_limits(stator_bore, turned.fit), mate, None)
+    low, high = outside_limits(axle)
+    limits = Limits(
+        "none",
+        "shaft",
+        nominal,
+        high - nominal,
+        low - nominal,
+        high,
+        low,
+        "standard",
+        f"outside of the {axle.stock}",
+    )
+    mate = f"the glued stack, bore {stator_bore:.3f}: measure the {axle.stock} before the sheets are cut"
+    return SeatRow("under the stack, as bought", limits, mate, None)
 
 
 def steps_by_seat(
@@ -261,6 +366,26 @@ def key_steps(seats: KeySeats | None) -> tuple[str, ...]:
     )
 
 
+def stack_steps(axle: Axle, sections: Sequence[Section]) -> tuple[str, ...]:
+    """Return how the stack is set on an axle without a shoulder; () with one, which stops it."""
+    if axle.shoulder is not None:
+        return ()
+    stack = next(s for s in sections if s.kind == "stator")
+    held = {
+        "glue": "Glue it: both faces bare and degreased, three strips of shim at even spacing keep it "
+        "central, a stop on the mark keeps it square; do not move it until the glue is hard.",
+        "clamp collars": "Push a split clamp collar with its insulating washer against each side and "
+        "tighten both screws evenly, in turn, to the collar maker's torque; glue the stack as well.",
+        "retaining rings": "Snap a retaining ring into the groove on each side, with eye protection: rings "
+        "fly; rings hold no torque, so glue the stack as well.",
+    }[axle.stack_held]
+    return (
+        f"Scribe where the stack begins, {stack.start:.2f} mm from face A; it ends at {stack.end:.2f} mm. "
+        "Try it dry first: it goes over by hand.",
+        held,
+    )
+
+
 #: Column widths of the table of seats, mm; the mate takes what is left.
 NAME, FIT, LIMITS, PLAY = 27.0, 11.0, 37.0, 42.0
 
@@ -270,6 +395,7 @@ def seat_steps(
     steps: Sequence[tuple[str, ...]],
     warm: Sequence[str],
     keys: Sequence[str],
+    filing: str,
     imprint: Imprint,
 ) -> tuple[Part, ...]:
     """Return the bench sheet as one part.
@@ -278,10 +404,11 @@ def seat_steps(
         rows: of the table of seats.
         steps: of each seat.
         warm, keys: steps for tight bearings and for keys; () leaves their chapter out.
+        filing: what a file can and cannot do.
         imprint: of the design.
     """
     flow = Flow(live_box(imprint.printer.page))
-    _limits(flow, rows, imprint.inches)
+    _limits(flow, rows, filing, imprint.inches)
     flow.title("Take off, measure, try", keep=30.0)
     flow.caution(LATHE)
     for headings, shared in steps_by_seat(steps):
@@ -315,7 +442,7 @@ def seat_steps(
     )
 
 
-def _limits(flow: Flow, seats: Sequence[SeatRow], inches: bool) -> None:
+def _limits(flow: Flow, seats: Sequence[SeatRow], filing: str, inches: bool) -> None:
     flow.title("What each seat must measure", keep=40.0)
     rows = [("seat", "class", "between (mm)", "what goes on it", "play on the diameter")]
     rows += [(r.name, r.limits.fit, r.between(inches), r.mate, _kept(r.play_words)) for r in seats]
@@ -324,7 +451,7 @@ def _limits(flow: Flow, seats: Sequence[SeatRow], inches: bool) -> None:
     flow.add(laid.items, laid.height + 3.0)
     flow.sentence(WHY)
     thin = "In a thin or aluminium hub, or with light load, K7 instead of N7. "
-    flow.sentence(f"{thin if any(r.limits.fit == 'N7' for r in seats) else ''}{FILING}")
+    flow.sentence(f"{thin if any(r.limits.fit == 'N7' for r in seats) else ''}{filing}")
 
 
 def _kept(words: str) -> str:

@@ -38,6 +38,12 @@ HALF_POINT = math.radians(59.0)
 #: Wall that must be left everywhere: in mm, and as a share of the diameter (common practice).
 LEAST_WALL, LEAST_WALL_SHARE = 1.0, 0.10
 
+#: Field of a section that is not worked: it keeps the outside of the stock.
+AS_BOUGHT = "axle.stock_diameter"
+
+#: Field that says where the stack begins on an axle without a turned seat for it.
+STACK_PLACE = "axle.stack_from_face"
+
 #: Two lengths from the design file, perhaps through inches, count as equal within this, mm.
 SAME = 1e-6
 
@@ -61,6 +67,11 @@ class Feature:
     start: float
     end: float
 
+    @property
+    def place(self) -> str:
+        """Dotted name of the design field that says where it begins."""
+        return self.field if self.field == STACK_PLACE else f"{self.field}.from_face"
+
     def overlap(self, other: Feature) -> float:
         """Return the shared length in mm; below 0 it is the gap between the two."""
         return min(self.end, other.end) - max(self.start, other.start)
@@ -68,7 +79,7 @@ class Feature:
 
 @dataclass(frozen=True)
 class Section:
-    """A turned stretch with one diameter.
+    """A stretch with one diameter, turned unless its field is `AS_BOUGHT`.
 
     Args:
         start, end: from face A in mm.
@@ -116,7 +127,7 @@ def axle_bearing(name: str) -> Bearing:
                 f"axle.bearing = {name!r}: {error}",
                 value=name,
                 fix="use a bearing of the table: lamwright lookup bearing lists them",
-                source="ISO 15",
+                source="ISO 15, ABMA 20",
             )
         ) from None
 
@@ -129,15 +140,24 @@ def seat_features(axle: Axle) -> tuple[Feature, ...]:
     )
 
 
-def stator_feature(axle: Axle) -> Feature:
-    """Return the seat of the stack."""
+def stator_feature(axle: Axle, stack_length: float) -> Feature:
+    """Return the seat of the stack; without a turned one the stretch that the stack covers, mm."""
     seat = axle.stator_seat
-    return Feature("stator seat", "axle.stator_seat", seat.from_face, seat.from_face + seat.length)
+    if seat is not None:
+        end = seat.from_face + seat.length
+        return Feature("stator seat", "axle.stator_seat", seat.from_face, end)
+    start = axle.stack_from_face
+    if start is None:
+        places = [z for f in seat_features(axle) for z in (f.start, f.end)]
+        start = (min(places, default=0.0) + max(places, default=axle.length) - stack_length) / 2
+    return Feature("stack", STACK_PLACE, start, start + stack_length)
 
 
-def collar_feature(axle: Axle) -> Feature:
-    """Return the collar that the stack rests against."""
+def collar_feature(axle: Axle) -> Feature | None:
+    """Return the collar that the stack rests against; None without one."""
     collar = axle.shoulder
+    if collar is None:
+        return None
     return Feature("collar", "axle.shoulder", collar.from_face, collar.from_face + collar.length)
 
 
@@ -179,9 +199,11 @@ def flat_features(axle: Axle) -> tuple[Feature, ...]:
     )
 
 
-def turned_features(axle: Axle) -> tuple[Feature, ...]:
-    """Return bearing seats, stator seat and collar."""
-    return (*seat_features(axle), stator_feature(axle), collar_feature(axle))
+def turned_features(axle: Axle, stack_length: float) -> tuple[Feature, ...]:
+    """Return bearing seats, stator seat or stack, and collar; length of the stack in mm."""
+    collar = collar_feature(axle)
+    seats = (*seat_features(axle), stator_feature(axle, stack_length))
+    return seats if collar is None else (*seats, collar)
 
 
 def least_wall(diameter: float) -> float:
@@ -196,18 +218,19 @@ def bore_end(axle: Axle) -> float:
     return axle.bore_depth + axle.bore_diameter / 2 / math.tan(HALF_POINT)
 
 
-def axle_sections(axle: Axle, stator_bore: float) -> tuple[Section, ...]:
-    """Return the turned sections in order; they cover face A to face B without a gap.
+def axle_sections(axle: Axle, stator_bore: float, stack_length: float) -> tuple[Section, ...]:
+    """Return the sections in order; they cover face A to face B without a gap.
 
     Args:
         axle: table of the design.
-        stator_bore: bore of the stack, nominal diameter of its seat, mm.
+        stator_bore: bore of the stack, nominal diameter of its turned seat, mm.
+        stack_length: of the finished stack, mm; asked where no seat is turned for it.
 
     Raises:
         Refused: an unknown bearing, or features that overlap or leave the axle.
     """
     found: list[Section] = []
-    for this in (*_given(axle, stator_bore), None):
+    for this in (*_given(axle, stator_bore, stack_length), None):
         z0 = found[-1].end if found else 0.0
         z1 = this.start if this else axle.length
         if z1 < z0 - SAME:
@@ -223,35 +246,23 @@ def axle_sections(axle: Axle, stator_bore: float) -> tuple[Section, ...]:
     return tuple(replace(s, start=a, end=b) for s, a, b in zip(found, starts, ends, strict=True))
 
 
-def _given(axle: Axle, stator_bore: float) -> list[Section]:
+def _given(axle: Axle, stator_bore: float, stack_length: float) -> list[Section]:
     """Return the sections that the design gives, by place."""
-    bore, seat, collar = (
-        axle_bearing(axle.bearing).bore_mm,
-        stator_feature(axle),
-        collar_feature(axle),
-    )
+    bore, stack = axle_bearing(axle.bearing).bore_mm, stator_feature(axle, stack_length)
+    turned, collar = axle.stator_seat, collar_feature(axle)
+    size, fit, field = axle.stock_diameter, "", AS_BOUGHT
+    if turned is not None:
+        size, fit, field = stator_bore, turned.fit, "lamination.bore_diameter"
     sections = [
         *(
             Section(f.start, f.end, bore, "seat", s.fit, "axle.bearing")
             for f, s in zip(seat_features(axle), axle.seats, strict=True)
         ),
-        Section(
-            seat.start,
-            seat.end,
-            stator_bore,
-            "stator",
-            axle.stator_seat.fit,
-            "lamination.bore_diameter",
-        ),
-        Section(
-            collar.start,
-            collar.end,
-            axle.shoulder.diameter,
-            "shoulder",
-            "",
-            "axle.shoulder.diameter",
-        ),
+        Section(stack.start, stack.end, size, "stator", fit, field),
     ]
+    if collar is not None and axle.shoulder is not None:
+        over, field = axle.shoulder.diameter, "axle.shoulder.diameter"
+        sections.append(Section(collar.start, collar.end, over, "shoulder", "", field))
     for e in threaded_ends(axle):
         size, cut = e.thread.diameter_mm, e.thread.undercut_mm
         sections.append(Section(e.start, e.end, size, "thread", "", f"{e.field}.thread"))
@@ -274,6 +285,8 @@ def _between(
         given = axle.end_diameter
         size = axle_bearing(axle.bearing).bore_mm - END_BELOW if given is None else given
         return Section(z0, z1, size, "end", "", "axle.end_diameter")
+    if axle.land_diameter is None and axle.stator_seat is None:
+        return Section(z0, z1, axle.stock_diameter, "land", "", AS_BOUGHT)
     land = stator_bore if axle.land_diameter is None else axle.land_diameter
     if {before.kind, after.kind} == {"stator", "shoulder"}:
         land = min(land, stator_bore)  # the stack passes it on its way to the collar
@@ -301,5 +314,8 @@ def jig_hole(sections: Iterable[Section], stator_bore: float) -> float:
         sections: from face A to face B.
         stator_bore: bore of the stack, mm; taken where the stack begins at face A.
     """
-    before = [s.diameter for s in takewhile(lambda s: s.kind != "stator", sections)]
+    before = [
+        max(s.diameter, stator_bore) if s.field == AS_BOUGHT else s.diameter  # it may be over size
+        for s in takewhile(lambda s: s.kind != "stator", sections)
+    ]
     return (max(before, default=stator_bore) + JIG_PLAY) / 2

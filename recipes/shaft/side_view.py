@@ -35,6 +35,7 @@ from recipes.shaft.cross_section import (
 from recipes.shaft.end_thread import threaded_ends
 from recipes.shaft.ring_groove import ring_grooves
 from recipes.shaft.sections import (
+    AS_BOUGHT,
     SAME,
     UNDER_SIZE,
     Feature,
@@ -302,8 +303,10 @@ def labels(shape: AxleShape, view: View, words: Words, *, stacked: bool = False)
         if s.kind == "seat":
             seats += 1
             found.append(_seat_label(shape, view, words, s, "AB"[seats - 1]))
-        elif s.kind == "stator":
+        elif s.kind == "stator" and s.fit:
             found.append(_seat_label(shape, view, words, s, ""))
+        elif s.field == AS_BOUGHT:
+            grouped.setdefault(("as bought", round(s.diameter, 6)), []).append(s)
         elif s.kind != "undercut":  # the thread's label says it
             grouped.setdefault((s.kind, round(s.diameter, 6)), []).append(s)
     found += [_plain_label(shape, view, words, group) for group in grouped.values()]
@@ -363,6 +366,9 @@ def _seat_label(shape: AxleShape, view: View, words: Words, s: Section, letter: 
 
 def _plain_label(shape: AxleShape, view: View, words: Words, group: list[Section]) -> Label:
     s = group[0]
+    if s.field == AS_BOUGHT:
+        lines = (*words.lines(s.diameter, "⌀"), f"{shape.axle.stock} as bought")
+        return _diameter_label(shape, view, group, lines)
     times = f"{len(group)} × " if len(group) > 1 else ""
     if s.kind == "thread":
         return _diameter_label(shape, view, group, _thread_lines(shape, words, s))
@@ -438,7 +444,10 @@ def _flat_labels(shape: AxleShape, view: View, words: Words) -> Iterator[Label]:
 def stations(shape: AxleShape, view: View, words: Words) -> list[Station]:
     """Return every length from face A, rising: turned steps, grooves, slot and flats."""
     heights: dict[float, float] = {}
-    steps = [(z, s.diameter) for s in shape.sections for z in (s.start, s.end)]
+    steps = [(z, p.diameter) for p in shape.pieces for z in (p.start, p.end)]
+    steps += [
+        (z, s.diameter) for s in shape.sections if s.field != AS_BOUGHT for z in (s.start, s.end)
+    ]
     for g in ring_grooves(shape.axle):
         steps += [(g.from_face, g.diameter), (g.end, g.diameter)]
     for z, d in steps:

@@ -32,6 +32,7 @@ from recipes.shaft.stress import Criterion, Forces, Stress
 from recipes.shaft.tube_section import TubeSection
 from recipes.shaft.wire_slot_rules import signed_angle
 from recipes.tables.axle_steel import AxleSteel, axle_steel_of
+from recipes.tables.steel_tubes import tube_of_axle
 
 #: Points of the drawn curve on each stretch, its ends among them.
 POINTS = 7
@@ -234,10 +235,19 @@ class AxleStrength:
         return min(ways, key=lambda w: abs(signed_angle(w - slot.angle))), most
 
 
+def with_least_wall(axle: Axle) -> Axle:
+    """Return an axle of bought tube with the thinnest wall that its standard allows; others as given."""
+    tube = tube_of_axle(axle)
+    if tube is None:
+        return axle
+    wider = axle.stock_diameter - 2 * tube.wall_least_mm
+    return axle.model_copy(update={"bore_diameter": max(axle.bore_diameter, wider)})
+
+
 def axle_strength(
     axle: Axle, lamination: Lamination, hub: Hub, stack_length: float
 ) -> AxleStrength:
-    """Return the strength of an axle under its load.
+    """Return the strength of an axle under its load, a bought tube with its thinnest wall.
 
     Args:
         axle, lamination, hub: tables of the design.
@@ -248,10 +258,11 @@ def axle_strength(
             whose frame reaches over a bearing or whose key seats leave the stack.
     """
     refuse_weak_shape(axle, lamination, hub, stack_length)
-    sections = axle_sections(axle, lamination.bore_diameter)
+    axle = with_least_wall(axle)
+    sections = axle_sections(axle, lamination.bore_diameter, stack_length)
     pieces = axle_pieces(axle, sections)
     keys = key_seats(hub.keyway, axle, lamination.bore_diameter, stack_length)
-    load, given = axle_load(axle), axle.load
+    load, given = axle_load(axle, stack_length), axle.load
     profile = axle_profile(axle, axle_bearing(axle.bearing), pieces)
     criterion = Criterion(axle_steel_of(axle), given.direction, given.action == "turns")
     case = LoadCase(AxleShape(axle, sections, pieces, profile, keys), load, criterion)

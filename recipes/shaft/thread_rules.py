@@ -89,9 +89,9 @@ def may_be_pulled_up(end: ThreadedEnd, bore: float) -> bool:
     return bore <= HOLLOW_MOST * end.thread.root_mm + SAME
 
 
-def thread_place_findings(axle: Axle) -> list[Finding]:
-    """Return the findings on where threads lie; they need no diameters of the whole axle."""
-    return [*_one_a_face(axle), *_apart(axle)]
+def thread_place_findings(axle: Axle, stack_length: float) -> list[Finding]:
+    """Return the findings on where threads lie, which need no diameters of the whole axle; stack in mm."""
+    return [*_one_a_face(axle), *_apart(axle, stack_length)]
 
 
 def thread_findings(axle: Axle) -> list[Finding]:
@@ -116,9 +116,9 @@ def _one_a_face(axle: Axle) -> Iterator[Finding]:
         )
 
 
-def _apart(axle: Axle) -> Iterator[Finding]:
-    """A thread ends before anything else begins."""
-    others = (*turned_features(axle), slot_feature(axle), *groove_features(axle))
+def _apart(axle: Axle, stack_length: float) -> Iterator[Finding]:
+    """A thread ends before anything else begins, mm."""
+    others = (*turned_features(axle, stack_length), slot_feature(axle), *groove_features(axle))
     for end, thread in zip(threaded_ends(axle), thread_features(axle), strict=True):
         over = [o for o in others if o.overlap(thread) > SAME]
         if not over:

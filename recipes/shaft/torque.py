@@ -14,7 +14,7 @@ flats    the arm's flanks bear from the middle of each flat outward, nothing to 
              T = p l w^2 / 6   (both flats)      w = sqrt(D^2 - s^2), s across the flats
          each resultant, F = 1.5 T / w, spreads the slot of the frame
 clamp    T = mu F d: what a split clamp of force F holds on a round end, mu 0.15 dry steel
-         (common practice)
+         (common practice); the same for each of two split collars beside the stack
 
 Torque of the motor itself, a cross-check of `axle.load.torque`: sine currents on the peak of each
 phase's voltage, T = 3/2 E I, E the phase's peak volt-seconds of the speed constant. Units: N, mm, MPa.
@@ -103,6 +103,8 @@ class TorquePath:
         flats: every pair of flats that the frame can hold.
         clamp_diameter: of the end that the frame clamps, mm: the thinner, if both are held.
         clamp_force: with which a clamp must press to hold by friction alone, N.
+        collar_force: with which each of two clamp collars must press beside the stack, N; None
+            where none holds it.
     """
 
     key: KeyLoad | None
@@ -110,6 +112,7 @@ class TorquePath:
     flats: tuple[FlatLoad, ...]
     clamp_diameter: float
     clamp_force: float
+    collar_force: float | None
 
 
 def torque_path(
@@ -138,7 +141,13 @@ def torque_path(
         flat_loads(axle, pieces),
         clamped,
         1000.0 * torque / (FRICTION * clamped),
+        1000.0 * torque / (2 * FRICTION * axle.stock_diameter) if held_by_collars(axle) else None,
     )
+
+
+def held_by_collars(axle: Axle) -> bool:
+    """Tell whether split clamp collars hold the stack, as they may where no shoulder does."""
+    return axle.shoulder is None and axle.stack_held == "clamp collars"
 
 
 def key_load(torque: float, steel: float, seats: KeySeats | None) -> KeyLoad | None:
@@ -226,7 +235,8 @@ def torque_findings(
     if path:
         found += _keys(axle, path.key)
         if not (hub.keyway or hub.flats):
-            found += _bond(axle.load.torque, path.glue_shear)
+            collars = path.collar_force
+            found += _bond(axle, path.glue_shear) if collars is None else _collars(axle, collars)
         found += _flats(axle, path.flats) if path.flats else _clamp(axle.load.torque, path)
     return found
 
@@ -285,14 +295,31 @@ def _keys(axle: Axle, load: KeyLoad | None) -> Iterator[Finding]:
     )
 
 
-def _bond(torque: float, shear: float) -> Iterator[Finding]:
+def _collars(axle: Axle, force: float) -> Iterator[Finding]:
+    """Two split collars hold the stack by friction on the axle; `force` of each in N."""
+    yield note(
+        "stack-held-by-collars",
+        "axle.stack_held",
+        f"axle.stack_held: {axle.load.torque:g} Nm are held by friction of two split clamp collars on "
+        f"{axle.stock_diameter:g} mm: each must press with {force:.0f} N in all (friction {FRICTION:g}, dry). "
+        "A stack that slips tears off its leads",
+        value=force,
+        fix="use collars with screws for twice that, pin or screw each to the stack's end sheet through "
+        "an insulating washer, and glue the stack as well",
+        source="T = mu F d; common practice",
+        confidence="practice",
+    )
+
+
+def _bond(axle: Axle, shear: float) -> Iterator[Finding]:
     """Without key or flats only glue, or a press fit, holds the stack."""
-    held = shear <= GLUE_HOLDS
+    held, torque = shear <= GLUE_HOLDS, axle.load.torque
+    rings = axle.shoulder is None and axle.stack_held == "retaining rings"
     yield finding(
         "note" if held else "warn",
         "stack-held-by-glue",
         "hub.keyway",
-        f"neither hub.keyway nor hub.flats: {torque:g} Nm hang on the glue between stack and axle, "
+        f"neither hub.keyway nor hub.flats{', and rings hold no torque' if rings else ''}: {torque:g} Nm hang on the glue between stack and axle, "
         f"{shear:.2f} MPa all round the seat; hand-set glue holds {GLUE_HOLDS:g} MPa for years. Stacks "
         "that came loose have turned on their axle and torn off the leads",
         value=shear,
@@ -303,7 +330,12 @@ def _bond(torque: float, shear: float) -> Iterator[Finding]:
             if held
             else ""
         )
-        + "safer: give hub.keyway, or drill and pin the stack to the collar",
+        + "safer: give hub.keyway, or "
+        + (
+            "drill and pin the stack to the collar"
+            if axle.shoulder
+            else 'clamp it between two split collars (axle.stack_held = "clamp collars")'
+        ),
         source="tau = 2 T / (pi d^2 L); limit common practice",
         confidence="practice",
     )
@@ -366,6 +398,8 @@ def torque_results(
             "key_pressure_on_axle_MPa": path.key.axle_pressure,
         }
     results["stack_glue_shear_if_alone_MPa"] = path.glue_shear
+    if path.collar_force is not None:
+        results["stack_collar_clamp_force_N"] = path.collar_force
     for k, load in enumerate(path.flats, 1):
         results |= {
             f"flats_{k}_edge_pressure_MPa": load.pressure,

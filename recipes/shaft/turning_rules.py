@@ -13,6 +13,7 @@ from recipes.design.axle import Axle
 from recipes.refusal import finding, stop
 from recipes.shaft.profile import MOUTH_SHARE, Piece, mouth_radius, size_at
 from recipes.shaft.sections import (
+    AS_BOUGHT,
     LEAST_WALL,
     SAME,
     bore_end,
@@ -39,7 +40,7 @@ def turning_findings(axle: Axle, pieces: tuple[Piece, ...]) -> list[Finding]:
         *bore_reaches(axle),
         *wall_left(axle, pieces),
         *end_faces(axle, pieces),
-        *bar_stock(axle.stock_diameter, pieces),
+        *bar_stock(axle, pieces),
         *flats_cut(axle, pieces),
     ]
 
@@ -131,9 +132,12 @@ def end_faces(axle: Axle, pieces: tuple[Piece, ...]) -> Iterator[Finding]:
             )
 
 
-def bar_stock(stock: float, pieces: tuple[Piece, ...]) -> Iterator[Finding]:
-    """The bar, of this diameter in mm, is thick enough to be turned clean all over."""
-    piece = max(pieces, key=lambda p: p.diameter)
+def bar_stock(axle: Axle, pieces: tuple[Piece, ...]) -> Iterator[Finding]:
+    """A bar is thick enough to be turned clean wherever it is turned; tubes: `tube_rules`."""
+    worked = [p for p in pieces if p.field != AS_BOUGHT]
+    if axle.stock != "bar" or not worked:
+        return
+    stock, piece = axle.stock_diameter, max(worked, key=lambda p: p.diameter)
     limit = piece.diameter + CLEAN_UP
     if stock >= limit - SAME:
         return

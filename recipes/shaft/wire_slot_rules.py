@@ -15,12 +15,11 @@ from recipes.refusal import Refused, stop, warn
 from recipes.shaft.profile import Piece, axle_profile, slot_piece, slot_span
 from recipes.shaft.sections import (
     SAME,
-    collar_feature,
     flat_features,
     groove_features,
     seat_features,
     slot_feature,
-    stator_feature,
+    turned_features,
 )
 from recipes.tables.bearings import Bearing
 
@@ -54,21 +53,21 @@ def bundle_diameter(leads: tuple[Lead, ...]) -> float:
     return BUNDLE * math.sqrt(math.fsum(lead.count * lead.outside_diameter**2 for lead in leads))
 
 
-def slot_place_findings(axle: Axle) -> list[Finding]:
-    """Return the findings on the slot that need no diameters of the whole axle."""
+def slot_place_findings(axle: Axle, stack_length: float) -> list[Finding]:
+    """Return the findings on the slot that need no diameters of the whole axle; stack in mm."""
     return [
-        *slot_apart(axle),
+        *slot_apart(axle, stack_length),
         *slot_size(axle.wire_slot, axle.bore_diameter),
         *slot_to_the_side(axle.wire_slot.angle, axle.load),
         *slot_for_leads(axle.wire_slot, axle.leads),
     ]
 
 
-def slot_apart(axle: Axle) -> Iterator[Finding]:
-    """The slot lies off seats, stack, collar, grooves and flats, at a distance where it weakens."""
+def slot_apart(axle: Axle, stack_length: float) -> Iterator[Finding]:
+    """The slot lies off seats, stack, collar, grooves and flats, at a distance where it weakens, mm."""
     seats, notches = seat_features(axle), (*groove_features(axle), *flat_features(axle))
     span, slot = slot_span(axle), slot_feature(axle)
-    for other in (*seats, stator_feature(axle), collar_feature(axle), *notches):
+    for other in (*turned_features(axle, stack_length), *notches):
         if span.overlap(other) > SAME:
             yield _stop(
                 "slot-in-feature",

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from contextlib import suppress
 from functools import partial
 from itertools import product
 
@@ -42,6 +43,7 @@ from recipes.stator.stack_count import Stack
 from recipes.stator.stack_section import FRAMES_HIGH, Layer, Section, ToothEnd
 from recipes.tables.fits import fit_limits
 from recipes.tables.reader import TableError
+from recipes.tables.steel_tubes import outside_limits
 
 #: Width of the column of materials, mm.
 MATERIAL_WIDTH = 34.0
@@ -115,13 +117,18 @@ def notes(design: Design, settings: Settings, words: Words) -> tuple[str, ...]:
         found.append("All sheets the same way round, burrs one way.")
     if settings["tells_faces_apart"] == "yes":
         found.append("Marks in the bore line up, or a sheet is over.")
-    seat = ""
-    try:
-        limits = fit_limits(design.lamination.bore_diameter, design.axle.stator_seat.fit)
-        seat = " " + " ".join(words.limits(limits))
-    except TableError:  # said by the rules of the axle
-        pass
-    found.append(f"Axle seat{seat}: turned last, to the measured bore.")
+    turned, seat = design.axle.stator_seat, ""
+    if turned is None:
+        low, high = outside_limits(design.axle)
+        found.append(
+            f"Axle {design.axle.stock} as bought, ⌀{low:.2f} to ⌀{high:.2f}: measure, then "
+            "bore to it."
+        )
+    else:
+        with suppress(TableError):  # said by the rules of the axle
+            limits = fit_limits(design.lamination.bore_diameter, turned.fit)
+            seat = " " + " ".join(words.limits(limits))
+        found.append(f"Axle seat{seat}: turned last, to the measured bore.")
     found.append("Height: add or leave out one sheet.")
     if words.inches:
         found.append("Inches in brackets.")

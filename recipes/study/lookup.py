@@ -11,6 +11,7 @@ from recipes.tables.fits import fit_limits
 from recipes.tables.paper import paper
 from recipes.tables.reader import TableError
 from recipes.tables.steel import steel_grade
+from recipes.tables.steel_tubes import find_tube
 from recipes.tables.wire import find_wire
 from recipes.winding.layout import CoilSides
 
@@ -21,9 +22,9 @@ def look_up(table: str, words: Sequence[str]) -> Row:
     """Return one row.
 
     Args:
-        table: "wire", "fit", "bearing", "winding", "steel" or "paper".
-        words: what to look for, as typed: `0.71 mm 2`, `25 h6`, `6005`, `24 28`, `M400-50A`,
-            `aramid 0.18`.
+        table: "wire", "fit", "bearing", "tube", "winding", "steel" or "paper".
+        words: what to look for, as typed: `0.71 mm 2`, `25 h6`, `6005`, `NPS 3/4 schedule 80`,
+            `24 28`, `M400-50A`, `aramid 0.18`.
 
     Raises:
         TableError: unknown table, wrong number of words, or no such row; says what would do.
@@ -60,6 +61,11 @@ def _bearing(words: list[str]) -> Row:
     return bearing(" ".join(words)).as_row()
 
 
+def _tube(words: list[str]) -> Row:
+
+    return find_tube(" ".join(words)).as_row()
+
+
 def _winding(words: list[str]) -> Row:
     slots, poles = int(words[0]), int(words[1])
     sides: CoilSides = "alternate teeth" if words[2:3] == ["alternate"] else "every tooth"
@@ -88,6 +94,7 @@ TABLES: dict[str, tuple[Callable[[list[str]], Row], str]] = {
     "wire": (_wire, "0.71 mm 2"),
     "fit": (_fit, "25 h6"),
     "bearing": (_bearing, "6005"),
+    "tube": (_tube, "NPS 3/4 schedule 80"),
     "winding": (_winding, "24 28"),
     "steel": (_steel, "M400-50A"),
     "paper": (_paper, "aramid 0.18"),

@@ -206,9 +206,12 @@ def ring_shape(
 def _clear(side: Side, bore: float, hub: Hub, axle: Axle) -> float:
     """Return the radius that axle, key and collar need on that side, mm."""
     need = bore / 2 + (hub.keyway.depth if hub.keyway else 0.0)
-    collar: Side = "lead" if axle.shoulder.from_face < axle.stator_seat.from_face else "far"
-    if side == collar:
-        need = max(need, axle.shoulder.diameter / 2)
+    shoulder, seat = axle.shoulder, axle.stator_seat
+    if shoulder is not None:
+        stack = axle.stack_from_face or 0.0 if seat is None else seat.from_face
+        collar: Side = "lead" if shoulder.from_face < stack else "far"
+        if side == collar:
+            need = max(need, shoulder.diameter / 2)
     return need + CLEAR
 
 

@@ -166,3 +166,26 @@ def random_axle(seed: int) -> Motor:
     if pick.random() < 0.3:
         changes["print__page"] = "Letter"
     return job(**changes)
+
+
+#: A pipe, measured, that keeps its outside: two filed seats, the wire slot, a glued stack.
+PIPE: dict[str, Any] = {
+    **PLAIN_HUB,
+    "lamination__bore_diameter": 26.8,
+    "shop__process": "wire-edm",
+    "axle__material": "A53 grade B",
+    "axle__stock": "pipe",
+    "axle__stock_diameter": "1.050 in",
+    "axle__stock_least": 26.62,
+    "axle__stock_most": 26.74,
+    "axle__bore_diameter": "0.742 in",
+    "axle__bearing": "6005",
+    "axle__seats": [
+        {"from_face": 22, "length": 14, "made": "filed"},
+        {"from_face": 118, "length": 14, "made": "filed"},
+    ],
+    "axle__stator_seat": None,
+    "axle__shoulder": None,
+    "axle__stack_from_face": 80,
+    "axle__load": {"force": 200, "overhang": 215, "torque": 12, "held": "face A", "grip": 18},
+}  # fmt: skip

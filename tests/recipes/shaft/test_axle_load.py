@@ -14,6 +14,9 @@ from recipes.shaft.load import Run, axle_load, frame_findings
 from tests.support.axle import BUSY, LONG
 from tests.support.design import STARTERS, job
 
+#: Length of the stack, mm: asked only where no seat is turned for it.
+STACK = 20.0
+
 
 def load(**changes):
     return {"axle__load": {"force": 731.0, "overhang": 87.3, "torque": 17.3, **changes}}
@@ -21,7 +24,7 @@ def load(**changes):
 
 def test_bearings_share_the_force_by_the_law_of_the_lever() -> None:
     # seats of the wheel at 22 to 36 and 118 to 132: middles 29 and 125
-    found = axle_load(job(**load()).design.axle).bearings
+    found = axle_load(job(**load()).design.axle, STACK).bearings
     assert found == (
         (29.0, pytest.approx(731.0 * (125 - 87.3) / 96)),
         (125.0, pytest.approx(731.0 * (87.3 - 29) / 96)),
@@ -32,7 +35,7 @@ def test_bearings_share_the_force_by_the_law_of_the_lever() -> None:
 @pytest.mark.parametrize("overhang", [0.0, 61.7, 233.0])
 @pytest.mark.parametrize("grip", [0.0, 11.3])
 def test_the_whole_axle_is_in_equilibrium(held: str, overhang: float, grip: float) -> None:
-    found = axle_load(job(**load(held=held, overhang=overhang, grip=grip)).design.axle)
+    found = axle_load(job(**load(held=held, overhang=overhang, grip=grip)).design.axle, STACK)
     at = 150 - overhang if held == "face B" else overhang
     assert found.force_at == pytest.approx(at)
     assert sum(f for _, f, _ in found.frames) == pytest.approx(-731.0)
@@ -44,7 +47,7 @@ def test_the_whole_axle_is_in_equilibrium(held: str, overhang: float, grip: floa
 
 @pytest.mark.parametrize("held", ["face A", "face B", "both ends"])
 def test_shear_is_the_slope_of_bending(held: str) -> None:
-    found = axle_load(job(**load(held=held, grip=7.7)).design.axle)
+    found = axle_load(job(**load(held=held, grip=7.7)).design.axle, STACK)
     steps = [(a, b) for a, b in pairwise(found.moment.z) if b - a > 1e-6]
     for a, b in steps:
         rise = (found.moment.at(b, -1) - found.moment.at(a, 1)) / (b - a)
@@ -53,7 +56,7 @@ def test_shear_is_the_slope_of_bending(held: str) -> None:
 
 
 def test_force_over_one_bearing_is_a_cantilever() -> None:
-    found = axle_load(job(**load(overhang=125.0, grip=13.1)).design.axle)
+    found = axle_load(job(**load(overhang=125.0, grip=13.1)).design.axle, STACK)
     for z in (20.7, 44.0, 99.9):
         assert abs(found.moment.at(z)) == pytest.approx(731.0 * (125.0 - z))
     assert found.moment.at(7.0) == 0.0
@@ -61,7 +64,7 @@ def test_force_over_one_bearing_is_a_cantilever() -> None:
 
 
 def test_force_over_one_bearing_is_a_beam_with_one_load() -> None:
-    found = axle_load(job(**load(overhang=125.0, held="both ends")).design.axle)
+    found = axle_load(job(**load(overhang=125.0, held="both ends")).design.axle, STACK)
     assert found.moment.most == pytest.approx(731.0 * 125 * 25 / 150)
     assert found.moment.at(125.0) == pytest.approx(731.0 * 125 * 25 / 150)
     assert found.moment.at(60.0) == pytest.approx(731.0 * 25 / 150 * 60)
@@ -69,21 +72,21 @@ def test_force_over_one_bearing_is_a_beam_with_one_load() -> None:
 
 def test_torque_runs_from_the_stack_to_the_frame() -> None:
     seat_start, seat_end = 70, 94
-    at_a = axle_load(job(**load(grip=5.5)).design.axle).torque
+    at_a = axle_load(job(**load(grip=5.5)).design.axle, STACK).torque
     assert [at_a.at(z) for z in (3.0, 44.0, seat_end - 1)] == [0.0, 17300.0, 17300.0]
     assert at_a.at(seat_end + 1.0) == 0.0
-    at_b = axle_load(job(**load(held="face B")).design.axle).torque
+    at_b = axle_load(job(**load(held="face B")).design.axle, STACK).torque
     assert at_b.at(seat_start - 1.0) == 0.0
     assert at_b.at(140.0) == 17300.0
-    both = axle_load(job(**load(held="both ends")).design.axle).torque
+    both = axle_load(job(**load(held="both ends")).design.axle, STACK).torque
     assert {both.at(z) for z in (10.0, 80.0, 140.0)} == {17300.0}
 
 
 def test_of_both_ends_the_one_with_flats_takes_the_torque() -> None:
     flats = [{"from_face": 139, "length": 11, "across": 20.3}]
-    found = axle_load(job(**load(held="both ends"), axle__flats=flats).design.axle).torque
+    found = axle_load(job(**load(held="both ends"), axle__flats=flats).design.axle, STACK).torque
     assert (found.at(44.0), found.at(137.0)) == (0.0, 17300.0)
-    both = axle_load(job(**BUSY, **load(held="both ends")).design.axle).torque
+    both = axle_load(job(**BUSY, **load(held="both ends")).design.axle, STACK).torque
     assert (both.at(44.0), both.at(137.0)) == (17300.0, 17300.0)
 
 
@@ -96,18 +99,20 @@ def test_a_frame_keeps_off_the_bearing() -> None:
     both = frame_findings(job(**load(grip=22.4, held="both ends")).design.axle)
     assert [f.limit for f in both] == [22.0, 18.0]
     with pytest.raises(Refused):
-        axle_load(job(**load(grip=22.4)).design.axle)
+        axle_load(job(**load(grip=22.4)).design.axle, STACK)
 
 
 @pytest.mark.parametrize("name", STARTERS)
 def test_starters_are_held_and_loaded(name: str) -> None:
-    found = axle_load(job(name).design.axle)
+    found = axle_load(job(name).design.axle, STACK)
     assert found.moment.most > 0
     assert found.torque.most > 0
 
 
 def test_a_long_axle_held_at_both_ends() -> None:
-    found = axle_load(job(**LONG, **load(held="both ends", overhang=300, grip=30)).design.axle)
+    found = axle_load(
+        job(**LONG, **load(held="both ends", overhang=300, grip=30)).design.axle, STACK
+    )
     assert found.moment.at(0.0) == found.moment.at(600.0) == 0.0
     assert found.moment.most > 0
 
@@ -128,7 +133,7 @@ def test_shear_and_bending_jump_by_what_acts_there(held: str, grip: float, off: 
 
     A place that misses them by rounding of inches is still read on its side of the jump.
     """
-    found = axle_load(job(**load(held=held, grip=grip)).design.axle)
+    found = axle_load(job(**load(held=held, grip=grip)).design.axle, STACK)
     acting = [*found.frames, *((z, force, 0.0) for z, force in found.bearings)]
     for z, force, moment in acting:
         step = [run.at(z + off, 1) - run.at(z + off, -1) for run in (found.shear, found.moment)]
@@ -149,7 +154,7 @@ def test_shear_and_bending_jump_by_what_acts_there(held: str, grip: float, off: 
     ("held", "edges"), [("face A", (5.5, 94)), ("face B", (70, 144.5)), ("both ends", (5.5, 144.5))]
 )
 def test_torque_begins_and_ends_at_an_edge(held: str, edges: tuple[float, float]) -> None:
-    torque = axle_load(job(**load(grip=5.5, held=held)).design.axle).torque
+    torque = axle_load(job(**load(grip=5.5, held=held)).design.axle, STACK).torque
     for z, sides in zip(edges, ([0.0, 17300.0], [17300.0, 0.0]), strict=True):
         assert [torque.at(z, side) for side in (-1, 1)] == sides
         assert torque.at(z) == 17300.0
@@ -160,7 +165,9 @@ def test_flats_before_the_middle_take_the_torque_to_face_a() -> None:
     """The middle of the pair counts: 54.1 to 94.5 mm lies nearer to face A, 56 to 94.5 to face B."""
     for start, (low, high) in ((54.1, (0.0, 94)), (56, (70, 150.0))):
         flats = [{"from_face": start, "length": 94.5 - start, "across": 20.3}]
-        found = axle_load(job(**load(held="both ends"), axle__flats=flats).design.axle).torque
+        found = axle_load(
+            job(**load(held="both ends"), axle__flats=flats).design.axle, STACK
+        ).torque
         assert (found.at(low, 1), found.at(high, -1)) == (17300.0, 17300.0)
         assert (found.at(low - 1.0), found.at(high + 1.0)) == (0.0, 0.0)
 
@@ -168,7 +175,7 @@ def test_flats_before_the_middle_take_the_torque_to_face_a() -> None:
 def test_a_frame_may_reach_the_bearing_and_says_what_it_would_cover() -> None:
     assert frame_findings(job(**load(grip=22.0, held="face A")).design.axle) == []
     assert frame_findings(job(**load(grip=18.0, held="both ends")).design.axle) == []
-    assert axle_load(job(**load(grip=22.0)).design.axle).frames[0][0] == 22.0
+    assert axle_load(job(**load(grip=22.0)).design.axle, STACK).frames[0][0] == 22.0
     (found,) = frame_findings(job(**load(grip=18.7, held="face B")).design.axle)
     assert (found.code, found.field) == ("frame-over-bearing", "axle.load.grip")
     assert (found.value, found.limit) == (18.7, 18.0)

@@ -17,7 +17,7 @@ from tests.places import ROOT
 from tests.support.axle import BUSY, LONG, SHORT, random_axle, seat
 from tests.support.design import STARTERS, job
 
-RULES = ("axle_rules", "turning_rules", "wire_slot_rules", "key_seat", "sections")
+RULES = ("axle_rules", "turning_rules", "wire_slot_rules", "key_seat", "sections", "tube_rules")
 
 #: A design without any finding: the potter's wheel, its slot moved and its key left out.
 CLEAN = {
@@ -58,6 +58,12 @@ BUNDLE = 1.2 * math.sqrt(3 * 3.6**2 + 7 * 1.2**2)
 COLLAR = {"from_face": 94, "length": 8, "diameter": 36}
 #: changes, level, code, field, value, limit
 CASES = [
+    ({"axle__stock": "pipe", "axle__bore_depth": 100}, "stop", "tube-with-blind-bore",
+     "axle.bore_depth", 100, 150),
+    ({"axle__stock": "precision tube", "axle__stock_diameter": 36, "axle__bore_diameter": 20}, "warn",
+     "tube-not-in-table", "axle.stock_diameter", 36, 35),
+    ({"axle__shoulder": None, "axle__stack_held": "retaining rings"}, "warn", "stack-without-rings",
+     "axle.stack_held", 0, 2),
     ({"axle__seats": [seat(22, 14)]}, "stop", "two-seats", "axle.seats", 1, 2),
     (
         {"axle__seats": [seat(5, 12), seat(22, 14), seat(118, 14)]},

@@ -223,7 +223,7 @@ def _circle(stroke) -> float:
 def test_the_trial_takes_another_slot() -> None:
     strength = job().axle_strength
     plain = strength.case.slot_stretch(strength.case.slot.model_copy(update={"width": 0.0}))
-    load = axle_load(job().design.axle)
+    load = axle_load(job().design.axle, 20.0)
     first = plain[0]
     assert first.forces.moment == pytest.approx(load.moment.at(44.0))
     bending, torsion = load.moment.at(44.0) / w_bending(30, 13), 12000 / (2 * w_bending(30, 13))

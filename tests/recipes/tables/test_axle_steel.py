@@ -28,9 +28,9 @@ ASKED = [
     ("1045", 25.4, 310, 570, "condition open"),
     ("C45", 12.0, 340, 620, "condition open"),
     ("1045 cold drawn", 40.0, 530, 630, "bar too thick"),
-    ("shaft from an old printer", 12.0, 190, 360, "unknown"),
-    ("steel 10450", 12.0, 190, 360, "unknown"),
-    ("", 12.0, 190, 360, "unknown"),
+    ("shaft from an old printer", 12.0, 190, 340, "unknown"),
+    ("steel 10450", 12.0, 190, 340, "unknown"),
+    ("", 12.0, 190, 340, "unknown"),
 ]
 
 

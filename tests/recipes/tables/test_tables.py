@@ -10,7 +10,16 @@ from dataclasses import FrozenInstanceError
 
 import pytest
 
-from recipes.tables import bearings, fits, insulation, paper, retaining_rings, steel, threads
+from recipes.tables import (
+    bearings,
+    fits,
+    insulation,
+    paper,
+    retaining_rings,
+    steel,
+    steel_tubes,
+    threads,
+)
 from recipes.tables import wire as wire_table
 from recipes.tables.reader import (
     TableError,
@@ -33,6 +42,7 @@ MODULES = [
     "paper",
     "retaining_rings",
     "steel",
+    "steel_tubes",
     "reader",
     "threads",
     "wire",
@@ -56,6 +66,8 @@ def every_row() -> list[TableRow]:
         *wire_table.list_wires(wire_table.NEMA, "heavy"),
         *(fits.fit_limits(size, fit) for size in sizes for fit in fits.list_fits()),
         *(bearings.bearing(n) for n in names("iso15_bearings.csv", "designation")),
+        *(bearings.bearing(n) for n in names("inch_bearings.csv", "designation")),
+        *steel_tubes.list_tubes(),
         *(retaining_rings.retaining_ring(float(n)) for n in names("din471_rings.csv", "shaft_mm")),
         *(threads.screw_thread(n) for n in names("screw_threads.csv", "name")),
         *(steel.steel_grade(n) for n in names("en10106_grades.csv", "grade")),
