@@ -228,7 +228,7 @@ class Axle(Table):
         "what it is made from: bar that is bored, or a hollow whose bore is bought: pipe in inch sizes "
         "and schedules, metric precision tube, inch tube drawn over a mandrel",
         "bar",
-        source="ASME B36.10M, EN 10305-1, ASTM A513 type 5: `lookup tube` knows their sizes",
+        source="ASME B36.10M, EN 10305-1, ASTM A513 type 5; lamwright lookup tube knows their sizes",
     )
     stock_diameter: Length = a_length(
         "outside of the bar, pipe or tube that it is made from", 2.0, 500.0
