@@ -407,10 +407,9 @@ def solve(design: Design) -> Motor:
             else None
         )
     )
-    sections = known(
-        lambda: axle_sections(design.axle, design.lamination.bore_diameter, stack.length)
-    )
-    jig_hole = known(lambda: jig_hole_of(sections, design.lamination.bore_diameter))
+    bore = lam.bore_diameter
+    sections = known(lambda: axle_sections(design.axle, bore, stack.length))
+    jig_hole = known(lambda: jig_hole_of(sections, bore))
 
     def hall_jig_plate_() -> JigPlate | None:
         if hall_set is None:
@@ -422,9 +421,7 @@ def solve(design: Design) -> Motor:
     pieces = known(lambda: axle_pieces(design.axle, sections))
     profile = known(lambda: axle_profile(design.axle, bearing, pieces))
     slot_piece = known(lambda: slot_piece_of(design.axle, pieces, profile))
-    key_seats = known(
-        lambda: key_seats_of(design.hub.keyway, design.axle, lam.bore_diameter, stack.length)
-    )
+    key_seats = known(lambda: key_seats_of(design.hub.keyway, design.axle, bore, stack.length))
     axle_findings = known(
         lambda: tuple(axle_findings_of(design.axle, design.lamination, design.hub, stack.length))
     )
