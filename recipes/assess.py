@@ -45,6 +45,7 @@ from recipes.rotor.magnet_ring import magnet_ring_findings
 from recipes.rotor.ring import rotor_ring_findings, rotor_ring_results
 from recipes.rotor.voltage import (
     expected_constant,
+    predicted_results,
     speed_constant_findings,
     voltage_findings,
     voltage_results,
@@ -315,6 +316,8 @@ RESULTS: tuple[Callable[[Motor, Parts], Results], ...] = (
     lambda motor, _: rotor_ring_results(motor.rotor_ring),
     lambda motor, _: cover_results(motor.closed_rotor),
     lambda motor, _: voltage_results(motor.design.motor, motor.speed_constant),
+    lambda motor, _: predicted_results(motor.speed_constant),
+    lambda motor, _: dict(motor.field.figures) if motor.field else {},
     lambda motor, _: lead_results(motor.measured_leads),
     lambda motor, _: speed_results(motor.speed_constant, motor.measured_leads),
     lambda motor, _: warming_results(motor.warming),

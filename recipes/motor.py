@@ -24,6 +24,7 @@ from recipes.bench.warming import warming as warming_of
 from recipes.covers.closed_rotor import ClosedRotor, close_rotor
 from recipes.design import Design
 from recipes.drawing_conventions import Imprint
+from recipes.field.answer import FieldAnswer
 from recipes.field.cross_section import CrossSection
 from recipes.field.cross_section import cross_section as cross_section_of
 from recipes.field.magnetic_circuit import predicted_constant
@@ -139,6 +140,7 @@ class Motor:
         bench_temp_C: Temperature of the copper when resistances were measured.
         bench_lead_ohm: Resistance between two leads on the bench, measured before designed; 0 if not known.
         cross_section: What the magnetic field is solved in; Refused without magnets.
+        field: What the magnetic field says; None until it was solved.
         speed_constant: Speed for one volt: measured, else the lower of typed in and predicted.
         measured_leads: The three lead resistances as measured; None unless all three were typed in.
         warming: The run at a steady current that was measured; None without one.
@@ -203,6 +205,7 @@ class Motor:
     bench_temp_C: float
     bench_lead_ohm: float
     cross_section: CrossSection
+    field: FieldAnswer | None
     speed_constant: SpeedConstant
     measured_leads: Leads | None
     warming: Warming | None
@@ -240,8 +243,8 @@ class Motor:
     imprint: Imprint
 
 
-def solve(design: Design) -> Motor:
-    """Return the facts of a validated design.
+def solve(design: Design, field: FieldAnswer | None = None) -> Motor:
+    """Return the facts of a validated design, with the answer of its magnetic field if it is known.
 
     Nothing is raised here: a fact that cannot be had says why when it is looked at.
     """
@@ -372,7 +375,7 @@ def solve(design: Design) -> Motor:
     )
 
     steel = design.lamination.steel
-    predicted = known_or_none(
+    by_hand = known_or_none(
         lambda: predicted_constant(cross_section, steel, stack.factor, circuit, layout)
     )
     speed_constant = known(
@@ -380,7 +383,7 @@ def solve(design: Design) -> Motor:
             design.motor,
             design.measured,
             bench_lead_ohm if design.measured.no_load_current else 0.0,
-            predicted,
+            field.prediction if field else by_hand,
         )
     )
     measured_leads = known(
@@ -505,6 +508,7 @@ def solve(design: Design) -> Motor:
         bench_temp_C=bench_temp_C,
         bench_lead_ohm=bench_lead_ohm,
         cross_section=cross_section,
+        field=field,
         speed_constant=speed_constant,
         measured_leads=measured_leads,
         warming=warming,

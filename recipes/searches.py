@@ -1,17 +1,13 @@
-"""What follows from a motor but takes long or is seldom wanted: other wires, rings, the field.
+"""What follows from a motor but takes long or is seldom wanted: other wires, rings.
 
 Each function looks at the facts of a solved `Motor` and calls the plain function of a room.
 """
 
 from __future__ import annotations
 
-from collections.abc import Callable
 from functools import lru_cache
 
 from recipes.design.winding import Winding
-from recipes.field.figures import field_figures as field_figures_of
-from recipes.field.materials import steels
-from recipes.field.turns import phase_turns
 from recipes.motor import Motor
 from recipes.stator.slot import SlotShape, slot_shape
 from recipes.tables.wire import Wire
@@ -77,13 +73,3 @@ def _about_the_wire(
     opening = (d.lamination.slot_opening, motor.process.tolerance_mm)
     count = hand_count(motor.slot, d.winding.lay, d.winding.crossing_allowance)
     return motor.wire, d.winding, motor.window, opening, rate, count
-
-
-def field_figures(
-    motor: Motor, *, fine: bool, tell: Callable[[str], None]
-) -> dict[str, float | int | str]:
-    """What the magnetic field says, by name with unit; takes some seconds, and tells what it does."""
-    d, section, ohm = motor.design, motor.cross_section, motor.resistance.phase_ohm
-    turns = phase_turns(motor.layout, d.winding.turns, motor.paths)
-    steel = steels(d.lamination.steel, motor.stack.factor)
-    return field_figures_of(section, turns, steel, motor.circuit, ohm, fine=fine, tell=tell)

@@ -1,5 +1,6 @@
 """What holds for all tests."""
 
+from itertools import count
 from pathlib import Path
 
 import pytest
@@ -24,6 +25,17 @@ LONGEST = ("test_style.py", "test_random_designs.py", "test_build.py", "test_bro
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     """Put the longest tests first, all others in the order of their files."""
     items.sort(key=lambda item: item.path.name not in LONGEST)
+
+
+@pytest.fixture(autouse=True)
+def own_cache(monkeypatch: pytest.MonkeyPatch, tmp_path_factory: pytest.TempPathFactory) -> None:
+    """Keep answers of the field where no other test and no user finds them."""
+    monkeypatch.setenv(
+        "XDG_CACHE_HOME", str(tmp_path_factory.getbasetemp() / f"cache{next(_COUNT)}")
+    )
+
+
+_COUNT = count()
 
 
 @pytest.fixture(scope="session")

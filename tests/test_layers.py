@@ -35,7 +35,7 @@ LATE = {"recipes.__main__: recipes.cli.commands"}
 ROOMS = (
     "refusal", "terminal", "design", "tables", "drawing_conventions", "true_scale", "written_sheets",
     "templates", "stator", "insulation", "winding", "heat", "rotor", "shaft", "covers", "field",
-    "manufacturing", "bench", "motor", "searches", "assembly", "catalogue", "assess", "report", "build", "study", "cli", "__main__",
+    "manufacturing", "bench", "motor", "searches", "kept_field", "assembly", "catalogue", "assess", "report", "build", "study", "cli", "__main__",
 )  # fmt: skip
 
 #: Rooms that may call what writes or reads a file format. Design text is found in any file.

@@ -8,11 +8,11 @@ from dataclasses import replace
 
 from recipes.cli.answer import FINE, print_json, refuse
 from recipes.design.load import load
-from recipes.field.page import comparison_lines, field_lines, given_figures, prediction
+from recipes.field.page import comparison_lines, field_lines, given_figures
+from recipes.kept_field import field_answer, keep
 from recipes.motor import solve
 from recipes.refusal import Refused
 from recipes.rotor.voltage import speed_constant_findings, voltage_findings
-from recipes.searches import field_figures
 from recipes.terminal import Voice, show_findings
 
 
@@ -25,19 +25,21 @@ def field(args: argparse.Namespace) -> int:
             print(f"{words} ...", file=sys.stderr, flush=True)
 
     try:
-        figures = field_figures(motor, fine=args.fine, tell=tell)
+        found = field_answer(motor, fine=args.fine, tell=tell)
     except Refused as refused:
         return refuse(refused.findings, args.json)
-    given = motor.speed_constant
+    if not args.fine:
+        keep(motor, found)
+    given, figures = motor.speed_constant, dict(found.figures)
     if args.json:
         print_json(figures | given_figures(given))
         return FINE
     voice = Voice(sys.stdout, args.talk)
     for line in () if args.talk == "quiet" else field_lines(figures):
         voice.say(line)
-    for line in comparison_lines(figures, given):
+    for line in comparison_lines(found.prediction, given):
         voice.say(line, "bold")
-    both = replace(given, predicted=prediction(figures))
+    both = replace(given, predicted=found.prediction)
     found = [*speed_constant_findings(both), *voltage_findings(motor.design.motor, both)]
     show_findings(found, voice)
     return FINE

@@ -12,7 +12,6 @@ the least; both from fields of first order, as a ratio to a nominal one alike.
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
@@ -29,7 +28,7 @@ from recipes.field.cross_section import LEFT, RIGHT, CrossSection, magnet_label
 from recipes.field.materials import Steels, materials
 from recipes.field.turns import PhaseTurns, flux_linked, sectors
 from recipes.refusal import Refused, misfit
-from recipes.winding.circuit import Circuit, Connection
+from recipes.winding.circuit import Connection
 
 Array = NDArray[np.float64]
 Complex = NDArray[np.complex128]
@@ -130,7 +129,7 @@ class Waves:
     """The field without current over one period of cogging.
 
     Args:
-        found: at `STILL` / 2 angles in the first half of the period.
+        found: at half of `STILL` angles in the first half of the period.
         orders: (h,) of the electrical period, odd.
         flux: (3, h) flux linked by a phase, Wb: the real part of flux e^(i order p angle).
     """
@@ -140,18 +139,23 @@ class Waves:
     flux: Complex
 
 
-def waves(made: Machine) -> Waves:
-    """Return the field without current and the flux waves of the phases."""
+def waves(made: Machine, still: int = STILL) -> Waves:
+    """Return the field without current and the flux waves of the phases.
+
+    Args:
+        made: the sector.
+        still: angles in one period of cogging; fewer give fewer orders of the waves.
+    """
     slots, poles, p = made.section.slot.slots, made.section.poles, made.pairs
     period = 2 * math.pi / math.lcm(slots, poles)
-    found = sweep(made.pair, [(j + 0.5) / STILL * period for j in range(STILL // 2)])
+    found = sweep(made.pair, [(j + 0.5) / still * period for j in range(still // 2)])
     teeth = 2 * math.pi / slots * np.arange(slots)
     cells = made.pair.inner.mesh.cells
     ahead = np.concatenate([p * (s.angle - teeth[:cells]) for s in found])
     left = np.concatenate([linkage(s, LEFT) for s in found])
     right = np.concatenate([linkage(s, RIGHT) for s in found])
     different = slots // math.gcd(slots, poles)
-    orders = np.arange(1.0, min(STILL * different // 2, MOST_ORDER + 1), 2)
+    orders = np.arange(1.0, min(still * different // 2, MOST_ORDER + 1), 2)
     turned = np.outer(np.concatenate([ahead, -ahead]), orders)
     fitted = np.concatenate([np.cos(turned), np.sin(turned)], axis=1)
     parts = np.linalg.lstsq(fitted, np.concatenate([left, -right]))[0]
@@ -175,10 +179,10 @@ def currents(made: Machine, wave: Waves, angle: float, amperes: float) -> dict[s
     """Return ampere-turns of both areas of every tooth for a phase current (A r.m.s.)."""
     first = wave.flux[:, 0]
     volts = 1j * first / np.abs(first) * np.exp(1j * made.pairs * angle)
-    return _ampere_turns(made, math.sqrt(2) * amperes * volts.real)
+    return ampere_turns(made, math.sqrt(2) * amperes * volts.real)
 
 
-def _ampere_turns(made: Machine, phases: Array) -> dict[str, Array]:
+def ampere_turns(made: Machine, phases: Array) -> dict[str, Array]:
     """Return ampere-turns of both areas of every tooth of the sector from currents (3,) in A."""
     cells = made.pair.inner.mesh.cells
     return {
@@ -194,70 +198,18 @@ def loaded(made: Machine, wave: Waves, amperes: float) -> tuple[Solution, ...]:
     return sweep(made.pair, angles, driven, wave.found[0])
 
 
-def field_figures(
-    section: CrossSection,
-    turns: PhaseTurns,
-    steels: Steels,
-    circuit: Circuit,
-    phase_ohm: float,
-    *,
-    fine: bool = False,
-    tell: Callable[[str], None] = lambda _: None,
-) -> dict[str, float | int | str]:
-    """Return what the field says, by name with unit.
-
-    Args:
-        section: the cross-section.
-        turns: of the phases.
-        steels: curves of sheet and ring.
-        circuit: connection of the phases, and their current, r.m.s.
-        phase_ohm: resistance of one phase at 20 C.
-        fine: a finer mesh.
-        tell: hears what is being done.
-
-    Raises:
-        Refused: an outline that cannot be meshed.
-    """
-    amperes = circuit.phase_current_A
-    tell("meshing")
-    made = machine(section, turns, steels, section.ring.magnet.remanence_T, fine=fine)
-    tell("field without current")
-    wave = waves(made)
-    tell("field with current")
-    driven = loaded(made, wave, amperes)
-    tell("band of the speed constant")
-    constant = speed_constant(wave, made.pairs, circuit.connection)
-    found = {
-        "speed_constant_predicted_rpm_per_V": constant,
-        **_band(constant, section, turns, steels, circuit.connection),
-        "phase_flux_linkage_Wb": float(abs(wave.flux[0, 0])),
-        "gap_flux_density_fundamental_T": float(np.mean([_gap(made, s) for s in wave.found])),
-        **_torques(made, wave, driven, 3 * amperes**2 * phase_ohm),
-        "phase_inductance_H": _inductance(made, wave, amperes),
-        **dict(zip(DENSITIES, _densities(made, wave.found), strict=True)),
-        **dict(zip(DENSITIES_LOADED, _densities(made, driven), strict=True)),
-        "ring_thickness_used_mm": section.ring_thickness,
-        "length_used_mm": section.length,
-    }
-    return {
-        **{name: float(f"{value:.6g}") for name, value in found.items()},
-        "mesh": "fine" if fine else "standard",
-        "ring_thickness_from": "design" if section.rotor.ring_thickness else "flux of the magnets",
-    }
-
-
-def _band(
+def speed_constant_band(
     constant: float,
     section: CrossSection,
     turns: PhaseTurns,
     steels: Steels,
     connection: Connection,
 ) -> dict[str, float]:
-    """Return least and greatest speed constant about a nominal one, and what they rest on, by name."""
+    """Return least and greatest speed constant about a nominal one (1/min per V), and what they rest on."""
     found = []
     for remanence, more in section.band:
         made = machine(section.with_gap(more), turns, steels, remanence, order=1)
-        found.append(speed_constant(waves(made), made.pairs, connection))
+        found.append(speed_constant(waves(made, 2), made.pairs, connection))
     return {
         "speed_constant_predicted_rpm_per_V_min": constant * found[0] / found[1],
         "speed_constant_predicted_rpm_per_V_max": constant * found[2] / found[1],
@@ -267,10 +219,8 @@ def _band(
     }
 
 
-def _torques(
-    made: Machine, wave: Waves, driven: tuple[Solution, ...], copper_loss_W: float
-) -> dict[str, float]:
-    """Return torque, ripple and cogging torque, and torque per root of the copper loss, by name."""
+def torques(made: Machine, wave: Waves, driven: tuple[Solution, ...]) -> dict[str, float]:
+    """Return torque, its ripple and cogging torque, by name."""
     torque = made.metres * np.array([s.torque for s in driven])
     still = made.metres * np.array([s.torque for s in wave.found])
     mean, (high, low) = float(torque.mean()), extremes(torque)
@@ -278,13 +228,13 @@ def _torques(
         "torque_at_phase_current_Nm": mean,
         "torque_ripple_percent": 100 * (high - low) / mean,
         "cogging_torque_peak_Nm": extremes(np.concatenate([still, -still[::-1]]))[0],
-        "torque_per_root_watt": mean / math.sqrt(copper_loss_W),
     }
 
 
-def _densities(made: Machine, found: tuple[Solution, ...]) -> tuple[float, float, float]:
+def densities(made: Machine, found: tuple[Solution, ...]) -> tuple[float, float, float]:
     """Return the greatest flux density in steel of teeth, yoke and ring over the angles, T."""
-    tooth, yoke, ring = map(max, zip(*(_steel(made, s) for s in found), strict=True))
+    each = [[float(np.abs(b).max()) for b in steel_flux_densities(made, s)] for s in found]
+    tooth, yoke, ring = map(max, zip(*each, strict=True))
     return tooth, yoke, ring
 
 
@@ -300,7 +250,7 @@ def extremes(values: Array) -> tuple[float, float]:
     return float(wave.max()), float(wave.min())
 
 
-def _gap(made: Machine, solution: Solution) -> float:
+def gap_fundamental(made: Machine, solution: Solution) -> float:
     """Return the amplitude of the fundamental of the radial flux density in the gap's middle, T."""
     mesh, p = made.pair.inner.mesh, made.pairs
     radius = sum(made.section.circles) / 2
@@ -310,8 +260,8 @@ def _gap(made: Machine, solution: Solution) -> float:
     return float(2 * abs(np.mean(a * np.exp(-1j * p * theta))) * p / (radius / 1e3))
 
 
-def _steel(made: Machine, solution: Solution) -> tuple[float, float, float]:
-    """Return the greatest mean flux density in steel of any tooth, yoke and ring section, T.
+def steel_flux_densities(made: Machine, solution: Solution) -> tuple[Array, Array, Array]:
+    """Return the mean flux density in steel, T, of every tooth, yoke and ring section of the sector.
 
     A tooth is cut where it is narrowest, the yoke under a slot, the ring between two poles.
     """
@@ -330,19 +280,17 @@ def _steel(made: Machine, solution: Solution) -> tuple[float, float, float]:
     flux = (one - two, yoke, three - four)
     width = (slot.tooth_width, floor.length() - section.inner, section.ring_thickness)
     share = (made.stacking, made.stacking, 1.0)
-    most = [
-        1e3 * float(np.abs(f).max()) / w / k for f, w, k in zip(flux, width, share, strict=True)
-    ]
-    return most[0], most[1], most[2]
+    tooth, back, ring = (1e3 * f / w / k for f, w, k in zip(flux, width, share, strict=True))
+    return tooth, back, ring
 
 
-def _inductance(made: Machine, wave: Waves, amperes: float) -> float:
+def inductance(made: Machine, wave: Waves, amperes: float) -> float:
     """Return the self-inductance of a phase at its peak current in H, where magnets link no flux."""
     angle = (math.pi / 2 - float(np.angle(wave.flux[0, 0]))) / made.pairs
     peak = math.sqrt(2) * amperes
     flux = []
     for current in (peak, -peak):
-        driven = _ampere_turns(made, np.array([current, 0.0, 0.0]))
+        driven = ampere_turns(made, np.array([current, 0.0, 0.0]))
         found = solve(made.pair, angle, driven, wave.found[0])
         flux.append(flux_linked(made.turns, linkage(found, LEFT), linkage(found, RIGHT))[0])
     return float(made.metres * (flux[0] - flux[1]) / (2 * peak))

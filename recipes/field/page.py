@@ -17,9 +17,12 @@ ROWS: Final = (
     ("torque_at_phase_current_Nm", "torque at the phase current", "N m", 1.0),
     ("torque_ripple_percent", "its ripple, peak to peak", "%", 1.0),
     ("cogging_torque_peak_Nm", "cogging torque, peak", "N m", 1.0),
+    ("saturation_at_rated", "torque that saturation takes at that current", "%", 100.0),
     ("torque_per_root_watt", "torque per root of copper loss, 20 C", "N m/W^0.5", 1.0),
     ("phase_flux_linkage_Wb", "flux linked by a phase, peak", "mWb", 1e3),
     ("phase_inductance_H", "self-inductance of a phase", "mH", 1e3),
+    ("demagnetisation_current_A", "current that weakens the magnets for good", "A", 1.0),
+    ("magnet_least_field_T", "magnets' least field, phase current against them", "T", 1.0),
     ("gap_flux_density_fundamental_T", "field in the gap, fundamental, peak", "T", 1.0),
     ("tooth_flux_density_peak_T", "steel of the teeth, without current", "T", 1.0),
     ("tooth_flux_density_loaded_T", "  at the phase current", "T", 1.0),
@@ -48,6 +51,8 @@ def field_lines(figures: Figures) -> list[str]:
         f"air gap +-{figures['air_gap_band_mm']:.2f} mm (root of squares of its tolerances)",
         f"ring: {figures['ring_thickness_used_mm']:.2f} mm, "
         + ("as given" if given else "not given: what the flux of the magnets asks for"),
+        f"magnets against the current: at {figures['magnet_judged_at_C']:g} C, where less than "
+        f"{short(float(figures['magnet_knee_T']))} T weakens them (coercivity from memory)",
         "phase current: r.m.s., a sine in step with the voltage; densities: mean over the narrowest "
         "section of steel",
         f"plane field over {figures['length_used_mm']:.2f} mm, magnets at 20 C; ends of the stack take "
@@ -55,12 +60,6 @@ def field_lines(figures: Figures) -> list[str]:
         "steel: sheet by the least polarisation of EN 10106, ring as AISI 1008",
     ]
     return lines
-
-
-def prediction(figures: Figures) -> Prediction:
-    """Return the speed constant of the field with its band."""
-    value, low, high = (float(figures[CONSTANT + end]) for end in ("", "_min", "_max"))
-    return Prediction(value, low, high, "magnetic field")
 
 
 def given_figures(given: SpeedConstant) -> dict[str, float | int | str]:
@@ -73,12 +72,19 @@ def given_figures(given: SpeedConstant) -> dict[str, float | int | str]:
     }
 
 
-def comparison_lines(figures: Figures, given: SpeedConstant) -> list[str]:
+def comparison_lines(predicted: Prediction, given: SpeedConstant) -> list[str]:
     """Return what the field says beside the speed constant that was typed in or measured."""
     if given.given is None:
         return ["motor.speed_constant is not given; the field's figure stands alone"]
-    predicted = prediction(figures)
     if predicted.least <= given.given <= predicted.greatest:
         said = f"speed constant {given.origin}: {given.given:g} 1/min per V; the field says "
         return [f"{said}{predicted.words}: they agree"]
     return []
+
+
+def prediction_lines(constant: SpeedConstant) -> list[str]:
+    """Return the predicted speed constant, and what it was worked out with; none without magnets."""
+    if (predicted := constant.predicted) is None:
+        return []
+    better = "" if predicted.by == "magnetic field" else "; lamwright field solves the field itself"
+    return [f"speed constant from the outline: {predicted.words}, by the {predicted.by}{better}"]

@@ -242,6 +242,18 @@ def voltage_results(motor: Motor, constant: SpeedConstant) -> dict[str, float | 
     return {"back_emf_peak_V": volts, "touch_limit_dc_V": TOUCH_LIMIT_V}
 
 
+def predicted_results(constant: SpeedConstant) -> dict[str, float | int | str]:
+    """Return the speed constant that follows from the outline, its band, and what it was worked out with."""
+    if (predicted := constant.predicted) is None:
+        return {}
+    return {
+        "speed_constant_predicted_rpm_per_V": predicted.per_min_V,
+        "speed_constant_predicted_rpm_per_V_min": predicted.least,
+        "speed_constant_predicted_rpm_per_V_max": predicted.greatest,
+        "speed_constant_predicted_by": predicted.by,
+    }
+
+
 def short(value: float) -> str:
     """Return a figure, in any unit, with three digits and never with an exponent."""
     return f"{value:.0f}" if abs(value) >= 1000 else f"{value:#.3g}".rstrip(".")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import dataclass
 from functools import cache
@@ -13,12 +14,27 @@ from recipes.tables.reader import TableError, TableRow, load_table, nearest_name
 #: Letters after a neodymium grade and the temperature in degC that they stand for (maker data).
 HOTTEST: Final = {"": 80.0, "M": 100.0, "H": 120.0, "SH": 150.0, "UH": 180.0, "EH": 200.0}
 
+#: Intrinsic coercivity in A/m at 20 C by the same letters: least of common makers (from memory).
+COERCIVITY: Final = {"": 955e3, "M": 1114e3, "H": 1353e3, "SH": 1592e3, "UH": 1990e3, "EH": 2388e3}
+
+#: That of ferrite, least of both grades of the table (from memory).
+FERRITE_COERCIVITY: Final = 180e3
+
+#: Change of remanence and of coercivity for each kelvin, as shares of those at 20 C (from memory).
+NEODYMIUM_PER_K: Final = (-0.0012, -0.006)
+FERRITE_PER_K: Final = (-0.002, 0.0035)
+
+#: Where the demagnetising curve leaves its straight line: share of the coercivity (common practice).
+KNEE: Final = 0.9
+
+_MU0: Final = 4e-7 * math.pi
+
 _GRADE = re.compile(r"([NY][0-9]{2})(|M|H|SH|UH|EH)")
 
 
 @dataclass(frozen=True)
 class Magnet(TableRow):
-    """One grade: remanence in T at 20 C, relative recoil permeability, kg/m3, degC."""
+    """One grade: remanence in T at 20 C, relative recoil permeability, kg/m3, degC, A/m at 20 C."""
 
     name: str
     remanence_least_t: float
@@ -26,6 +42,7 @@ class Magnet(TableRow):
     recoil_permeability: float
     density_kg_per_m3: float
     hottest_C: float
+    coercivity_A_per_m: float
     confidence: Confidence
     source: str
 
@@ -33,6 +50,18 @@ class Magnet(TableRow):
     def remanence_T(self) -> float:
         """The middle between least and greatest remanence."""
         return (self.remanence_least_t + self.remanence_greatest_t) / 2
+
+    @property
+    def ferrite(self) -> bool:
+        """Whether it is ferrite: weakest against foreign fields when cold, neodymium when hot."""
+        return self.name.startswith("Y")
+
+    def weakened(self, temperature_C: float) -> tuple[float, float]:
+        """Return remanence over that at 20 C, and the flux density in T below which some is lost for good."""
+        by_K = FERRITE_PER_K if self.ferrite else NEODYMIUM_PER_K
+        share, left = (max(0.0, 1 + c * (temperature_C - 20)) for c in by_K)
+        straight = _MU0 * self.recoil_permeability * KNEE * left * self.coercivity_A_per_m
+        return share, self.remanence_least_t * share - straight
 
 
 def magnet_grade(name: str) -> Magnet:
@@ -58,6 +87,7 @@ def magnet_grade(name: str) -> Magnet:
         plain.recoil_permeability,
         plain.density_kg_per_m3,
         hottest,
+        plain.coercivity_A_per_m if plain.ferrite else COERCIVITY[found[2]],
         plain.confidence,
         plain.source,
     )
@@ -74,6 +104,9 @@ def _rows() -> dict[str, Magnet]:
             recoil_permeability=c.number("recoil"),
             density_kg_per_m3=1000.0 * c.number("density"),
             hottest_C=c.number("hottest_C"),
+            coercivity_A_per_m=FERRITE_COERCIVITY
+            if c.text("grade").startswith("Y")
+            else COERCIVITY[""],
             confidence="maker",
             source=table.source(c),
         )

@@ -8,8 +8,9 @@ import tomli_w
 
 from recipes.cli import field as command
 from recipes.cli.commands import run
+from recipes.field.answer import FieldAnswer
 from recipes.field.page import CONSTANT, ROWS, comparison_lines, given_figures
-from recipes.rotor.voltage import SpeedConstant
+from recipes.rotor.voltage import Prediction, SpeedConstant
 from tests.support.design import raw
 
 
@@ -33,7 +34,7 @@ def test_json_is_flat_and_the_page_says_the_same(
     ideal = 1.5 * 7 * told["phase_flux_linkage_Wb"] * 2**0.5 * 14
     assert 0.93 * ideal < told["torque_at_phase_current_Nm"] < 1.001 * ideal
     assert 0 < told["cogging_torque_peak_Nm"] < 0.03 * told["torque_at_phase_current_Nm"]
-    monkeypatch.setattr(command, "field_figures", lambda *_, **__: told)
+    monkeypatch.setattr(command, "field_answer", lambda *_, **__: FieldAnswer(told, {}))
     assert run(["field", str(path)]) == 0
     lines = capsys.readouterr().out.splitlines()
     assert f" {field:.0f}  1/min per V  ({low:.0f} to {high:.0f})" in lines[0]
@@ -50,7 +51,7 @@ def test_a_voltage_that_may_harm_is_told_with_its_caution(
         tomli_w.dumps(raw("wool-spinner", motor__speed_constant=142.0, motor__top_speed=1800.0))
     )
     told = {CONSTANT: 15.5, f"{CONSTANT}_min": 15.0, f"{CONSTANT}_max": 16.0}
-    monkeypatch.setattr(command, "field_figures", lambda *_, **__: told)
+    monkeypatch.setattr(command, "field_answer", lambda *_, **__: FieldAnswer(told, {}))
     assert run(["field", str(path), "--quiet"]) == 0
     said = capsys.readouterr().out
     assert "116.1 V peak between two leads, above 60 V DC" in said
@@ -71,14 +72,14 @@ def test_without_magnets_field_and_fix_are_named(
     assert finding["field"] == "rotor.magnet_width"
 
 
-FIGURES = {CONSTANT: 9.66, f"{CONSTANT}_min": 9.4, f"{CONSTANT}_max": 10.0}
+FIELD = Prediction(9.66, 9.4, 10.0, "magnetic field")
 
 
 def test_given_constant_is_held_against_the_field() -> None:
-    near = comparison_lines(FIGURES, SpeedConstant(9.8, "driven"))
+    near = comparison_lines(FIELD, SpeedConstant(9.8, "driven"))
     assert "they agree" in near[0]
-    assert comparison_lines(FIGURES, SpeedConstant(14.0, "designed")) == []
-    assert "not given" in comparison_lines(FIGURES, SpeedConstant(None, "designed"))[0]
+    assert comparison_lines(FIELD, SpeedConstant(14.0, "designed")) == []
+    assert "not given" in comparison_lines(FIELD, SpeedConstant(None, "designed"))[0]
     assert given_figures(SpeedConstant(None, "designed")) == {}
 
 
