@@ -16,6 +16,7 @@ import math
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 from geometry.drafting.drawing import (
@@ -135,7 +136,7 @@ class ModelView:
         across, up = ((window[k + 2] - window[k]) / 2 / self.frame.factor for k in (0, 1))
         return low.x - across, low.y - up, low.x + across, low.y + up
 
-    @property
+    @cached_property
     def box(self) -> Box:
         """Box in model space of all that a viewport may show and of all sizes, mm."""
         return joint_box([
