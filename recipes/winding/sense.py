@@ -41,8 +41,8 @@ DIRECTION: Final = (
 POLE: Final = "A + tooth shows a north pole when current enters its coil at the start (S)"
 
 COMPASS: Final = (
-    "with a small direct current in at U1 a compass turns its south end to every U+ tooth, its north end "
-    "to every U\u2212"
+    "with a small direct current in at U1, out at U2, a compass turns its south end to every U+ tooth, "
+    "its north end to every U\u2212"
 )
 
 
