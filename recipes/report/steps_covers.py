@@ -109,7 +109,12 @@ def _figures(book: Book) -> tuple[Figure, ...]:
         book.exact(
             "magnets from the lead end of the ring",
             book.length("magnets_from_ring_end_mm"),
-            fields=("rotor.magnet_length", "axle.shoulder.from_face"),
+            fields=(
+                "rotor.magnet_length",
+                "axle.shoulder.from_face"
+                if book.motor.design.axle.shoulder
+                else "axle.stack_from_face",
+            ),
         ),
         book.figure(
             "speed of the rim at top speed",
