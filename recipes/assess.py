@@ -51,6 +51,7 @@ from recipes.rotor.voltage import (
     voltage_results,
 )
 from recipes.searches import paper_rings, thicker_wire, thinner_wire, tight_spots, wire_alternatives
+from recipes.shaft.axial_path import AxialPath, axial_findings, axial_path, axial_results
 from recipes.shaft.lead_bundle import lead_bundle_findings, lead_bundle_results, lead_count_findings
 from recipes.shaft.lead_copper import lead_copper_findings
 from recipes.shaft.lead_jig import lead_jig_findings
@@ -95,6 +96,13 @@ from recipes.winding.wire_order import wire_order_results
 from recipes.winding.wire_run import wire_run_results
 
 Results = dict[str, float | int | str]
+
+
+def _axial_path(motor: Motor) -> AxialPath | None:
+    d = motor.design
+    return axial_path(
+        d.axle, motor.bearing, motor.sections, motor.axle_strength.load, d.motor.top_speed
+    )
 
 
 def _layout_findings(motor: Motor, _: Parts) -> list[Finding]:
@@ -241,6 +249,7 @@ CHECKS: tuple[Callable[[Motor, Parts], list[Finding]], ...] = (
         motor.motor_torque,
         motor.torque_path,
     ),
+    lambda motor, _: axial_findings(_axial_path(motor)),
     lambda motor, _: lead_count_findings(motor.design.axle.leads),
     _lead_bundle_findings,
     lambda motor, _: seat_fit_findings(motor.seats, motor.design.axle.seats),
@@ -306,6 +315,7 @@ RESULTS: tuple[Callable[[Motor, Parts], Results], ...] = (
     lambda motor, _: steady_heat_results(motor.steady_heat),
     lambda motor, _: axle_strength_results(motor.design.axle, motor.axle_strength),
     lambda motor, _: torque_results(motor.motor_torque, motor.torque_path),
+    lambda motor, _: axial_results(_axial_path(motor)),
     lambda motor, _: thread_results(motor.design.axle),
     lambda motor, _: ring_results(motor.design.axle, motor.sections),
     lambda motor, _: seat_fit_results(

@@ -199,6 +199,17 @@ class Load(Table):
         0.0,
     )
     torque: Figure = a_figure("torque that the axle holds against", "Nm", 0.0, 1e5, 0.0)
+    axial: Figure = a_figure(
+        "steady force along the axle that the rotor hands to it: thrust of a propeller, side force of a "
+        "wheel in a bend",
+        "N",
+        0.0,
+        1e6,
+        0.0,
+    )
+    axial_way: Literal["both ways", "toward face A", "toward face B"] = a_choice(
+        "where that force pushes the rotor", "both ways"
+    )
     held: Literal["face A", "face B", "both ends"] = a_choice(
         "which end the frame holds against turning and tilting, or both", "face A"
     )
@@ -288,6 +299,22 @@ class Axle(Table):
     )
     bearing: str = a_choice(
         "both bearings, such as '6005' or 'R16' of the inch series", source="ISO 15, ABMA 20"
+    )
+    bearing_static_rating: Figure | None = a_figure(
+        "C0 of one bearing by its maker; left out: estimated from its sizes",
+        "N",
+        10.0,
+        1e7,
+        None,
+        source="ISO 76",
+    )
+    bearing_dynamic_rating: Figure | None = a_figure(
+        "C of one bearing by its maker; left out: estimated from its sizes",
+        "N",
+        10.0,
+        1e7,
+        None,
+        source="ISO 281",
     )
     mounting_gap: Length = a_length(
         "play on the diameter that a warm bearing needs to slide on",

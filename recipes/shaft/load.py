@@ -17,8 +17,10 @@ meets the rotor anywhere, even beyond the axle, and reaches the axle only throug
 Torque goes from the stack (far end of its seat, the safe side) to the frame. With both ends held
 the end that has flats takes it; if both have, or none, either may have to take all of it.
 
-Assumed: a bearing pushes at the middle of its seat; all forces lie in one plane. Left out: forces
-along the axle, weight of axle and stack, magnetic pull of an off-centre rotor.
+The force along the axle runs between the frame and the bearing farther from it, with both ends held
+between the frames (the safe side: either end may take it all).
+
+Assumed: a bearing pushes at the middle of its seat; all forces lie in one plane. Left out: weight of axle and stack, magnetic pull of an off-centre rotor.
 Source: equilibrium of a beam (any textbook of statics). Units: mm, N, N mm.
 """
 
@@ -82,7 +84,7 @@ class AxleLoad:
         bearings: (z in mm, force on the axle in N, with the load's sense) of each bearing.
         frames: (z of the edge in mm, force on the axle in N, moment on it in N mm, counted as
             force times z).
-        moment, shear, torque: along the axle in N mm and N.
+        moment, shear, torque, axial: along the axle in N mm and N.
     """
 
     force_at: float
@@ -91,6 +93,7 @@ class AxleLoad:
     moment: Run
     shear: Run
     torque: Run
+    axial: Run
 
 
 def axle_load(axle: Axle, stack_length: float) -> AxleLoad:
@@ -108,7 +111,8 @@ def axle_load(axle: Axle, stack_length: float) -> AxleLoad:
     bearings = ((z1, load.force - second), (z2, second))
     frames = _frames(axle, bearings)
     moment, shear = _runs(frames, bearings, length)
-    return AxleLoad(at, bearings, frames, moment, shear, _torque(axle, stack_length, frames))
+    torque, axial = _torque(axle, stack_length, frames), _axial(axle, frames)
+    return AxleLoad(at, bearings, frames, moment, shear, torque, axial)
 
 
 def frame_findings(axle: Axle) -> list[Finding]:
@@ -182,4 +186,16 @@ def _torque(axle: Axle, stack_length: float, frames: Frames) -> Run:
         flats = [0 if (f.start + f.end) / 2 < length / 2 else 1 for f in flat_features(axle)]
         ends = flats if len(set(flats)) == 1 else [0, 1]
     low, high = min(spans[k][0] for k in ends), max(spans[k][1] for k in ends)
+    return Run((0.0, low, low, high, high, length), (0.0, 0.0, most, most, 0.0, 0.0))
+
+
+def _axial(axle: Axle, frames: Frames) -> Run:
+    """Return the force along the axle, all of it between frame and the farther bearing."""
+    length, most = axle.length, axle.load.axial
+    middles = sorted((f.start + f.end) / 2 for f in seat_features(axle))
+    low, high = {
+        "face A": (frames[0][0], middles[-1]),
+        "face B": (middles[0], frames[-1][0]),
+        "both ends": (frames[0][0], frames[-1][0]),
+    }[axle.load.held]
     return Run((0.0, low, low, high, high, length), (0.0, 0.0, most, most, 0.0, 0.0))

@@ -51,7 +51,7 @@ class Place:
     Args:
         z: from face A in mm.
         name, field: for the reader, and the design field that shapes it.
-        forces: bending and torque in N mm, shear in N.
+        forces: bending and torque in N mm, shear and axial force in N.
         stress: in MPa.
         notch: factors on bending and torsion.
         safety: yield strength over stress.
@@ -106,7 +106,7 @@ class LoadCase:
         bore, r = self.body.axle.bore_diameter, min(slot.width, slot.length) / 2
         for face, edge, z in (("A", start, start + r), ("B", end, end - r)):
             tube = TubeSection(outside_at(self.body.pieces, z), bore, slot.width)
-            runs = (self.load.moment, self.load.torque, self.load.shear)
+            runs = (self.load.moment, self.load.torque, self.load.shear, self.load.axial)
             at = Forces(*(max(run.at(edge), run.at(z), key=abs) for run in runs))
             stress, notch = self.criterion.slot_end(tube, slot.length, slot.angle, at)
             name = f"wire slot, end toward face {face}"
@@ -128,10 +128,15 @@ class LoadCase:
 
     def _knots(self, low: float, high: float) -> list[float]:
         """Return where bending or torque has a knot between two places, mm."""
-        return [z for run in (self.load.moment, self.load.torque) for z in run.z if low < z < high]
+        return [
+            z
+            for run in (self.load.moment, self.load.torque, self.load.axial)
+            for z in run.z
+            if low < z < high
+        ]
 
     def _judged(self, s: Station) -> Place:
-        runs = (self.load.moment, self.load.torque, self.load.shear)
+        runs = (self.load.moment, self.load.torque, self.load.shear, self.load.axial)
         at = Forces(*(run.at(s.z, s.side) for run in runs))
         nominal = self.criterion.nominal(s.shape, s.facing)
         return self._place(s, at, self.criterion.section(nominal, at, s.notch))

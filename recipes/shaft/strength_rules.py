@@ -33,7 +33,7 @@ _PRACTICE: Final = "Roark, Peterson and Shigley for notches, common practice for
 
 def axle_load_findings(axle: Axle) -> list[Finding]:
     """Return what must be said about an axle without load."""
-    if axle.load.force or axle.load.torque:
+    if axle.load.force or axle.load.torque or axle.load.axial:
         return []
     return [
         *frame_findings(axle),
@@ -52,7 +52,7 @@ def axle_load_findings(axle: Axle) -> list[Finding]:
 
 def axle_strength_findings(axle: Axle, strength: AxleStrength) -> list[Finding]:
     """Return what must be said about the strength of an axle; nothing without load."""
-    if not (axle.load.force or axle.load.torque):
+    if not (axle.load.force or axle.load.torque or axle.load.axial):
         return []
     return [
         *_material(axle.material, strength.steel),
@@ -231,7 +231,7 @@ def _angle(axle: Axle, strength: AxleStrength) -> Iterator[Finding]:
 
 def axle_strength_results(axle: Axle, s: AxleStrength) -> dict[str, float | int | str]:
     """Return forces, stresses and safety factors; nothing for an axle without load."""
-    if not (axle.load.force or axle.load.torque):
+    if not (axle.load.force or axle.load.torque or axle.load.axial):
         return {}
     least, slot, worn = s.least, s.at_slot, s.least_long_run
     angle, best = s.best_angle()

@@ -13,6 +13,7 @@ Long run (estimate, common textbook practice; Shigley, Mechanical Engineering De
     notch                         Kf = 1 + q (Kt - 1), `recipes.shaft.notch_factor.sensitivity`
     mean stress                   Goodman: 1 / n = amplitude / endurance + mean / Rm
 
+    force along the axle          counts as bending on its worst side, notch factor and all
     force stands still            start and stop: bending and torque swing from 0 to full
     force turns with the rotor    bending swings from full to full, torque from 0 to full
 
@@ -45,11 +46,12 @@ TURNS = tuple(math.radians(k) for k in range(0, 91, 15))
 
 @dataclass(frozen=True)
 class Forces:
-    """What the axle carries at one place: bending and torque in N mm, shear in N."""
+    """What the axle carries at one place: bending and torque in N mm, shear and axial force in N."""
 
     moment: float
     torque: float
     shear: float
+    axial: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -70,11 +72,12 @@ class Stress:
 
 @dataclass(frozen=True)
 class Nominal:
-    """Stress of a section for unit loads: at its worst spots, and by a force across, 1/mm2."""
+    """Stress of a section for unit loads: at its worst spots, by a force across and along, 1/mm2."""
 
     spots: tuple[Unit, ...]
     shear: float
     outside: float
+    along: float = 0.0
 
 
 @dataclass(frozen=True)
@@ -118,7 +121,9 @@ class Criterion:
         round_ = isinstance(shape, TubeSection) and not shape.width
         angles = (0.0,) if round_ else self.angles(facing)
         spots = tuple(spot for angle in angles for spot in shape.spots(angle))
-        return Nominal(spots, max(shape.shear(angle) for angle in angles), shape.outside)
+        return Nominal(
+            spots, max(shape.shear(angle) for angle in angles), shape.outside, 1.0 / shape.area
+        )
 
     def fatigue_factors(self, notch: Notch) -> tuple[float, float]:
         """Return Kf of a notch in bending and in torsion: what counts of it in the long run."""
@@ -131,12 +136,15 @@ class Criterion:
     def section(self, nominal: Nominal, at: Forces, notch: Notch = PLAIN) -> Stress:
         """Return the stress of a section whose nominal stress a notch raises."""
         kb, kt = self.fatigue_factors(notch)
+        pulled = abs(at.axial) * nominal.along  # as bending, on its worst side
         found = [
-            (abs(at.moment * spot.bending), ROOT3 * abs(at.torque * spot.torsion))
+            (abs(at.moment * spot.bending) + pulled, ROOT3 * abs(at.torque * spot.torsion))
             for spot in nominal.spots
         ]
         static = max(
-            ROOT3 * abs(at.shear) * nominal.shear + max(twist for _, twist in found),
+            math.hypot(
+                pulled, ROOT3 * abs(at.shear) * nominal.shear + max(twist for _, twist in found)
+            ),
             *(math.hypot(notch.bending * bent, notch.torsion * twist) for bent, twist in found),
         )
         bent, twist = max(((kb * b, kt * t) for b, t in found), key=lambda p: math.hypot(*p))
@@ -163,6 +171,7 @@ class Criterion:
             tube.width / 2,
         )
         plain = TubeSection(big, tube.bore)
+        pulled = abs(at.axial) / plain.area
         bent, twist = abs(at.moment) * plain.bending(0.0), abs(at.torque) * plain.torsion[0]
         slid = abs(at.shear) * plain.shear(0.0)
 
@@ -170,7 +179,7 @@ class Criterion:
             """Return the largest stress round the end, for the worst direction of the load."""
             found = []
             for angle in self.angles(facing):
-                even, sine = bent * abs(math.cos(angle)), abs(math.sin(angle))
+                even, sine = pulled + bent * abs(math.cos(angle)), abs(math.sin(angle))
                 shear = torsion / 4 * (twist + slid * sine)
                 found.append(edge_peak(bending / 3 * even, bent * sine * share, shear))
             return max(found)

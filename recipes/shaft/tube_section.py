@@ -185,6 +185,11 @@ class FlatSection:
         return 2 * area, 2 * along, 2 * wide
 
     @cached_property
+    def area(self) -> float:
+        """Area in mm2."""
+        return self._strip[0] - math.pi / 4 * self.bore**2
+
+    @cached_property
     def i_of_faces(self) -> tuple[float, float]:
         """Second moments in mm4: bent toward a flat, and bent along the flats."""
         hole = math.pi / 64 * self.bore**4
