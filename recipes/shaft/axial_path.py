@@ -98,7 +98,7 @@ def axial_path(
         axle: table of the design.
         ring: both bearings.
         sections: as of `axle_sections`.
-        load: statics of the axle.
+        load: statics of the axle, forces in N.
         top_speed: of the rotor, 1/min.
     """
     force, way = axle.load.axial, axle.load.axial_way

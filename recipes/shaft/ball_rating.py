@@ -77,7 +77,7 @@ class BallRating:
         """Return the equivalent dynamic load P of forces across and along the axle, all in N."""
         if along <= 0.0:
             return across
-        return max(across, 0.56 * across + at(Y, self.f0 * along / self.static) * along)
+        return max(across, 0.56 * across + _at(Y, self.f0 * along / self.static) * along)
 
     def static_equivalent(self, across: float, along: float) -> float:
         """Return the equivalent static load P0, all in N."""
@@ -95,9 +95,9 @@ def ball_rating(
     """Return the ratings of a bearing; `static` and `dynamic` in N are its maker's, None if not known."""
     ball, pitch = BALL * (ring.outside_mm - ring.bore_mm), (ring.outside_mm + ring.bore_mm) / 2
     count = 1.0 + math.pi / (2.0 * math.asin(ball / pitch))
-    f0 = at(F0, ball / pitch)
+    f0 = _at(F0, ball / pitch)
     stand = f0 * count * ball**2 if static is None else static
-    turn = 1.3 * at(FC, ball / pitch) * math.pow(count, 2 / 3) * math.pow(ball, 1.8)
+    turn = 1.3 * _at(FC, ball / pitch) * math.pow(count, 2 / 3) * math.pow(ball, 1.8)
     stout = ring.designation[:2] in STOUT and ring.bore_mm > LIGHT_BORE
     share = ALONG_STOUT if stout else ALONG_LIGHT
     return BallRating(
@@ -105,7 +105,7 @@ def ball_rating(
     )
 
 
-def at(curve: Curve, x: float) -> float:
+def _at(curve: Curve, x: float) -> float:
     """Return the value of a table at `x`, straight between its rows, its ends beyond them."""
     k = bisect_left(curve, (x,))
     if k == 0 or k == len(curve):
