@@ -24,9 +24,11 @@ from typing import Final
 import numpy as np
 from numpy.typing import NDArray
 
+from geometry.errors import GeometryError
 from geometry.field.materials import MU0
 from recipes.field.cross_section import CrossSection
 from recipes.field.materials import ring_points, sheet_points
+from recipes.refusal import Refused, misfit
 from recipes.rotor.magnet_ring import places
 from recipes.rotor.voltage import Prediction
 from recipes.tables.reader import TableError
@@ -41,6 +43,9 @@ PLAIN: Final = "M270-35A"
 
 #: Harmonics of the magnets that are added up.
 ORDERS: Final = range(1, 30, 2)
+
+#: Beyond this n ln(r2/r1) a harmonic has faded on its way through the gap (e^-30 of it is left).
+FADED: Final = 30.0
 
 #: Share of the drop along the fullest tooth, yoke and ring that the fundamental feels: their
 #: neighbours are less full. Fitted to the field of random designs, `tests.bench.circuit`.
@@ -57,7 +62,6 @@ class MagneticCircuit:
 
     Args:
         linkages: peak flux of the harmonics in `ORDERS` through a pole pitch at the teeth, Wb/m.
-        fundamental: of the field at the teeth's faces.
         share: s of the module: what steel leaves of the field without it.
         tooth: mean flux density of the fullest tooth where it is narrowest, in its steel.
         yoke, ring: the same of yoke and ring.
@@ -66,7 +70,6 @@ class MagneticCircuit:
     """
 
     linkages: tuple[float, ...]
-    fundamental: float
     share: float
     tooth: float
     yoke: float
@@ -105,13 +108,19 @@ def magnetic_circuit(
         grade: of the sheet.
         stacking: steel's share of the stack's height.
         remanence: of the magnets, T; left out: the middle of their grade.
+
+    Raises:
+        Refused: no steel is left below the slots.
     """
+    floor = section.slot.half[-1].end.length()
+    if section.inner >= floor:
+        wrong = GeometryError("no yoke is left", value=section.inner, limit=floor)
+        raise Refused(misfit(wrong, "lamination, hub"))
     steel = _steel(grade)
     remanence = remanence or section.ring.magnet.remanence_T
-    slot, pairs = section.slot, section.poles // 2
+    slot = section.slot
     carter = _carter(section, _air(section))
     waves = [(n, a / carter, b / carter) for n, a, b in _waves(section, remanence)]
-    radius = section.stator_radius / 1e3
     across = math.pi / slot.slots
     caught = across / carter
     # flux of one tooth pitch, half a pole at the teeth, half a pole in the ring, Wb/m
@@ -119,7 +128,6 @@ def magnetic_circuit(
     sign = [(-1) ** k for k in range(len(waves))]
     yoke = sum(a * s for s, (_, a, _) in zip(sign, waves, strict=True))
     ring = sum(b * s for s, (_, _, b) in zip(sign, waves, strict=True))
-    floor = slot.half[-1].end.length()
     widths = (slot.tooth_width, floor - section.inner, section.ring_thickness)
     sheet, solid = sheet_points(steel), ring_points()
     pitch = 2 * floor * math.sin(across)
@@ -150,10 +158,8 @@ def magnetic_circuit(
             (tooth, yoke, ring), widths, (stacking, stacking, 1.0), strict=True
         )
     ]
-    first = waves[0][1]
     return MagneticCircuit(
         tuple(2 * share * a * _caught(n, across, caught) for n, a, _ in waves),
-        share * pairs * first / radius,
         share,
         *density,
         full=float(steel.polarization_10000_T),
@@ -205,8 +211,12 @@ def _waves(section: CrossSection, remanence: float) -> list[tuple[float, float, 
     )
     turns = places(section.poles, rotor.magnets_per_pole, 0)
     found = []
+    across = math.log(layers[-1][1] / layers[0][0])
     for k in ORDERS:
         n = k * pairs + (1e-6 if k * pairs == 1 else 0.0)
+        if n * across > FADED:
+            found.append((n, 0.0, 0.0))
+            continue
         low, high = math.sin((n - 1) * angle) / (n - 1), math.sin((n + 1) * angle) / (n + 1)
         strength = 2 * pairs / math.pi * remanence * sum(math.cos(n * turn) for turn in turns)
         radial, tangential = strength * (low + high), strength * (high - low)
@@ -281,7 +291,7 @@ def _drop(
 
 def _share(lost: Callable[[float], float]) -> float:
     """Return s = 1 - lost(s), by halving: `lost` rises."""
-    low, high = 0.0, 1.0
+    low, high = 1e-6, 1.0
     for _ in range(30):
         s = (low + high) / 2
         low, high = (s, high) if s + lost(s) < 1 else (low, s)

@@ -39,16 +39,13 @@ class TorqueFigure:
         per_root_watt: N m per root watt.
         copper_mm3: volume of copper of all phases, links and tails.
         magnetic: field in gap and teeth; None where the magnets are not known: then 1 T is taken.
+        field_T: field in the gap whose fundamental would link the coils as much.
     """
 
     per_root_watt: float
     copper_mm3: float
     magnetic: MagneticCircuit | None
-
-    @property
-    def field_T(self) -> float:
-        """Fundamental of the field in the gap."""
-        return self.magnetic.fundamental if self.magnetic else 1.0
+    field_T: float
 
     def in_equal_field(self) -> TorqueFigure:
         """Return the figure in a field of 1 T, for holding it against one whose field is unknown."""
@@ -74,12 +71,14 @@ def torque_figure(
     """
     kw = winding_factors(layout, (1,))[1].winding
     turns = circuit.turns_in_series * kw
-    if magnetic is None:
-        swept = turns * diameter * stack.length * 1e-6  # V s at 1 T
-    else:
+    swept = at_1_T = turns * diameter * stack.length * 1e-6  # V s
+    if magnetic is not None:
         swept = layout.pole_pairs * magnetic.phase_flux(turns)
     area = circuit.strands * circuit.paths * circuit.strand_area_mm2
     copper_m = phase_ohm * area / RESISTIVITY_20C_OHM_MM2_PER_M
     return TorqueFigure(
-        math.sqrt(1.5) * swept / math.sqrt(phase_ohm), 3.0 * copper_m * 1000.0 * area, magnetic
+        math.sqrt(1.5) * swept / math.sqrt(phase_ohm),
+        3.0 * copper_m * 1000.0 * area,
+        magnetic,
+        swept / at_1_T,
     )

@@ -68,3 +68,22 @@ def test_steel_takes_more_where_it_is_thinner() -> None:
 def test_an_unknown_steel_is_taken_as_the_least_of_the_table() -> None:
     made = job(lamination__steel="M270-35A")
     assert predicted(job(lamination__steel="kitchen tin")) == predicted(made)
+
+
+@pytest.mark.parametrize(
+    "changes",
+    [
+        {"lamination__bore_diameter": 113.0, "hub": None},
+        {
+            "motor__slots": 24,
+            "motor__poles": 160,
+            "rotor__magnet_width": 2.0,
+            "rotor__air_gap": 10.0,
+        },
+        {"motor__slots": 24, "motor__poles": 2, "rotor__magnet_width": 150.0},
+        {"rotor__ring_thickness": 0.5, "rotor__magnet_thickness": 40.0, "rotor__magnet_width": 8.0},
+    ],
+)
+def test_what_nobody_builds_is_a_figure_or_none(changes: dict[str, object]) -> None:
+    found = job(**changes).speed_constant.predicted
+    assert found is None or 0 < found.least < found.per_min_V < found.greatest < math.inf
