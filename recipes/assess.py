@@ -427,6 +427,7 @@ def assess(motor: Motor, parts: Parts | None = None, *, whole: bool = True) -> A
         except Refused as refused:
             found += refused.findings
     unique = list({(f.code, f.field, f.message): f for f in found}.values())
+    unique = [motor.design.wording.finding(f) for f in unique]
     unique.sort(key=lambda f: LEVELS.index(f.level))
     return Assessment(tuple(unique), {k: _tidy(v) for k, v in results.items()})
 

@@ -151,9 +151,11 @@ def _winding_card(motor: Motor, parts: Parts) -> tuple[Part, ...]:
         "" if several_coils(d.winding) else "mΩ" if r.coil_ohm < 1.0 else "Ω",
         _routes(motor),
         page,
+        motor.imprint.said,
     )
     cautions = next(way for way in motor.connections if way.own).cautions
-    joints = joint_sheets(d.winding, motor.joints, cautions, r, d.motor.supply_voltage, page)
+    volts, say = d.motor.supply_voltage, motor.imprint.said
+    joints = joint_sheets(d.winding, motor.joints, cautions, r, volts, page, say)
     return winding_card([picture, *coils, *joints], order.coils, d.winding, motor.imprint)
 
 

@@ -1,10 +1,11 @@
 """What every drawing shares: how sizes are written, the imprint, the title block, the choice of sheet.
 
-Sizes are in mm, with inches in brackets where the design asks for them.
+Sizes are in mm; where the design counts in inches these come first, mm in brackets.
 """
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
@@ -13,6 +14,7 @@ from geometry.drafting.font import SMALLEST_TEXT, text_width
 from geometry.drafting.legible import legibility
 from geometry.drafting.sheet import Sheet, TitleBlock, framed_sheet
 from geometry.errors import GeometryError
+from recipes.design.inches import Wording
 from recipes.design.shop import Print
 from recipes.design.units import MM_PER_INCH, format_number
 from recipes.refusal import Refused, stop
@@ -24,7 +26,7 @@ class Words:
     """Writer of sizes.
 
     Args:
-        inches: add inches in brackets.
+        inches: inches first, mm in brackets.
     """
 
     inches: bool
@@ -32,50 +34,61 @@ class Words:
     @property
     def unit(self) -> str:
         """What sizes are in, for the head of a table."""
-        return "mm [in]" if self.inches else "mm"
+        return "in [mm]" if self.inches else "mm"
+
+    def said(self, text: str) -> str:
+        """Return a sentence in the unit of the design."""
+        return Wording(self.inches, {}, frozenset()).said(text)
 
     def size(self, mm: float, before: str = "") -> str:
         """Return "⌀22" or "⌀22 [0.866]" with what stands `before` the number."""
-        return f"{before}{plain(mm)}{self._bracket(inch(mm))}"
+        return f"{before}{inch(mm)} [{plain(mm)}]" if self.inches else f"{before}{plain(mm)}"
+
+    def zone(self, mm: float) -> str:
+        """Return the width of a tolerance zone, in inches never wider: "0.02", "0.0007 [0.02]"."""
+        if not self.inches:
+            return plain(mm)
+        return f"{format_number(math.floor(mm / MM_PER_INCH * 1e4 + 1e-6) / 1e4, 4)} [{plain(mm)}]"
 
     def lines(self, mm: float, before: str = "", after: str = "") -> tuple[str, ...]:
         """Return the size on one line and its inches, if any, on the next."""
-        first = f"{before}{plain(mm)}{after}"
-        return (first, f"[{inch(mm)}]") if self.inches else (first,)
+        return self._two(inch(mm), plain(mm), before, after)
 
     def limits(self, limits: Limits) -> tuple[str, ...]:
         """Return "⌀25 h6", its largest and smallest size in mm, and in inches if asked for."""
-        name = f"⌀{plain(limits.nominal_mm)} {limits.fit}"
+        nominal = f"{inch(limits.nominal_mm)} " if self.inches else ""
+        in_mm = f"⌀{plain(limits.nominal_mm)} {limits.fit}"
+        name = f"⌀{nominal}[{in_mm}]" if nominal else in_mm
         return (name, *self._pair(limits.max_size_mm, limits.min_size_mm, 3))
 
     def within(self, mm: float, tolerance: float, before: str = "") -> tuple[str, ...]:
         """Return "⌀62 ±0.1", and the same in inches on the next line if asked for."""
-        first = f"{before}{plain(mm)} ±{plain(tolerance)}"
-        return (first, f"[{inch(mm)} ±{inch(tolerance)}]") if self.inches else (first,)
+        in_mm = f"{plain(mm)} ±{plain(tolerance)}"
+        return self._two(f"{inch(mm)} ±{inch(tolerance)}", in_mm, before)
 
     def under_size(self, mm: float, before: str, under: float) -> tuple[str, ...]:
         """Return a size that may be smaller by `under`, never larger."""
-        first = f"{before}{plain(mm)} 0/−{plain(under)}"
-        return (first, f"[{inch(mm)} / {inch(mm - under)}]") if self.inches else (first,)
+        return self._two(f"{inch(mm)} 0/−{inch(under)}", f"{plain(mm)} 0/−{plain(under)}", before)
 
     def reference(self, mm: float, before: str = "") -> tuple[str, ...]:
         """Return a size that follows from others, in round brackets (ISO 129-1)."""
-        first = f"{before}({plain(round(mm, 2))})"
-        return (first, f"[({inch(mm)})]") if self.inches else (first,)
+        return self._two(f"({inch(mm)})", f"({plain(round(mm, 2))})", before)
 
     def pair(self, before: str, one: float, two: float) -> tuple[str, ...]:
         """Return two sizes that belong together: "slot 8 × 22"."""
-        first = f"{before}{plain(one)} × {plain(two)}"
-        return (first, f"[{inch(one)} × {inch(two)}]") if self.inches else (first,)
+        return self._two(f"{inch(one)} × {inch(two)}", f"{plain(one)} × {plain(two)}", before)
 
     def _pair(self, high: float, low: float, decimals: int) -> tuple[str, ...]:
         mm = f"{format_number(high, decimals)} / {format_number(low, decimals)}"
         if not self.inches:
             return (mm,)
-        return mm, f"[{inch(high, 4)} / {inch(low, 4)}]"
+        return " / ".join(inch_limits(high, low)), f"[{mm}]"
 
-    def _bracket(self, text: str) -> str:
-        return f" [{text}]" if self.inches else ""
+    def _two(self, inches: str, mm: str, before: str = "", after: str = "") -> tuple[str, ...]:
+        """Return the size on one line, in inches with mm on the next if asked for."""
+        if not self.inches:
+            return (f"{before}{mm}{after}",)
+        return f"{before}{inches}{after}", f"[{mm}]"
 
 
 @dataclass(frozen=True)
@@ -95,6 +108,10 @@ class Imprint:
     inches: bool
     printer: Print
 
+    def said(self, text: str) -> str:
+        """Return a sentence in the unit of the design."""
+        return self.words.said(text)
+
     @property
     def words(self) -> Words:
         """Writer of sizes."""
@@ -110,6 +127,14 @@ def plain(mm: float) -> str:
 def inch(mm: float, decimals: int = 3) -> str:
     """Return a length in inches."""
     return format_number(mm / MM_PER_INCH, decimals)
+
+
+def inch_limits(high: float, low: float) -> tuple[str, str]:
+    """Return limits in mm as limits in inches that lie within them."""
+    high, low = high / MM_PER_INCH * 1e4, low / MM_PER_INCH * 1e4
+    inward = (math.floor(high + 1e-6), math.ceil(low - 1e-6))
+    first, second = (format_number(n / 1e4, 4) for n in inward)
+    return first, second
 
 
 def fitted(text: str, width: float, height: float) -> str:
@@ -149,6 +174,7 @@ def titled_sheet(
             revision=imprint.revision,
             material=fitted(material, 108.0, SMALLEST_TEXT),
             scale=scale,
+            units="in" if imprint.inches else "mm",
             edges=edges,
         ),
     )

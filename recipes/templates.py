@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from geometry.errors import GeometryError
 from geometry.finding import Finding
 from geometry.outline import Region
@@ -35,14 +37,16 @@ def template_layout(parts: tuple[Part, ...], imprint: Imprint) -> Layout:
     printer = imprint.printer
     try:
         widest = printing_paper(printer).size()[0]
-        pieces = [piece for part in parts for piece in _pieces(part, widest)]
+        pieces = [piece for part in parts for piece in _pieces(part, widest, imprint.said)]
         return lay_out(
             pieces,
             title=f"{imprint.name}: {' and '.join(dict.fromkeys(p.kind for p in pieces))}",
             page=printer.page,
             revision=imprint.revision,
             measured=(printer.measured_x, printer.measured_y),
-            notes=[sentence(n) for n in dict.fromkeys(n for p in parts for n in p.notes)],
+            notes=[
+                imprint.said(sentence(n)) for n in dict.fromkeys(n for p in parts for n in p.notes)
+            ],
         )
     except GeometryError as error:
         raise Refused(misfit(error, "print.measured_x, print.measured_y")) from None
@@ -108,12 +112,13 @@ def sentence(note: str) -> str:
     return ended(f"{note[:1].upper()}{note[1:]}")
 
 
-def _pieces(part: Part, widest: float) -> list[Piece]:
+def _pieces(part: Part, widest: float, say: Callable[[str], str]) -> list[Piece]:
     """Return the pieces of a part; regions that go on one page side by side stay together.
 
     Args:
         part: with the folds that lie on its regions.
         widest: room across a page, mm.
+        say: writes a sentence in the unit of the design.
     """
     kind = TITLES.get(part.name, part.name.replace("_", " "))
     regions = part.cut
@@ -122,22 +127,25 @@ def _pieces(part: Part, widest: float) -> list[Piece]:
         kind = f"{kind}s"
         wide = ", ".join(f"{b[2] - b[0]:.2f}" for b in boxes)
         if max(b[2] for b in boxes) - min(b[0] for b in boxes) <= widest:
-            return [_piece(part, regions, f"{kind} {wide} mm wide", kind)]
+            return [_piece(part, regions, say(f"{kind} {wide} mm wide"), kind, say)]
         return [
-            _piece(part, (r,), f"{kind[:-1]} {b[2] - b[0]:.2f} mm wide", kind)
+            _piece(part, (r,), say(f"{kind[:-1]} {b[2] - b[0]:.2f} mm wide"), kind, say)
             for r, b in zip(regions, boxes, strict=True)
         ]
-    return [_piece(part, regions, kind, kind)]
+    return [_piece(part, regions, kind, kind, say)]
 
 
-def _piece(part: Part, regions: tuple[Region, ...], name: str, kind: str) -> Piece:
+def _piece(
+    part: Part, regions: tuple[Region, ...], name: str, kind: str, say: Callable[[str], str]
+) -> Piece:
+    stock = f"{part.material} {part.thickness:.3g} mm" if part.thickness else part.material
     x0, x1 = min(r.box[0] for r in regions), max(r.box[2] for r in regions)
     return Piece(
         regions,
         name,
         part.quantity,
-        part.material,
-        part.thickness,
+        say(stock).replace(" mm", "\u00a0mm"),
+        0.0,
         tuple(p for p in part.fold if all(x0 <= s.start.x <= x1 for s in p.segments)),
         grain=0.0 if "grain" in part.settings else None,
         kind=kind,

@@ -8,6 +8,7 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Literal, TextIO
 
 from geometry.finding import Finding
+from recipes.design.units import MM_PER_INCH
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -70,7 +71,7 @@ def show_findings(findings: Iterable[Finding], voice: Voice) -> None:
             voice.say(f"       source: {f.source} ({f.confidence})", "dim")
 
 
-def show_results(results: dict[str, float | int | str], voice: Voice) -> None:
+def show_results(results: dict[str, float | int | str], voice: Voice, inches: bool) -> None:
     """Print the figures that answer the first questions, in columns; to a verbose voice all."""
     if voice.talk == "quiet":
         return
@@ -80,6 +81,9 @@ def show_results(results: dict[str, float | int | str], voice: Voice) -> None:
             voice.say(f"{key:{wide}}  {_shown(value, '')[0]}")
         return
     rows = [(words, _shown(results[key], unit)) for key, words, unit in HEADLINES if key in results]
+    if inches:
+        lengths = {words: results.get(key) for key, words, unit in HEADLINES if unit == "mm"}
+        rows = [(w, _inches(lengths.get(w), *shown)) for w, shown in rows]
     if not rows:
         return
     wide = max(len(words) for words, _ in rows)
@@ -92,6 +96,13 @@ def _shown(value: float | int | str, unit: str) -> tuple[str, str]:
     if unit == "share":
         return f"{100 * float(value):.0f}", "%"
     return (f"{value:.4g}" if isinstance(value, float) else str(value)), unit
+
+
+def _inches(mm: float | int | str | None, figure: str, unit: str) -> tuple[str, str]:
+    """Return figure and unit, of a length with inches first."""
+    if mm is None:
+        return figure, unit
+    return f"{float(mm) / MM_PER_INCH:.4g}", f"in ({figure} {unit})"
 
 
 def verdict(results: dict[str, float | int | str], findings: Iterable[Finding]) -> str:

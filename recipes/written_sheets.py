@@ -5,6 +5,8 @@ All places in mm on the sheet. A block that does not fit in what is left of a sh
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from geometry.drafting.drawing import Drawing, Item, Items, Stroke, Text, box, line, text_lines
 from geometry.drafting.font import LINE_PITCH, SMALLEST_TEXT, text_width, wrap
 from geometry.outline import Outline
@@ -26,8 +28,14 @@ READING = 3.5
 class Flow:
     """Items of several sheets, and the height `y` down to which the last one is filled."""
 
-    def __init__(self, room: Box) -> None:
-        """Start with one empty sheet; `room` is the box that may be drawn on."""
+    def __init__(self, room: Box, say: Callable[[str], str]) -> None:
+        """Start with one empty sheet.
+
+        Args:
+            room: the box that may be drawn on.
+            say: writes a sentence in the unit of the design.
+        """
+        self.say = say
         self.left, self.bottom, self.right, top = room
         self.top = top - HEADING
         self.sheets: list[list[Item]] = []
@@ -72,14 +80,14 @@ class Flow:
 
     def sentence(self, words: str, size: float = SMALLEST_TEXT) -> None:
         """Write a paragraph."""
-        lines = wrap(words, self.width, size)
+        lines = wrap(self.say(words), self.width, size)
         height = size * (1.0 + LINE_PITCH * (len(lines) - 1)) + 0.75 * size
         self.need(height)
         self.add(text_lines(self.left, self.y, size, lines), height)
 
     def step(self, words: str, size: float = READING) -> None:
         """Write a sentence with a tick box in front."""
-        lines = wrap(words, self.width - TICK - 2.5, size)
+        lines = wrap(self.say(words), self.width - TICK - 2.5, size)
         height = size * (1.0 + LINE_PITCH * (len(lines) - 1)) + 0.75 * size
         self.need(height)
         self.sheets[-1].append(tick_box(self.left, self.y - size / 2))
@@ -87,7 +95,7 @@ class Flow:
 
     def caution(self, words: str) -> None:
         """Write a caution: a triangle with an exclamation mark in front, a line at the side."""
-        lines = wrap(words, self.width - 9.5, READING)
+        lines = wrap(self.say(words), self.width - 9.5, READING)
         high = READING * (1.0 + LINE_PITCH * (len(lines) - 1))
         height = max(high, 6.0) + 0.75 * READING
         self.need(height)

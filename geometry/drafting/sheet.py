@@ -141,7 +141,7 @@ class TitleBlock:
     approved_by: str = ""
     material: str = ""
     scale: str = "1:1"
-    tolerances: str = "ISO 2768-m"
+    tolerances: str = "ISO 2768-mK"
     edges: str = "break sharp edges 0.3-0.5"
     units: str = "mm"
 

@@ -60,7 +60,7 @@ def build(
                     tell=tell,
                 )
         except Refused as refused:  # a sheet that no paper holds
-            show_findings(refused.findings, voice)
+            show_findings(map(motor.design.wording.finding, refused.findings), voice)
     if done is None:
         voice.say("nothing written: mend what says STOP first")
         return STOPPED

@@ -7,11 +7,11 @@ it, and compared with the outline that it was made from.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import partial
 from typing import Any
 
-from geometry.drafting.drawing import Drawing, Lazy
+from geometry.drafting.drawing import Drawing, Lazy, Text
 from geometry.formats.drawing_dxf import write_drawing_dxf
 from geometry.formats.drawing_pdf import write_pdf
 from geometry.formats.drawing_svg import write_svg
@@ -139,6 +139,12 @@ def paths_by_part(motor: Motor, parts: Parts) -> dict[str, tuple[str, ...]]:
 def planned_views(motor: Motor, parts: Parts) -> list[Planned]:
     """Return what is drawn of the whole motor, and the table of wires that could be chosen."""
 
+    said = motor.design.wording.said
+
+    def svg(drawing: Drawing) -> bytes:
+        items = (replace(i, text=said(i.text)) if isinstance(i, Text) else i for i in drawing.items)
+        return make_svg(replace(drawing, items=tuple(items), title=said(drawing.title)))
+
     def view(path: str, make: Callable[[], bytes]) -> Planned:
         return Planned(path, path.split("/")[0], None, make, lambda _: [])
 
@@ -146,7 +152,7 @@ def planned_views(motor: Motor, parts: Parts) -> list[Planned]:
     found = [
         view(
             "read/stator.svg",
-            lambda: make_svg(
+            lambda: svg(
                 stator_view(
                     parts["lamination"][0].cut[0],
                     motor.wound_slot,
@@ -157,7 +163,7 @@ def planned_views(motor: Motor, parts: Parts) -> list[Planned]:
         ),
         view(
             "read/edge.svg",
-            lambda: make_svg(
+            lambda: svg(
                 edge_view(
                     motor.design.ends,
                     motor.stack.sheet_height,
@@ -170,13 +176,11 @@ def planned_views(motor: Motor, parts: Parts) -> list[Planned]:
         ),
         view(
             "read/axle-strength.svg",
-            lambda: make_svg(axle_strength_view(motor.axle_shape, motor.axle_strength, name)),
+            lambda: svg(axle_strength_view(motor.axle_shape, motor.axle_strength, name)),
         ),
     ]
     if leads:
-        found.append(
-            view("read/leads.svg", lambda: make_svg(lead_view(motor.axle_shape, leads, name)))
-        )
+        found.append(view("read/leads.svg", lambda: svg(lead_view(motor.axle_shape, leads, name))))
     closed = motor.closed_rotor
     if closed:
         gaps = closed.chains
@@ -196,7 +200,7 @@ def planned_views(motor: Motor, parts: Parts) -> list[Planned]:
         ),
         view(
             "read/slot.svg",
-            lambda: make_svg(
+            lambda: svg(
                 slot_view(
                     motor.wound_slot, motor.design.lamination.outer_diameter, motor.design.name
                 )

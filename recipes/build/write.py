@@ -105,7 +105,7 @@ def write_pack(
     ]
     every += [*planned_nests(nests, text), *planned_views(motor, parts)]
     plans = [p for p in every if solids or p.purpose != "solid"]
-    lines = order_lines(motor, made_parts, paths_by_part(motor, parts))
+    lines = design.wording.reworded(order_lines(motor, made_parts, paths_by_part(motor, parts)))
     orders = _orders(motor, lines, nests)
     paths = [*((p.path, p.part) for p in plans), *((path, None) for path in RECORDS)]
     paths += [(f.path, None) for f in orders]

@@ -28,6 +28,6 @@ def check(args: argparse.Namespace) -> int:
         show_findings(seen.findings, voice)
         for line in prediction_lines(motor.speed_constant) if args.talk != "quiet" else ():
             voice.say(line)
-        show_results(seen.results, voice)
+        show_results(seen.results, voice, motor.design.units == "in")
         voice.say(verdict(seen.results, seen.findings), "bold")
     return STOPPED if stopped else FINE

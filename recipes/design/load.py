@@ -13,7 +13,7 @@ from pydantic import BaseModel, ValidationError
 
 from geometry.finding import Finding
 from geometry.formats.embedded_design import extract
-from recipes.design import Design
+from recipes.design.model import Design, wording_of, written_fractions
 from recipes.refusal import bad_input
 
 #: A design file is a few kilobytes; anything larger is some other file.
@@ -128,7 +128,7 @@ def validate(raw: Mapping[str, Any]) -> Design:
     units = raw.get("units", "mm")
     context = {"units": units if units in ("mm", "in") else "mm"}
     try:
-        return Design.model_validate(_frozen(raw), context=context)
+        design = Design.model_validate(_frozen(raw), context=context)
     except ValidationError as error:
         faults, crowds = _without_crowds(error.errors(include_url=False))
         found = [_finding(e) for e in faults[:MOST_FAULTS]]
@@ -136,7 +136,11 @@ def validate(raw: Mapping[str, Any]) -> Design:
             more = f"{len(faults) - MOST_FAULTS} more faults like these"
             crowds.append(bad_input("file", "", more, "mend the first ones and check again"))
         unique = {(f.field, f.message): f for f in (*found, *crowds)}
-        raise BadInput(list(unique.values())) from None
+        say = wording_of(raw)
+        raise BadInput([say.finding(f) for f in unique.values()]) from None
+    if units == "in":
+        design._fractions = written_fractions(raw)
+    return design
 
 
 def _without_crowds(errors: Sequence[Any]) -> tuple[list[Any], list[Finding]]:

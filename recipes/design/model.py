@@ -4,18 +4,22 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from typing import Literal
+from collections.abc import Mapping
+from functools import cache
+from typing import Any, Literal, get_args
 
-from pydantic import field_validator
+from pydantic import BaseModel, PrivateAttr, field_validator
 
 from recipes.design.axle import Axle
 from recipes.design.bench import Bench
 from recipes.design.covers import Covers
 from recipes.design.fields import Table, a_choice, a_table
+from recipes.design.inches import Wording
 from recipes.design.insulation import Ends, EndWasher, Liner, Separator, Wedge
 from recipes.design.lamination import Hub, Lamination
 from recipes.design.rotor import Hall, Rotor
 from recipes.design.shop import Print, Rates, Shop
+from recipes.design.units import to_mm
 from recipes.design.winding import Motor, Winding
 
 #: Names that Windows keeps for devices ("Naming Files, Paths, and Namespaces", Microsoft Learn).
@@ -25,6 +29,7 @@ _DEVICE = re.compile(r"(con|prn|aux|nul|(com|lpt)[0-9¹²³])")
 class Design(Table):
     """One motor: everything that the recipes need, lengths in mm, angles in degrees."""
 
+    _fractions: tuple[tuple[float, str], ...] = PrivateAttr(())
     name: str = a_choice("name of the design; names the folder of the pack, at most 60 characters")
     units: Literal["mm", "in"] = a_choice("unit of bare lengths in this file", "mm")
     notes: str = a_choice("anything to remember", "")
@@ -66,9 +71,56 @@ class Design(Table):
         return value
 
     @property
+    def wording(self) -> Wording:
+        """Writer of sentences in the unit of the file."""
+        return Wording(self.units == "in", dict(self._fractions), _length_names())
+
+    @property
     def slug(self) -> str:
         """Name of the pack's folder: lower case, words joined by hyphens."""
         return _slug(self.name)
+
+
+@cache
+def _length_names() -> frozenset[str]:
+    """Return the names of all fields that are lengths, the last part of the dotted name alone."""
+    names: set[str] = set()
+
+    def walk(model: type[BaseModel]) -> None:
+        for name, info in model.model_fields.items():
+            extra = info.json_schema_extra
+            if isinstance(extra, dict) and extra.get("unit") == "mm":
+                names.add(name)
+            for kind in _models(info.annotation):
+                walk(kind)
+
+    walk(Design)
+    return frozenset(names)
+
+
+def _models(annotation: Any) -> list[type[BaseModel]]:
+    """Return the tables that an annotation names, inside lists and unions too."""
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return [annotation]
+    return [m for a in get_args(annotation) for m in _models(a)]
+
+
+def wording_of(raw: Mapping[str, Any]) -> Wording:
+    """Return the writer of sentences for a file that may be no design."""
+    return Wording(raw.get("units") == "in", dict(written_fractions(raw)), _length_names())
+
+
+def written_fractions(raw: Any) -> tuple[tuple[float, str], ...]:
+    """Return every length that a file says as a fraction: mm, and the text ("1 1/4 in")."""
+    if isinstance(raw, str):
+        try:
+            return ((to_mm(raw, "in"), raw.strip()),) if "/" in raw else ()
+        except ValueError:
+            return ()
+    inside = (
+        raw.values() if isinstance(raw, Mapping) else raw if isinstance(raw, list | tuple) else ()
+    )
+    return tuple(pair for value in inside for pair in written_fractions(value))
 
 
 def _slug(name: str) -> str:

@@ -131,7 +131,7 @@ def order_markdown(
     out += _nests(nests)
     out += _costs(lines, design.rates.currency)
     out += _sureness(lines)
-    return "\n".join(out) + "\n"
+    return "\n".join(map(design.wording.said, out)) + "\n"
 
 
 def _arriving(lines: Iterable[OrderLine]) -> Iterator[str]:

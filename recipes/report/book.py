@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from geometry.finding import Confidence, Finding
@@ -51,6 +51,11 @@ def measured_beside(motor: Motor, name: str) -> str:
 EXACT = "follows exactly from your own dimensions"
 
 
+#: Inches or feet in a metric unit, and what they are called.
+METRIC = {"mm": 1 / MM_PER_INCH, "µm": 1e-3 / MM_PER_INCH, "m": 1000.0 / (12 * MM_PER_INCH)}
+NAMES = {"mm": "in", "m": "ft"}
+
+
 @dataclass(frozen=True)
 class Book:
     """Sources of the sheet.
@@ -83,12 +88,12 @@ class Book:
         return Amount(format_number(raw * scale, digits), raw, key, scale)
 
     def length(self, key: str, digits: int = 2) -> tuple[Amount | str, ...]:
-        """Return a length in mm, and in inches where the design counts in inches; unit included."""
+        """Return a length in mm, behind inches where the design counts in inches; unit included."""
         mm = self.amount(key, digits)
         if self.motor.design.units == "mm":
             return mm, " mm"
         inches = self.amount(key, 3, 1 / MM_PER_INCH)
-        return mm, " mm (", inches, " in)"
+        return inches, " in (", mm, " mm)"
 
     def said(self, mm: float, digits: int = 4) -> str:
         """Return a length with its unit, both units where the design counts in inches."""
@@ -107,8 +112,37 @@ class Book:
     ) -> Figure:
         """Return one line of what to expect, with what was recorded for its blanks."""
         shown = parts if isinstance(parts, tuple) else (parts,)
+        if self.motor.design.units == "in":
+            shown, unit = self._inches_first(shown, unit)
         found = [m for b in blanks if (m := measured_beside(self.motor, b.record))]
         return Figure(words, shown, unit, sure, source, fields, blanks, "; ".join(found))
+
+    def _inches_first(
+        self, parts: tuple[Amount | str, ...], unit: str
+    ) -> tuple[tuple[Amount | str, ...], str]:
+        """Return figures and unit of a design in inches: inches or feet, metric in brackets."""
+        if unit in NAMES:
+            named = f" {NAMES[unit]} ("
+            return (*(self._inches(p, unit) for p in parts), named, *parts, f" {unit})"), ""
+        found: list[Amount | str] = []
+        for part in parts:
+            if isinstance(part, str) and part.startswith(" µm") and found:
+                size = found.pop()
+                found += [self._inches(size, "µm"), " in (", size, f" µm){part[3:]}"]
+            else:
+                found.append(part)
+        return tuple(found), unit
+
+    def _inches(self, part: Amount | str, unit: str) -> Amount | str:
+        """Return a figure, or the words between two, in inches or feet."""
+        say = self.motor.design.wording
+        if isinstance(part, str):
+            return say.figures(part, unit)
+        if isinstance(part.raw, str):
+            return part
+        decimals = len(say.figures(part.text, unit).partition(".")[2])
+        scale = part.scale * METRIC[unit]
+        return replace(part, text=format_number(part.raw * scale, decimals), scale=scale)
 
     def exact(
         self,

@@ -106,7 +106,7 @@ def build_sheet(
         (),
         tuple(files),
     )
-    return replace(bare, fields=_fields(book, bare))
+    return motor.design.wording.reworded(replace(bare, fields=_fields(book, bare)))
 
 
 def _furnished(book: Book, step: Step) -> Step:

@@ -85,7 +85,7 @@ def hall_plan(
     """
     if plan is None or not sets:
         return ()
-    chosen, flow = sets[0], Flow(live_box(imprint.printer.page))
+    chosen, flow = sets[0], Flow(live_box(imprint.printer.page), imprint.said)
     _places(flow, plan, chosen)
     _states(flow, plan, connection, chosen)
     flow.title(

@@ -98,14 +98,16 @@ def magnet_ring(
     paper_ring = PaperRing(inner, outer, ring.bore, poles)
     paper = printing_paper(imprint.printer)
     pieces = _pieces(paper_ring, paper)
-    notes = _notes(rotor.magnet_grade, ring)
+    notes = tuple(map(imprint.said, _notes(rotor.magnet_grade, ring)))
     sheets: list[Sheet] = []
     for number, piece in enumerate(pieces, start=1):
         words = f"Piece {number} of {len(pieces)}: poles {piece[0] + 1} to {piece[-1] + 1}. Butt the pieces."
         items = tuple(_items(rotor, ring, paper_ring, piece))
         figure = Figure(items, (paper_ring.region(piece),), "the magnet ring")
         sheets += on_pages(
-            [figure], paper, (CAUTIONS[0], *((words,) if len(pieces) > 1 else ()), *notes)
+            [figure],
+            paper,
+            (imprint.said(CAUTIONS[0]), *((words,) if len(pieces) > 1 else ()), *notes),
         )
     drawings = bound(sheets, paper, f"{imprint.name}: magnet ring", imprint.revision)
     return (

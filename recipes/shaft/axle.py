@@ -42,7 +42,7 @@ from geometry.part import Part
 from geometry.point import Point
 from geometry.segment import Box
 from recipes.design.axle import Axle
-from recipes.drawing_conventions import Imprint, Words, fitted, plain
+from recipes.drawing_conventions import Imprint, Words, fitted
 from recipes.refusal import Refused, stop
 from recipes.shaft.axle_shape import AxleShape
 from recipes.shaft.cross_section import end_view, key_section_view, section_view
@@ -231,6 +231,7 @@ def axle_drawing(shape: AxleShape, seat_round: float, imprint: Imprint) -> Drawi
 def _sheet_notes(shape: AxleShape, seat_round: float, words: Words) -> tuple[str, ...]:
     """Return the notes of the drawing, one sentence or two each."""
     axle, keys = shape.axle, key_words(shape.key_seats)
+    corner = words.size(seat_round, "R") if words.inches else f"R{seat_round:.2f}"
     stack = next(s for s in shape.sections if s.kind == "stator")
     how = (
         "file in small passes"
@@ -242,31 +243,31 @@ def _sheet_notes(shape: AxleShape, seat_round: float, words: Words) -> tuple[str
         "Stator seat: match to the measured bore."
         if axle.stator_seat
         else f"Stack from {words.size(stack.start)}: {axle.stock} as bought, no cut.",
-        f"Inner corners: seats R{seat_round:.2f}"
-        + (f", collar R{STATOR_ROUND:g} max." if axle.shoulder else " max."),
-        f"{_chamfers(axle)} × 45°. Other surfaces Ra 3.2.",
+        f"Inner corners: seats {corner}"
+        + (f", collar {words.size(STATOR_ROUND, 'R')} max." if axle.shoulder else " max."),
+        f"{_chamfers(axle, words)} × 45°. Other surfaces Ra 3.2.",
         *(
-            f"Undercut DIN 76-1 A R{plain(e.thread.undercut_round_mm)}."
+            f"Undercut DIN 76-1 A {words.size(e.thread.undercut_round_mm, 'R')}."
             for e in threaded_ends(axle)[:1]
             if e.undercut
         ),
         "Deburr slot and bore inside and out.",
         *((keys,) if keys else ()),
         *(("Angles: seen on face A, 0° right, 90° up.",) if keys or axle.flats else ()),
-        *(("Inches in brackets.",) if words.inches else ()),
+        *(("Inches; mm in brackets.",) if words.inches else ()),
     )
 
 
-def _chamfers(axle: Axle) -> str:
+def _chamfers(axle: Axle, words: Words) -> str:
     """Return the size of the chamfers at both ends in words."""
-    a, b = (plain(chamfer_at(axle, face)) for face in ("A", "B"))
+    a, b = (words.size(chamfer_at(axle, face)) for face in ("A", "B"))
     return f"Both ends {a}" if a == b else f"Face A {a}, face B {b}"
 
 
 def _framed(axle: Axle, imprint: Imprint, paper: str, scale: str) -> Sheet:
     """Return the sheet with its frame and title block."""
     tube = tube_of_axle(axle)
-    stock = f"stock ⌀{plain(axle.stock_diameter)}" if tube is None else tube.name
+    stock = f"stock {imprint.words.size(axle.stock_diameter, '⌀')}" if tube is None else tube.name
     material = f"{axle.material}, {stock}"
     block = TitleBlock(
         title=fitted(f"Axle, {imprint.name}", 76.0, 3.5),
@@ -274,6 +275,8 @@ def _framed(axle: Axle, imprint: Imprint, paper: str, scale: str) -> Sheet:
         revision=imprint.revision,
         material=fitted(material, 108.0, SMALLEST_TEXT),
         scale=scale,
+        units="in" if imprint.inches else "mm",
+        edges=f"break sharp edges {'0.012-0.020' if imprint.inches else '0.3-0.5'}",
     )
     return framed_sheet(paper, block)
 

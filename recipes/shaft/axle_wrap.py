@@ -292,10 +292,8 @@ def wrap_figure(wrap: Wrap, number: int, words: Words) -> Figure:
         if spot is not None:
             texts.append(spot)
             occupied.add((spot,))
-    name = (
-        f"wrap {number}: ⌀{words.size(wrap.diameter)}, {plain(wrap.start)} to "
-        f"{plain(wrap.end)} mm from face A"
-    )
+    ends = f"{plain(wrap.start)} to {plain(wrap.end)} mm from face A"
+    name = f"wrap {number}: ⌀{words.size(wrap.diameter)}, {words.said(ends)}"
     title = Text(width / 2, height + above, SMALLEST_TEXT, name, "centre")
     return Figure((*lines, *texts, title), (sheet,), name)
 
@@ -461,7 +459,7 @@ def axle_wrap(wraps: Sequence[Wrap], slot: WireSlot, imprint: Imprint) -> tuple[
     notes = (
         "Punch the crosses through the paper, drill small first. Clamp the axle; eye protection.",
         "Printed side out, face A up. Seams do not just meet? Measure rulers, axle, paper "
-        f"({plain(paper)} mm).",
+        f"({imprint.said(f'{plain(paper)} mm')}).",
         "Angles: counter-clockwise as you look at face A, 0° right, 90° up.",
         "Seams lie opposite the wire slot, numbers at the free edge.",
     )

@@ -16,7 +16,7 @@ from geometry.part import Part
 from geometry.printing.page import live_box
 from recipes.design.axle import Axle, Seat
 from recipes.design.units import MM_PER_INCH
-from recipes.drawing_conventions import Imprint
+from recipes.drawing_conventions import Imprint, inch_limits
 from recipes.shaft.key_seat import KeySeats, key_seat_words
 from recipes.shaft.seat_fit import (
     COMPOUND_GAP,
@@ -232,12 +232,12 @@ class SeatRow:
         return " to ".join(_play(um) for um in self.play) if self.play else "as measured"
 
     def between(self, inches: bool) -> str:
-        """Return both limits in words, in inches below if asked for."""
+        """Return both limits in words, behind inches if asked for."""
         high, low = self.limits.max_size_mm, self.limits.min_size_mm
         words = f"{high:.3f} and {low:.3f}"
         if not inches:
             return words
-        return f"{words}\n[{high / MM_PER_INCH:.4f} and {low / MM_PER_INCH:.4f}]"
+        return f"{' and '.join(inch_limits(high, low))}\n[{words}]"
 
 
 def _play(um: float) -> str:
@@ -407,7 +407,7 @@ def seat_steps(
         filing: what a file can and cannot do.
         imprint: of the design.
     """
-    flow = Flow(live_box(imprint.printer.page))
+    flow = Flow(live_box(imprint.printer.page), imprint.said)
     _limits(flow, rows, filing, imprint.inches)
     flow.title("Take off, measure, try", keep=30.0)
     flow.caution(LATHE)
@@ -444,8 +444,19 @@ def seat_steps(
 
 def _limits(flow: Flow, seats: Sequence[SeatRow], filing: str, inches: bool) -> None:
     flow.title("What each seat must measure", keep=40.0)
-    rows = [("seat", "class", "between (mm)", "what goes on it", "play on the diameter")]
-    rows += [(r.name, r.limits.fit, r.between(inches), r.mate, _kept(r.play_words)) for r in seats]
+    rows = [
+        (
+            "seat",
+            "class",
+            "between (in) [mm]" if inches else "between (mm)",
+            "what goes on it",
+            "play on the diameter",
+        )
+    ]
+    rows += [
+        (r.name, r.limits.fit, r.between(inches), r.mate, _kept(flow.say(r.play_words)))
+        for r in seats
+    ]
     widths = (NAME, FIT, LIMITS, flow.width - NAME - FIT - LIMITS - PLAY, PLAY)
     laid = table(flow.left, flow.y, rows, widths=widths)
     flow.add(laid.items, laid.height + 3.0)

@@ -278,7 +278,7 @@ def _slot(shape: AxleShape, view: View) -> Items:
 # What the view says.
 
 #: Run-out of each seat to the axis of both bearing seats, mm (common practice, from memory).
-RUN_OUT = "0.02"
+RUN_OUT = 0.02
 
 #: Roughness of the seats (common practice: Ra 0.8 to 1.6).
 BEARING_FINISH, STATOR_FINISH = "Ra 0.8", "Ra 1.6"
@@ -361,7 +361,7 @@ def _seat_label(shape: AxleShape, view: View, words: Words, s: Section, letter: 
         lines = (*lines, *key_lines(keys, view, words))
     label = _diameter_label(shape, view, [s], lines)
     finish = BEARING_FINISH if letter else STATOR_FINISH
-    return replace(label, texture=finish, frame=(RUN_OUT, "A-B"), datum=letter)
+    return replace(label, texture=finish, frame=(words.zone(RUN_OUT), "A-B"), datum=letter)
 
 
 def _plain_label(shape: AxleShape, view: View, words: Words, group: list[Section]) -> Label:

@@ -28,7 +28,7 @@ from geometry.point import ORIGIN, Point
 from recipes.design import Design
 from recipes.design.lamination import Hub, Lamination
 from recipes.design.units import counted
-from recipes.drawing_conventions import Imprint, first_legible, papers, plain, titled_sheet
+from recipes.drawing_conventions import Imprint, first_legible, papers, titled_sheet
 from recipes.stator.lamination_notes import front_notes
 from recipes.stator.slot import TOOTH_1, SlotShape
 from recipes.stator.slot_detail import CORNER_NAMES, SlotDetail
@@ -103,7 +103,7 @@ def _notes(design: Design, slot: SlotShape, step: int) -> tuple[str, ...]:
     if rounds:
         found.append(f"Leave no square corner at {rounds}: it cuts the enamel.")
     found.append("No burr in the bore or on a tooth face.")
-    brackets = " Inches in brackets." if design.units == "in" else ""
+    brackets = " Inches; mm in brackets." if design.units == "in" else ""
     found.append(f"±: what {process(design.shop.process).name} holds.{brackets}")
     if design.lamination.tip_angle:
         found.append(f"Slope: from a line square to the {slot.sides.what}.")
@@ -134,8 +134,8 @@ class _Layout:
             scale,
             what="lamination",
             kind="reference to the cut file",
-            material=f"{lam.steel}, sheet {plain(lam.sheet_thickness)}",
-            edges=f"ISO 13715: burr ≤ {BURR:g}, one face",
+            material=f"{lam.steel}, sheet {self.imprint.words.size(lam.sheet_thickness)}",
+            edges=f"ISO 13715: burr ≤ {self.imprint.words.zone(BURR).split()[0]}, one face",
         )
 
     def tries(self) -> list[tuple[Scale, Scale, bool]]:

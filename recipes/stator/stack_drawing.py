@@ -34,7 +34,6 @@ from recipes.drawing_conventions import (
     first_legible,
     fitted,
     papers,
-    plain,
     titled_sheet,
 )
 from recipes.stator.lamination_drawing import teeth
@@ -131,11 +130,11 @@ def notes(design: Design, settings: Settings, words: Words) -> tuple[str, ...]:
         found.append(f"Axle seat{seat}: turned last, to the measured bore.")
     found.append("Height: add or leave out one sheet.")
     if words.inches:
-        found.append("Inches in brackets.")
+        found.append("Inches; mm in brackets.")
     return tuple(found)
 
 
-def items_list(lying: Sequence[Layer]) -> list[tuple[str, ...]]:
+def items_list(lying: Sequence[Layer], words: Words) -> list[tuple[str, ...]]:
     """Return the rows of the list (ISO 7573 fields): item, pieces, what, material."""
     kinds = {layer.part.name: layer for layer in lying}
     order = sorted(kinds, key=lambda name: (not name.startswith("lamination"), name))
@@ -149,7 +148,7 @@ def items_list(lying: Sequence[Layer]) -> list[tuple[str, ...]]:
             (
                 str(k),
                 str(pieces),
-                f"{what}, {plain(part.thickness)}",
+                f"{what}, {words.size(part.thickness)}",
                 fitted(material, MATERIAL_WIDTH, SMALLEST_TEXT),
             )
         )
@@ -170,7 +169,7 @@ class _Layout:
     ) -> None:
         self.design, self.sheet, self.section, self.end = design, sheet, section, end
         self.imprint, self.settings = imprint, settings
-        self.rows = items_list(section.layers)
+        self.rows = items_list(section.layers, imprint.words)
 
     def _framed(self, paper: str, scale: tuple[int, int]) -> Sheet:
         """Return the sheet with its frame and title block."""

@@ -36,7 +36,7 @@ from geometry.segment import Arc, Box, Line, Segment
 from recipes.design import Design
 from recipes.design.insulation import Ends, EndWasher
 from recipes.design.units import counted
-from recipes.drawing_conventions import Words, plain
+from recipes.drawing_conventions import Words
 from recipes.stator.stack_count import Stack
 from recipes.tables.process import process
 
@@ -295,7 +295,7 @@ class Section:
     @property
     def right_width(self) -> float:
         """How far frames, bore and heights reach beyond the section, mm."""
-        cells = [(plain(size), "A") for size in (self.squareness, self.run_out)]
+        cells = [(self.words.zone(size), "A") for size in (self.squareness, self.run_out)]
         bore = BORE_OUT + BORE_SHELF + widest(self.bore_words, SMALLEST_TEXT) + 1.0
         heights = [widest(text, SMALLEST_TEXT) for *_, text in self.heights]
         frames = 6.0 + max(sum(frame_cells(c)) for c in cells)
@@ -379,10 +379,10 @@ class Section:
             line(face.plus(Point(0.0, 0.8)), Point(face.x, first + tall / 2 + 2.0)),
             line(Point(face.x, first + tall / 2), Point(left, first + tall / 2)),
             arrow(Point(face.x, first + tall / 2), math.pi),
-            *tolerance_frame(left, first, "square", (plain(self.squareness), "A")),
+            *tolerance_frame(left, first, "square", (self.words.zone(self.squareness), "A")),
             polyline([middle, Point(middle.x, second + tall / 2), Point(left, second + tall / 2)]),
             arrow(middle, -math.pi / 2),
-            *tolerance_frame(left, second, "run-out", (plain(self.run_out), "A")),
+            *tolerance_frame(left, second, "run-out", (self.words.zone(self.run_out), "A")),
         )
 
 

@@ -15,13 +15,14 @@ from memory); voltages of a driven motor within 3 % (common practice).
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 
 from geometry.drafting.drawing import Item
 from geometry.drafting.sheet import table
 from geometry.part import Part
 from geometry.printing.page import Page, live_box
-from recipes.design.units import MM_PER_INCH, significant
+from recipes.design.inches import Wording
+from recipes.design.units import significant
 from recipes.design.winding import Winding
 from recipes.drawing_conventions import Imprint, plain
 from recipes.tables.wire import Wire
@@ -93,6 +94,7 @@ def coil_sheets(
     unit: str,
     routes: tuple[str, Sequence[Row]] | None,
     page: Page,
+    say: Callable[[str], str],
 ) -> Sheets:
     """Return the sheets for winding: figures, what comes first, every coil, the table of teeth.
 
@@ -104,10 +106,14 @@ def coil_sheets(
         unit: of a coil's resistance; "" where one wire winds several.
         routes: of the wires, words and rows of their table; None where each winds one coil.
         page: paper.
+        say: writes a sentence in the unit of the design.
     """
-    flow = Flow(live_box(page))
+    flow = Flow(live_box(page), say)
     half = (len(figures) + 1) // 2
-    whole = [*figures, *[("", "")] * (2 * half - len(figures))]
+    whole = [
+        *((name, say(value)) for name, value in figures),
+        *[("", "")] * (2 * half - len(figures)),
+    ]
     pairs = [(*a, *b) for a, b in zip(whole[:half], whole[half:], strict=True)]
     name, value = 37.0, flow.width / 2 - 37.0
     flow.title("Figures")
@@ -176,9 +182,9 @@ def layers_text(conductors: ConductorPlacement) -> str:
 
 
 def size(metres: float, inches: bool) -> str:
-    """Return a length of wire, mm below half a metre, with inches where the design counts in them."""
+    """Return a length of wire, mm below half a metre; feet or inches first where the design asks."""
     text = f"{metres:.2f}{_NBSP}m" if metres >= 0.5 else f"{plain(1000 * metres)}{_NBSP}mm"
-    return f"{text} ({1000 * metres / MM_PER_INCH:.3g}{_NBSP}in)" if inches else text
+    return Wording(inches, {}, frozenset()).said(text)
 
 
 def band(ohm: float, share: tuple[float, float]) -> str:
@@ -261,6 +267,7 @@ def joint_sheets(
     r: WindingResistance,
     supply_voltage: float,
     page: Page,
+    say: Callable[[str], str],
 ) -> Sheets:
     """Return the last sheets: joining, star or delta, and what to measure before power.
 
@@ -271,8 +278,9 @@ def joint_sheets(
         r: expected resistances.
         supply_voltage: V.
         page: paper.
+        say: writes a sentence in the unit of the design.
     """
-    flow = Flow(live_box(page))
+    flow = Flow(live_box(page), say)
     flow.title("Joining")
     flow.caution(tinning(winding.enamel_class))
     flow.step(

@@ -4,6 +4,8 @@ What is looked for are slips that every reader of a printed page notices (common
 copy-editing): "1 blanks", "it..", "1.01e+03", code marks, names of our own files, "-0", "nan".
 """
 
+import re
+
 import pytest
 
 from recipes.assess import assess
@@ -78,3 +80,32 @@ def test_words_of_numbers():
     assert (significant(1013.2, 3), significant(0.00007874, 3), significant(-0.0, 3)) == (
         "1010", "0.0000787", "0")  # fmt: skip
     assert (ended("touch it."), ended("touch it")) == ("touch it.", "touch it.")
+
+
+#: A length in metric units; "ISO 2768-m" and names of files are none.
+METRIC = re.compile(r"(?<![\w.])\d+(?:\.\d+)?[ \u00a0](?:mm|um|µm|cm|m)\b(?![\w²2/])(?! per )")
+#: What may hold one: brackets behind inches.
+BEHIND = re.compile(r"(?:in|ft|in2|in²)[ \u00a0]\([^()]*\)|\[[^\]]*\]")
+#: The rulers of a page that is printed at true scale are metric, its box both; they are gauges.
+RULERS = re.compile(
+    r"[XY]: 100 mm|10 x 5 cm inside|A ruler more than 0\.3 mm off|(?:10 )?20 30 40.*?mm"
+)
+
+
+def test_every_length_of_a_pack_in_inches_has_inches_first(packs):
+    pages: dict[str, list[str]] = {}
+    for file, text in sentences_of(packs["wool-spinner"]):
+        whole = file.endswith((".pdf", ".svg"))  # there a sentence runs over lines
+        pages.setdefault(file if whole else f"{file}: {text}", []).append(text)
+    bare = [
+        (page, found[0])
+        for page, texts in pages.items()
+        for found in METRIC.finditer(RULERS.sub("", BEHIND.sub("", " ".join(texts))))
+    ]
+    assert bare == []
+
+
+def test_packs_in_mm_say_no_inches(packs):
+    for name in ("potters-wheel", "kayak-thruster"):
+        told = [t for f, t in sentences_of(packs[name]) if f != "order.md" and "4 x 2 in" not in t]
+        assert [t for t in told if re.search(r"\d in \(", t)] == []

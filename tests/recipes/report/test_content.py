@@ -219,7 +219,7 @@ def test_designs_that_leave_things_out_have_a_sheet(
 
 def test_inches_stand_beside_millimetres() -> None:
     rows = {f.words: f.text for f in starter_sheet("wool-spinner").all_figures}
-    assert rows["liner, across the slot"] == "32.82 mm (1.292 in)"  # 32.81639 / 25.4
+    assert rows["liner, across the slot"] == "1.292 in (32.82 mm)"  # 32.81639 / 25.4
 
 
 def test_sheet_does_not_change_the_job() -> None:

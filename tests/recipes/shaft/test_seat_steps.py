@@ -52,9 +52,9 @@ def test_everything_is_said_and_can_be_read(name: str) -> None:
     said = spaced(words(j))
     for steps in j.seat_steps:
         for step in steps:
-            assert spaced(step) in said
+            assert spaced(j.imprint.said(step)) in said
     for sentence in (FILING, COMPOUND, LATHE, CAUTION, *warm_of(j), *key_steps(j.key_seats)):
-        assert spaced(sentence) in said, sentence
+        assert spaced(j.imprint.said(sentence)) in said, sentence
     for row in table_of(j):
         assert f"{row.limits.max_size_mm:.3f} and {row.limits.min_size_mm:.3f}" in said
     assert ("[" in said) == (j.design.units == "in")

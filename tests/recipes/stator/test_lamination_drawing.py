@@ -49,7 +49,7 @@ def test_wheel_says_every_size():
         "⌀150 ±0.1", "24 teeth, 15° apart", "tooth 7.6 ±0.1", "bore ⌀30 ±0.1", "yoke 7", "rim 9",
         "6 arms, each 9", "24 × R4", "2 × key way 6 × 2.8", "corners R0.3", "2 × mark R0.5",
         "opening 3.2 ±0.1", "18", "1.5", "slope 14°", "bottom ⌀114", "face R0.3", "lip R0.47",
-        "neck R0.47", "root R0.94", "1:2", "B (5:1) ↺ 52.5°", "ISO 2768-m", "M400-50A, sheet 0.5",
+        "neck R0.47", "root R0.94", "1:2", "B (5:1) ↺ 52.5°", "ISO 2768-mK", "M400-50A, sheet 0.5",
     ):  # fmt: skip
         assert text in words, text
 
@@ -58,8 +58,8 @@ def test_inches_stand_in_brackets():
     """1 in = 25.4 mm exactly: 88.9 mm are 3.5 in."""
     words = said(job("wool-spinner"))
     for text in (
-        "[3.500 ±0.004]", "[0.750 ±0.004]", "[0.250 ±0.004]", "[0.100 ±0.004]", "13.97 [0.550]",
-        "1.27 [0.050]", "6 × ⌀8.636", "[0.340]", "on ⌀36.83", "[1.450]", "flat bottom",
+        "⌀3.500 ±0.004", "bore ⌀0.750 ±0.004", "tooth 0.250 ±0.004", "opening 0.100 ±0.004", "[88.9 ±0.1]", "0.550 [13.97]",
+        "0.050 [1.27]", "6 × ⌀0.340", "[8.636]", "on ⌀1.450", "[36.83]", "flat bottom",
     ):  # fmt: skip
         assert text in words, text
 

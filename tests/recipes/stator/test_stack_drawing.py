@@ -74,7 +74,7 @@ def test_layers_add_up(name):
     assert steel[-1].end - steel[0].start == pytest.approx(j.stack.length, abs=1e-9)
     assert all(a.end == b.start for a, b in pairwise(found))
     assert [x.part.name for x in found] == [x.part.name for x in reversed(found)]
-    rows = items_list(lying(j))[1:]
+    rows = items_list(lying(j), j.imprint.words)[1:]
     assert sum(int(r[1]) for r in rows if "sheet" in r[2] or "lamination" in r[2]) == j.stack.sheets
 
 

@@ -375,7 +375,7 @@ def test_figures_are_those_of_the_design(starter: str) -> None:
     of = case(starter)
     text, winding, wire = words(sheets(of)), of.design.winding, of.wire
     metres = of.turn_lengths.coil_wire_m + 2 * winding.tail / 1000
-    assert f"{winding.strands} × {metres:.2f} m" in text
+    assert f"{winding.strands} × {of.imprint.said(f'{metres:.2f} m')}" in text
     copper = winding.strands * math.pi / 4 * wire.bare_mm**2
     # 35 to 55 N/mm2 on the copper of one wire (common practice)
     for stress in (35.0, 55.0):
@@ -391,7 +391,7 @@ def test_figures_are_those_of_the_design(starter: str) -> None:
 
 def test_inch_design_has_inches_and_pounds() -> None:
     text = words(sheets(job("wool-spinner")))
-    assert "150 mm (5.91 in)" in text
+    assert "5.91 in (150 mm)" in text
     assert re.search(r"lb on a spring", text.replace("\n", " "))
     assert " in)" not in words(sheets(job("kayak-thruster")))
 
