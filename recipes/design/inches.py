@@ -22,7 +22,7 @@ import re
 from collections.abc import Mapping
 from dataclasses import fields, is_dataclass, replace
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
-from typing import Any, Final, TypeVar
+from typing import Any, Final, TypeVar, cast
 
 from geometry.finding import Finding
 from recipes.design.units import MM_PER_INCH
@@ -41,7 +41,7 @@ _UNITS: Final[dict[str, tuple[Decimal, str]]] = {
 }
 
 #: Places of the inch figure by places of the metric one.
-_PLACES: Final = {
+_PLACES: Final[dict[str, dict[str, tuple[int, ...]]]] = {
     "in": {"um": (4, 5, 5, 6), "mm": (2, 3, 3, 4, 5), "cm": (1, 2, 3)},
     "ft": {"m": (1, 2, 2, 3, 3)},
     "in2": {"mm2": (4, 4, 5, 5), "cm2": (2, 2, 3)},
@@ -177,7 +177,7 @@ class Wording:
 
     def reworded(self, value: Value) -> Value:
         """Return data with all sentences in it in inches: names, keys, paths and drawings stay."""
-        return self._walk(value) if self.inches else value  # type: ignore[no-any-return]
+        return cast("Value", self._walk(value)) if self.inches else value
 
     def _walk(self, value: Any) -> Any:
         if isinstance(value, str):
