@@ -147,6 +147,11 @@ def fitted(text: str, width: float, height: float) -> str:
     return f"{text.rstrip()}…"
 
 
+def sharp_edges(imprint: Imprint) -> str:
+    """Return what the title block says of edges without a size."""
+    return f"break sharp edges {'0.012-0.020' if imprint.inches else '0.3-0.5'}"
+
+
 def papers(printer: Print) -> tuple[str, str]:
     """Return the papers that are tried: A4 (Letter where the design prints on it), then A3."""
     return "Letter" if printer.page == "Letter" else "A4", "A3"
@@ -172,7 +177,7 @@ def titled_sheet(
             number=fitted(f"{imprint.slug}-{what}", 46.0, SMALLEST_TEXT),
             document_type=kind,
             revision=imprint.revision,
-            material=fitted(material, 108.0, SMALLEST_TEXT),
+            material=fitted(imprint.said(material), 108.0, SMALLEST_TEXT),
             scale=scale,
             units="in" if imprint.inches else "mm",
             edges=edges,

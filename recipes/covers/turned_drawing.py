@@ -23,7 +23,7 @@ from geometry.drafting.dimension import (
     leader,
     stack,
 )
-from geometry.drafting.drawing import Drawing, Item, Items, Text, line
+from geometry.drafting.drawing import Drawing, Item, Items, Text, held, line
 from geometry.drafting.font import SMALLEST_TEXT, text_width, widest
 from geometry.drafting.label import (
     Note,
@@ -39,7 +39,14 @@ from geometry.drafting.view import SCALES, View
 from geometry.errors import GeometryError
 from geometry.outline import Outline, Region
 from geometry.point import ORIGIN, Point
-from recipes.drawing_conventions import Imprint, Words, first_legible, papers, titled_sheet
+from recipes.drawing_conventions import (
+    Imprint,
+    Words,
+    first_legible,
+    papers,
+    sharp_edges,
+    titled_sheet,
+)
 from recipes.tables.fits import Limits
 
 #: Size of the view on the sheet, mm; nothing is enlarged beyond 5:1.
@@ -194,13 +201,15 @@ def _drawing(part: TurnedPart, imprint: Imprint, paper: str, scale: tuple[int, i
     slack = (room[2] - room[0] - wide) / 3
     axis = room[3] - NAME - size / 2 - (room[3] - room[1] - high) / 2
     left = room[0] + slack + beside[0]
-    items = _section(part, View(Point(left, axis), scale), words)
+    view = View(Point(left, axis), scale)
+    items = held(_section(part, view, words), view)
     x = left + long + beside[1] + GAP + slack + size / 2
     front = View(Point(x, axis), scale)
-    items += _front(part, front, size)
+    seen = _front(part, front, size)
     between = (max(room[1], axis - size / 2 - 4.0), room[3] - 1.0)
     notes = _hole_notes(part, front, words)
-    items += note_column(notes, x=x + size / 2 + TO_NOTES, side=1, room=between)
+    seen += note_column(notes, x=x + size / 2 + TO_NOTES, side=1, room=between)
+    items += held(seen, front)
     items += (Text(left + long / 2, axis + size / 2 + 3.5, 3.5, "A-A", "centre"),)
     if sheet.side:
         items += numbered_notes(_sentences(part, words), sheet.side)
@@ -226,16 +235,16 @@ def _framed(part: TurnedPart, imprint: Imprint, paper: str, scale: tuple[int, in
         what=part.title,
         kind="part drawing",
         material=part.material,
-        edges="break sharp edges 0.3-0.5",
+        edges=sharp_edges(imprint),
     )
 
 
 def _sentences(part: TurnedPart, words: Words) -> tuple[str, ...]:
     run_out = (
-        f"Run-out of all turned faces to the axis of the bore: {words.size(part.run_out)} at most."
+        f"Run-out of all turned faces to the axis of the bore: {words.zone(part.run_out)} at most."
     )
-    told = tuple(f"{n[0].upper()}{n[1:].rstrip('.')}." for n in part.notes)
-    return (run_out, *told, *(("Inches in brackets.",) if words.inches else ()))
+    told = tuple(words.said(f"{n[0].upper()}{n[1:].rstrip('.')}.") for n in part.notes)
+    return (run_out, *told, *(("Inches; mm in brackets.",) if words.inches else ()))
 
 
 def _hole_notes(part: TurnedPart, view: View, words: Words) -> list[Note]:
@@ -243,7 +252,9 @@ def _hole_notes(part: TurnedPart, view: View, words: Words) -> list[Note]:
     found = []
     for c in part.circles:
         right = [p for p in c.centers if p.x > 0.2 * c.radius] or list(c.centers)
-        tips = [Tip(view.point(p.plus(Point.polar(c.diameter / 2, 0.0)))) for p in right]
+        edge = Point(c.diameter / 2, 0.0)
+        ends = [(view.point(p.plus(edge, -1.0)), view.point(p.plus(edge))) for p in right]
+        tips = [Tip(pair[1], (), None if c.thread else pair, "diameter") for pair in ends]
         found.append(Note(tuple(tips), c.lines(words)))
     return found
 
@@ -317,7 +328,8 @@ def _diameter(
     )
     start = Point(at, high.y) if passing else mark.at
     elbow = start.plus(Point(way * 4.0, 4.0))
-    return (*ways, *mark.items, *leader(start, elbow, e.lines(words), side=int(way), end="none"))
+    told = leader(start, elbow, e.lines(words), side=int(way), end="none")
+    return mark.measured((*ways, *mark.items, *told), e.lines(words))
 
 
 def _length_words(a: Axial, words: Words) -> str:

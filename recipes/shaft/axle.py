@@ -42,7 +42,7 @@ from geometry.part import Part
 from geometry.point import Point
 from geometry.segment import Box
 from recipes.design.axle import Axle
-from recipes.drawing_conventions import Imprint, Words, fitted
+from recipes.drawing_conventions import Imprint, Words, fitted, sharp_edges
 from recipes.refusal import Refused, stop
 from recipes.shaft.axle_shape import AxleShape
 from recipes.shaft.cross_section import end_view, key_section_view, section_view
@@ -276,7 +276,7 @@ def _framed(axle: Axle, imprint: Imprint, paper: str, scale: str) -> Sheet:
         material=fitted(material, 108.0, SMALLEST_TEXT),
         scale=scale,
         units="in" if imprint.inches else "mm",
-        edges=f"break sharp edges {'0.012-0.020' if imprint.inches else '0.3-0.5'}",
+        edges=sharp_edges(imprint),
     )
     return framed_sheet(paper, block)
 
