@@ -19,7 +19,7 @@ BLEMISHES = {
     "doubled full stop": re.compile(r"(?<!\.)\.[.](?!\.)|[,;:][.,;:]"),
     "exponent": re.compile(r"\d[eE][+-]?\d"),
     "code": re.compile(r"`"),
-    "path of ours": re.compile(r"\w\.py\b|/[\w-]+\.csv\b"),
+    "path of ours": re.compile(r"\w\.py\b|\b(?:data|tables|recipes)/[\w/-]+\.csv\b"),
     "double space": re.compile(r"\S  +\S"),
     "negative zero": re.compile(r"(?<![\w.)\]])[-−]0(?:\.0+)?(?![\d.])"),
     "not a number": re.compile(r"\b(?:nan|NaN|inf|None)\b"),
