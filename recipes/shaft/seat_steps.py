@@ -15,7 +15,6 @@ from geometry.drafting.sheet import table
 from geometry.part import Part
 from geometry.printing.page import live_box
 from recipes.design.axle import Axle, Seat
-from recipes.design.units import MM_PER_INCH
 from recipes.drawing_conventions import Imprint, inch_limits
 from recipes.shaft.key_seat import KeySeats, key_seat_words
 from recipes.shaft.seat_fit import (
