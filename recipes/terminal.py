@@ -8,7 +8,6 @@ from functools import cached_property
 from typing import TYPE_CHECKING, Literal, TextIO
 
 from geometry.finding import Finding
-from recipes.design.units import MM_PER_INCH
 
 if TYPE_CHECKING:
     from rich.console import Console
@@ -71,8 +70,16 @@ def show_findings(findings: Iterable[Finding], voice: Voice) -> None:
             voice.say(f"       source: {f.source} ({f.confidence})", "dim")
 
 
-def show_results(results: dict[str, float | int | str], voice: Voice, inches: bool) -> None:
-    """Print the figures that answer the first questions, in columns; to a verbose voice all."""
+def show_results(
+    results: dict[str, float | int | str], voice: Voice, inch: float | None = None
+) -> None:
+    """Print the figures that answer the first questions, in columns; to a verbose voice all.
+
+    Args:
+        results: of a design.
+        voice: says them.
+        inch: of how many mm, where lengths are told in inches first.
+    """
     if voice.talk == "quiet":
         return
     if voice.talk == "verbose":
@@ -81,9 +88,9 @@ def show_results(results: dict[str, float | int | str], voice: Voice, inches: bo
             voice.say(f"{key:{wide}}  {_shown(value, '')[0]}")
         return
     rows = [(words, _shown(results[key], unit)) for key, words, unit in HEADLINES if key in results]
-    if inches:
+    if inch:
         lengths = {words: results.get(key) for key, words, unit in HEADLINES if unit == "mm"}
-        rows = [(w, _inches(lengths.get(w), *shown)) for w, shown in rows]
+        rows = [(w, _inches(lengths.get(w), inch, *shown)) for w, shown in rows]
     if not rows:
         return
     wide = max(len(words) for words, _ in rows)
@@ -98,11 +105,11 @@ def _shown(value: float | int | str, unit: str) -> tuple[str, str]:
     return (f"{value:.4g}" if isinstance(value, float) else str(value)), unit
 
 
-def _inches(mm: float | int | str | None, figure: str, unit: str) -> tuple[str, str]:
+def _inches(mm: float | int | str | None, inch: float, figure: str, unit: str) -> tuple[str, str]:
     """Return figure and unit, of a length with inches first."""
     if mm is None:
         return figure, unit
-    return f"{float(mm) / MM_PER_INCH:.4g}", f"in ({figure} {unit})"
+    return f"{float(mm) / inch:.4g}", f"in ({figure} {unit})"
 
 
 def verdict(results: dict[str, float | int | str], findings: Iterable[Finding]) -> str:

@@ -8,6 +8,7 @@ import sys
 from recipes.assess import assess
 from recipes.cli.answer import FINE, STOPPED, print_json
 from recipes.design.load import load
+from recipes.design.units import MM_PER_INCH
 from recipes.field.page import prediction_lines
 from recipes.kept_field import kept
 from recipes.motor import solve
@@ -28,6 +29,6 @@ def check(args: argparse.Namespace) -> int:
         show_findings(seen.findings, voice)
         for line in prediction_lines(motor.speed_constant) if args.talk != "quiet" else ():
             voice.say(line)
-        show_results(seen.results, voice, motor.design.units == "in")
+        show_results(seen.results, voice, MM_PER_INCH if motor.design.units == "in" else None)
         voice.say(verdict(seen.results, seen.findings), "bold")
     return STOPPED if stopped else FINE
