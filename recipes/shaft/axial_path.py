@@ -199,8 +199,7 @@ def _weak(path: AxialPath) -> Iterator[Finding]:
                 limit=link.allowed,
                 fix="use a stouter bearing, a ring in a groove of full depth, a shoulder or a nut there, or "
                 "take the thrust by a bearing of its own",
-                source="DIN 471, ISO 76 with SKF's 0.25 and 0.5 C0, yield of the steel; "
-                "`recipes.shaft.axial_path` tells which",
+                source="DIN 471, ISO 76 with SKF's 0.25 and 0.5 C0, yield of the steel",
                 confidence="practice",
             )
 
