@@ -11,6 +11,7 @@ from geometry.finding import Finding
 from recipes.assess import Assessment, assess
 from recipes.design.load import BadInput, load
 from recipes.field.magnetic_circuit import SPREAD
+from recipes.kept_field import kept
 from recipes.motor import Motor, solve
 from recipes.refusal import bad_input
 from recipes.study.comparison_figures import (
@@ -90,6 +91,8 @@ class FieldRow:
 def compare(files: Sequence[Path]) -> tuple[Side, ...]:
     """Return the designs in `files` side by side, each judged by every quick rule.
 
+    Torque is that of the field where an answer is kept for every design, else of the magnetic circuit.
+
     Raises:
         BadInput: fewer than two or more than eight files, or a file that cannot be read; every
             fault of every file is told, with the file's name.
@@ -106,6 +109,9 @@ def compare(files: Sequence[Path]) -> tuple[Side, ...]:
         raise BadInput(faults)
 
     motors = [solve(design) for design in designs]
+    answers = [kept(motor) for motor in motors]
+    if all(answers):  # the field of one is not held against the circuit of another
+        motors = [solve(design, answer) for design, answer in zip(designs, answers, strict=True)]
     seen = [assess(motor, whole=False) for motor in motors]
     return sides_of([str(path) for path in files], motors, seen)
 
@@ -319,8 +325,10 @@ def unknowns(sides: Sequence[Side]) -> tuple[str, ...]:
         "Loss in iron and drag at speed are not in it: a design with more poles or a heavier tooth "
         "may run hotter at speed than its copper says.",
         "Cogging and noise: only the number of steps per turn is known, not their strength.",
-        f"Torque is that of a magnetic circuit, which keeps within {100 * SPREAD:.0f} % of the field "
-        "where steel is not full; lamwright field solves the field itself.",
+        "Torque is that of the magnetic field of each outline, its ends not counted."
+        if all(side.motor.field for side in sides)
+        else f"Torque is that of a magnetic circuit, which keeps within {100 * SPREAD:.0f} % of the field "
+        "where steel is not full; lamwright field FILE solves and keeps the field, of every file.",
         "How well coils are tied, varnished and cooled moves long-run currents by more than most "
         "differences here.",
         "Hands: fill, crossings and joints are as good as they are made; record what you measure.",

@@ -129,6 +129,7 @@ def figure_or_none(motor: Motor) -> TorqueFigure | None:
     return known_or_none(
         lambda: torque_figure(
             magnetic,
+            float(motor.field.figures["phase_flux_linkage_Wb"]) if motor.field else None,
             motor.circuit,
             motor.layout,
             motor.resistance.phase_ohm,

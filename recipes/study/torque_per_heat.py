@@ -54,6 +54,7 @@ class TorqueFigure:
 
 def torque_figure(
     magnetic: MagneticCircuit | None,
+    linkage_Wb: float | None,
     circuit: Circuit,
     layout: WindingLayout,
     phase_ohm: float,
@@ -64,6 +65,7 @@ def torque_figure(
 
     Args:
         magnetic: None where the magnets are not known.
+        linkage_Wb: peak flux linked by a phase, of the field; None until it was solved.
         circuit, layout: of the winding.
         phase_ohm: resistance of one phase at 20 C.
         diameter: of the stator, mm.
@@ -72,7 +74,9 @@ def torque_figure(
     kw = winding_factors(layout, (1,))[1].winding
     turns = circuit.turns_in_series * kw
     swept = at_1_T = turns * diameter * stack.length * 1e-6  # V s
-    if magnetic is not None:
+    if linkage_Wb is not None:
+        swept = layout.pole_pairs * linkage_Wb
+    elif magnetic is not None:
         swept = layout.pole_pairs * magnetic.phase_flux(turns)
     area = circuit.strands * circuit.paths * circuit.strand_area_mm2
     copper_m = phase_ohm * area / RESISTIVITY_20C_OHM_MM2_PER_M
