@@ -40,6 +40,6 @@ def field(args: argparse.Namespace) -> int:
     for line in comparison_lines(found.prediction, given):
         voice.say(line, "bold")
     both = replace(given, predicted=found.prediction)
-    found = [*speed_constant_findings(both), *voltage_findings(motor.design.motor, both)]
-    show_findings(found, voice)
+    told = [*speed_constant_findings(both), *voltage_findings(motor.design.motor, both)]
+    show_findings(told, voice)
     return FINE

@@ -64,7 +64,6 @@ class MagneticCircuit:
         linkages: peak flux of the harmonics in `ORDERS` through a pole pitch at the teeth, Wb/m.
         share: s of the module: what steel leaves of the field without it.
         tooth: mean flux density of the fullest tooth where it is narrowest, in its steel.
-        yoke, ring: the same of yoke and ring.
         full: polarisation of the sheet at 10000 A/m.
         metres: length of the field.
     """
@@ -72,8 +71,6 @@ class MagneticCircuit:
     linkages: tuple[float, ...]
     share: float
     tooth: float
-    yoke: float
-    ring: float
     full: float
     metres: float
 
@@ -152,16 +149,10 @@ def magnetic_circuit(
     thickness = (section.rotor.magnet_thickness or 0.0) / 1e3
     drive = remanence * thickness / (MU0 * magnet.recoil_permeability)
     share = _share(lambda s: sum(drop(s) for drop in drops) * FELT / drive)
-    density = [
-        1e3 * share * flux / width / part
-        for flux, width, part in zip(
-            (tooth, yoke, ring), widths, (stacking, stacking, 1.0), strict=True
-        )
-    ]
     return MagneticCircuit(
         tuple(2 * share * a * _caught(n, across, caught) for n, a, _ in waves),
         share,
-        *density,
+        tooth=1e3 * share * tooth / widths[0] / stacking,
         full=float(steel.polarization_10000_T),
         metres=section.length / 1e3,
     )

@@ -117,8 +117,9 @@ class SpeedConstant:
 
 def expected_constant(motor: Motor, constant: SpeedConstant) -> float | None:
     """Return what the bench should show, 1/min per V: as typed, else as predicted; None if neither."""
-    predicted = constant.predicted and constant.predicted.per_min_V
-    return predicted if motor.speed_constant is None else motor.speed_constant
+    if motor.speed_constant is not None:
+        return motor.speed_constant
+    return None if constant.predicted is None else constant.predicted.per_min_V
 
 
 def speed_constant(
