@@ -138,7 +138,7 @@ def _figures(book: Book) -> tuple[Figure, ...]:
                 "energy of the rotor at top speed",
                 book.amount("rotor_energy_J", 0),
                 "J",
-                source="covers, ring and magnets; as much as 10 kg falling a tenth of so many centimetres",
+                source="covers, ring and magnets; as 10 kg that fall so many centimetres",
                 fields=("motor.top_speed", "covers.thickness"),
             ),
         ]
@@ -150,7 +150,7 @@ def _grid(chain: Chain) -> Grid:
     rows = [
         (
             k.name,
-            f"{'+' if k.sign > 0 else '−'} {k.nominal:.2f}",
+            f"{'+' if k.sign > 0 else '−'}{k.nominal:.2f}" if k.nominal else "0",
             _deviations(k.upper, k.lower),
             k.source,
         )
@@ -170,4 +170,8 @@ def _grid(chain: Chain) -> Grid:
 def _deviations(upper: float, lower: float) -> str:
     if abs(upper + lower) < 1e-9:
         return f"± {upper:.2f}" if upper else "0"
-    return f"{upper:+.2f} / {lower:+.2f}"
+    return f"{_signed(upper)} / {_signed(lower)}"
+
+
+def _signed(mm: float) -> str:
+    return f"{mm:+.2f}".replace("-", "−") if mm else "0"
