@@ -30,6 +30,7 @@ from recipes.build.read_back import (
     check_svg,
 )
 from recipes.catalogue import RECIPES, Parts
+from recipes.covers.chain import Chain
 from recipes.covers.chain_rules import chain_csv
 from recipes.manufacturing.kerf import drawn_part
 from recipes.manufacturing.nest_plan import nest_path
@@ -184,7 +185,8 @@ def planned_views(motor: Motor, parts: Parts) -> list[Planned]:
     closed = motor.closed_rotor
     if closed:
         gaps = closed.chains
-        found.append(view("read/stack-up.csv", lambda: chain_csv(gaps).encode()))
+        csv = partial(_chain_table, gaps)
+        found.append(Planned("stack-up.csv", "read", None, csv, lambda _: []))
     return [
         *found,
         view(
@@ -207,6 +209,10 @@ def planned_views(motor: Motor, parts: Parts) -> list[Planned]:
             ),
         ),
     ]
+
+
+def _chain_table(gaps: Sequence[Chain]) -> bytes:
+    return chain_csv(gaps).encode()
 
 
 def make_checked(plan: Planned) -> bytes:

@@ -115,7 +115,11 @@ class Arrangement:
 def cover_shape(
     covers: Covers, ring_thickness: float, ring: RotorRing, bearing: Bearing
 ) -> CoverShape:
-    """Return both covers across the axle; the ring is `ring_thickness` mm thick."""
+    """Return both covers across the axle; the ring is `ring_thickness` mm thick.
+
+    Raises:
+        Refused: sizes that make no cover.
+    """
     size, outside = bolt(covers.bolts.thread), ring.bore + ring_thickness
     hole, wall = size.hole(covers.bolts.hole), ring.bore + ring_thickness / 2
     past = covers.bolts.path == "past the ring"
@@ -123,7 +127,7 @@ def cover_shape(
     radius = (outside + PAST_RING + hole / 2 if past else wall) if circle is None else circle / 2
     least = radius + hole / 2 + OUTSIDE_HOLE * hole if past else outside
     lip = bearing.outside_mm - LIP_SHARE * (bearing.outside_mm - bearing.bore_mm)
-    return CoverShape(
+    found = CoverShape(
         outside=_tenths(least) if edge is None else edge / 2,
         spigot=ring.bore,
         pocket=bearing.outside_mm / 2,
@@ -137,6 +141,61 @@ def cover_shape(
         jack_circle=wall,
         ring_outside=outside,
     )
+    _refuse_impossible(found)
+    return found
+
+
+def _refuse_impossible(shape: CoverShape) -> None:
+    """Refuse sizes that do not rise from the lip outwards, or leave no plate."""
+    for code, field, low, high, what in (
+        ("cover-lip-thin", "covers.thickness", shape.depth, shape.thickness, "pocket and plate"),
+        (
+            "cover-pocket-shallow",
+            "covers.housing_depth",
+            shape.register,
+            shape.depth,
+            "register and pocket",
+        ),
+        (
+            "cover-lip-bore",
+            "covers.lip_bore",
+            shape.lip,
+            shape.pocket,
+            "hole in the lip and bearing",
+        ),
+        (
+            "cover-pocket-wall",
+            "axle.bearing",
+            shape.pocket,
+            shape.spigot,
+            "bearing and bore of the ring",
+        ),
+        (
+            "cover-edge-thin",
+            "covers.outside_diameter",
+            shape.circle + shape.hole / 2,
+            shape.outside,
+            "bolt holes and outside",
+        ),
+        (
+            "cover-bolt-circle",
+            "covers.bolts.circle_diameter",
+            shape.spigot,
+            shape.circle - shape.hole / 2,
+            "register and bolt holes",
+        ),
+    ):
+        if low >= high - SAME:
+            raise Refused(
+                stop(
+                    code,
+                    field,
+                    f"{field}: {what} leave no plate between them, {low:.2f} mm against {high:.2f} mm",
+                    value=high,
+                    limit=low,
+                    fix="change one of them so that plate stays between",
+                )
+            )
 
 
 def _tenths(radius: float) -> float:

@@ -56,6 +56,10 @@ LEAST_VIEW, MOST_VIEW, LARGEST = 30.0, 125.0, 5.0
 #: of the cutting plane, under the section for its lengths (each row), over it for its name.
 TO_NOTES, GAP, MARK, ROW, NAME = 8.0, 6.0, 12.0, 8.0, 8.0
 
+#: Notes begin this far below the top of their box, mm: base lines clear of half a pixel, where
+#: renderers at 100 dpi round apart.
+NOTES_DOWN = 0.18
+
 #: From the section to the first dimension line of a diameter, mm.
 FIRST = 10.0
 
@@ -212,7 +216,8 @@ def _drawing(part: TurnedPart, imprint: Imprint, paper: str, scale: tuple[int, i
     items += held(seen, front)
     items += (Text(left + long / 2, axis + size / 2 + 3.5, 3.5, "A-A", "centre"),)
     if sheet.side:
-        items += numbered_notes(_sentences(part, words), sheet.side)
+        x0, y0, x1, y1 = sheet.side
+        items += numbered_notes(_sentences(part, words), (x0, y0, x1, y1 - NOTES_DOWN))
     if not sheet.holds(items):
         raise GeometryError("something leaves the frame")
     title = f"{part.title.capitalize()}, {imprint.name}"

@@ -40,7 +40,7 @@ def covers_step(book: Book) -> Step:
         _entries(covers, closed),
         figures=_figures(book),
         grids=tuple(_grid(chain) for chain in closed.chains),
-        files=book.path("read/stack-up.csv"),
+        files=book.path("stack-up.csv"),
     )
 
 

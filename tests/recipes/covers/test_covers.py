@@ -19,6 +19,7 @@ from geometry.solids.kernel import build
 from recipes.assembly.half_section import half_section
 from recipes.assembly.questions import overlaps
 from recipes.assess import assess
+from recipes.build.files import planned
 from recipes.catalogue import Parts
 from recipes.covers.closed_rotor import ClosedRotor
 from recipes.covers.speed import hoop_at, hoop_at_hole
@@ -260,3 +261,25 @@ def test_each_rule_bites(code: str, changes: dict[str, object]) -> None:
 def test_each_rule_of_screws_into_the_ring_bites(code: str, changes: dict[str, object]) -> None:
     assert code not in [f.code for f in findings_of(job("kayak-thruster"))]
     assert code in [f.code for f in findings_of(job("kayak-thruster", **changes))]
+
+
+def test_the_pack_sends_the_plate_without_marks() -> None:
+    motor = job(WHEEL)
+    plans = planned(motor, Parts(motor)["cover"], ("cut",), "")
+    for plan in plans:
+        assert b"MARK" not in plan.make()
+
+
+@pytest.mark.parametrize(
+    ("code", "changes"),
+    [
+        ("cover-lip-thin", {"covers__thickness": 11.0}),
+        ("cover-pocket-shallow", {"covers__housing_depth": 2.0, "covers__register_depth": 3.0}),
+        ("cover-lip-bore", {"covers__lip_bore": 48.0}),
+        ("cover-edge-thin", {"covers__outside_diameter": 180.0}),
+        ("cover-bolt-circle", {"covers__bolts__circle_diameter": 150.0}),
+    ],
+)
+def test_sizes_that_make_no_cover_are_refused(code: str, changes: dict[str, object]) -> None:
+    stops = [f.code for f in findings_of(job(WHEEL, **changes)) if f.level == "stop"]
+    assert code in stops
