@@ -52,6 +52,7 @@ from recipes.rotor.voltage import (
 )
 from recipes.searches import paper_rings, thicker_wire, thinner_wire, tight_spots, wire_alternatives
 from recipes.shaft.axial_path import AxialPath, axial_findings, axial_path, axial_results
+from recipes.shaft.bearing_clearance import clearance_findings, clearance_results
 from recipes.shaft.lead_bundle import lead_bundle_findings, lead_bundle_results, lead_count_findings
 from recipes.shaft.lead_copper import lead_copper_findings
 from recipes.shaft.lead_jig import lead_jig_findings
@@ -252,7 +253,8 @@ CHECKS: tuple[Callable[[Motor, Parts], list[Finding]], ...] = (
     lambda motor, _: axial_findings(_axial_path(motor)),
     lambda motor, _: lead_count_findings(motor.design.axle.leads),
     _lead_bundle_findings,
-    lambda motor, _: seat_fit_findings(motor.seats, motor.design.axle.seats),
+    lambda motor, _: seat_fit_findings(motor.seats, motor.hub_fit, motor.design.axle),
+    lambda motor, _: list(clearance_findings(motor.bearing, motor.bearing_clearance)),
     lambda motor, _: (
         bar_findings(motor.design.axle, motor.sections) if bar_measured(motor.design.axle) else []
     ),
@@ -321,6 +323,7 @@ RESULTS: tuple[Callable[[Motor, Parts], Results], ...] = (
     lambda motor, _: seat_fit_results(
         motor.seats, motor.hub_fit, stock_to_work_down(motor.design.axle)
     ),
+    lambda motor, _: clearance_results(motor.bearing_clearance),
     lambda motor, _: shrink_fit_results(motor.shrink_fits, motor.hub_temperature),
     lambda motor, _: hall_results(motor.hall_plan, motor.hall_sets, motor.hall_pocket),
     lambda motor, _: rotor_ring_results(motor.rotor_ring),

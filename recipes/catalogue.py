@@ -26,7 +26,7 @@ from recipes.shaft.axle import axle
 from recipes.shaft.axle_wrap import axle_wrap, axle_wraps
 from recipes.shaft.lead_jig import lead_jig
 from recipes.shaft.profile import seat_round
-from recipes.shaft.seat_steps import filing_words, key_steps, seat_steps, seat_table, warm_steps
+from recipes.shaft.seat_steps import fit_words, key_steps, seat_steps, seat_table, warm_steps
 from recipes.stator.coupon import coupon
 from recipes.stator.end_cap import end_cap
 from recipes.stator.end_laminations import end_laminations
@@ -326,7 +326,7 @@ RECIPES: tuple[Recipe, ...] = (
                 motor.shrink_fits, motor.hub_temperature, motor.design.winding.room_temperature
             ),
             key_steps(motor.key_seats),
-            filing_words(motor.design.axle.seats),
+            fit_words(motor.design.axle, motor.bearing_clearance),
             motor.imprint,
         ),
     ),

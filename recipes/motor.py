@@ -50,6 +50,7 @@ from recipes.rotor.voltage import SpeedConstant
 from recipes.rotor.voltage import speed_constant as speed_constant_of
 from recipes.shaft.axle_rules import axle_findings as axle_findings_of
 from recipes.shaft.axle_shape import AxleShape
+from recipes.shaft.bearing_clearance import ClearanceLeft, clearance_left
 from recipes.shaft.key_seat import KeySeats
 from recipes.shaft.key_seat import key_seats as key_seats_of
 from recipes.shaft.lead_bundle import LeadBundle
@@ -164,7 +165,8 @@ class Motor:
         mouth_radius: Round on the bore's mouth at face A of the axle, mm.
         seats: Play of the bearings on their seats; Refused for a fit that no table holds.
         seat_steps: Steps in which each bearing seat is taken down to size.
-        hub_fit: Play of the bearings in the recommended bore of the hub; None beyond the table.
+        hub_fit: Play of the bearings in the bore of the hub; None beyond the table.
+        bearing_clearance: What is left in the bearings after both fits; None beyond the tables.
         shrink_fits: How hot a bearing must be to slide onto its seat, for every seat that may be tight.
         hub_temperature: How hot in degC the hub must be to take its bearings; None where it is never tight.
         closed_rotor: The ring closed by its covers, and the stack-up along the axle; None without covers or ring.
@@ -230,6 +232,7 @@ class Motor:
     seats: tuple[RingFit, ...]
     seat_steps: tuple[tuple[str, ...], ...]
     hub_fit: RingFit | None
+    bearing_clearance: ClearanceLeft | None
     shrink_fits: tuple[ShrinkFit, ...]
     hub_temperature: float | None
     closed_rotor: ClosedRotor | None
@@ -450,7 +453,10 @@ def solve(design: Design, field: FieldAnswer | None = None) -> Motor:
     seat_steps = known(
         lambda: steps_of_seats(seats, design.axle, max(s.diameter for s in sections))
     )
-    hub_fit = known(lambda: hub_fit_of(bearing))
+    hub_fit = known(lambda: hub_fit_of(bearing, design.axle))
+    bearing_clearance = known(
+        lambda: clearance_left(bearing, seats, hub_fit, design.axle.bore_diameter)
+    )
     shrink_fits = known(
         lambda: shrink_fits_of(
             seats,
@@ -533,6 +539,7 @@ def solve(design: Design, field: FieldAnswer | None = None) -> Motor:
         seats=seats,
         seat_steps=seat_steps,
         hub_fit=hub_fit,
+        bearing_clearance=bearing_clearance,
         shrink_fits=shrink_fits,
         hub_temperature=hub_temperature,
         closed_rotor=closed_rotor,

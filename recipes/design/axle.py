@@ -34,9 +34,10 @@ class Seat(Table):
     from_face: Length = a_length("distance of its nearer edge from face A", 0.0, 2000.0)
     length: Length = a_length("length of the seat", 2.0, 200.0)
     fit: Literal["g6", "h5", "h6", "js6", "k5", "k6"] = a_choice(
-        "shaft tolerance; the load stands still on the inner ring, so h6, or g6 where it must slide",
+        "shaft tolerance: h6, or g6 where the ring must slide, under a load that keeps its direction; js6 "
+        "or k5 under one that turns with the rotor (load.action)",
         "h6",
-        source="JIS B 1566, DIN 5425-1; inner ring on a dead axle",
+        source="JIS B 1566, DIN 5425-1; the ring that the load runs round sits tight",
     )
     made: Literal["turned", "ground", "filed"] = a_choice(
         "how it is brought to size",
@@ -226,7 +227,8 @@ class Load(Table):
         -90.0,
     )
     action: Literal["stands still", "turns"] = a_choice(
-        "whether the force keeps its direction (weight, belt) or turns with the rotor (unbalance)",
+        "whether the force keeps its direction (weight, belt) or turns with the rotor (unbalance); it "
+        "decides which ring of the bearings sits tight",
         "stands still",
     )
 
@@ -315,6 +317,13 @@ class Axle(Table):
         1e7,
         None,
         source="ISO 281",
+    )
+    hub_fit: Literal["H7", "K7", "M7", "N7", "P7"] | None = a_choice(
+        "bore of the hub round the outer rings; left out: by load.action, M7 where the load runs round the "
+        "outer ring (N7 above a fifteenth of the bearing's load rating, P7 in a thin or aluminium hub), "
+        "H7 where it turns with the rotor",
+        None,
+        source="JIS B 1566, DIN 5425-1",
     )
     mounting_gap: Length = a_length(
         "play on the diameter that a warm bearing needs to slide on",

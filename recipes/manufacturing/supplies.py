@@ -24,6 +24,7 @@ from recipes.manufacturing.order_line import (
     words_for,
 )
 from recipes.rotor.ring import RotorRing
+from recipes.shaft.bearing_clearance import ClearanceLeft
 from recipes.shaft.end_thread import ThreadedEnd
 from recipes.shaft.key_seat import KeySeats
 from recipes.shaft.ring_groove import RingGroove
@@ -207,20 +208,24 @@ def cord_line(slots: int) -> OrderLine:
     )
 
 
-def bearing_line(ring: Bearing, designation: str, count: int) -> OrderLine:
-    """Return the bearings, by the designation in the design."""
+def bearing_line(
+    ring: Bearing, designation: str, count: int, clearance: ClearanceLeft | None
+) -> OrderLine:
+    """Return the bearings, by the designation in the design and the clearance that they need."""
     sizes = f"{plain(ring.bore_mm)} x {plain(ring.outside_mm)} x {plain(ring.width_mm)} mm"
     wanted = "" if ring.sealed else ", preferably sealed on both sides (2RS)"
     if is_inch(ring.designation):
         inches = (ring.bore_mm, ring.outside_mm, ring.width_mm)
         sizes = f"{' x '.join(plain(v / MM_PER_INCH) for v in inches)} in, {sizes}"
         wanted = "" if ring.sealed else ", open: most with shields or seals are wider"
+    unsaid = clearance is not None and not clearance.said and clearance.group != "normal"
+    group = f" {clearance.group}" if clearance and unsaid else ""
     return OrderLine(
         "deep groove ball bearing",
         count,
         "pieces",
         "bearing merchant",
-        material=f"{designation}{wanted}",
+        material=f"{designation}{group}{wanted}",
         size=f"{sizes} (bore x outside x width), normal tolerance class",
         purpose="hub on the standing axle; buy them before the seats are turned: they are the gauge",
         confidence=ring.confidence,

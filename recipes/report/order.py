@@ -101,7 +101,9 @@ def _bought(motor: Motor, parts: tuple[Part, ...]) -> Iterator[OrderLine]:
     yield from supplies.lead_lines(axle.leads, axle.length, circuit.lead_current_A)
     yield supplies.sleeve_line(circuit, len(motor.wire_runs), strands, wire.overall_max_mm)
     yield supplies.cord_line(design.motor.slots)
-    yield supplies.bearing_line(motor.bearing, axle.bearing, len(axle.seats))
+    yield supplies.bearing_line(
+        motor.bearing, axle.bearing, len(axle.seats), motor.bearing_clearance
+    )
     if any(p.name == "axle" for p in parts):
         if axle.stock == "bar":
             yield supplies.bar_line(axle.material, axle.stock_diameter, axle.length)

@@ -10,7 +10,7 @@ from recipes.rotor.hall_plan import step_cells
 from recipes.rotor.hall_sensors import hall_truth_table
 from recipes.rotor.ring import CAUTIONS
 from recipes.shaft.lead_view import ACROSS, ACROSS_RADIUS, lead_view
-from recipes.shaft.seat_fit import seat_places
+from recipes.shaft.seat_fit import seat_places, which_ring_is_tight
 from recipes.shaft.seat_steps import COMPOUND, filing_words, stack_steps
 from recipes.shaft.shrink_fit import CAUTION, FREEZER
 from recipes.tables.fits import fit_limits
@@ -165,7 +165,10 @@ def bearings_step(book: Book) -> Step:
         (
             Do("Pull the leads through the axle before the second bearing closes the way."),
             Do(
-                "Outer ring turns, inner ring stands: it sits tight in the hub and may slide on the axle."
+                "The load runs round the outer ring: it sits tight in the hub and may slide on the axle."
+                if which_ring_is_tight(book.motor.design.axle.load) == "outer"
+                else "The load turns with the rotor, round the inner ring: it sits tight on the axle, the "
+                "outer ring may slide in the hub."
             ),
             Do(
                 "Press only on the ring that is being fitted, square, with a sleeve of its diameter."
@@ -208,8 +211,8 @@ def _housing(book: Book) -> tuple[Figure, ...]:
             (book.amount("housing_min_mm", 3), " to ", book.amount("housing_max_mm", 3)),
             "mm",
             sure="standard",
-            source="JIS B 1566, DIN 5425-1: the turning ring sits tight; limits ISO 286-2",
-            fields=("axle.bearing",),
+            source="JIS B 1566, DIN 5425-1: the ring that the load runs round sits tight; limits ISO 286-2",
+            fields=("axle.bearing", "axle.hub_fit", "axle.load.action"),
             blanks=(
                 Blank("hub_1", "hub bore, lead side", "mm"),
                 Blank("hub_2", "hub bore, far side", "mm"),

@@ -8,17 +8,19 @@
       | shaft: upper limit (ISO 286) --> interference: upper limit less least bore
       | shaft: lower limit           --> clearance: most bore less lower limit
 
-The load stands still on the inner ring of a rotor that turns about a dead axle, and turns round
-with the outer ring: the turning ring sits tight, the standing ring may slide.
+The axle stands still. A force that keeps its direction stands still on the inner ring and runs round
+the outer one; a force that turns with the rotor (unbalance) stands still on the outer ring and runs
+round the inner one. The ring that the load runs round sits tight, the other may slide.
 """
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from typing import Literal
 
 from geometry.finding import Finding
-from recipes.design.axle import Axle, Seat
+from recipes.design.axle import Axle, Load, Seat
 from recipes.refusal import Refused, finding, stop, warn
 from recipes.shaft.sections import AS_BOUGHT, SAME, Section
 from recipes.tables.bearings import Bearing
@@ -26,9 +28,46 @@ from recipes.tables.fits import Limits, fit_limits
 from recipes.tables.reader import TableError
 from recipes.tables.steel_tubes import outside_limits
 
-#: Classes of shaft and housing where the outer ring turns against the load: the turning ring sits
-#: tight; normal load, small bearings (JIS B 1566, DIN 5425-1).
-SHAFT, HOUSING = "h6", "N7"
+
+@dataclass(frozen=True)
+class LoadedFits:
+    """Classes of seat and hub for one kind of load, light as in hand-built motors.
+
+    Args:
+        tight: ring that the load runs round.
+        shaft, housing: usual classes, small bearings.
+        shafts, housings: all that will do.
+    """
+
+    tight: Literal["inner", "outer"]
+    shaft: str
+    housing: str
+    shafts: tuple[str, ...]
+    housings: tuple[str, ...]
+
+
+#: Ball bearings up to 100 mm bore: inner ring stands in relation to the load g6, h6, else h5 (light,
+#: up to 18 mm), j6, k5; outer ring turns in relation to the load M7 (light), N7 (normal), P7 (heavy),
+#: else H7 (JIS B 1566, DIN 5425-1, makers' tables; js6 stands for j6, which our table lacks).
+STANDING_LOAD = LoadedFits("outer", "h6", "M7", ("g6", "h5", "h6"), ("M7", "N7", "P7"))
+TURNING_LOAD = LoadedFits("inner", "js6", "H7", ("js6", "k5", "k6"), ("H7", "K7"))
+SMALL_TURNING_LOAD = replace(TURNING_LOAD, shaft="h5", shafts=("h5", *TURNING_LOAD.shafts))
+
+#: Largest bore at which h5 still holds a ring that a light load runs round, mm (makers' tables).
+H5_UP_TO = 18.0
+
+
+def which_ring_is_tight(load: Load) -> Literal["inner", "outer"]:
+    """Return the ring that the load runs round."""
+    return "inner" if load.action == "turns" else "outer"
+
+
+def fits_by_load(load: Load, bore: float) -> LoadedFits:
+    """Return which ring of a bearing of this bore in mm sits tight under a load, and the classes."""
+    if load.action != "turns":
+        return STANDING_LOAD
+    return SMALL_TURNING_LOAD if bore <= H5_UP_TO else TURNING_LOAD
+
 
 #: Tolerance on the diameter that ways of working hold, mm (common practice).
 HOLDS = {"filed": 0.05, "turned": 0.01, "ground": 0.005}
@@ -109,34 +148,88 @@ def seat_fits(ring: Bearing, seats: Sequence[Seat]) -> tuple[RingFit, ...]:
     return tuple(found)
 
 
-def hub_fit(ring: Bearing) -> RingFit | None:
-    """Return the play of the bearing in the recommended bore of the hub; None beyond the table."""
+def hub_fit(ring: Bearing, axle: Axle) -> RingFit | None:
+    """Return the play of the bearing in the bore of the hub; None beyond the table.
+
+    Of the class that the design gives, else of the usual one for its load.
+    """
     try:
-        return ring_in_housing(ring, HOUSING)
+        return ring_in_housing(ring, axle.hub_fit or fits_by_load(axle.load, ring.bore_mm).housing)
     except TableError:
         return None
 
 
-def seat_fit_findings(fits: Sequence[RingFit], seats: Sequence[Seat]) -> list[Finding]:
-    """Judge the class of each seat and the way it is made."""
-    pairs = zip(fits, seats, strict=True)
-    return [f for fit, seat in pairs for f in (*_class(fit), *_made(fit, seat.made))]
+def seat_fit_findings(fits: Sequence[RingFit], hub: RingFit | None, axle: Axle) -> list[Finding]:
+    """Judge the class of each seat and of the hub by the load, and the way each seat is made."""
+    if not fits:
+        return []
+    asked = fits_by_load(axle.load, fits[0].limits.nominal_mm)
+    found = [
+        f
+        for fit, seat in zip(fits, axle.seats, strict=True)
+        for f in (*_class(fit, asked), *_made(fit, seat.made))
+    ]
+    return [*found, *_hub_class(hub, asked)] if hub and axle.hub_fit else found
 
 
-def _class(fit: RingFit) -> Iterator[Finding]:
+_BY_LOAD = "JIS B 1566, DIN 5425-1; the ring that turns against the load sits tight"
+
+
+def _class(fit: RingFit, asked: LoadedFits) -> Iterator[Finding]:
+    """The inner ring sits tight where the load runs round it, and else need not."""
     name, most = fit.limits.fit, fit.interference_most
-    if name in ("js6", "k5", "k6"):
-        yield finding(
-            "note" if name == "js6" else "warn",
-            "tight-standing-ring",
+    if name in asked.shafts:
+        return
+    if asked.tight == "inner":
+        yield warn(
+            "loose-turning-ring",
             fit.field,
-            f"{fit.field} = {name!r}: up to {1000 * most:.0f} um interference on the ring that stands "
-            "still; it need not be tight, and it takes play out of the bearing",
+            f"{fit.field} = {name!r}: up to {1000 * fit.clearance_most:.0f} um loose, but a load that turns "
+            "with the rotor (axle.load.action) runs round the inner ring: it creeps on the axle and "
+            "wears it",
             value=name,
-            limit=SHAFT,
-            fix=f"use {SHAFT}, or g6 where the ring must slide; the hub's bore is the tight one, {HOUSING}",
-            source="JIS B 1566, DIN 5425-1; the ring that turns against the load sits tight",
+            limit=asked.shaft,
+            fix=f"use {asked.shaft}; the outer ring may slide in the hub, {asked.housing}",
+            source=_BY_LOAD,
         )
+        return
+    yield finding(
+        "note" if name == "js6" else "warn",
+        "tight-standing-ring",
+        fit.field,
+        f"{fit.field} = {name!r}: up to {1000 * most:.0f} um interference on the ring that the load "
+        "stands still on; it need not be tight, and it takes play out of the bearing",
+        value=name,
+        limit=asked.shaft,
+        fix=f"use {asked.shaft}, or g6 where the ring must slide; the hub's bore is the tight one, "
+        f"{asked.housing}",
+        source=_BY_LOAD,
+    )
+
+
+def _hub_class(hub: RingFit, asked: LoadedFits) -> Iterator[Finding]:
+    """The outer ring sits tight in the hub where the load runs round it, and else may slide."""
+    name = hub.limits.fit
+    if name in asked.housings:
+        return
+    loose = asked.tight == "outer"
+    yield finding(
+        "warn" if loose else "note",
+        "loose-turning-ring" if loose else "tight-standing-ring",
+        "axle.hub_fit",
+        f"axle.hub_fit = {name!r}: the load "
+        + (
+            f"runs round the outer ring, which is up to {1000 * hub.clearance_most:.0f} um loose: it creeps "
+            "and wears the hub"
+            if loose
+            else f"stands still on the outer ring, which is up to {1000 * hub.interference_most:.0f} um tight: "
+            "neither ring can slide when the axle grows warm"
+        ),
+        value=name,
+        limit=asked.housing,
+        fix=f"use {asked.housing}",
+        source=_BY_LOAD,
+    )
 
 
 def _made(fit: RingFit, made: str) -> Iterator[Finding]:

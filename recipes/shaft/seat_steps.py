@@ -10,12 +10,14 @@ import math
 import re
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Final
 
 from geometry.drafting.sheet import table
 from geometry.part import Part
 from geometry.printing.page import live_box
 from recipes.design.axle import Axle, Seat
 from recipes.drawing_conventions import Imprint, inch_limits
+from recipes.shaft.bearing_clearance import ClearanceLeft
 from recipes.shaft.key_seat import KeySeats, key_seat_words
 from recipes.shaft.seat_fit import (
     COMPOUND_GAP,
@@ -25,6 +27,7 @@ from recipes.shaft.seat_fit import (
     compound_seat,
     seat_places,
     stock_to_work_down,
+    which_ring_is_tight,
 )
 from recipes.shaft.sections import END_BELOW, SAME, Section
 from recipes.shaft.shrink_fit import CAUTION, FREEZER, ShrinkFit
@@ -52,12 +55,15 @@ LATHE = (
     "the spindle turns. Stop the spindle to measure and to try the bearing."
 )
 
-#: Why each ring gets its class (JIS B 1566, DIN 5425-1).
-WHY = (
-    "The load stands still on the inner ring and runs round the outer ring. A ring that the load runs "
-    "round creeps in its seat unless it is tight: so the hub is the tight one, and the bearings go onto "
-    "the axle by hand. The wrong way round, the axle wears and the hub rattles."
-)
+#: Why each ring gets its class, by the ring that is tight (JIS B 1566, DIN 5425-1).
+WHY: Final = {
+    "outer": "The load stands still on the inner ring and runs round the outer ring. A ring that the load "
+    "runs round creeps in its seat unless it is tight: so the hub is the tight one, and the bearings go "
+    "onto the axle by hand. The wrong way round, the axle wears and the hub rattles.",
+    "inner": "The load turns with the rotor: it stands still on the outer ring and runs round the inner "
+    "ring. A ring that the load runs round creeps in its seat unless it is tight: so the axle is the tight "
+    "one, and the outer rings may slide in the hub. The wrong way round, the axle wears.",
+}
 
 #: What a file can and cannot hold, in words (common practice).
 FILING = (
@@ -72,6 +78,19 @@ FILED_SEATS = (
     "same number of strokes all round, and leave the last 0.05 mm to abrasive cloth. A lathe does it "
     "better; a bearing on a filed seat wants retaining compound."
 )
+
+
+def fit_words(axle: Axle, left: ClearanceLeft | None) -> tuple[str, ...]:
+    """Return why each ring has its class, what clearance the bearings need, and what a file can do."""
+    tight = which_ring_is_tight(axle.load)
+    thin = "In a thin or aluminium hub P7 instead of M7. " if tight == "outer" else ""
+    clearance = (
+        f"Bearings of clearance {left.group} (ISO 5753-1): {left.least:.0f} to {left.most:.0f} µm are left once "
+        "both rings are fitted; below zero it is preload."
+        if left
+        else ""
+    )
+    return tuple(w for w in (WHY[tight], clearance, f"{thin}{filing_words(axle.seats)}") if w)
 
 
 def filing_words(seats: Sequence[Seat]) -> str:
@@ -394,7 +413,7 @@ def seat_steps(
     steps: Sequence[tuple[str, ...]],
     warm: Sequence[str],
     keys: Sequence[str],
-    filing: str,
+    words: Sequence[str],
     imprint: Imprint,
 ) -> tuple[Part, ...]:
     """Return the bench sheet as one part.
@@ -403,11 +422,13 @@ def seat_steps(
         rows: of the table of seats.
         steps: of each seat.
         warm, keys: steps for tight bearings and for keys; () leaves their chapter out.
-        filing: what a file can and cannot do.
+        words: below the table of seats.
         imprint: of the design.
     """
     flow = Flow(live_box(imprint.printer.page), imprint.said)
     _limits(flow, rows, filing, imprint.inches)
+    flow = Flow(live_box(imprint.printer.page))
+    _limits(flow, rows, words, imprint.inches)
     flow.title("Take off, measure, try", keep=30.0)
     flow.caution(LATHE)
     for headings, shared in steps_by_seat(steps):
@@ -441,7 +462,7 @@ def seat_steps(
     )
 
 
-def _limits(flow: Flow, seats: Sequence[SeatRow], filing: str, inches: bool) -> None:
+def _limits(flow: Flow, seats: Sequence[SeatRow], words: Sequence[str], inches: bool) -> None:
     flow.title("What each seat must measure", keep=40.0)
     rows = [
         (
@@ -459,9 +480,8 @@ def _limits(flow: Flow, seats: Sequence[SeatRow], filing: str, inches: bool) -> 
     widths = (NAME, FIT, LIMITS, flow.width - NAME - FIT - LIMITS - PLAY, PLAY)
     laid = table(flow.left, flow.y, rows, widths=widths)
     flow.add(laid.items, laid.height + 3.0)
-    flow.sentence(WHY)
-    thin = "In a thin or aluminium hub, or with light load, K7 instead of N7. "
-    flow.sentence(f"{thin if any(r.limits.fit == 'N7' for r in seats) else ''}{filing}")
+    for sentence in words:
+        flow.sentence(_kept(sentence))
 
 
 def _kept(words: str) -> str:

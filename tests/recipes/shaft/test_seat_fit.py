@@ -11,10 +11,9 @@ from geometry.finding import Finding
 from recipes.motor import Motor
 from recipes.refusal import Refused
 from recipes.shaft.seat_fit import (
-    HOUSING,
-    SHAFT,
     bar_findings,
     clean_diameter,
+    fits_by_load,
     ring_in_housing,
     ring_on_shaft,
     seat_fit_findings,
@@ -40,7 +39,7 @@ def seats(starter: str, **changes: object) -> list[dict[str, object]]:
 
 
 def judged(j: Motor) -> list[Finding]:
-    return seat_fit_findings(j.seats, j.design.axle.seats)
+    return seat_fit_findings(j.seats, j.hub_fit, j.design.axle)
 
 
 @pytest.mark.parametrize("row", rows("bearing_on_shaft_fit_um.csv"))
@@ -58,7 +57,6 @@ def test_the_turning_ring_is_the_tight_one() -> None:
     35 mm N7 is -8 / -33 um (JIS B 0401) and a 35 mm outside is 0 / -11 um (ISO 492): interference
     33 to clearance 3 um.
     """
-    assert (SHAFT, HOUSING) == ("h6", "N7")
     housing = ring_in_housing(bearing("6202"), "N7")
     assert 1000 * housing.interference_most == pytest.approx(33)
     assert 1000 * housing.clearance_most == pytest.approx(3)
@@ -72,7 +70,7 @@ def test_starters_have_good_seats(name: str) -> None:
     assert judged(j) == []
     assert all(f.level == "note" for f in shrink_fit_findings(j.shrink_fits))
     results = seat_fit_results(j.seats, j.hub_fit, j.design.axle.stock_diameter)
-    assert results["housing_fit"] == "N7"
+    assert results["housing_fit"] == ("H7" if name == "kayak-thruster" else "M7")
     for k, fit in enumerate(j.seats, 1):
         assert results[f"seat_{k}_max_mm"] == fit.limits.max_size_mm
         assert results[f"seat_{k}_take_off_mm"] == pytest.approx(
@@ -85,9 +83,50 @@ def test_a_tight_standing_ring_is_told() -> None:
         found = judged(job(axle__seats=seats("potters-wheel", fit=fit)))
         told = [(f.code, f.level, f.field) for f in found if f.code != "seat-not-held"]
         assert told == [("tight-standing-ring", level, "axle.seats[2].fit")]
-        assert "N7" in found[0].fix
+        assert "M7" in found[0].fix
     # 25 k6 is +15 / +2 um, bore 0 / -10: 25 um
     assert "25 um" in judged(job(axle__seats=seats("potters-wheel", fit="k6")))[0].message
+
+
+@pytest.mark.parametrize("row", rows("bearing_fits_by_load.csv"))
+def test_classes_by_load_are_those_of_makers_tables(row: dict[str, str]) -> None:
+    """js6 stands for j6, which lies within a few um of it (ISO 286-2: 25 j6 +9/-4, js6 +-6.5 um)."""
+    action = row["load_on_inner_ring"]
+    bore = min(float(row["up_to_mm"]), 40.0)
+    asked = fits_by_load(job(axle__load={"force": 9.0, "action": action}).design.axle.load, bore)
+    assert asked.tight == ("inner" if action == "turns" else "outer")
+    name = {"j6": "js6"}.get(row["class"], row["class"])
+    usual, all_of = (
+        (asked.shaft, asked.shafts) if row["ring"] == "inner" else (asked.housing, asked.housings)
+    )
+    assert name in all_of
+    if row["weight"] == "light" and name != "g6":
+        assert name == usual
+
+
+def test_the_load_that_turns_sits_tight_on_the_axle() -> None:
+    """The propeller of the thruster turns its load: h6 and g6, right for the wheel, creep there."""
+    turning = {"force": 60, "overhang": 140, "torque": 4, "grip": 14, "action": "turns"}
+    for fit in ("h6", "g6"):
+        found = judged(job("kayak-thruster", axle__seats=seats("kayak-thruster", fit=fit)))
+        told = [(f.code, f.level, f.field) for f in found if f.code != "seat-not-held"]
+        assert told == [("loose-turning-ring", "warn", "axle.seats[2].fit")]
+        assert "h5" in found[0].fix
+        assert "H7" in found[0].fix
+    wheel = judged(job(axle__load=turning))  # 25 mm: h6 will not do
+    assert [f.limit for f in wheel if f.code == "loose-turning-ring"] == ["js6", "js6"]
+    for fit in ("js6", "k5"):
+        both = [dict(s, fit=fit, made="ground") for s in raw()["axle"]["seats"]]
+        assert judged(job(axle__load=turning, axle__seats=both)) == []
+
+
+def test_a_hub_of_the_wrong_class_is_told() -> None:
+    (loose,) = judged(job(axle__hub_fit="H7"))
+    assert (loose.code, loose.level, loose.field) == ("loose-turning-ring", "warn", "axle.hub_fit")
+    assert "36 um loose" in loose.message  # 47 H7 +25/0, outside 0/-11
+    (tight,) = judged(job("kayak-thruster", axle__hub_fit="N7"))
+    assert (tight.code, tight.level) == ("tight-standing-ring", "note")
+    assert judged(job(axle__hub_fit="N7")) == []
 
 
 def test_a_filed_seat_is_not_held_and_compound_is_offered() -> None:

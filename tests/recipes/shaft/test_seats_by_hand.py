@@ -32,15 +32,15 @@ class Hand:
     outside_lower: int
 
 
-#: 6005 is 25 x 47, 6002 15 x 32 (ISO 15); h6 over 18 to 30 0/-13, over 10 to 18 0/-11; g6 -6/-17;
-#: N7 over 30 to 50 -8/-33; bore 0/-10 over 18 to 30, 0/-8 over 10 to 18; outside 0/-11 over 30 to 50.
+#: 6005 is 25 x 47, 6002 15 x 32 (ISO 15); h6 over 18 to 30 0/-13, over 10 to 18 0/-11; h5 0/-8;
+#: M7 over 30 to 50 0/-25, H7 +25/0; bore 0/-10 over 18 to 30, 0/-8 over 10 to 18; outside 0/-11 over 30 to 50.
 HANDS = [
-    Hand("potters-wheel", 1, 25, 0, -13, -10, 38, 47, -8, -33, -11),
-    Hand("potters-wheel", 2, 25, 0, -13, -10, 38, 47, -8, -33, -11),
-    Hand("kayak-thruster", 1, 15, 0, -11, -8, 25, 32, -8, -33, -11),
-    Hand("kayak-thruster", 2, 15, -6, -17, -8, 25, 32, -8, -33, -11),
-    Hand("wool-spinner", 1, 15, 0, -11, -8, 25.4, 32, -8, -33, -11),
-    Hand("wool-spinner", 2, 15, 0, -11, -8, 25.4, 32, -8, -33, -11),
+    Hand("potters-wheel", 1, 25, 0, -13, -10, 38, 47, 0, -25, -11),
+    Hand("potters-wheel", 2, 25, 0, -13, -10, 38, 47, 0, -25, -11),
+    Hand("kayak-thruster", 1, 15, 0, -8, -8, 25, 32, 25, 0, -11),
+    Hand("kayak-thruster", 2, 15, 0, -8, -8, 25, 32, 25, 0, -11),
+    Hand("wool-spinner", 1, 15, 0, -11, -8, 25.4, 32, 0, -25, -11),
+    Hand("wool-spinner", 2, 15, 0, -11, -8, 25.4, 32, 0, -25, -11),
 ]
 
 
@@ -70,16 +70,17 @@ def test_heat_for_a_bearing_and_for_the_hub(h: Hand) -> None:
     assert warm.with_cold_axle == pytest.approx(max(20, -18 + need), abs=0.01)
     assert warm.limit == 120.0  # open bearings
     hub = (0 - h.hub_lower + 10) / (10.9 * h.hub) * 1000
-    assert job(h.starter).hub_temperature == pytest.approx(20 + hub, abs=0.01)
+    expected = pytest.approx(20 + hub, abs=0.01) if h.hub_lower < 0 else None
+    assert job(h.starter).hub_temperature == expected
 
 
 def test_the_figures_themselves() -> None:
-    """The same, as plain numbers: 73.4 K on 25 mm and 110.1 K on 15 mm; hubs 83.9 and 123.3 K."""
+    """The same, as plain numbers: 73.4 K on 25 mm and 110.1 K on 15 mm; hubs 68.3 and 100.3 K."""
     alone = {n: [w.alone for w in job(n).shrink_fits] for n in ("potters-wheel", "wool-spinner")}
     assert alone["potters-wheel"] == pytest.approx([93.4, 93.4], abs=0.05)
     assert alone["wool-spinner"] == pytest.approx([130.1, 130.1], abs=0.05)
-    assert job().hub_temperature == pytest.approx(103.9, abs=0.05)
-    assert job("wool-spinner").hub_temperature == pytest.approx(143.3, abs=0.05)
+    assert job().hub_temperature == pytest.approx(88.3, abs=0.05)
+    assert job("wool-spinner").hub_temperature == pytest.approx(120.3, abs=0.05)
 
 
 def test_a_loose_hub_needs_no_heat() -> None:
