@@ -24,8 +24,8 @@ from recipes.rotor.magnet_ring import magnet_ring
 from recipes.searches import paper_rings
 from recipes.shaft.axle import axle
 from recipes.shaft.axle_wrap import axle_wrap, axle_wraps
+from recipes.shaft.corner import seat_band
 from recipes.shaft.lead_jig import lead_jig
-from recipes.shaft.profile import seat_round
 from recipes.shaft.seat_steps import fit_words, key_steps, seat_steps, seat_table, warm_steps
 from recipes.stator.coupon import coupon
 from recipes.stator.end_cap import end_cap
@@ -98,7 +98,7 @@ class Parts(dict[str, tuple[Part, ...]]):
 
 def _axle(motor: Motor, _: Parts) -> tuple[Part, ...]:
     refuse_stops(motor.axle_findings)
-    return axle(motor.axle_shape, seat_round(motor.bearing), motor.imprint)
+    return axle(motor.axle_shape, seat_band(motor.design.axle, motor.bearing), motor.imprint)
 
 
 def _coupon(motor: Motor, _: Parts) -> tuple[Part, ...]:

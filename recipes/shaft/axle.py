@@ -45,10 +45,11 @@ from recipes.design.axle import Axle
 from recipes.drawing_conventions import Imprint, Words, fitted, sharp_edges
 from recipes.refusal import Refused, stop
 from recipes.shaft.axle_shape import AxleShape
+from recipes.shaft.corner import LAND_BAND, STATOR_BAND, RoundBand
 from recipes.shaft.cross_section import end_view, key_section_view, section_view
 from recipes.shaft.end_thread import chamfer_at, threaded_ends
 from recipes.shaft.key_seat import key_seat_words, key_words
-from recipes.shaft.profile import LAND_ROUND, STATOR_ROUND, axle_solid
+from recipes.shaft.profile import axle_solid
 from recipes.shaft.sections import drill_centres
 from recipes.shaft.side_view import labels, left_out, side_view, stations
 from recipes.tables.steel_tubes import tube_of_axle
@@ -78,12 +79,12 @@ LEAST_KEY_SECTION = 12.0
 GAP = 6.0
 
 
-def axle(shape: AxleShape, seat_round: float, imprint: Imprint) -> tuple[Part, ...]:
+def axle(shape: AxleShape, at_seat: RoundBand, imprint: Imprint) -> tuple[Part, ...]:
     """Return the axle of a design.
 
     Args:
         shape: what is drawn; the rules of the axle have found nothing to refuse in it.
-        seat_round: largest round beside a bearing seat, mm.
+        at_seat: rounds that are allowed beside a bearing seat.
         imprint: of the design.
 
     Returns:
@@ -98,9 +99,9 @@ def axle(shape: AxleShape, seat_round: float, imprint: Imprint) -> tuple[Part, .
             thickness=0.0,
             quantity=1,
             settings=_settings(shape),
-            notes=_part_notes(shape, seat_round),
+            notes=_part_notes(shape, at_seat),
             solid=axle_solid(shape.axle, shape.profile, shape.key_seats),
-            drawings=Lazy(lambda: (axle_drawing(shape, seat_round, imprint),), count=1),
+            drawings=Lazy(lambda: (axle_drawing(shape, at_seat, imprint),), count=1),
         ),
     )
 
@@ -153,7 +154,7 @@ def _settings(shape: AxleShape) -> dict[str, float | int | str]:
     return {k: round(v, 4) if isinstance(v, float) else v for k, v in figures.items()}
 
 
-def _part_notes(shape: AxleShape, seat_round: float) -> tuple[str, ...]:
+def _part_notes(shape: AxleShape, at_seat: RoundBand) -> tuple[str, ...]:
     axle = shape.axle
     turned = axle.stator_seat is not None
     filed = any(s.made == "filed" for s in axle.seats)
@@ -170,8 +171,9 @@ def _part_notes(shape: AxleShape, seat_round: float) -> tuple[str, ...]:
         else f"under the stack the {axle.stock} keeps its outside as bought: scale and burrs off, degrease; "
         "measure it before the sheets are cut",
         "the bearing is the gauge: it goes on by a push of the hand; stop and measure before it jams",
-        f"inner corners: R {seat_round:.2f} at most beside bearing seats, R {STATOR_ROUND:g} at "
-        f"most where the stack meets a collar, R {LAND_ROUND:g} elsewhere",
+        f"inner corners: {_band(at_seat)} beside bearing seats, {_band(STATOR_BAND)} where the stack meets "
+        f"a collar, {_band(LAND_BAND)} elsewhere; sharper ones crack, rounder ones keep the ring off its "
+        "shoulder",
         "wire slot: drill both ends, file between, round its mouth; deburr slot and bore inside and "
         "out until a cotton bud leaves no threads",
         *((key_seat_words(shape.key_seats), key_words(shape.key_seats)) if shape.key_seats else ()),
@@ -184,19 +186,24 @@ def _part_notes(shape: AxleShape, seat_round: float) -> tuple[str, ...]:
     )
 
 
-def axle_drawing(shape: AxleShape, seat_round: float, imprint: Imprint) -> Drawing:
+def _band(band: RoundBand) -> str:
+    """Return both ends of a band of rounds."""
+    return f"R{band.low:g} to R{band.high:g}"
+
+
+def axle_drawing(shape: AxleShape, at_seat: RoundBand, imprint: Imprint) -> Drawing:
     """Return the sheet: A4 landscape (Letter where the design prints on it), or A3 if need be.
 
     Args:
         shape: the axle.
-        seat_round: largest round beside a bearing seat, mm.
+        at_seat: rounds that are allowed beside a bearing seat.
         imprint: of the design.
 
     Raises:
         Refused: no sheet takes the axle at a standard scale.
     """
     small = "Letter" if imprint.printer.page == "Letter" else "A4"
-    said = _sheet_notes(shape, seat_round, imprint.words)
+    said = _sheet_notes(shape, at_seat, imprint.words)
 
     def largest(paper: str, *, short: bool = False) -> _Laid | None:
         return _largest(shape, said, imprint, paper, short=short)
@@ -228,10 +235,9 @@ def axle_drawing(shape: AxleShape, seat_round: float, imprint: Imprint) -> Drawi
     return max(sheets, key=lambda s: (s.clean, s.factor)).drawing
 
 
-def _sheet_notes(shape: AxleShape, seat_round: float, words: Words) -> tuple[str, ...]:
+def _sheet_notes(shape: AxleShape, at_seat: RoundBand, words: Words) -> tuple[str, ...]:
     """Return the notes of the drawing, one sentence or two each."""
     axle, keys = shape.axle, key_words(shape.key_seats)
-    corner = words.size(seat_round, "R") if words.inches else f"R{seat_round:.2f}"
     stack = next(s for s in shape.sections if s.kind == "stator")
     how = (
         "file in small passes"
@@ -243,8 +249,7 @@ def _sheet_notes(shape: AxleShape, seat_round: float, words: Words) -> tuple[str
         "Stator seat: match to the measured bore."
         if axle.stator_seat
         else f"Stack from {words.size(stack.start)}: {axle.stock} as bought, no cut.",
-        f"Inner corners: seats {corner}"
-        + (f", collar {words.size(STATOR_ROUND, 'R')} max." if axle.shoulder else " max."),
+        _corners(at_seat, words, collar=axle.shoulder is not None),
         f"{_chamfers(axle, words)} × 45°. Other surfaces Ra 3.2.",
         *(
             f"Undercut DIN 76-1 A {words.size(e.thread.undercut_round_mm, 'R')}."
@@ -256,6 +261,21 @@ def _sheet_notes(shape: AxleShape, seat_round: float, words: Words) -> tuple[str
         *(("Angles: seen on face A, 0° right, 90° up.",) if keys or axle.flats else ()),
         *(("Inches; mm in brackets.",) if words.inches else ()),
     )
+
+
+def _corners(at_seat: RoundBand, words: Words, *, collar: bool) -> str:
+    """Return the rounds of all inner corners, places of one band named together."""
+    places = {"seats": at_seat, "collar": STATOR_BAND, "others": LAND_BAND}
+    if not collar:
+        del places["collar"]
+    bands: dict[RoundBand, list[str]] = {}
+    for name, band in places.items():
+        bands.setdefault(band, []).append(name)
+    said = (
+        f"{', '.join(n)} {words.size(b.low, 'R')} to {words.size(b.high, 'R')}"
+        for b, n in bands.items()
+    )
+    return f"Inner corners: {'; '.join(said)}."
 
 
 def _chamfers(axle: Axle, words: Words) -> str:

@@ -23,6 +23,7 @@ from geometry.segment import Arc, Line, Segment
 from geometry.solids import BlindSlot, Cut, Flat, Machined, RadialSlot, Revolved
 from recipes.design.axle import Axle
 from recipes.refusal import Refused, misfit
+from recipes.shaft.corner import RoundBand, corner_band, seat_band
 from recipes.shaft.end_thread import chamfer_at, threaded_ends
 from recipes.shaft.key_seat import KeySeats
 from recipes.shaft.ring_groove import ring_grooves
@@ -36,13 +37,6 @@ from recipes.shaft.sections import (
     slot_feature,
 )
 from recipes.tables.bearings import Bearing
-
-#: Share of the bearing's smallest chamfer (ISO 582) that the round at its shoulder takes: the
-#: ring must meet the shoulder, not the round (common practice).
-SEAT_ROUND_SHARE = 0.6
-
-#: Round where the stack meets the collar, whose sheets have no chamfer; round in other corners.
-STATOR_ROUND, LAND_ROUND = 0.2, 0.5
 
 #: Largest chamfer on the outer edge of a step, mm; a step that is lower is all chamfer, a lead-in.
 STEP_CHAMFER = 0.3
@@ -128,11 +122,6 @@ def mouth_radius(axle: Axle, pieces: tuple[Piece, ...]) -> float:
     return max(0.0, min(axle.wire_slot.mouth_radius, most))
 
 
-def seat_round(bearing: Bearing) -> float:
-    """Return the round in the inner corner beside a bearing seat, mm."""
-    return SEAT_ROUND_SHARE * bearing.chamfer_min_mm
-
-
 @dataclass(frozen=True)
 class AxleProfile:
     """The exact profile: x = z from face A, y = radius, mm.
@@ -156,7 +145,7 @@ def axle_profile(axle: Axle, bearing: Bearing, pieces: tuple[Piece, ...]) -> Axl
     """
     bore = _bore(axle, pieces)
     try:
-        runs = _edges([*bore, *_outside(axle, seat_round(bearing), pieces)])
+        runs = _edges([*bore, *_outside(axle, seat_band(axle, bearing), pieces)])
     except GeometryError as error:
         raise Refused(misfit(error, "axle", "mend what else is said about the axle")) from None
     inner = [s for run in runs[: len(bore)] for s in run]
@@ -196,13 +185,17 @@ def _bore(axle: Axle, pieces: tuple[Piece, ...]) -> list[_Corner]:
     ]
 
 
-def _outside(axle: Axle, at_seat: float, pieces: tuple[Piece, ...]) -> Iterator[_Corner]:
-    """Yield the corners of the outside from face A to face B; `at_seat`: round beside a bearing."""
-    rounds = {"seat": at_seat, "stator": STATOR_ROUND}
+def foot_kind(a: Piece, b: Piece) -> str:
+    """Return the kind of the lower side of the step between two pieces, right at the step."""
+    return a.last if a.diameter < b.diameter else b.first
+
+
+def _outside(axle: Axle, at_seat: RoundBand, pieces: tuple[Piece, ...]) -> Iterator[_Corner]:
+    """Yield the corners of the outside from face A to face B; `at_seat`: rounds beside a bearing."""
     behind = {z: e.thread.undercut_round_mm for e in threaded_ends(axle) for z in e.undercut or ()}
     yield _Corner(0.0, pieces[0].diameter / 2, chamfer_at(axle, "A"))
     for a, b in pairwise(pieces):
-        wanted = rounds.get(a.last if a.diameter < b.diameter else b.first, LAND_ROUND)
+        wanted = corner_band(foot_kind(a, b), at_seat).middle
         yield from _step(a, b, behind.get(a.end, wanted))
     yield _Corner(axle.length, pieces[-1].diameter / 2, chamfer_at(axle, "B"))
 

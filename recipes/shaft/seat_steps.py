@@ -426,8 +426,6 @@ def seat_steps(
         imprint: of the design.
     """
     flow = Flow(live_box(imprint.printer.page), imprint.said)
-    _limits(flow, rows, filing, imprint.inches)
-    flow = Flow(live_box(imprint.printer.page))
     _limits(flow, rows, words, imprint.inches)
     flow.title("Take off, measure, try", keep=30.0)
     flow.caution(LATHE)

@@ -14,6 +14,7 @@ from itertools import pairwise
 from geometry.segment import Arc
 from recipes.design.axle import Axle
 from recipes.shaft.axle_shape import AxleShape
+from recipes.shaft.corner import corner_band, seat_band
 from recipes.shaft.end_thread import thread_at, threaded_ends
 from recipes.shaft.notch_factor import (
     FLAT_END,
@@ -24,7 +25,15 @@ from recipes.shaft.notch_factor import (
     step,
     thread_notch,
 )
-from recipes.shaft.sections import SAME, Section, bore_end, flat_features, slot_feature
+from recipes.shaft.profile import foot_kind
+from recipes.shaft.sections import (
+    SAME,
+    Section,
+    axle_bearing,
+    bore_end,
+    flat_features,
+    slot_feature,
+)
 from recipes.shaft.tube_section import FlatSection, Shape, TubeSection
 from recipes.tables.axle_steel import axle_steel_of
 
@@ -144,7 +153,9 @@ def notches(body: AxleShape) -> list[Station]:
 
 
 def _steps(body: AxleShape) -> Iterator[Station]:
+    """Yield the foot of every step, its round as sharp as the drawing allows."""
     arcs = [s for s in body.profile.outside if isinstance(s, Arc)]
+    at_seat = seat_band(body.axle, axle_bearing(body.axle.bearing))
     for a, b in pairwise(body.pieces):
         if "groove" in (a.last, b.first):
             continue
@@ -154,7 +165,11 @@ def _steps(body: AxleShape) -> Iterator[Station]:
             for s in arcs
             if any(abs(p.x - a.end) <= SAME for p in (s.start, s.end))
         ]
-        notch = step(high.diameter, low.diameter, min(rounds, default=TOOL_NOSE))
+        kind = foot_kind(a, b)
+        band = corner_band(kind, at_seat)
+        sharper = 1.0 if kind == "undercut" else band.low / band.middle  # DIN 76-1 gives a least
+        sharp = min(rounds) * sharper if rounds else TOOL_NOSE
+        notch = step(high.diameter, low.diameter, sharp)
         side = -1 if low is a else 1
         name = name_at(body.sections, a.end + side * 1e3 * SAME)
         beside = "a land" if name.startswith("land") else name

@@ -48,16 +48,17 @@ def kirsch(even: float, rising: float, shear: float) -> float:
 def test_potters_wheel_by_hand() -> None:
     # 350 N at 215 mm; bearings at 29 and 125: R2 = 350 (215 - 29) / 96 = 678.125 N.
     # The step at 36 mm is beyond bearing 1: M = 678.125 (125 - 36) = 60353 N mm; T = 12000 N mm.
-    # Seat 25, land 30, bore 13; round 0.6 of the least chamfer 0.6 of 6005 (ISO 582) = 0.36;
-    # h = 2.5, h/r = 6.944, 2 h/D = 1/6; C45 normalised in 38 mm: 305 MPa (EN 10083-2).
-    bending = roark_deep(6.9444, 1 / 6) * 60353.1 / w_bending(25, 13)
-    torsion = pilkey_at_4(1 / 6, 6.9444 / 4) * 12000 / (2 * w_bending(25, 13))
+    # Seat 25, land 30, bore 13; insert 0.4 (ISO 1832) below the chamfer 0.6 of 6005 (ISO 582),
+    # 0.1 sharper at the sharp end: 0.3;
+    # h = 2.5, h/r = 8.333, 2 h/D = 1/6; C45 normalised in 38 mm: 305 MPa (EN 10083-2).
+    bending = roark_deep(8.3333, 1 / 6) * 60353.1 / w_bending(25, 13)
+    torsion = pilkey_at_4(1 / 6, 8.3333 / 4) * 12000 / (2 * w_bending(25, 13))
     stress = math.hypot(bending, math.sqrt(3) * torsion)
     least = job().axle_strength.least
     assert (least.name, least.z) == ("step beside bearing seat 1", 36.0)
     assert least.stress.static == pytest.approx(stress, rel=1e-3)
     assert least.safety == pytest.approx(305 / stress, rel=1e-3)
-    assert least.safety == pytest.approx(2.497, abs=0.002)
+    assert least.safety == pytest.approx(2.353, abs=0.002)
 
 
 def test_potters_wheel_slot_by_hand() -> None:
@@ -89,10 +90,11 @@ def test_potters_wheel_slot_by_hand() -> None:
 
 def test_kayak_thruster_by_hand() -> None:
     # 60 N at 140 mm, turning; bearings at 23.5 and 100.5: R2 = 60 x 116.5 / 77 = 90.779 N.
-    # Step at 29 mm: M = 90.779 x 71.5 = 6490.7 N mm, T 4000 N mm; 15 to 18 mm, bore 9, round 0.18;
-    # h/r = 8.333; 1.4301: 190 MPa (EN 10088-3). Thrust: 90 N on pi/4 (15^2 - 9^2) = 113.10 mm2.
-    bending = roark_deep(8.3333, 1 / 6) * (6490.7 / w_bending(15, 9) + 90 / 113.10)
-    torsion = pilkey_at_4(1 / 6, 8.3333 / 4) * 4000 / (2 * w_bending(15, 9))
+    # Step at 29 mm: M = 90.779 x 71.5 = 6490.7 N mm, T 4000 N mm; 15 to 18 mm, bore 9, round 0.15
+    # (insert 0.2, chamfer 0.3); h/r = 10; 1.4301: 190 MPa (EN 10088-3). Thrust: 90 N on
+    # pi/4 (15^2 - 9^2) = 113.10 mm2.
+    bending = roark_deep(10.0, 1 / 6) * (6490.7 / w_bending(15, 9) + 90 / 113.10)
+    torsion = pilkey_at_4(1 / 6, 10.0 / 4) * 4000 / (2 * w_bending(15, 9))
     strength = job("kayak-thruster").axle_strength
     assert strength.least.name == "step beside bearing seat 1"
     assert strength.least.safety == pytest.approx(
@@ -131,14 +133,14 @@ def test_wool_spinner_by_hand() -> None:
     # Both ends held at 10.16 and 116.84 mm; 220 N at 66.04; bearings at 24.765 and 102.235:
     # R2 = 220 x 41.275 / 77.47 = 117.213; frame B carries 115.238 N. At the step at 96.52 mm
     # M = 115.238 x 20.32 - 117.213 x 5.715 = 1671.8; either end may take all of 1500 N mm.
-    # 15 to 19.05 mm, bore 9.525, h/r = 2.025 / 0.18 = 11.25; 1045 cold drawn: 530 MPa (Shigley A-20).
+    # 15 to 19.05 mm, bore 9.525, h/r = 2.025 / 0.15 = 13.5; 1045 cold drawn: 530 MPa (Shigley A-20).
     r2 = 220 * (66.04 - 24.765) / 77.47
     frame = ((220 - r2) * (24.765 - 10.16) + r2 * (102.235 - 10.16)) / (116.84 - 10.16)
     moment = frame * (116.84 - 96.52) - r2 * (102.235 - 96.52)
     assert moment == pytest.approx(1671.8, abs=0.1)
     share = 4.05 / 19.05
-    bending = roark_deep(11.25, share) * moment / w_bending(15, 9.525)
-    torsion = pilkey_at_4(share, 11.25 / 4) * 1500 / (2 * w_bending(15, 9.525))
+    bending = roark_deep(13.5, share) * moment / w_bending(15, 9.525)
+    torsion = pilkey_at_4(share, 13.5 / 4) * 1500 / (2 * w_bending(15, 9.525))
     least = job("wool-spinner").axle_strength.least
     assert least.z == pytest.approx(96.52)
     assert least.safety == pytest.approx(
@@ -149,13 +151,13 @@ def test_wool_spinner_by_hand() -> None:
 def test_long_run_by_hand() -> None:
     # Wheel, same step, start and stop: Shigley ch. 6. Rm 580: surface 4.51 x 580^-0.265 = 0.8355;
     # size 1.24 (0.37 x 25)^-0.107 = 0.9772; 99 %: 0.814; Se = 0.8355 x 0.9772 x 0.814 x 290 = 192.7.
-    # q at r 0.36 mm, 84.12 kpsi (eq. 6-35): sqrt a = 0.246 - 0.25909 + 0.10685 - 0.01589 = 0.07787
-    # sqrt(in) = 0.39245 sqrt(mm); q = 1 / (1 + 0.39245 / 0.6) = 0.6046.
-    q = 0.6046
-    # torsion (from memory): 0.190 - 0.21114 + 0.09553 - 0.01589 = 0.05850 -> 0.29482; 0.6705
-    qs = 0.6705
-    kf = 1 + q * (roark_deep(6.9444, 1 / 6) - 1)
-    kfs = 1 + qs * (pilkey_at_4(1 / 6, 6.9444 / 4) - 1)
+    # q at r 0.3 mm, 84.12 kpsi (eq. 6-35): sqrt a = 0.246 - 0.25909 + 0.10685 - 0.01589 = 0.07787
+    # sqrt(in) = 0.39245 sqrt(mm); q = 1 / (1 + 0.39245 / 0.54772) = 0.5826.
+    q = 0.5826
+    # torsion (from memory): 0.190 - 0.21114 + 0.09553 - 0.01589 = 0.05850 -> 0.29482; 0.6501
+    qs = 0.6501
+    kf = 1 + q * (roark_deep(8.3333, 1 / 6) - 1)
+    kfs = 1 + qs * (pilkey_at_4(1 / 6, 8.3333 / 4) - 1)
     stress = math.hypot(
         kf * 60353.1 / w_bending(25, 13),
         math.sqrt(3) * kfs * 12000 / (2 * w_bending(25, 13)),
