@@ -152,8 +152,8 @@ def clearance_findings(ring: Bearing, left: ClearanceLeft | None) -> Iterator[Fi
         return
     number, low, high = ring.designation, *left.before
     told = (
-        f"axle.bearing: of the {low:g} to {high:g} um clearance of a bearing {number} of group "
-        f"{left.group} {left.least:.0f} to {left.most:.0f} um are left after both fits"
+        f"axle.bearing: a {number} of clearance group {left.group} has {low:g} to {high:g} um; after both "
+        f"fits {left.least:.0f} to {left.most:.0f} um are left"
     )
     if left.needed is None:
         hub = f'use axle.hub_fit = "{left.hub}" with {number} C3; ' if left.hub else ""

@@ -187,5 +187,5 @@ PIPE: dict[str, Any] = {
     "axle__stator_seat": None,
     "axle__shoulder": None,
     "axle__stack_from_face": 80,
-    "axle__load": {"force": 200, "overhang": 215, "torque": 12, "held": "face A", "grip": 18},
+    "axle__load": {"force": 150, "overhang": 215, "torque": 12, "held": "face A", "grip": 18},
 }  # fmt: skip

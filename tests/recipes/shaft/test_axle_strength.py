@@ -104,14 +104,14 @@ def test_starters_hold(name: str) -> None:
     found = strength_told(job(name))
     assert [(f.level, f.code) for f in found] == [("note", "axle-long-run")]
     figures = axle_strength_results(job(name).design.axle, job(name).axle_strength)
-    assert figures["axle_safety_factor"] > 2.4
+    assert figures["axle_safety_factor"] > 2.3
     assert figures["axle_long_run_factor"] > 1.5
     assert figures["axle_safety_without_slot"] >= figures["axle_safety_factor"]
     assert all(isinstance(v, str) or math.isfinite(v) for v in figures.values())
 
 
 def test_too_weak_is_refused_with_ways_out() -> None:
-    load = {"force": 900, "overhang": 215, "torque": 40, "grip": 18}
+    load = {"force": 850, "overhang": 215, "torque": 38, "grip": 18}
     weak = job(axle__load=load, **slot(80.0), hub__keyway=None)
     stop = next(f for f in strength_told(weak) if f.level == "stop")
     assert (stop.code, stop.field, stop.limit) == ("axle-too-weak", "axle.bearing", 2.0)
@@ -135,11 +135,11 @@ def test_too_weak_is_refused_with_ways_out() -> None:
 
 
 def test_the_safety_promised_by_the_fix_is_the_one_that_comes() -> None:
-    load = {"force": 900, "overhang": 215, "torque": 40, "grip": 18}
+    load = {"force": 850, "overhang": 215, "torque": 38, "grip": 18}
     strong = job(axle__load=load, axle__material="4140 quenched and tempered")
     assert strong.axle_strength.least.safety >= 2.0
     share = job(axle__load=load).axle_strength.least.safety / 2
-    less = {**load, "force": 900 * share, "torque": 40 * share}
+    less = {**load, "force": 850 * share, "torque": 38 * share}
     assert job(axle__load=less).axle_strength.least.safety == pytest.approx(2.0)
 
 
@@ -158,7 +158,7 @@ def test_what_else_people_are_told() -> None:
     tired = {"force": 500, "overhang": 215, "torque": 12, "grip": 18, "action": "turns"}
     worn = codes(axle__load=tired, axle__material="42CrMo4 +QT")
     assert worn == {"axle-long-run": "note"}
-    worn = codes(axle__load={**tired, "force": 1050}, axle__material="42CrMo4 +QT")
+    worn = codes(axle__load={**tired, "force": 1000}, axle__material="42CrMo4 +QT")
     assert worn == {"axle-long-run": "warn"}
 
 

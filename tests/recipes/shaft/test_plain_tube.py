@@ -21,7 +21,7 @@ from tests.support.axle import PIPE
 from tests.support.design import job
 
 #: Force across the axle, N.
-FORCE = 200.0
+FORCE = 150.0
 
 #: Outside and inside of NPS 3/4 schedule 80, and its wall at its least, mm.
 OUTSIDE, INSIDE, LEAST_WALL = 26.67, 18.8468, 0.875 * 3.9116
