@@ -153,7 +153,7 @@ def clearance_findings(ring: Bearing, left: ClearanceLeft | None) -> Iterator[Fi
     number, low, high = ring.designation, *left.before
     told = (
         f"axle.bearing: a {number} of clearance group {left.group} has {low:g} to {high:g} um; after both "
-        f"fits {left.least:.0f} to {left.most:.0f} um are left"
+        f"fits {round(left.least)} to {round(left.most)} um are left"
     )
     if left.needed is None:
         hub = f'use axle.hub_fit = "{left.hub}" with {number} C3; ' if left.hub else ""

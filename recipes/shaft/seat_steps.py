@@ -85,7 +85,7 @@ def fit_words(axle: Axle, left: ClearanceLeft | None) -> tuple[str, ...]:
     tight = which_ring_is_tight(axle.load)
     thin = "In a thin or aluminium hub P7 instead of M7. " if tight == "outer" else ""
     clearance = (
-        f"Bearings of clearance {left.group} (ISO 5753-1): {left.least:.0f} to {left.most:.0f} µm are left once "
+        f"Bearings of clearance {left.group} (ISO 5753-1): {round(left.least)} to {round(left.most)} µm are left once "
         "both rings are fitted; below zero it is preload."
         if left
         else ""
