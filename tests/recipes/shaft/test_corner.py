@@ -66,5 +66,9 @@ def test_the_drawing_gives_both_ends(name: str) -> None:
     said = " ".join(str(item) for item in part.drawings[0].items)
     band = seat_band(made.design.axle, made.bearing)
     assert "Inner corners" in said
+    if made.design.units == "mm":
+        assert f"R{band.low:g} to" in said
+    beside = f"R{band.low:g} to R{band.high:g} beside bearing seats"
+    assert any(beside in note for note in part.notes)
     assert any(f"R{LAND_BAND.low:g} to R{LAND_BAND.high:g}" in note for note in part.notes)
     assert any(f"R{STATOR_BAND.low:g} to R{STATOR_BAND.high:g}" in note for note in part.notes)
