@@ -59,6 +59,7 @@ _DONE = r"[\d./ ]*[\d.](?:[^\d()]{1,4}[\d./]+)*[ \u00a0-](?:in|ft|in2)[ \u00a0]\
 _ASIDE = rf"(?P<both>{_LENGTH})[ \u00a0]\((?P<aside>[^()]*[\d.][ \u00a0]in)\)"
 _TEXT: Final = re.compile(rf"(?P<done>{_DONE})|{_ASIDE}|{_LENGTH.replace('?P<', '?P<_')}")
 _COUNT: Final = re.compile(r"^(\d{1,2}(?: [x×] ))(?=\D?\d+\.\d)")
+_LIMITS: Final = re.compile(r"(\d+\.\d{3}) to (\d+\.\d{3})")
 _UP: Final = re.compile(r"(?:at least|least|needs?|not under|must be over)(?: about)? $")
 _DOWN: Final = re.compile(r"(?:at most|most|up to|under|not over)(?: about)? $")
 _TYPED: Final = re.compile(
@@ -109,7 +110,12 @@ class Wording:
         elif _DOWN.search(before) or after.startswith((" or less", " at most")):
             way = ROUND_FLOOR
         name = _UNITS[unit][1]
-        inches = re.sub(_NUMBER, lambda n: self._figure(n[0], unit, way), figures)
+        if pair := _LIMITS.fullmatch(figures):  # limits of a fit: inward, as the drawing has them
+            ends = [ROUND_CEILING, ROUND_FLOOR]
+            ends = ends if float(pair[1]) <= float(pair[2]) else ends[::-1]
+            inches = " to ".join(self._figure(pair[k], unit, ends[k - 1]) for k in (1, 2))
+        else:
+            inches = re.sub(_NUMBER, lambda n: self._figure(n[0], unit, way), figures)
         if space == "-":
             return f"{front}{inches}-{name} ({figures} {unit})"
         return f"{front}{inches}{space}{name} ({figures}{space}{unit})"

@@ -18,6 +18,7 @@ MM = Wording(False, {}, LENGTHS)
 SENTENCES = {
     "a wire slot of 5.08 mm": "a wire slot of 0.2 in (5.08 mm)",
     "seat 19.037 to 19.050 mm": "seat 0.7495 to 0.75 in (19.037 to 19.050 mm)",
+    "15.000 to 14.989 mm": "0.5905 to 0.5902 in (15.000 to 14.989 mm)",
     "20.00 x 15.50 mm": "0.787 x 0.61 in (20.00 x 15.50 mm)",
     "box 20.00 x 15.50 mm (0.787 x 0.610 in)": "box 0.787 x 0.610 in (20.00 x 15.50 mm)",
     "3.5 in (88.9 mm) over the tips": "3.5 in (88.9 mm) over the tips",
