@@ -19,6 +19,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from geometry.finding import Finding
+from recipes.design.units import significant
 from recipes.design.winding import Winding
 from recipes.insulation.liner import PASS_FACTOR, PASS_PLAY
 from recipes.refusal import note
@@ -225,8 +226,8 @@ def thicker_wire_findings(
             f"winding.turns = {winding.turns} of {own}: {fit} would fit, so the slot is filled to "
             f"{100 * window.wire_fill:.0f} %; {new} at the same turns fills it to "
             f"{100 * found.wire_fill:.0f} % and has {100 * ratio:.0f} % of the resistance: about "
-            f"{loss_W * ratio:.3g} W instead of {loss_W:.3g} W in the copper, and "
-            f"{to_touch_s / ratio**2:.3g} s instead of {to_touch_s:.3g} s to the touch limit",
+            f"{significant(loss_W * ratio, 3)} W instead of {significant(loss_W, 3)} W in the copper, and "
+            f"{significant(to_touch_s / ratio**2, 3)} s instead of {significant(to_touch_s, 3)} s to the touch limit",
             value=winding.turns,
             limit=fit,
             fix=f"use wire {found.wire.label} with strands = {found.strands}, or more turns if less speed per "
