@@ -17,12 +17,12 @@ ROWS: Final = (
     ("torque_at_phase_current_Nm", "torque at the phase current", "N m", 1.0),
     ("torque_ripple_percent", "its ripple, peak to peak", "%", 1.0),
     ("cogging_torque_peak_Nm", "cogging torque, peak", "N m", 1.0),
-    ("saturation_at_rated", "torque that saturation takes at that current", "%", 100.0),
+    ("saturation_at_rated", "torque lost to saturation", "%", 100.0),
     ("torque_per_root_watt", "torque per root of copper loss, 20 C", "N m/W^0.5", 1.0),
     ("phase_flux_linkage_Wb", "flux linked by a phase, peak", "mWb", 1e3),
     ("phase_inductance_H", "self-inductance of a phase", "mH", 1e3),
-    ("demagnetisation_current_A", "current that weakens the magnets for good", "A", 1.0),
-    ("magnet_least_field_T", "magnets' least field, phase current against them", "T", 1.0),
+    ("demagnetisation_current_A", "demagnetising phase current", "A", 1.0),
+    ("magnet_least_field_T", "magnets, least field under current", "T", 1.0),
     ("gap_flux_density_fundamental_T", "field in the gap, fundamental, peak", "T", 1.0),
     ("tooth_flux_density_peak_T", "steel of the teeth, without current", "T", 1.0),
     ("tooth_flux_density_loaded_T", "  at the phase current", "T", 1.0),
@@ -51,7 +51,7 @@ def field_lines(figures: Figures) -> list[str]:
         f"air gap +-{figures['air_gap_band_mm']:.2f} mm (root of squares of its tolerances)",
         f"ring: {figures['ring_thickness_used_mm']:.2f} mm, "
         + ("as given" if given else "not given: what the flux of the magnets asks for"),
-        f"magnets against the current: at {figures['magnet_judged_at_C']:g} C, where less than "
+        f"magnets under a phase current straight against them: at {figures['magnet_judged_at_C']:g} C, where less than "
         f"{short(float(figures['magnet_knee_T']))} T weakens them (coercivity from memory)",
         "phase current: r.m.s., a sine in step with the voltage; densities: mean over the narrowest "
         "section of steel",
