@@ -42,6 +42,7 @@ from geometry.part import Part
 from geometry.point import Point
 from geometry.segment import Box
 from recipes.design.axle import Axle
+from recipes.design.units import MM_PER_INCH
 from recipes.drawing_conventions import Imprint, Words, fitted, sharp_edges
 from recipes.refusal import Refused, stop
 from recipes.shaft.axle_shape import AxleShape
@@ -271,11 +272,15 @@ def _corners(at_seat: RoundBand, words: Words, *, collar: bool) -> str:
     bands: dict[RoundBand, list[str]] = {}
     for name, band in places.items():
         bands.setdefault(band, []).append(name)
-    said = (
-        f"{', '.join(n)} {words.size(b.low, 'R')} to {words.size(b.high, 'R')}"
-        for b, n in bands.items()
-    )
+    said = (f"{', '.join(names)} {_span(band, words)}" for band, names in bands.items())
     return f"Inner corners: {'; '.join(said)}."
+
+
+def _span(band: RoundBand, words: Words) -> str:
+    """Return both ends of a band, in inches where the design is drawn in them."""
+    if words.inches:
+        return f"R{band.low / MM_PER_INCH:.3f} to {band.high / MM_PER_INCH:.3f}"
+    return f"R{band.low:g} to {band.high:g}"
 
 
 def _chamfers(axle: Axle, words: Words) -> str:
