@@ -27,6 +27,11 @@ if TYPE_CHECKING:
 KEEP_OFF = 0.5
 
 
+def block(z0: float, z1: float, r0: float, r1: float) -> Outline:
+    """Return the outline of a plain ring from `z0` to `z1` and from radius `r0` to `r1`, mm."""
+    return Outline.polygon([(z0, r0), (z1, r0), (z1, r1), (z0, r1)])
+
+
 @dataclass(frozen=True)
 class Around:
     """Directions round the axis that a body fills: equal pieces, equally spaced.
@@ -86,6 +91,7 @@ class Body:
         material: what it is made of, "" where nothing depends on it.
         around: directions that it fills; None all round. What turns sweeps all of them.
         gives: paper and wire, which give way: two such bodies may share a place.
+        unsure: an overlap no deeper than this is a warning only, as a size is by common practice, mm.
         keep_off: what turns past it, or stands beside it as it turns, stays so far off, mm.
         unit: bodies of one name of unit are bought as one and keep their own distance.
         moved_by: the field that moves it along the axle.
@@ -99,6 +105,7 @@ class Body:
     material: str = ""
     around: Around | None = None
     gives: bool = False
+    unsure: float = 0.0
     keep_off: float = KEEP_OFF
     unit: str = ""
     moved_by: Handle | None = None

@@ -25,7 +25,8 @@ from geometry.fillet import round_corners
 from geometry.outline import Outline
 from geometry.point import Point
 from geometry.segment import Line, Segment
-from recipes.assembly.body import Around, Body, Handle
+from recipes.assembly.body import Around, Body, Handle, block
+from recipes.assembly.held_on_axle import collar_bodies, frame_bodies, nut_bodies, ring_bodies
 from recipes.covers.closed_rotor import ClosedRotor
 from recipes.covers.cover import profile
 from recipes.field.cross_section import innermost_circle
@@ -55,6 +56,12 @@ def half_section(motor: Motor) -> tuple[Body, ...]:
     found: list[Body] = []
     for group in (
         axle_bodies,
+        lambda motor: ring_bodies(motor.design.axle, motor.sections),
+        lambda motor: nut_bodies(motor.design.axle),
+        lambda motor: collar_bodies(
+            motor.design.axle, _stack_and_layers(motor), _stack_place(motor)
+        ),
+        lambda motor: frame_bodies(motor.design.axle, motor.pieces),
         bearing_bodies,
         stack_bodies,
         layer_bodies,
@@ -64,11 +71,6 @@ def half_section(motor: Motor) -> tuple[Body, ...]:
         with suppress(Refused):
             found += group(motor)
     return tuple(found)
-
-
-def block(z0: float, z1: float, r0: float, r1: float) -> Outline:
-    """Return the outline of a plain ring from `z0` to `z1` and from radius `r0` to `r1`, mm."""
-    return Outline.polygon([(z0, r0), (z1, r0), (z1, r1), (z0, r1)])
 
 
 def axle_bodies(motor: Motor) -> Iterator[Body]:
@@ -140,6 +142,13 @@ def steel_span(motor: Motor) -> tuple[float, float]:
     d = motor.design
     off = layers_height(end_layers(d.ends.end_cap, d.end_washer))
     return stack_span(d.axle, motor.stack.length, off)
+
+
+def _stack_and_layers(motor: Motor) -> tuple[float, float]:
+    """Return where the stack lies with all that is on its end faces, mm."""
+    off = layers_height(end_layers(motor.design.ends.end_cap, motor.design.end_washer))
+    start, end = steel_span(motor)
+    return start - off, end + off
 
 
 def _teeth(motor: Motor, width: float, first: float = 0.0) -> Around:

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterator, Sequence
 
+from geometry.errors import GeometryError
 from geometry.finding import Finding
 from recipes.assembly.body import Body, Handle
 from recipes.assembly.questions import Clearance, Overlap, clearances, overlaps
-from recipes.refusal import finding, warn
+from recipes.refusal import finding, misfit, warn
 
 #: From here on, mm, two bodies in one place do not go together: steel by force, and coil ends, whose
 #: shape is an estimate, by pressing them flat (common practice).
@@ -24,6 +25,12 @@ LINED = ({"liner", "end_cap"}, {"liner", "end_washer"})
 
 def assembly_findings(bodies: Sequence[Body]) -> list[Finding]:
     """Return what is in one another's place, and what turns too near to what stands."""
+    for body in bodies:
+        try:
+            assert body.polygons
+        except GeometryError as error:  # nothing can be asked of the others with one left out
+            sized = body.sized_by or body.moved_by or Handle("axle", 0.0, 0.0)
+            return [misfit(error, sized.field)]
     touching = [o for o in overlaps(bodies) if {o.first.part, o.second.part} not in LINED]
     met_by = Counter(name for o in touching for name in (o.first.name, o.second.name))
     found = [_overlap(o) for o in touching if not _paper_only_too(o, met_by)]
@@ -46,7 +53,7 @@ def _paper_only_too(o: Overlap, met_by: Counter[str]) -> bool:
 
 def _overlap(o: Overlap) -> Finding:
     a, b = o.first, o.second
-    least = PRESSED if a.gives or b.gives else FORCE
+    least = max(PRESSED if a.gives or b.gives else FORCE, a.unsure, b.unsure)
     return finding(
         "warn" if o.depth < least else "stop",
         "bodies-overlap",

@@ -31,6 +31,7 @@ from recipes.shaft.sections import (
 )
 from recipes.shaft.stations import bore_at
 from recipes.tables.axle_steel import axle_steel_of
+from recipes.tables.threads import ScrewThread
 
 #: Friction in thread and under the nut, clean and dry steel (common practice).
 FRICTION: Final = 0.15
@@ -79,9 +80,13 @@ def pull_up(end: ThreadedEnd, bore: float, yield_strength: float) -> PullUp:
     arm = t.pitch_diameter_mm / 2 * lead  # Mg / F
     shear = arm * 16 * size / (math.pi * (size**4 - bore**4))  # per N
     pull = PULLED_UP * yield_strength / math.hypot(1 / area, math.sqrt(3) * shear)
-    across = t.nut_across_mm or LOCKNUT * t.diameter_mm
-    torque = pull * (arm + FRICTION * (across + t.diameter_mm) / 4)
+    torque = pull * (arm + FRICTION * (across_nut(t) + t.diameter_mm) / 4)
     return PullUp(area, pull, torque / 1000, area * yield_strength)
+
+
+def across_nut(thread: ScrewThread) -> float:
+    """Return the width across flats of the nut, or across the locknut, mm."""
+    return thread.nut_across_mm or LOCKNUT * thread.diameter_mm
 
 
 def may_be_pulled_up(end: ThreadedEnd, bore: float) -> bool:

@@ -4,13 +4,15 @@ from __future__ import annotations
 
 import pytest
 
+from geometry.finding import Finding
 from geometry.outline import Outline
-from recipes.assembly.body import Around, Body, Handle
-from recipes.assembly.half_section import block, half_section
+from recipes.assembly.body import Around, Body, Handle, block
+from recipes.assembly.half_section import half_section
 from recipes.assembly.questions import clearances, overlaps
 from recipes.assembly.rules import assembly_findings
 from recipes.assess import assess
 from tests.support.design import STARTERS, job
+from tests.support.extremes import extreme
 
 
 def by_name(*args: str, **changes: object) -> dict[str, Body]:
@@ -128,3 +130,80 @@ def test_outlines_are_exact() -> None:
     ring = found["bearing 2, outer ring"].outlines[0]
     assert isinstance(ring, Outline)
     assert any(s.bulge for s in ring.segments)  # its corners are arcs
+
+
+def potter(**changes: object) -> list[Finding]:
+    findings = assembly_findings(half_section(job("potters-wheel", **changes)))
+    return [f for f in findings if f.code in ("bodies-overlap", "turns-too-near")]
+
+
+def ring_at(z: float) -> dict[str, object]:
+    return {"axle__grooves": [{"from_face": z, "ring": 25}]}
+
+
+def test_a_retaining_ring_too_near_the_cover_is_seen() -> None:
+    """Lugs of a ring for 25 mm: free space 34.2 mm (DIN 471: d4 = d1 + 2.1 a, a 4.4; from memory)."""
+    found = by_name("potters-wheel", **ring_at(20.6))
+    assert 2 * found["retaining ring 1"].box[3] == pytest.approx(33.0, abs=1.3)
+    assert not potter(**ring_at(20.6))
+    near = potter(**ring_at(20.6), covers__lip_bore=33.2)
+    assert any("cover A turns" in f.message and "retaining ring 1" in f.message for f in near)
+    met = potter(**ring_at(20.6), covers__lip_bore=30)
+    assert any("retaining ring 1 and cover A are in one place" in f.message for f in met)
+
+
+def test_a_retaining_ring_in_the_bearings_place_is_seen() -> None:
+    """Bearing 6005 lies from 24 to 36 mm; a ring of 1.2 mm in a groove of 1.3 mm at 23.5 reaches 24.75."""
+    met = potter(**ring_at(23.5))
+    assert {f.value for f in met if "inner ring" in f.message} == {0.75}
+    assert {f.level for f in met} == {"stop"}
+
+
+def test_a_nut_stands_against_the_bearing_beside_its_thread_or_at_the_end() -> None:
+    """A nut M14 is 21 mm across flats and 12.8 mm high (ISO 4032)."""
+    axle = job("kayak-thruster").design.axle
+    far = axle.seats[1].from_face + axle.seats[1].length
+    thread = {"face": "face B", "thread": "M14x1.5"}
+    apart = {"axle__end_diameter": 14.0, "axle__threads": [{**thread, "length": 14}]}
+    nut = by_name("kayak-thruster", **apart)["nut on face B"]
+    assert nut.box[2] == pytest.approx(axle.length)
+    assert nut.box[3] == pytest.approx(21 / 3**0.5)
+    beside = {**apart, "axle__threads": [{**thread, "length": axle.length - far}]}
+    nut = by_name("kayak-thruster", **beside)["nut on face B"]
+    assert nut.box[0] == pytest.approx(far)
+    assert nut.box[2] == pytest.approx(far + 12.8)
+
+
+def test_clamp_collars_stand_beside_the_stack() -> None:
+    changes = {
+        "axle__shoulder": None,
+        "axle__stator_seat": None,
+        "axle__stack_held": "clamp collars",
+    }
+    found = by_name("potters-wheel", **changes)
+    assert found["clamp collar A"].box[2] == pytest.approx(found["end cap A"].box[0])
+    assert found["clamp collar B"].box[0] == pytest.approx(found["end cap B"].box[2])
+    assert "clamp collar A" not in by_name("potters-wheel")
+
+
+def test_a_frame_that_reaches_the_cover_is_seen() -> None:
+    """The cover's outer face turns 21 mm from face A: the bearing at 24 mm less a lip of 3 mm."""
+    load = job("potters-wheel").design.axle.load
+    assert "frame at face A" in by_name("potters-wheel")
+    (met,) = potter(axle__load=load.model_copy(update={"grip": 20.8}))
+    assert "cover A" in met.message
+    assert "axle.load.grip" in met.fix
+
+
+def test_sizes_that_make_no_shape_are_a_finding() -> None:
+    crossed = Outline.polygon([(0, 5), (4, 9), (4, 5), (0, 9)])
+    sized = Handle("covers.thickness", 4.0, 1.0)
+    (found,) = assembly_findings([Body("cover", (crossed,), sized_by=sized)])
+    assert (found.level, found.code, found.field) == (
+        "stop", "impossible-shape", "covers.thickness",
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize("name", ["20 mm, 10 mm high", "20 mm, 200 mm high"])
+def test_extremes_get_findings_not_exceptions(name: str) -> None:
+    assert assess(extreme(name)).findings
