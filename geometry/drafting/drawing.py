@@ -75,12 +75,17 @@ STYLES: dict[str, LineStyle] = {
         # where one sheet of paper is laid over the next: the next sheet is the adjacent part
         LineStyle("joint", "05.1", 0.18, _pattern(0.18, 24, 0.5, 0.5), "joint with the next sheet"),
         LineStyle("frame", "01.2", 0.7, (), "frame of the sheet"),  # ISO 5457
+        LineStyle("flux", "01.1", 0.13, (), "line of flux"),
     )
 }
 
 Anchor = Literal["left", "centre", "right"]
 Level = Literal["base", "middle", "top"]
-Tone = Literal["black", "grey", "white", "sky", "sand", "mint"]
+Tone = Literal["black", "grey", "white", "sky", "sand", "mint", "blue 1", "blue 2", "blue 3", "blue 4", "blue 5", "blue 6", "blue 7", "blue 8"]  # fmt: skip
+
+#: A scale of quantities: one hue (CIELAB 262 degrees) whose lightness L* falls from 96 in even steps
+#: of 7, so that it keeps its order for the colour-blind and in grey, and black lines show on all of it.
+SCALE: tuple[Tone, ...] = ("blue 1", "blue 2", "blue 3", "blue 4", "blue 5", "blue 6", "blue 7", "blue 8")  # fmt: skip
 
 #: Red, green and blue (0 to 1) of every tone. The three light ones are the sky blue, orange and
 #: bluish green of Okabe and Ito, "Color universal design" (2008), thinned with white: they stay
@@ -92,6 +97,14 @@ TONES: dict[str, tuple[float, float, float]] = {
     "sky": (0.73, 0.88, 0.96),
     "sand": (0.97, 0.86, 0.64),
     "mint": (0.66, 0.87, 0.79),
+    "blue 1": (0.936, 0.957, 0.984),
+    "blue 2": (0.835, 0.882, 0.939),
+    "blue 3": (0.734, 0.808, 0.894),
+    "blue 4": (0.632, 0.735, 0.849),
+    "blue 5": (0.528, 0.664, 0.804),
+    "blue 6": (0.419, 0.594, 0.76),
+    "blue 7": (0.299, 0.525, 0.715),
+    "blue 8": (0.136, 0.459, 0.671),
 }
 
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import Final, Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,6 +24,9 @@ from geometry.point import Point
 Array = NDArray[np.float64]
 Index = NDArray[np.intp]
 Which = Literal["inner", "outer"]
+
+#: Nodes of the quarters of a triangle of second order.
+QUARTERS: Final = ((0, 3, 5), (3, 1, 4), (5, 4, 2), (3, 4, 5))
 
 
 @dataclass(frozen=True)
@@ -246,10 +249,10 @@ def _pieces(solution: Solution) -> list[tuple[Array, Index, Array]]:
     ):
         t = side.element
         if side.order == 2:
-            t = np.concatenate([t[:, [0, 3, 5]], t[:, [3, 1, 4]], t[:, [5, 4, 2]], t[:, [3, 4, 5]]])
-        pieces.append((_turned(side.mesh, angle), t, side.at_nodes(x)))
+            t = np.concatenate([t[:, quarter] for quarter in QUARTERS])
+        pieces.append((turned(side.mesh, angle), t, side.at_nodes(x)))
     mesh = solution.pair.inner.mesh
-    count = 4 * len(solution.pair.inner.circle)
+    count = len(solution.pair.inner.circle)
     theta = -mesh.span / (2 * mesh.cells) + np.linspace(0, mesh.span, count + 1)
     nodes, values = [], []
     for radius in np.linspace(r1, r2, 3):
@@ -262,7 +265,7 @@ def _pieces(solution: Solution) -> list[tuple[Array, Index, Array]]:
     return pieces
 
 
-def _turned(mesh: Mesh, angle: float) -> Array:
+def turned(mesh: Mesh, angle: float) -> Array:
     """Return the nodes turned by `angle` rad."""
     c, s = math.cos(angle), math.sin(angle)
     return np.asarray(mesh.nodes @ np.array([[c, s], [-s, c]]))

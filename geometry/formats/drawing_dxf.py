@@ -21,6 +21,7 @@ from typing import TYPE_CHECKING, Any
 
 from geometry.drafting.drawing import (
     NARROW,
+    SCALE,
     STYLES,
     Dimension,
     Drawing,
@@ -57,6 +58,7 @@ _CONTROL = {"⌀": "%%c", "Ø": "%%c", "°": "%%d", "±": "%%p", "%": "%%%"}
 
 #: Nearest colour index of each tone.
 _TONES = {"black": 7, "grey": 254, "white": 255, "sky": 151, "sand": 41, "mint": 121}
+_TONES |= dict(zip(SCALE, (151, 151, 151, 153, 153, 153, 152, 152), strict=True))
 
 #: A viewport shows this much round what belongs to it, mm on the sheet.
 ROUND_ABOUT = 1.0

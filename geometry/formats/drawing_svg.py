@@ -96,8 +96,9 @@ _TONES = {
     "grey": 'fill="currentColor" fill-opacity="0.15"',
     "white": 'fill="#fff"',
     **{
-        tone: 'fill="#{:02x}{:02x}{:02x}"'.format(*(round(255 * part) for part in TONES[tone]))
-        for tone in ("sky", "sand", "mint")
+        tone: 'fill="#{:02x}{:02x}{:02x}"'.format(*(round(255 * part) for part in parts))
+        for tone, parts in TONES.items()
+        if tone not in ("black", "grey", "white")
     },
 }
 

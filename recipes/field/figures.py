@@ -139,6 +139,15 @@ class Waves:
     flux: Complex
 
 
+@dataclass(frozen=True, eq=False)
+class SolvedField:
+    """The field of a machine without current and with the phase current."""
+
+    machine: Machine
+    wave: Waves
+    driven: tuple[Solution, ...]
+
+
 def waves(made: Machine, still: int = STILL) -> Waves:
     """Return the field without current and the flux waves of the phases.
 
