@@ -22,6 +22,8 @@ from typing import Final
 
 from recipes.field.answer import FieldAnswer
 from recipes.field.answer import field_answer as field_answer_of
+from recipes.field.answer import solved_field as solved_field_of
+from recipes.field.figures import SolvedField
 from recipes.field.materials import steels
 from recipes.field.turns import phase_turns
 from recipes.motor import Motor
@@ -44,12 +46,21 @@ def folder() -> Path:
     return base / "lamwright" / "field"
 
 
-def field_answer(motor: Motor, *, fine: bool, tell: Callable[[str], None]) -> FieldAnswer:
-    """What the magnetic field says; takes some seconds, and tells what it does."""
-    d, section, circuit = motor.design, motor.cross_section, motor.circuit
+def solved_field(motor: Motor, *, fine: bool, tell: Callable[[str], None]) -> SolvedField:
+    """Return the solved field; takes some seconds, and tells what it does."""
+    d = motor.design
     turns = phase_turns(motor.layout, d.winding.turns, motor.paths)
+    steel, amperes = steels(d.lamination.steel, motor.stack.factor), motor.circuit.phase_current_A
+    return solved_field_of(motor.cross_section, turns, steel, amperes, fine=fine, tell=tell)
+
+
+def field_answer(
+    motor: Motor, solved: SolvedField, *, fine: bool, tell: Callable[[str], None]
+) -> FieldAnswer:
+    """What a solved field says; takes as long again."""
+    d, circuit = motor.design, motor.circuit
     steel, cold = steels(d.lamination.steel, motor.stack.factor), d.motor.ambient
-    found = field_answer_of(section, turns, steel, circuit, cold, fine=fine, tell=tell)
+    found = field_answer_of(solved, steel, circuit, cold, fine=fine, tell=tell)
     return found.with_loss(circuit.phase_current_A, motor.resistance.phase_ohm)
 
 

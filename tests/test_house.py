@@ -38,7 +38,7 @@ USED_ELSEWHERE = {
         chamfer_mm hub_depth_mm over_mm ring_load_kN row_voltage_V spacing_source up_to_mm version_source""",
     "a line of the winding card is printed cell by cell": "crossing",
     "a field can be read in more ways than the page needs: its checks do, pictures and losses will": """
-        energies flux_between flux_lines rms smallest_angle statistics""",
+        energies flux_between rms smallest_angle statistics""",
     "our readers list all that a file holds; tests look at what we wrote": """
         lineweight locked plots product_names""",
 }

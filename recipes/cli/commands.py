@@ -112,6 +112,8 @@ def _add_looks(commands: Any, talk: argparse.ArgumentParser) -> None:
     field.add_argument("file", metavar="FILE", type=Path)
     field.add_argument("--json", action="store_true", help="print JSON")
     field.add_argument("--fine", action="store_true", help="a finer mesh, for the cogging torque")
+    words = "write lines of flux and flux density, as SVG or PDF"
+    field.add_argument("--picture", metavar="SVG", type=Path, help=words)
 
     flight = commands.add_parser(
         "preflight", help="judge any DXF for cutting, as a shop would", parents=[talk]

@@ -7,9 +7,9 @@ import re
 import sys
 from pathlib import Path
 
-from geometry.formats.drawing_svg import ENDINGS, drawing_bytes
+from geometry.formats.drawing_svg import drawing_bytes
 from geometry.inspection.cut_file import LARGEST_FILE
-from recipes.cli.answer import BAD_INPUT, FINE, STOPPED, print_json
+from recipes.cli.answer import BAD_INPUT, FINE, STOPPED, picture_ending, print_json
 from recipes.design.load import BadInput
 from recipes.design.units import to_mm
 from recipes.manufacturing.preflight import Report, preflight, unreadable
@@ -71,11 +71,9 @@ def save_picture(report: Report, path: Path, target: Path) -> None:
         BadInput: the ending is none that can be written.
         OSError: the file cannot be written.
     """
-    if target.suffix.lower() not in ENDINGS:
-        fix = f"let its name end in {' or '.join(ENDINGS)}"
-        raise _fault("--picture", str(target), f"cannot be written as {target.suffix!r}", fix)
+    ending = picture_ending(target)
     target.write_bytes(
-        drawing_bytes(preflight_picture(report.findings, report.facts, path.name), target.suffix)
+        drawing_bytes(preflight_picture(report.findings, report.facts, path.name), ending)
     )
 
 

@@ -31,6 +31,7 @@ from recipes.field.figures import (
     DENSITIES_LOADED,
     STILL,
     Machine,
+    SolvedField,
     Waves,
     ampere_turns,
     currents,
@@ -106,9 +107,38 @@ class FieldAnswer:
         return replace(self, figures={**self.figures, "torque_per_root_watt": _six(found)})
 
 
-def field_answer(
+def solved_field(
     section: CrossSection,
     turns: PhaseTurns,
+    steels: Steels,
+    amperes: float,
+    *,
+    fine: bool = False,
+    tell: Callable[[str], None] = lambda _: None,
+) -> SolvedField:
+    """Return the field without current and with a phase current.
+
+    Args:
+        section: the cross-section.
+        turns: of the phases.
+        steels: curves of sheet and ring.
+        amperes: phase current, r.m.s.
+        fine: a finer mesh.
+        tell: hears what is being done.
+
+    Raises:
+        Refused: an outline that cannot be meshed.
+    """
+    tell("meshing")
+    made = machine(section, turns, steels, section.ring.magnet.remanence_T, fine=fine)
+    tell("field without current")
+    wave = waves(made)
+    tell("field with current")
+    return SolvedField(made, wave, loaded(made, wave, amperes))
+
+
+def field_answer(
+    solved: SolvedField,
     steels: Steels,
     circuit: Circuit,
     coldest_C: float,
@@ -119,24 +149,16 @@ def field_answer(
     """Return what the field says, but for the loss in the copper.
 
     Args:
-        section: the cross-section.
-        turns: of the phases.
+        solved: the field with the circuit's phase current.
         steels: curves of sheet and ring.
         circuit: connection of the phases, and their current, r.m.s.
         coldest_C: of the magnets: ferrite is weakest then.
-        fine: a finer mesh.
+        fine: whether the mesh is a finer one.
         tell: hears what is being done.
-
-    Raises:
-        Refused: an outline that cannot be meshed.
     """
     amperes = circuit.phase_current_A
-    tell("meshing")
-    made = machine(section, turns, steels, section.ring.magnet.remanence_T, fine=fine)
-    tell("field without current")
-    wave = waves(made)
-    tell("field with current")
-    driven = loaded(made, wave, amperes)
+    made, wave, driven = solved.machine, solved.wave, solved.driven
+    section, turns = made.section, made.turns
     mean = made.metres * float(np.mean([s.torque for s in driven]))
     tell("torque over current")
     curve = _torque_curve(made, wave, amperes, driven)

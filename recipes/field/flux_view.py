@@ -1,24 +1,35 @@
 """The picture of the field: lines of flux and flux density in the cut outline, idle and loaded.
 
-      .--ring--.         one sector that repeats, its middle up; tooth and pole numbers as everywhere
-     / magnets  \\        tone: density in steel, by the scale at the foot
-    |  teeth     |       lines: as much flux between any two neighbours, in both pictures
-     \\__ yoke __/        circled: the tooth that carries most
+One sector that repeats, its middle up, twice; teeth are numbered as everywhere. Tones tell the
+density in steel by the scale at the foot; between lines flows as much flux in both pictures.
 """
 
 from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from itertools import pairwise
 from typing import Final
 
 import numpy as np
+from numpy.typing import NDArray
 
-from geometry.drafting.drawing import SCALE, Drawing, Fill, Item, Stroke, Text, box, line, polyline, text_lines  # fmt: skip
+from geometry.drafting.drawing import (  # fmt: skip
+    SCALE,
+    Drawing,
+    Fill,
+    Item,
+    Stroke,
+    Text,
+    box,
+    line,
+    polyline,
+    text_lines,
+)
 from geometry.drafting.font import wrap
 from geometry.drafting.view import View
 from geometry.field.bands import bands
-from geometry.field.results import flux_lines
+from geometry.field.results import Which, flux_lines
 from geometry.field.solve import Solution
 from geometry.outline import Outline
 from geometry.point import ORIGIN, Point
@@ -26,6 +37,8 @@ from geometry.segment import Arc, mirrored_run
 from recipes.field.figures import Machine, SolvedField, steel_flux_densities
 from recipes.rotor.magnet_ring import footprint, places
 from recipes.stator.slot import TOOTH_1
+
+Array = NDArray[np.float64]
 
 #: Width of the picture, its margin, room above a view for its heading, the foot, lettering; mm.
 WIDTH, MARGIN, HEAD, FOOT, LETTERING = 170.0, 5.0, 10.0, 31.0, 3.2
@@ -103,8 +116,11 @@ def _one(
 ) -> Iterator[Item]:
     """Yield one picture: tones, lines of flux, exact outlines, numbers of teeth."""
     section = made.section
-    for which, label, share in (("inner", "sheet", made.stacking), ("outer", "ring", 1.0)):
-        shapes = bands(solution, which, label, (0.0, *LEVELS), share=share, tolerance=TOLERANCE / view.factor)  # type: ignore[arg-type]  # fmt: skip
+    steel: tuple[tuple[Which, str, float], ...]
+    steel = ("inner", "sheet", made.stacking), ("outer", "ring", 1.0)
+    for which, label, share in steel:
+        stray = TOLERANCE / view.factor
+        shapes = bands(solution, which, label, (0.0, *LEVELS), share=share, tolerance=stray)
         for tone, loops in zip(SCALE, shapes, strict=True):
             drawn = [ring for loop in loops if (ring := _ring(view, loop))]
             if drawn:
@@ -123,7 +139,7 @@ def _one(
     yield from _numbers(made, view, most)
 
 
-def _ring(view: View, loop: np.ndarray) -> Outline | None:
+def _ring(view: View, loop: Array) -> Outline | None:
     """Return a closed loop of places (k, 2) on the sheet's grid; None if nothing is left of it."""
     spots = _on_grid(view, loop[:-1])
     while len(spots) > 1 and spots[0] == spots[-1]:
@@ -131,7 +147,7 @@ def _ring(view: View, loop: np.ndarray) -> Outline | None:
     return Outline.polygon(spots) if len(spots) > 2 else None
 
 
-def _on_grid(view: View, places_mm: np.ndarray) -> list[tuple[float, float]]:
+def _on_grid(view: View, places_mm: Array) -> list[tuple[float, float]]:
     """Return places on the sheet, to the grid, each only once in a row."""
     spots: list[tuple[float, float]] = []
     for x, y in places_mm.tolist():
@@ -142,9 +158,7 @@ def _on_grid(view: View, places_mm: np.ndarray) -> list[tuple[float, float]]:
     return spots
 
 
-def _lines(
-    solution: Solution, view: View, levels: Sequence[float], rim: float
-) -> Iterator[Item]:
+def _lines(solution: Solution, view: View, levels: Sequence[float], rim: float) -> Iterator[Item]:
     """Yield the lines of flux inside the ring's `rim` (mm), thinned to the tolerance."""
     import shapely
 
@@ -159,10 +173,11 @@ def _lines(
 def _outlines(made: Machine, angle: float, view: View) -> Iterator[Item]:
     """Yield the exact edges of sheet and ring, and the rays at which the sector ends."""
     section, inner, outer = made.section, made.pair.inner.mesh, made.pair.outer.mesh
-    half = list(section.slot.half)
-    tooth = [*(s.reversed() for s in reversed(mirrored_run(half))), *half]
+    half = section.slot.half
     for k in range(inner.cells):
-        yield from _runs(view, [s.rotated(2 * k * section.slot.half_pitch) for s in tooth])
+        turn = 2 * k * section.slot.half_pitch
+        for run in (half, mirrored_run(half)):
+            yield view.stroke([s.rotated(turn) for s in run], "visible")
     rounds = (
         (section.inner, -math.pi / section.slot.slots, inner.span),
         (section.bore, angle - math.pi / section.poles, outer.span),
@@ -170,24 +185,14 @@ def _outlines(made: Machine, angle: float, view: View) -> Iterator[Item]:
     )
     for radius, start, span in rounds:
         points = [Point.polar(radius, start + span * k / 4) for k in range(5)]
-        arcs = [Arc(a, b, ORIGIN, True) for a, b in zip(points, points[1:], strict=False)]
+        arcs = [Arc(a, b, ORIGIN, True) for a, b in pairwise(points)]
         yield view.stroke(arcs, "visible")
     if len(inner.first):
-        ends = ((section.inner, section.slot.half[-1].end.length(), rounds[0]), (section.bore, section.rim, rounds[1]))  # fmt: skip
-        for low, high, (_, start, span) in ends:
+        floor = half[-1].end.length()
+        for k, low, high in ((0, section.inner, floor), (1, section.bore, section.rim)):
+            _, start, span = rounds[k]
             for way in (start, start + span):
                 yield view.line(Point.polar(low, way), Point.polar(high, way), "narrow")
-
-
-def _runs(view: View, edges: Sequence) -> Iterator[Stroke]:  # type: ignore[type-arg]
-    """Yield the edges of a tooth as strokes whose ends are the very same points."""
-    run = [edges[0]]
-    for edge in edges[1:]:
-        if run[-1].end != edge.start:
-            yield view.stroke(run, "visible")
-            run = []
-        run.append(edge)
-    yield view.stroke(run, "visible")
 
 
 def _numbers(made: Machine, view: View, most: int) -> Iterator[Item]:

@@ -19,7 +19,9 @@ def test_json_is_flat_and_the_page_says_the_same(
 ) -> None:
     path = tmp_path / "kayak.toml"
     path.write_text(tomli_w.dumps(raw("kayak-thruster", motor__speed_constant=165.0)))
-    assert run(["field", str(path), "--json"]) == 0
+    picture = tmp_path / "field.svg"
+    assert run(["field", str(path), "--json", "--picture", str(picture)]) == 0
+    assert "most in tooth 1 (as in 7), 1.62 T" in picture.read_text()
     heard = capsys.readouterr()
     told = json.loads(heard.out)
     assert "meshing" in heard.err
@@ -34,6 +36,7 @@ def test_json_is_flat_and_the_page_says_the_same(
     ideal = 1.5 * 7 * told["phase_flux_linkage_Wb"] * 2**0.5 * 14
     assert 0.93 * ideal < told["torque_at_phase_current_Nm"] < 1.001 * ideal
     assert 0 < told["cogging_torque_peak_Nm"] < 0.03 * told["torque_at_phase_current_Nm"]
+    monkeypatch.setattr(command, "solved_field", lambda *_, **__: None)
     monkeypatch.setattr(command, "field_answer", lambda *_, **__: FieldAnswer(told, {}))
     assert run(["field", str(path)]) == 0
     lines = capsys.readouterr().out.splitlines()
@@ -51,6 +54,7 @@ def test_a_voltage_that_may_harm_is_told_with_its_caution(
         tomli_w.dumps(raw("wool-spinner", motor__speed_constant=142.0, motor__top_speed=1800.0))
     )
     told = {CONSTANT: 15.5, f"{CONSTANT}_min": 15.0, f"{CONSTANT}_max": 16.0}
+    monkeypatch.setattr(command, "solved_field", lambda *_, **__: None)
     monkeypatch.setattr(command, "field_answer", lambda *_, **__: FieldAnswer(told, {}))
     assert run(["field", str(path), "--quiet"]) == 0
     said = capsys.readouterr().out
