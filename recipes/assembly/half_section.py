@@ -240,7 +240,7 @@ def slot_bodies(motor: Motor) -> Iterator[Body]:
     laid, d_wire = motor.conductors.laid[:, 0], motor.conductors.diameter
     radii = (float(laid.min()) - d_wire / 2, float(laid.max()) + d_wire / 2)
     wire = partial(of, material="enamelled wire", gives=True, keep_off=COIL_OFF)
-    yield wire("coil sides", (block(start, end, *radii),), unit="stack")
+    yield wire("coil sides", (block(start - foot, end + foot, *radii),), unit="stack")
     sized = Handle("winding.turns", motor.conductors.turns, 0.0)
     for face, span in {"A": (start - top, start - foot), "B": (end + foot, end + top)}.items():
         yield wire(f"coil ends {face}", (block(*span, *radii),), around=None, sized_by=sized)

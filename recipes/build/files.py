@@ -20,6 +20,8 @@ from geometry.formats.step_write import write_step, write_stl
 from geometry.part import Part
 from geometry.printing.page_layout import Layout
 from geometry.solids import Body, Extruded
+from recipes.assembly.half_section import half_section
+from recipes.assembly.section_view import numbered, section_view
 from recipes.build.read_back import (
     DxfUnit,
     check_drawing_dxf,
@@ -151,6 +153,7 @@ def planned_views(motor: Motor, parts: Parts) -> list[Planned]:
 
     leads, name = motor.lead_bundle, motor.design.name
     found = [
+        view("read/half-section.svg", lambda: svg(_half_section_view(motor, parts))),
         view(
             "read/stator.svg",
             lambda: svg(
@@ -209,6 +212,18 @@ def planned_views(motor: Motor, parts: Parts) -> list[Planned]:
             ),
         ),
     ]
+
+
+def _half_section_view(motor: Motor, parts: Parts) -> Drawing:
+    """Return the motor cut along its axis, with a list of parts that names a file of each."""
+    bodies, files = half_section(motor), paths_by_part(motor, parts)
+    listed = []
+    for item in numbered(bodies):
+        shown = [path for part, paths in files.items() if item.orders(part) for path in paths[:1]]
+        listed.append(
+            f"{item.number} {item.title}, {item.motion}: {' and '.join(shown) or ('order.md' if item.order else 'not in the order')}"
+        )
+    return section_view(bodies, motor.design.name, listed)
 
 
 def _chain_table(gaps: Sequence[Chain]) -> bytes:

@@ -9,6 +9,7 @@ from geometry.finding import Finding
 from recipes.catalogue import Parts
 from recipes.manufacturing.order_line import OrderLine
 from recipes.motor import Motor
+from recipes.report.assembly_picture import motor_picture
 from recipes.report.book import Book
 from recipes.report.fields import FieldNote, field_note, in_file_order
 from recipes.report.model import PackPath, Picture, Sheet, Step
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
 
 #: Makers of the pictures at the head, in order.
 PICTURES = (
+    motor_picture,
     stator_picture_of,
     tooth_picture,
     slot_picture,

@@ -2,8 +2,12 @@
 
 import pytest
 
+from geometry.drafting.drawing import Text
+from recipes.assembly.half_section import half_section
+from recipes.assembly.section_view import numbered
 from recipes.heat.limits import BURN_CAUTION
 from recipes.report import needs
+from recipes.report.assembly_picture import motor_picture
 from recipes.report.book import measured_beside
 from recipes.report.fields import field_note, in_file_order
 from recipes.report.model import Amount, Caution, Do
@@ -18,7 +22,23 @@ from tests.support.page import book, sheet_of, starter_book, starter_sheet
 def test_steps_stand_in_the_order_of_the_build(name: str) -> None:
     sheet = starter_sheet(name)
     assert tuple(s.key for s in sheet.steps) == STEPS
-    assert [p.key for p in sheet.pictures] == ["stator", "tooth", "slot", "liner", "axle", "card"]
+    assert [p.key for p in sheet.pictures] == [
+        "motor", "stator", "tooth", "slot", "liner", "axle", "card",
+    ]  # fmt: skip
+
+
+@pytest.mark.parametrize("name", STARTERS)
+def test_the_first_picture_is_the_motor_with_every_part_and_its_order(name: str) -> None:
+    """Red before: nothing showed the whole motor."""
+    b = starter_book(name)
+    picture = motor_picture(b)
+    items = numbered(half_section(b.motor))
+    told = [f.text for f in picture.figures]
+    assert len(told) == len(items)
+    for item, text in zip(items, told, strict=True):
+        assert (text == "not in the order") == (item.title == "frame (your own)")
+    drawn = [i.text for i in picture.drawing.items if isinstance(i, Text)]
+    assert sorted(drawn, key=int) == [str(i.number) for i in items]
 
 
 @pytest.mark.parametrize("name", STARTERS)

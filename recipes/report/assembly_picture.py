@@ -1,0 +1,45 @@
+"""The whole motor cut along its axis, every part numbered, with its line of the order below."""
+
+from __future__ import annotations
+
+from recipes.assembly.half_section import half_section
+from recipes.assembly.section_view import Numbered, numbered, section_view
+from recipes.report.book import Book
+from recipes.report.model import Figure, Picture
+
+
+def motor_picture(book: Book) -> Picture:
+    """Return the picture of the assembled motor."""
+    bodies = half_section(book.motor)
+    return Picture(
+        "motor",
+        "The motor, cut along its axis",
+        "The assembled motor cut along its axis, face A with the leads at the left: above the axis the "
+        "cut goes through a slot, below it through a tooth. What turns is blue and hatched the other "
+        "way than what stands; numbers lead to the list of parts below.",
+        section_view(bodies, book.motor.design.name),
+        (
+            "Above the axis cut through a slot, below through a tooth; face A at the left. Blue turns, "
+            "white stands, coils have a tone of their own. Rounds, undercuts and wire slot are left out; "
+            "heights of coil ends, rings and collars are estimates.",
+        ),
+        figures=tuple(_figure(book, item) for item in numbered(bodies)),
+        file="read/half-section.svg",
+        wide=True,
+    )
+
+
+def _figure(book: Book, item: Numbered) -> Figure:
+    """Return the item with what is ordered for it and the first file that shows it."""
+    lines = [line for line in book.lines if item.orders(line.part or line.item)]
+    told = [
+        f"{line.quantity:g} {line.unit}, {line.item}"
+        + (f", see {line.files[0]}" if line.files else "")
+        for line in lines
+    ]
+    handles = [h for b in item.bodies for h in (b.sized_by, b.moved_by) if h]
+    return book.exact(
+        f"{item.number} {item.title}, {item.motion}",
+        ("; ".join(told) or "not in the order",),
+        fields=tuple(dict.fromkeys(h.field for h in handles))[:1],
+    )
