@@ -19,7 +19,7 @@ import re
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from geometry.drafting.drawing import Drawing, Fill, Item, Text, line, text_lines
+from geometry.drafting.drawing import Drawing, Fill, Item, Text, Tone, line, text_lines
 from geometry.drafting.font import wrap
 from geometry.drafting.symbol import centre_line, hatch
 from geometry.drafting.view import View
@@ -169,7 +169,7 @@ def _drawn(body: Body, view: View) -> Iterator[Item]:
         if min(x1 - x0, y1 - y0) < THIN and not body.turns and body.gives:
             yield Fill((shape,), "black")
             continue
-        tone = "sand" if body.gives else "sky" if body.turns else "white"
+        tone: Tone = "sand" if body.gives else "sky" if body.turns else "white"
         yield Fill((shape,), tone)
         if not body.gives and not body.name.startswith(UNCUT):
             angle = TURNS if body.turns else STANDS

@@ -37,6 +37,7 @@ from recipes.covers.chain_rules import chain_csv
 from recipes.manufacturing.kerf import drawn_part
 from recipes.manufacturing.nest_plan import nest_path
 from recipes.motor import Motor
+from recipes.report.assembly_picture import drawn_first
 from recipes.report.winding_choices import winding_choices
 from recipes.searches import wire_alternatives
 from recipes.shaft.lead_view import lead_view
@@ -219,10 +220,9 @@ def _half_section_view(motor: Motor, parts: Parts) -> Drawing:
     bodies, files = half_section(motor), paths_by_part(motor, parts)
     listed = []
     for item in numbered(bodies):
-        shown = [path for part, paths in files.items() if item.orders(part) for path in paths[:1]]
-        listed.append(
-            f"{item.number} {item.title}, {item.motion}: {' and '.join(shown) or ('order.md' if item.order else 'not in the order')}"
-        )
+        shown = [drawn_first(paths) for part, paths in files.items() if item.orders(part)]
+        place = " and ".join(shown) or ("order.md" if item.order else "not in the order")
+        listed.append(f"{item.number} {item.title}, {item.motion}: {place}")
     return section_view(bodies, motor.design.name, listed)
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from recipes.assembly.half_section import half_section
 from recipes.assembly.section_view import Numbered, numbered, section_view
 from recipes.report.book import Book
@@ -29,17 +31,27 @@ def motor_picture(book: Book) -> Picture:
     )
 
 
+#: Field to change first where no body says one, by the recipe of the part; else that of the magnets' ring.
+FIELDS = {"cover": "covers.thickness", "liner": "liner.thickness", "slot_strips": "wedge.thickness"}
+
+
+def drawn_first(files: Sequence[str]) -> str:
+    """Return the file that shows a part best: a drawing, else what it is cut or printed from."""
+    return min(files, key=lambda path: not path.startswith(("draw/", "cut/", "print/")), default="")
+
+
 def _figure(book: Book, item: Numbered) -> Figure:
-    """Return the item with what is ordered for it and the first file that shows it."""
-    lines = [line for line in book.lines if item.orders(line.part or line.item)]
-    told = [
-        f"{line.quantity:g} {line.unit}, {line.item}"
-        + (f", see {line.files[0]}" if line.files else "")
-        for line in lines
-    ]
-    handles = [h for b in item.bodies for h in (b.sized_by, b.moved_by) if h]
+    """Return the item with what is ordered for it and the file that shows it."""
+    told = []
+    for line in book.lines:
+        if item.orders(line.part or line.item):
+            many = "×" if line.unit == "pieces" else line.unit
+            file = drawn_first(line.files)
+            told.append(f"{line.quantity:g} {many} {line.item}" + (f", see {file}" if file else ""))
+    handles = [h.field for b in item.bodies for h in (b.sized_by, b.moved_by) if h]
+    field = FIELDS.get(item.bodies[0].part, "rotor.ring_thickness")
     return book.exact(
         f"{item.number} {item.title}, {item.motion}",
         ("; ".join(told) or "not in the order",),
-        fields=tuple(dict.fromkeys(h.field for h in handles))[:1],
+        fields=(handles[0] if handles else field,),
     )
