@@ -59,6 +59,9 @@ _DONE = r"[\d./ ]*[\d.](?:[^\d()]{1,4}[\d./]+)*[ \u00a0-](?:in|ft|in2)[ \u00a0]\
 _ASIDE = rf"(?P<both>{_LENGTH})[ \u00a0]\((?P<aside>[^()]*[\d.][ \u00a0]in)\)"
 _TEXT: Final = re.compile(rf"(?P<done>{_DONE})|{_ASIDE}|{_LENGTH.replace('?P<', '?P<_')}")
 _COUNT: Final = re.compile(r"^(\d{1,2}(?: [x×] ))(?=\D?\d+\.\d)")
+#: "1 x" within a list of several: "2 x 0.13, 1 x 0.8 mm".
+_INNER_COUNT: Final = re.compile(r"(?<=, )\d{1,2}(?= [x×] )")
+_FIGURE_OR_COUNT: Final = re.compile(rf"(?P<count>{_INNER_COUNT.pattern})|{_NUMBER}")
 _LIMITS: Final = re.compile(r"(\d+\.\d{3}) to (\d+\.\d{3})")
 _UP: Final = re.compile(r"(?:at least|least|needs?|not under|must be over)(?: about)? $")
 _DOWN: Final = re.compile(r"(?:at most|most|up to|under|not over)(?: about)? $")
@@ -115,7 +118,11 @@ class Wording:
             ends = ends if float(pair[1]) <= float(pair[2]) else ends[::-1]
             inches = " to ".join(self._figure(pair[k], unit, ends[k - 1]) for k in (1, 2))
         else:
-            inches = re.sub(_NUMBER, lambda n: self._figure(n[0], unit, way), figures)
+            inches = _FIGURE_OR_COUNT.sub(
+                lambda n: n[0] if n["count"] else self._figure(n[0], unit, way), figures
+            )
+        if front and _INNER_COUNT.search(figures):  # several counts: the list stays whole
+            return f"{front}{inches}{space}{name} ({front}{figures}{space}{unit})"
         if space == "-":
             return f"{front}{inches}-{name} ({figures} {unit})"
         return f"{front}{inches}{space}{name} ({figures}{space}{unit})"

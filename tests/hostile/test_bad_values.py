@@ -20,7 +20,7 @@ BAD: dict[str, tuple[str, str]] = {
     "a number of 5000 digits": (GOOD.replace(SLOTS, "slots = " + "9" * 5000), "5000 digits"),
     "a count of 24 000 bits": (GOOD.replace(SLOTS, "slots = 0x" + "f" * 6000), "motor.slots"),
     "a length of 24 000 bits": (GOOD.replace(SIZE, "outer_diameter = 0x" + "f" * 6000), "lamination.outer_diameter"),
-    "a figure of 65 bits": (GOOD.replace("top_speed = 300", f"top_speed = {2**64}"), "motor.top_speed"),
+    "a figure of 65 bits": (GOOD.replace("top_speed = 240", f"top_speed = {2**64}"), "motor.top_speed"),
     "units of 24 000 bits": (GOOD.replace('units = "mm"', "units = 0x" + "f" * 6000), "units"),
     "a wire of 65 bits": (GOOD.replace('wire = "0.85 mm"', f"wire = {2**64}"), "winding.wire"),
     "a length beyond floats": (GOOD.replace(SIZE, "outer_diameter = 1e999"), "lamination.outer_diameter"),

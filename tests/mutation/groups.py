@@ -99,7 +99,7 @@ GROUPS = {
         without=(
             "conductors.py::test_same_places_under_every_hash_seed",
             "tight_spot.py::test_the_circle_lies_on_the_worst_spot",
-            "wire_alternatives.py::test_starters_by_real_packing",
+            "wire_alternatives.py::test_starters_as_hands_lay_them",
             "winding_card.py::test_every_sheet_can_be_read_and_printed",
         ),
     ),

@@ -11,7 +11,7 @@ from recipes.motor import solve
 from tests.places import ROOT
 
 STARTERS = ROOT / "recipes" / "starters"
-LOWER = re.compile(r"\w+_(n|v|c|t|mpa|gpa|nm|a|w|wb|h)(_min|_max)?")
+LOWER = re.compile(r"\w+_(n|v|c|t|mpa|gpa|nm|a|w|wb)(_min|_max)?")
 
 
 def test_no_key_of_results_ends_in_a_unit_in_lower_case() -> None:

@@ -131,7 +131,7 @@ def test_the_title_block_holds_the_fields_of_iso_7200() -> None:
     ]
     labels = "Legal owner;Number;Date of issue;Sheet;Title;Approved by;Created by;Document type"
     assert set(labels.split(";")) <= set(words)
-    assert {"Spool shaft", "WS-12", "Lindenhof", "2 / 3", "9c41", "ISO 2768-m", "mm"} <= set(words)
+    assert {"Spool shaft", "WS-12", "Lindenhof", "2 / 3", "9c41", "ISO 2768-mK", "mm"} <= set(words)
     assert "break sharp edges 0.3-0.5" in words
     assert BLOCK_WIDTH == 180.0
     sheet = framed_sheet("A4", block, landscape=False)

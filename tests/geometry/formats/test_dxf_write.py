@@ -67,7 +67,7 @@ def test_cut_file_holds_the_part_and_nothing_else(content: DxfContent) -> None:
         (polyline, "CUT_INNER"),
         (polyline, "CUT_OUTER"),
     ]
-    assert set(content.layers) == {"0", "Defpoints", "CUT_INNER", "CUT_OUTER"}
+    assert set(content.layers) == {"0", "CUT_INNER", "CUT_OUTER"}
     for e in content.entities:
         assert e.closed
         assert e.flat
@@ -224,7 +224,6 @@ def test_flat_file_has_layers_only_for_what_it_holds() -> None:
     part = _blob_part(4)
     assert set(read_dxf(write_flat_dxf(part)).layers) == {
         "0",
-        "Defpoints",
         "CUT_INNER",
         "CUT_OUTER",
     }

@@ -59,7 +59,7 @@ BAD: dict[str, tuple[dict[str, Any], str]] = {
     "rotation that moves keys": ({"hub__rotation_step": 5}, "hub.rotation_step"),
     "tabs that do not divide": ({"lamination__tab_notch": {"count": 5}}, "lamination.tab_notch"),
     "liner too thick": ({"liner__thickness": 1.0, "wedge__thickness": 0}, "lamination.slot_opening"),
-    "cuff longer than overhang": ({"liner__cuff": 9}, "liner.cuff"),
+    "cuff longer than overhang": ({"liner__cuff": 9}, "liner.overhang"),
     "overhang below creepage": ({"liner__overhang": 0.2, "liner__cuff": 0}, "liner.overhang"),
     "wedge wider than slot": ({"wedge__overlap": 9}, "wedge.overlap"),
     "wire of no size": ({"winding__wire": "0.77 mm"}, "winding.wire"),

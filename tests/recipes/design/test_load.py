@@ -23,7 +23,7 @@ def test_inches_and_texts_become_mm() -> None:
     d = design("wool-spinner")
     assert d.lamination.outer_diameter == pytest.approx(3.5 * 25.4)  # 1 in = 25.4 mm, ISO 31-1
     assert d.lamination.sheet_thickness == pytest.approx(0.35)
-    assert d.liner.overhang == pytest.approx(3.0)
+    assert d.liner.overhang == pytest.approx(5.0)
     other = design(lamination__slot_opening="1/8 in")
     assert other.lamination.slot_opening == pytest.approx(3.175)
 

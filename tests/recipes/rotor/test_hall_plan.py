@@ -63,16 +63,19 @@ def test_rows_of_sets_count_out_to_the_sets() -> None:
 
 def test_potters_wheel_by_hand() -> None:
     """14 pole pairs: one electrical turn is 25.71 degrees; slots 2, 6, 10 are 4 x 15 x 14 = 120 modulo
-    360 electrical degrees apart; each sensor is 1 for half a turn, 120 degrees after the one before."""
+    360 electrical degrees apart; each sensor is 1 for half a turn, 120 degrees after the one before.
+    Zero is a north pole over the axis of U: the mean of tooth 1 (0 degrees) and tooth 2, wound the
+    other way (210 - 180 = 30), at 15 electrical degrees. H1 between teeth 2 and 3, at 22.5 x 14 = 315,
+    has a north pole over it at 300."""
     chosen = job().hall_set
     assert chosen is not None
     rows, places = state_rows(chosen, 28), chosen_rows(chosen, 24)
-    assert rows[-1][:2] == ("300 to 360°", "21.43 to 25.71°")
+    assert rows[-1][:2] == ("330 to 390°", "23.57 to 27.86°")
     assert [r[1] for r in places] == ["2", "6", "10"]
     assert [r[3] for r in places] == ["22.50°", "82.50°", "142.50°"]
-    middles = (30, 90, 150, 210, 270, 330)
-    # H1 rises at 0; a step of 4 slots is 840 = 120 electrical degrees
-    for sensor, angle in ((2, 90), (3, 210), (4, 330)):
+    middles = (60, 120, 180, 240, 300, 360)
+    # A step of 4 slots is 840 = 120 electrical degrees.
+    for sensor, angle in ((2, 300), (3, 60), (4, 180)):
         assert "".join(r[sensor] for r in rows) == by_hand(middles, angle)
     assert [sum(v == "+" for v in r[5:8]) for r in rows] == [1] * 6
 

@@ -92,7 +92,7 @@ def test_jam_ratio_is_for_three_equal_leads_alone() -> None:
         assert other.jam_ratio is None
     jam = found("leads-jam", **leads(("phase", 3, 4.3)))
     assert (jam.level, jam.field, jam.limit) == ("warn", "axle.bore_diameter", 3.2)
-    assert "above 13.76 mm (safety of the axle 2.4" in jam.fix
+    assert "above 13.76 mm (safety of the axle 2.3" in jam.fix
     assert "leads-jam" not in codes(**leads(("phase", 3, 4.05)))  # 3.21
     assert "leads-jam" not in codes(**leads(("phase", 3, 4.66)))  # 2.79
 

@@ -279,7 +279,7 @@ def test_too_small_for_lettering_is_left_out_and_said() -> None:
     of = motor(
         72, lamination__outer_diameter=60.0, lamination__bore_diameter=20.0,
         lamination__slot_depth=8.0, lamination__tooth_width=0.9, lamination__slot_opening=0.8,
-        lamination__tip_thickness=0.5, winding__turns=1,
+        lamination__tip_thickness=0.5, winding__turns=1, ends__end_cap=None,
     )  # fmt: skip
     assert Parts(of)["tooth_ring"] == ()
     found = findings(of)
