@@ -72,12 +72,24 @@ def _bearing(dice: Dice, size: Sizes) -> tuple[str, float, float]:
     return dice.choice(fitting or smaller[-3:] or rows[:1])
 
 
+def covers(dice: Dice, axle: Tables) -> Tables:
+    """Return plates that hold the bearings of an axle, bolted past the ring."""
+    rows = load_table("iso15_bearings.csv").rows
+    wide = next(r.number("width_mm") for r in rows if r.text("designation") == axle["bearing"])
+    return {
+        "thickness": round(wide + dice.between(2.0, 6.0), 1),
+        "material": "EN AW-6082 T6",
+        "bolts": {"thread": dice.choice(("M3", "M4", "M5")), "count": dice.whole(4, 8)},
+    }
+
+
 def _load(dice: Dice, inner: float, length: float, end: float) -> Tables:
     """Return a load that a round bar of the bearing's bore carries with ease; `end` is free to grip."""
     if dice.chance(30):
-        return {}
-    bend = 0.1 * inner**3 * 15.0  # N mm at 15 MPa
+        return {"axial": 0.0}
+    bend = 0.1 * inner**3 * 12.0  # N mm at 12 MPa
     return {
+        "axial": round(bend / length * dice.share() / 5, 1) if dice.chance(50) else 0.0,
         "force": round(bend / length * dice.share(), 1),
         "overhang": round(length * dice.between(0.3, 1.2), 1),
         "torque": round(2 * bend / 1000 * dice.share(), 2),

@@ -8,7 +8,7 @@ from pydantic import BaseModel
 from pydantic_core import PydanticUndefined
 
 from recipes.design import Design
-from tests.random.axles import axle
+from tests.random.axles import axle, covers
 from tests.random.dice import Dice
 from tests.random.fields import Field, any_value, anything, fields, table_of, usual_value
 from tests.random.proportions import Sizes, hub, insulation, lamination, motor, rotor, winding
@@ -50,6 +50,8 @@ def proportioned(dice: Dice) -> Tables:
     _fill_up(dice, Design, found)
     if "magnet_width" in found["rotor"]:
         del found["motor"]["speed_constant"]  # the outline tells it; a drawn one is soon refused
+        if dice.chance(60):
+            found["covers"] = covers(dice, found["axle"])
     return found
 
 
