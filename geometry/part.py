@@ -14,7 +14,7 @@ from geometry.solids import Body
 
 @dataclass(frozen=True)
 class Path:
-    """An open run of edges (mm) that is not cut through: a fold, a mark or a reference line."""
+    """An open run of edges (mm): a fold, a mark, a reference line or a cut of a perforation."""
 
     segments: tuple[Segment, ...]
 
@@ -27,6 +27,7 @@ class Part:
         name: plain name of the recipe that made it: "lamination", "liner", ...
         cut: regions of material; their loops are cut through.
         fold, mark, reference: open runs drawn by purpose, never cut.
+        perforation: short open runs that are cut through along a fold.
         material: what to cut it from, in the words of the trade.
         thickness: sheet thickness in mm; 0 for a part that is not flat.
         quantity: how many to make, spares included.
@@ -45,6 +46,7 @@ class Part:
     fold: tuple[Path, ...] = ()
     mark: tuple[Path, ...] = ()
     reference: tuple[Path, ...] = ()
+    perforation: tuple[Path, ...] = ()
     settings: dict[str, float | int | str] = field(default_factory=dict)
     notes: tuple[str, ...] = ()
     solid: Body | None = None

@@ -23,7 +23,7 @@ from recipes.bench.speed import (
 )
 from recipes.bench.stack import insulation_reading, pile_reading, stack_reading
 from recipes.bench.warming import warming_readings, warming_results
-from recipes.catalogue import RECIPES, Parts
+from recipes.catalogue import RECIPES, Parts, slot_papers
 from recipes.covers.chain_rules import chain_findings, cover_results
 from recipes.covers.rules import cover_findings, no_covers_findings, turning_findings
 from recipes.design.axle import Axle
@@ -31,6 +31,7 @@ from recipes.heat.adiabatic import heat_results
 from recipes.heat.limits import heat_findings
 from recipes.heat.steady import steady_heat_results
 from recipes.insulation.liner import liner_findings, liner_results, opening_findings
+from recipes.insulation.paper_sheets import paper_sheet_findings
 from recipes.insulation.strips import slot_strip_results
 from recipes.manufacturing.kerf import is_steel, kerf_results
 from recipes.manufacturing.kerf_rules import kerf_findings, kerf_gap_findings, kerf_shape_findings
@@ -207,6 +208,7 @@ CHECKS: tuple[Callable[[Motor, Parts], list[Finding]], ...] = (
         motor.liner_size, motor.design.liner, motor.design.motor.supply_voltage
     ),
     _drawable("slot_strips"),
+    lambda motor, parts: paper_sheet_findings(slot_papers(parts), motor.design.print),
     lambda motor, _: [
         *opening_findings(
             motor.design.lamination.slot_opening,

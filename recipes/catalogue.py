@@ -15,6 +15,7 @@ from recipes.covers.cover import covers_of
 from recipes.covers.rotor_ring import rotor_ring_parts
 from recipes.insulation.end_washer import end_washer
 from recipes.insulation.liner import liner
+from recipes.insulation.paper_sheets import paper_sheets
 from recipes.insulation.strips import slot_strips
 from recipes.motor import Motor
 from recipes.refusal import Refused, refuse_stops
@@ -53,7 +54,7 @@ class Recipe:
     Args:
         name: plain name: of its function, and of its first part.
         files: kinds of file that its parts become: "cut" (DXF for a cutter), "print" (1:1 PDF),
-            "draw" (drawing as DXF and PDF), "solid" (STEP), "mesh" (STL), "wind" (sheets for the winder as
+            "draw" (drawing as DXF and PDF), "solid" (STEP), "mesh" (STL), "knife" (page as SVG for a paper cutter), "wind" (sheets for the winder as
             one PDF and pictures), "sheet" (drawings printed 1:1 as one PDF). A part without the
             needed shape (no region, no drawing, no body) leaves its kind out.
         meaning: one line for people.
@@ -112,6 +113,11 @@ def _end_laminations(motor: Motor, parts: Parts) -> tuple[Part, ...]:
     lam, steps = motor.design.lamination, motor.design.ends.steps
     (full,) = parts["lamination"]
     return end_laminations(lam, steps, full, motor.wire.overall_max_mm, motor.stack.end_to_order)
+
+
+def slot_papers(parts: Parts) -> tuple[Part, ...]:
+    """Return liner, wedge and separator, as far as the motor has them; the trial strips are left out."""
+    return (parts["liner"][0], *parts["slot_strips"])
 
 
 def _routes(motor: Motor) -> tuple[str, tuple[tuple[str, ...], ...]] | None:
@@ -222,6 +228,12 @@ RECIPES: tuple[Recipe, ...] = (
             (motor.root_radius + motor.window.floor, motor.window.wedge_span[1]),
             motor.window.sides,
         ),
+    ),
+    Recipe(
+        "paper_sheets",
+        ("cut", "knife"),
+        "liners, wedges and separators laid out on sheets for a paper cutter",
+        lambda motor, parts: paper_sheets(slot_papers(parts), motor.design.print),
     ),
     Recipe(
         "winding_card",

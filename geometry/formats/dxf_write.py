@@ -1,7 +1,7 @@
 """Part -> DXF for a cutting shop: closed polylines with bulges and true circles, nothing else.
 
 The cut file holds the loops on `CUT_INNER`, then those on `CUT_OUTER`, nominal size (no kerf).
-The flat file, for liners and other folded sheet, adds `FOLD`, `MARK` and `REFERENCE`. Both
+The flat file, for liners and other folded sheet, adds `FOLD`, `MARK`, `REFERENCE` and `PERFORATION`. Both
 stand with their lowest corner at the origin; see `origin_shift`. Same part, same bytes, in
 every process: dates, identifiers and the order of classes are fixed.
 """
@@ -99,7 +99,7 @@ def _fixed_metadata() -> Iterator[None]:
 Version = Literal["R12", "R2000", "R2010"]
 
 CUT_INNER, CUT_OUTER = "CUT_INNER", "CUT_OUTER"
-FOLD, MARK, REFERENCE = "FOLD", "MARK", "REFERENCE"
+FOLD, MARK, REFERENCE, PERFORATION = "FOLD", "MARK", "REFERENCE", "PERFORATION"
 
 #: Layer: colour index, line type. Colours differ for the eye only; the layer name rules.
 _LAYERS = {
@@ -108,6 +108,7 @@ _LAYERS = {
     FOLD: (3, "FOLD_DASHED"),
     MARK: (5, "CONTINUOUS"),
     REFERENCE: (8, "REFERENCE_CHAIN"),
+    PERFORATION: (6, "CONTINUOUS"),
 }
 #: Line types in mm as ezdxf takes them: total, then dash (+), gap (-), dot (0). Folds dashed is
 #: common practice; the long-dash double-dot for what is not made is type 05.1 of ISO 128-2.
@@ -145,7 +146,7 @@ def write_cut_dxf(
 def write_flat_dxf(
     part: Part, *, payload: str = "", version: Version = "R2010", unit: Unit = "mm"
 ) -> bytes:
-    """Return the flat pattern of one piece: its loops, then folds, marks and references.
+    """Return the flat pattern of one piece: its loops, then folds, marks, references, perforation.
 
     Arguments and errors as `write_cut_dxf`; each run of touching edges is one open polyline.
     """
@@ -165,7 +166,7 @@ def origin_shift(part: Part, *, flat: bool = False) -> Point:
 def _box(part: Part, flat: bool) -> Box:
     boxes = [region.box for region in part.cut]
     if flat:
-        boxes += [s.box() for _, path in _paths(part) for s in path.segments]
+        boxes += [s.box() for _, path in paths_of(part) for s in path.segments]
     if not boxes:
         raise GeometryError(
             f"part {part.name!r} has nothing to {'draw' if flat else 'cut'}",
@@ -174,8 +175,15 @@ def _box(part: Part, flat: bool) -> Box:
     return joint_box(boxes)
 
 
-def _paths(part: Part) -> Iterator[tuple[str, Path]]:
-    for layer, paths in ((FOLD, part.fold), (MARK, part.mark), (REFERENCE, part.reference)):
+def paths_of(part: Part) -> Iterator[tuple[str, Path]]:
+    """Yield every open run of a part with the layer that it is drawn on."""
+    layers = {
+        FOLD: part.fold,
+        MARK: part.mark,
+        REFERENCE: part.reference,
+        PERFORATION: part.perforation,
+    }
+    for layer, paths in layers.items():
         for path in paths:
             yield layer, path
 
@@ -183,7 +191,7 @@ def _paths(part: Part) -> Iterator[tuple[str, Path]]:
 def _write(part: Part, payload: str, version: Version, unit: Unit, flat: bool) -> bytes:
     x0, y0, x1, y1 = _box(part, flat)
     pen = _Pen(Point(-x0, -y0), _MM_PER[unit], version == "R12")
-    used = (*(layer for layer, _ in _paths(part)),) if flat else ()
+    used = (*(layer for layer, _ in paths_of(part)),) if flat else ()
     doc = _document(version, unit, used)
     _set_extents(doc, pen.place(Point(x1, y1)))
     space = doc.modelspace()
@@ -193,7 +201,7 @@ def _write(part: Part, payload: str, version: Version, unit: Unit, flat: bool) -
     for region in part.cut:
         pen.loop(space, region.outer, CUT_OUTER)
     if flat:
-        for layer, path in _paths(part):
+        for layer, path in paths_of(part):
             for run in _runs(path.segments):
                 pen.run(space, run, layer)
     return _text(doc, unit, payload)

@@ -12,6 +12,7 @@ from functools import partial
 from typing import Any
 
 from geometry.drafting.drawing import Drawing, Lazy, Text
+from geometry.formats.cut_svg import write_cut_svg
 from geometry.formats.drawing_dxf import write_drawing_dxf
 from geometry.formats.drawing_pdf import write_pdf
 from geometry.formats.drawing_svg import write_svg
@@ -24,6 +25,7 @@ from recipes.assembly.half_section import half_section
 from recipes.assembly.section_view import numbered, section_view
 from recipes.build.read_back import (
     DxfUnit,
+    check_cut_svg,
     check_drawing_dxf,
     check_dxf,
     check_pdf,
@@ -100,6 +102,8 @@ def planned(
     for part in parts:
         if "cut" in kinds and part.cut:
             yield from _cut(motor, part, payload)
+        if "knife" in kinds:
+            yield _knife(part)
         if "solid" in kinds:
             yield from _solid(part, payload)
         if "mesh" in kinds and part.solid is not None:
@@ -253,7 +257,7 @@ def _cut(motor: Motor, part: Part, payload: str) -> Iterator[Planned]:
     """Yield the cut file of a part as it is drawn for the shop, and the twins asked for."""
     shop = motor.design.shop
     drawn = drawn_part(part, motor.design.lamination, motor.kerf)
-    flat = bool(drawn.fold or drawn.mark or drawn.reference)
+    flat = bool(drawn.fold or drawn.mark or drawn.reference or drawn.perforation)
     flat = flat and drawn.settings.get("marks_engraved") != "no"
     version = shop.dxf_version or process(shop.process).dxf_version
     kinds: list[tuple[str, DxfUnit]] = [(version, "mm")]
@@ -296,6 +300,16 @@ def cut_name(drawn: Part, version: str, unit: DxfUnit) -> str:
 def _make_dxf(part: Part, flat: bool, payload: str, version: Any, unit: Any = "mm") -> bytes:
     write = write_flat_dxf if flat else write_cut_dxf
     return write(part, payload=payload, version=version, unit=unit)
+
+
+def _knife(part: Part) -> Planned:
+    page = float(part.settings["sheet_width_mm"]), float(part.settings["sheet_height_mm"])
+    make, check = partial(_make_cut_svg, part, page), partial(check_cut_svg, part, page)
+    return Planned(f"cut/{stem(part)}.svg", "cut", part, make, check)
+
+
+def _make_cut_svg(part: Part, page: tuple[float, float]) -> bytes:
+    return write_cut_svg(part, page).encode()
 
 
 def _solid(part: Part, payload: str) -> Iterator[Planned]:

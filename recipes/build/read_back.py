@@ -7,14 +7,16 @@ Each check returns sentences that say what differs and where; an empty list is a
 from __future__ import annotations
 
 import math
+import re
 from typing import TYPE_CHECKING, Literal
 from xml.etree import ElementTree
 
 from geometry.drafting.drawing import Drawing, Stroke, Text
 from geometry.errors import GeometryError
+from geometry.formats.cut_svg import page_layers
 from geometry.formats.drawing_dxf import model_views, sheet_items
-from geometry.formats.dxf_read import outlines_of, read_dxf
-from geometry.formats.dxf_write import CUT_INNER, CUT_OUTER, origin_shift
+from geometry.formats.dxf_read import DxfContent, edges_of, outlines_of, read_dxf
+from geometry.formats.dxf_write import CUT_INNER, CUT_OUTER, origin_shift, paths_of
 from geometry.formats.pdf_read import Contour, page_paths
 from geometry.formats.step_read import StepError, planar_loops, read_step
 from geometry.formats.stl_read import read_stl
@@ -51,11 +53,59 @@ def check_dxf(part: Part, flat: bool, data: bytes, unit: DxfUnit = "mm") -> list
     shift = origin_shift(part, flat=flat)
     expected = [loop.moved(shift.x, shift.y) for loop in part.loops]
     faults = compare_outlines(expected, found, READ_BACK)
+    if flat:
+        faults += _run_faults(part, content, mm_per_unit)
     if content.unit != (None if content.version == "AC1009" else unit):
         faults.append(f"unit is {content.unit}, not {unit}")
     if content.comments[:1] != (words,):
         faults.append(f"the first line does not say {words!r}")
     return faults
+
+
+def _run_faults(part: Part, content: DxfContent, mm_per_unit: float) -> list[str]:
+    """Compare the length of what is drawn on every layer beside the cut."""
+    expected: dict[str, float] = {}
+    for layer, path in paths_of(part):
+        expected[layer] = expected.get(layer, 0.0) + math.fsum(s.length for s in path.segments)
+    found: dict[str, float] = {}
+    for entity in content.model:
+        if entity.layer not in (CUT_INNER, CUT_OUTER):
+            length = math.fsum(s.length for s in edges_of(entity, mm_per_unit))
+            found[entity.layer] = found.get(entity.layer, 0.0) + length
+    return [
+        f"layer {layer} has {found.get(layer, 0.0):.4f} mm of lines, not "
+        f"{expected.get(layer, 0.0):.4f} mm"
+        for layer in sorted({*expected, *found})
+        if abs(found.get(layer, 0.0) - expected.get(layer, 0.0)) > READ_BACK * len(content.model)
+    ]
+
+
+def check_cut_svg(part: Part, size: tuple[float, float], data: bytes) -> list[str]:
+    """Compare a paper cutter's page with its part: size in mm, and every corner of every path."""
+    root = ElementTree.fromstring(data)
+    faults = []
+    if (root.get("width"), root.get("height")) != (f"{size[0]:g}mm", f"{size[1]:g}mm"):
+        faults.append(f"size is {root.get('width')} x {root.get('height')}")
+    groups = {g.get("id"): [e.get("d", "") for e in g] for g in root}
+    for name, shapes in page_layers(part, size[1]).items():
+        paths = groups.get(name, [])
+        if len(paths) != len(shapes):
+            faults.append(f"group {name} has {len(paths)} paths, not {len(shapes)}")
+        for shape, text in zip(shapes, paths, strict=False):
+            edges = shape.segments if isinstance(shape, Outline) else shape
+            corners = _corners(text)
+            for edge in edges:
+                away = min((math.dist(edge.end, c) for c in corners), default=math.inf)
+                if away > READ_BACK_PAGE:
+                    x, y = edge.end
+                    faults.append(f"group {name} has no corner at ({x:.3f}, {y:.3f}) mm")
+    return faults
+
+
+def _corners(text: str) -> list[tuple[float, float]]:
+    """Return where each command of a path ends; an A ends with its last two numbers."""
+    words = [run.split() for run in re.findall(r"[MLA]([^MLAZ]*)", text)]
+    return [(float(run[-2]), float(run[-1])) for run in words]
 
 
 def check_step(body: Body, data: bytes) -> list[str]:

@@ -1,4 +1,4 @@
-"""[shop] and [print]: the cutting shop and the printer.
+"""[shop] and [print]: the cutting shop, the printer and the paper cutter.
 
 Full kerf width k: what the cut takes away. Drawn in, the cutter follows the drawn line and
 k / 2 is lost on each side of it:
@@ -218,7 +218,7 @@ class Shop(Table):
 
 
 class Print(Table):
-    """The printer for templates."""
+    """The printer for templates, and the cutter of slot paper."""
 
     page: Literal["A4", "Letter", "both"] = a_choice("paper; 'both' fits either", "both")
     measured_x: Length = a_length(
@@ -233,4 +233,21 @@ class Print(Table):
         1.0,
         0.1,
         source="80 g/m2 office paper, common practice",
+    )
+    cutter: Literal["drag knife", "laser"] = a_choice(
+        "what cuts the sheets of slot paper, if a machine does", "drag knife"
+    )
+    cutter_sheet: Sheet | None = a_table(
+        "sheet of slot paper on the paper cutter; left out: the page", None
+    )
+    perforate: Literal["cuff folds", "all folds", "none"] = a_choice(
+        "folds that the paper cutter perforates; 'all folds' cuts through the liner inside the slot",
+        "cuff folds",
+        source="cuffs fold outside the steel; a slit in the slot is a way for a spark, common practice",
+    )
+    perforation_dash: Length = a_length(
+        "cut of the perforation", 0.2, 10.0, 1.0, source="common practice"
+    )
+    perforation_gap: Length = a_length(
+        "left whole between two cuts of the perforation", 0.5, 20.0, 2.0, source="common practice"
     )

@@ -128,7 +128,11 @@ def words_for(part: Part) -> str:
     """Return what a part is called in an order."""
     if part.name in _WORDS:
         return _WORDS[part.name]
-    for stem, words in (("lamination_end", "end sheet"), ("coupon_bore", "test coupon, bores")):
+    for stem, words in (
+        ("lamination_end", "end sheet"),
+        ("coupon_bore", "test coupon, bores"),
+        ("paper_sheet", "sheet of slot paper for a paper cutter,"),
+    ):
         if part.name.startswith(stem):
             return f"{words} {part.name.removeprefix(stem).strip('_')}"
     return part.name.replace("_", " ")

@@ -35,6 +35,7 @@ PARTS = (
     ("liner", "line"),
     ("wedge", "line"),
     ("separator", "line"),
+    ("paper_sheet", "line"),
     ("tooth_ring", "line"),
     ("winding_card", "wind"),
     ("hall_", "sensors"),

@@ -10,6 +10,8 @@ from geometry.finding import Confidence
 from geometry.part import Part
 from recipes.design.rotor import Rotor
 from recipes.design.shop import Rates
+from recipes.design.units import counted
+from recipes.insulation.paper_sheets import is_laid_out
 from recipes.manufacturing import supplies
 from recipes.manufacturing.cover_supplies import cover_lines
 from recipes.manufacturing.kerf import drawn_part, is_plate, is_steel
@@ -94,7 +96,7 @@ def _bought(motor: Motor, parts: tuple[Part, ...]) -> Iterator[OrderLine]:
     enamel, rate = design.winding.enamel_class, design.rates.per_kg_wire
     yield supplies.wire_line(motor.wire_order, wire, enamel, rate)
     yield from supplies.insulation_lines(
-        p for p in parts if not is_steel(p, lam.steel) and not is_plate(p)
+        p for p in parts if not is_steel(p, lam.steel) and not is_plate(p) and not is_laid_out(p)
     )
     if own:
         yield from supplies.sheet_lines(steel, gap_of(design.shop))
@@ -221,6 +223,9 @@ def _size(part: Part) -> str:
     if part.name == "axle":
         length, stock = (part.settings[k] for k in ("length_mm", "stock_diameter_mm"))
         return f"length {both_units(float(length))}, from {part.settings['stock']} of {both_units(float(stock))}"
+    if is_laid_out(part):
+        page = (float(part.settings[k]) for k in ("sheet_width_mm", "sheet_height_mm"))
+        return f"{counted(len(part.cut), 'piece')} on {both_units(*page)}"
     if "stock_diameter_mm" in part.settings:
         bore, outside, length = (
             float(part.settings[k]) for k in ("bore_mm", "outer_diameter_mm", "length_mm")

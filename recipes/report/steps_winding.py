@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from recipes.design.units import format_number, significant
+from collections.abc import Iterator
+
+from recipes.design.units import counted, format_number, significant
 from recipes.report.book import Book
 from recipes.report.model import Amount, Blank, Caution, Do, Figure, Grid, Picture, Step
 from recipes.report.picture_style import part_of
@@ -173,6 +175,7 @@ def _entries_lining(book: Book) -> list[Do | Caution]:
     else:
         found.append(Do(steel))
     found += [
+        *_paper_cutter(book),
         Do(
             "Measure both rulers of the printed page: 100 mm each. If not, type them into [print] and build again."
         ),
@@ -193,6 +196,27 @@ def _entries_lining(book: Book) -> list[Do | Caution]:
         Do("Push each in from one end; both cuffs must stand clear of the steel and hold."),
     ]
     return found
+
+
+def _paper_cutter(book: Book) -> Iterator[Do | Caution]:
+    """Yield what to do where a machine cuts the paper, with what a laser makes of it."""
+    sheets, printer = book.parts["paper_sheets"], book.motor.design.print
+    if not sheets:
+        return
+    if printer.cutter == "laser":
+        yield Caution(
+            "A laser burns paper and board: aramid gives off hydrogen cyanide and carbon monoxide, "
+            "glass laminate and film poisonous smoke too. Only with extraction to the open air, an "
+            "extinguisher at hand, somebody beside it all the time, and after the maker's data sheet; "
+            "else use a knife."
+        )
+    count = sum(sheet.quantity for sheet in sheets)
+    held = dict.fromkeys(k[7:] for s in sheets for k in s.settings if k.startswith("pieces_"))
+    yield Do(
+        f"With a paper cutter: {counted(count, 'sheet')} from the files named paper-sheet, DXF or SVG "
+        f"alike, hold every {' and '.join(held)}. Grain from left to right; cut one sheet, try a "
+        "piece in its slot, then the rest."
+    )
 
 
 def _picture(book: Book) -> Picture:

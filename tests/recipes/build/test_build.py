@@ -66,7 +66,9 @@ def test_every_recipe_yields_every_kind_its_line_names() -> None:
         for recipe in RECIPES:
             parts = Parts(j)[recipe.name]
             kinds = {p.purpose for p in planned(j, parts, recipe.files, "")}
-            wanted = {{"mesh": "solid", "sheet": "print"}.get(f, f) for f in recipe.files}
+            wanted = {
+                {"mesh": "solid", "sheet": "print", "knife": "cut"}.get(f, f) for f in recipe.files
+            }
             assert kinds == (wanted if parts else set()), recipe.name
 
 
