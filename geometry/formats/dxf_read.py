@@ -128,7 +128,15 @@ UNITS: dict[int, tuple[str, float]] = {
     1: ("in", 25.4), 2: ("ft", 304.8), 3: ("mi", 1609344.0), 4: ("mm", 1.0), 5: ("cm", 10.0),
     6: ("m", 1000.0), 7: ("km", 1e6), 8: ("uin", 25.4e-6), 9: ("mil", 0.0254), 10: ("yd", 914.4),
     11: ("angstrom", 1e-7), 12: ("nm", 1e-6), 13: ("um", 1e-3), 14: ("dm", 100.0),
+    15: ("dam", 1e4), 16: ("hm", 1e5), 17: ("Gm", 1e12), 18: ("au", 1.495978707e14),
+    19: ("light year", 9.4607304725808e18), 20: ("parsec", 3.0856775814913673e19),
+    21: ("US survey ft", 1200e3 / 3937), 22: ("US survey in", 100e3 / 3937),
+    23: ("US survey yd", 3600e3 / 3937), 24: ("US survey mi", 5280 * 1200e3 / 3937),
 }  # fmt: skip
+#: Those of them that are counted in feet or inches.
+IMPERIAL = frozenset(
+    name for name, _ in UNITS.values() if name.endswith(("in", "ft", "mi", "yd", "mil"))
+)
 
 
 @dataclass(frozen=True, slots=True)

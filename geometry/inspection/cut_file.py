@@ -19,7 +19,14 @@ from geometry.formats.dxf_entity import (
     DxfEntity,
     DxfError,
 )
-from geometry.formats.dxf_read import MESH_OR_SPLINE_FLAGS, UNITS, DxfContent, edges_of, read_dxf
+from geometry.formats.dxf_read import (
+    IMPERIAL,
+    MESH_OR_SPLINE_FLAGS,
+    UNITS,
+    DxfContent,
+    edges_of,
+    read_dxf,
+)
 from geometry.point import Point
 from geometry.segment import Segment, half_turns
 from geometry.tolerance import SAME_PLACE
@@ -34,6 +41,10 @@ RELEASES = {
     "AC1006": "R10", "AC1009": "R12", "AC1012": "R13", "AC1014": "R14", "AC1015": "R2000",
     "AC1018": "R2004", "AC1021": "R2007", "AC1024": "R2010", "AC1027": "R2013", "AC1032": "R2018",
 }  # fmt: skip
+
+#: Group codes (DXF reference) of a polyline's width and of an entity's height along its normal.
+WIDTH_CODES, HEIGHT_CODES = frozenset((40, 41, 43)), frozenset((39,))
+CONTINUOUS = ("", "CONTINUOUS", "BYLAYER", "BYBLOCK")
 
 IN_SPACE_FLAG = 8
 #: An arc of more than this (rad) is split in two; half turns stay whole whatever their rounding.
@@ -54,6 +65,7 @@ class CutFile:
         model: entities that a shop sees.
         paper: entities of paper space; a viewport alone is no drawing and is left out.
         hidden_layers: names of layers that are switched off or frozen.
+        unplotted_layers: names of layers that are set not to plot.
         comments: texts of comment lines.
     """
 
@@ -66,8 +78,14 @@ class CutFile:
     model: tuple[Entity, ...]
     paper: tuple[Entity, ...]
     hidden_layers: frozenset[str]
+    unplotted_layers: frozenset[str]
     comments: tuple[str, ...]
     content: DxfContent
+
+    @property
+    def imperial(self) -> bool:
+        """Whether the declared unit is counted in inches or feet."""
+        return self.unit in IMPERIAL
 
     def place(self, entity: Entity, mm_per_unit: float) -> Point | None:
         """Return where an entity stands, in mm as seen from above; None if the file hides it."""
@@ -88,6 +106,28 @@ class CutFile:
             return None
         said = [v for c, v in self.content.tags_of(entity) if c == 90]
         return int(said[0]) if said and said[0].strip().isdigit() else None
+
+    def line_width(self, entity: Entity) -> float:
+        """Return the greatest width (drawing units) of a polyline; 0 for other kinds."""
+        if entity.kind not in ("LWPOLYLINE", "POLYLINE"):
+            return 0.0
+        return self._largest(entity, WIDTH_CODES)
+
+    def extrusion_height(self, entity: Entity) -> float:
+        """Return how far (drawing units) an entity is drawn up along its normal."""
+        return self._largest(entity, HEIGHT_CODES)
+
+    def broken_linetype(self, entity: Entity) -> str:
+        """Return the line type that an entity is drawn in, its layer's too; "" if continuous."""
+        name, row = entity.linetype, self.content.layers.get(entity.layer)
+        if name.upper() == "BYLAYER":
+            name = row.linetype if row else ""
+        return "" if name.upper() in CONTINUOUS else name
+
+    def _largest(self, entity: Entity, codes: frozenset[int]) -> float:
+        tags = self.content.tags
+        part = range(entity.first, entity.last)
+        return max((tags.number(k) for k in part if tags.codes[k] in codes), key=abs, default=0.0)
 
     def _raw_points(self, entity: Entity) -> list[tuple[float, float]]:
         """Return the points of a kind that the parser does not know, as far as they are numbers."""
@@ -146,6 +186,7 @@ def read_cut_file(data: bytes, source: str = "") -> CutFile:
             if e.paper and e.kind != "VIEWPORT" and (not e.block or _is_layout(e.block))
         ),
         hidden_layers=frozenset(n for n, row in content.layers.items() if row.off or row.frozen),
+        unplotted_layers=frozenset(n for n, row in content.layers.items() if not row.plots),
         comments=content.comments,
         content=content,
     )

@@ -51,6 +51,9 @@ PASS_FACTOR, PASS_PLAY = 1.15, 0.2
 #: Width steps of the trial strips and their length, mm (common practice).
 TRIAL_STEPS, TRIAL_LENGTH = (-0.5, 0.0, 0.5), 25.0
 
+#: Depth of the notches that tell the strips apart, mm; their folds begin above them.
+NOTCH = 1.0
+
 
 @dataclass(frozen=True)
 class LinerSize:
@@ -200,7 +203,7 @@ def _trial(size: LinerSize, paper: Liner) -> Part:
         regions.append(_notched_strip(x, w, length, n))
         for b in size.folds:
             at = x + w / 2 + (b.position - size.width / 2) * w / size.width
-            folds.append(Path((Line(Point(at, 0.0), Point(at, length)),)))
+            folds.append(Path((Line(Point(at, NOTCH), Point(at, length)),)))
         x += w + 5.0
     return Part(
         name="liner_trial",
@@ -224,7 +227,7 @@ def _notched_strip(x: float, width: float, length: float, notches: int) -> Regio
     spots: list[tuple[float, float]] = [(x, 0.0)]
     for k in range(notches):
         middle = x + width / 2 + (k - (notches - 1) / 2) * 2.5
-        spots += [(middle - 0.6, 0.0), (middle, 1.0), (middle + 0.6, 0.0)]
+        spots += [(middle - 0.6, 0.0), (middle, NOTCH), (middle + 0.6, 0.0)]
     spots += [(x + width, 0.0), (x + width, length), (x, length)]
     return Region(Outline.polygon(spots))
 

@@ -14,6 +14,7 @@ from geometry.finding import LEVELS, Finding, Level
 from geometry.inspection.cut_file import FileError, read_cut_file
 from recipes.design.load import BadInput
 from recipes.manufacturing import preflight_file as of_file
+from recipes.manufacturing import preflight_lines as of_lines
 from recipes.manufacturing import preflight_shape as of_shape
 from recipes.manufacturing.preflight_facts import Facts
 from recipes.refusal import bad_input
@@ -29,6 +30,11 @@ RULES: tuple[Rule, ...] = (
     of_file.size_sane,
     of_file.kinds,
     of_file.layers,
+    of_lines.broken_lines,
+    of_lines.unplotted,
+    of_lines.wide_lines,
+    of_lines.extruded,
+    of_lines.folds,
     of_file.planes,
     of_file.spaces,
     of_file.own_word,
@@ -38,7 +44,7 @@ RULES: tuple[Rule, ...] = (
     of_shape.joined,
     of_shape.apart,
     of_shape.nested,
-    of_shape.round_circles,
+    of_lines.chords,
     of_shape.holes,
     of_shape.slots,
     of_shape.webs,

@@ -44,10 +44,15 @@ def layer_words(name: str) -> frozenset[str]:
     return frozenset(re.findall(r"[a-z]+", name.lower()))
 
 
+#: Words in the name of a layer for folds; those of a perforation are cut, but are no outlines.
+PERFORATION_WORDS = layer_words("perforation perforations perforated perf")
+FOLD_WORDS = PERFORATION_WORDS | layer_words(
+    "fold folds folding bend bends bending crease creases score scores"
+)
 #: Words in the name of a layer that is not for cutting.
 NOT_CUT_WORDS = layer_words(
     """
-    fold folds bend bends mark marks marking etch engrave engraving score reference
+    mark marks marking etch engrave engraving reference
     references ref text texts note notes dim dims dimension dimensions hidden centre center
     centreline centerline construction defpoints border frame title titleblock annotation
     annotations sketch guide guides axis axes
@@ -71,6 +76,17 @@ def is_not_for_cutting(layer: str) -> bool:
     """Tell whether a layer says by its name that it is not to be cut."""
     words = layer_words(layer)
     return bool(words & NOT_CUT_WORDS) and "cut" not in words
+
+
+def is_fold(layer: str) -> bool:
+    """Tell whether a layer says by its name that it holds folds or their perforation."""
+    words = layer_words(layer)
+    return bool(words & FOLD_WORDS) and "cut" not in words
+
+
+def is_perforation(layer: str) -> bool:
+    """Tell whether a layer says by its name that it holds the cuts of a perforation."""
+    return bool(layer_words(layer) & PERFORATION_WORDS)
 
 
 def is_sensible(size: float) -> bool:
@@ -114,7 +130,7 @@ class Facts:
         """Numbers of the entities that would be cut."""
         hidden = self.file.hidden_layers
         aside = {
-            name: name in hidden or is_not_for_cutting(name)
+            name: name in hidden or is_not_for_cutting(name) or is_fold(name)
             for name in {e.layer for e in self.file.model}
         }
         return tuple(
@@ -122,6 +138,21 @@ class Facts:
             for k, e in enumerate(self.file.model)
             if is_exact(e) and not e.invisible and not aside[e.layer]
         )
+
+    @cached_property
+    def folds(self) -> dict[str, tuple[int, ...]]:
+        """Numbers of the lines on every visible layer for folds, by its name."""
+        found: dict[str, list[int]] = {}
+        for k, e in enumerate(self.file.model):
+            seen = is_exact(e) and not e.invisible and e.layer not in self.file.hidden_layers
+            if seen and is_fold(e.layer):
+                found.setdefault(e.layer, []).append(k)
+        return {name: tuple(numbers) for name, numbers in found.items()}
+
+    @property
+    def own_machine(self) -> bool:
+        """Whether no shop sees the file, so that what only shops ask for does not count."""
+        return self.process.name == "own"
 
     @cached_property
     def raw_size(self) -> float:

@@ -15,18 +15,22 @@ from geometry.inspection.cut_file import (
     unit_size,
 )
 from geometry.tolerance import SAME_PLACE
-from recipes.design.units import MM_PER_INCH
+from recipes.design.units import MM_PER_INCH, counted
 from recipes.manufacturing.preflight_facts import (
     CUT_WORDS,
     DESIGN_GUIDES,
     SENSIBLE,
     Facts,
     found,
+    is_fold,
     is_not_for_cutting,
     is_sensible,
     layer_words,
     name_of,
 )
+
+#: Heights below this (mm) are rounding: a thousandth of any sheet that is cut.
+Z_NOISE = 1e-3
 
 
 def unit_declared(facts: Facts) -> Iterator[Finding]:
@@ -36,7 +40,14 @@ def unit_declared(facts: Facts) -> Iterator[Finding]:
         return
     sizes = f"{w:.2f} x {h:.2f} mm = {w / MM_PER_INCH:.3f} x {h / MM_PER_INCH:.3f} in"
     level: Level = "warn"
-    if file.unit is None:
+    if file.content.insunits not in (None, 0) and file.unit is None:
+        code, number = "unit-unknown", file.content.insunits
+        text = (
+            f"the header declares the unit $INSUNITS = {number}, a number that stands for none; read "
+            f"as millimetres the part is {sizes}"
+        )
+        fix = "declare millimetres ($INSUNITS = 4), and write the overall size in the order"
+    elif file.unit is None:
         level, code = "warn" if file.can_declare else "note", "unit-missing"
         why = "its header names none" if file.can_declare else "this version has no place for one"
         text = f"the file declares no unit ({why}); read as millimetres the part is {sizes}"
@@ -60,7 +71,7 @@ def unit_agrees(facts: Facts) -> Iterator[Finding]:
     file = facts.file
     says = [("$INSUNITS", file.unit)] if file.unit else []
     if file.measurement and (file.unit or not file.can_declare):
-        metric = file.unit not in (None, "in", "ft", "mi", "yd", "mil", "uin")
+        metric = file.unit is not None and not file.imperial
         same = metric == (file.measurement == "mm") or file.unit is None
         says += [] if same else [("$MEASUREMENT", file.measurement)]
     for text in file.comments:
@@ -165,7 +176,7 @@ def layers(facts: Facts) -> Iterator[Finding]:
                 where,
                 DESIGN_GUIDES,
             )
-        elif name != "0" and not layer_words(name) & CUT_WORDS:
+        elif name != "0" and not is_fold(name) and not layer_words(name) & CUT_WORDS:
             yield found(
                 "note",
                 "layer-unknown",
@@ -183,6 +194,7 @@ def planes(facts: Facts) -> Iterator[Finding]:
     """Everything lies in the plane z = 0 and is seen from above."""
     upright = "flatten the drawing so that every normal is (0, 0, 1)"
     flat = "flatten the drawing to z = 0"
+    noise: list[tuple[Entity, float]] = []
     for entity in facts.file.model:
         if not is_exact(entity) or entity.flat:
             continue
@@ -195,6 +207,8 @@ def planes(facts: Facts) -> Iterator[Finding]:
             )
             z = entity.extrusion[2]
             yield found("stop", "mirrored-plane", "normal z", z, 1, text, upright, where)
+        elif SAME_PLACE < max(abs(low), abs(high)) <= Z_NOISE:
+            noise.append((entity, high if abs(high) > abs(low) else low))
         elif high - low > SAME_PLACE:
             text = (
                 f"{name} climbs from z = {low:g} to {high:g} mm; its true length is not what is cut"
@@ -208,6 +222,14 @@ def planes(facts: Facts) -> Iterator[Finding]:
             normal = _vector(entity)
             text = f"{name} has the normal {normal}; a line is not changed by it"
             yield found("note", "normal-odd", "normal", normal, "(0, 0, 1)", text, upright, where)
+    if noise:
+        where, name = facts.place_of(noise[0][0])
+        z = max((z for _, z in noise), key=abs)
+        text = (
+            f"{counted(len(noise), 'object')} off z = 0 by at most {abs(z):.2g} mm, the "
+            f"first {name}: rounding, which changes no cut"
+        )
+        yield found("note", "z-noise", "z_mm", z, Z_NOISE, text, flat, where)
 
 
 def spaces(facts: Facts) -> Iterator[Finding]:

@@ -10,7 +10,6 @@ from geometry.inspection.chains import JOIN
 from geometry.inspection.edges import MOST_PAIRS, WITHIN
 from geometry.inspection.minimum_feature import Width
 from geometry.point import Point
-from geometry.segment import Line
 from geometry.tolerance import READ_BACK, SHORTEST_EDGE
 from recipes.manufacturing.preflight_facts import (
     DESIGN_GUIDES,
@@ -22,8 +21,6 @@ from recipes.manufacturing.preflight_facts import (
     name_of,
 )
 
-#: A closed run of so many equal chords was a circle once.
-CHORDS = 12
 #: Limits are rules of thumb; a feature that misses one by less than this share passes.
 SLACK = 0.01
 #: A round left in an inside corner is seen, and felt by a key, from this radius on (mm; practice).
@@ -36,6 +33,8 @@ SMALL_PART = (15.0, 25.0)
 TABBED = 100.0
 #: An outline that repeats this often is taken for a lamination, which is turned in the stack.
 REPEATS = 3
+#: Less of the hull round it than this is sheet if an outline has slots (common practice).
+SLOTTED_SHARE = 0.97
 
 # The drawn edges.
 
@@ -50,7 +49,16 @@ def something(facts: Facts) -> Iterator[Finding]:
 
 def specks(facts: Facts) -> Iterator[Finding]:
     """No entity is without length or shorter than a cutter can follow."""
+    drawing = set(facts.drawn.owner)
     for number, spot in facts.drawn.empty:
+        if number in drawing:
+            text = (
+                f"{name_of(facts.file.model[number])} repeats its corner {facts.at(spot)}: the edge "
+                "between has no length and is passed over"
+            )
+            fix = "delete one of both corners, if a program stops there"
+            yield found("note", "repeated-corner", "length_mm", 0.0, 0.0, text, fix, spot)
+            continue
         yield found(
             "stop",
             "no-length",
@@ -204,7 +212,7 @@ def nested(facts: Facts) -> Iterator[Finding]:
             yield found("stop", "island", "depth", depths[k], 1, text, fix, spot, DESIGN_GUIDES)
         yield from _layer_side(facts, k, spot)
     outers = [k for k, d in enumerate(depths) if d == 0]
-    if len(outers) > 1 and not facts.chains.runs:
+    if len(outers) > 1 and not facts.chains.runs and not facts.own_machine:
         spot = facts.loops[outers[1]].segments[0].point_at(0.5)
         yield found(
             "warn",
@@ -243,23 +251,6 @@ def _layer_side(facts: Facts, loop: int, spot: Point) -> Iterator[Finding]:
         )
 
 
-def round_circles(facts: Facts) -> Iterator[Finding]:
-    """Circles are circles, not many chords."""
-    for loop in facts.loops:
-        count, is_chords = len(loop.segments), all(isinstance(s, Line) for s in loop.segments)
-        if count < CHORDS or not is_chords or loop.area <= MIN_AREA:
-            continue
-        center = loop.centroid
-        spokes = [p.distance(center) for p in loop.points]
-        if max(spokes) - min(spokes) < 0.002 * max(spokes):
-            text = (
-                f"a circle of {2 * max(spokes):.3f} mm diameter {facts.at(center)} is drawn as "
-                f"{count} chords: it cuts slowly and rough"
-            )
-            fix, spot = "draw it as a CIRCLE", loop.points[0]
-            yield found("warn", "chorded-circle", "edges", count, 2, text, fix, spot, DESIGN_GUIDES)
-
-
 # What the process can cut.
 
 
@@ -295,7 +286,7 @@ def slots(facts: Facts) -> Iterator[Finding]:
         between_parts = w.loops[0] != w.loops[1] and all(
             facts.nesting.depth[k] == 0 for k in w.loops
         )
-        if between_parts and w.size < shop.part_gap_mm:
+        if between_parts and _below(w.size, shop.part_gap_mm):
             yield found(
                 "warn",
                 "part-gap",
@@ -449,7 +440,7 @@ def fits_sheet(facts: Facts) -> Iterator[Finding]:
 
 def not_too_small(facts: Facts) -> Iterator[Finding]:
     """The part does not fall between the slats of the table."""
-    for region in facts.regions:
+    for region in () if facts.own_machine else facts.regions:
         x0, y0, x1, y1 = region.box
         small = min(x1 - x0, y1 - y0)
         if small >= SMALL_PART[1]:
@@ -471,7 +462,7 @@ def not_too_small(facts: Facts) -> Iterator[Finding]:
 
 def tabs(facts: Facts) -> Iterator[Finding]:
     """A small part will be held by tabs: say where they do no harm."""
-    if len(facts.regions) != 1 or not facts.box or max(facts.size) >= TABBED:
+    if len(facts.regions) != 1 or not facts.box or facts.own_machine or max(facts.size) >= TABBED:
         return
     spot = _tab_place(facts)
     yield found(
@@ -506,7 +497,7 @@ def _tab_place(facts: Facts) -> Point:
 def turns(facts: Facts) -> Iterator[Finding]:
     """Laminations can be turned against each other in the stack by a step of the teeth."""
     s = facts.symmetry
-    if s is None or s.outer_order < REPEATS or s.order == s.outer_order:
+    if s is None or not _is_slotted(facts) or s.outer_order < REPEATS or s.order == s.outer_order:
         return
     where = s.breaker or s.center
     if s.order == 1:
@@ -526,10 +517,21 @@ def turns(facts: Facts) -> Iterator[Finding]:
     )
 
 
+def _is_slotted(facts: Facts) -> bool:
+    """Tell whether the sheet is one part with slots in its rim: no plate, which nobody stacks."""
+    import shapely
+
+    if len(facts.regions) != 1:
+        return False
+    outer = facts.regions[0].outer
+    hull = shapely.MultiPoint(outer.chords(0.05)).convex_hull.area
+    return outer.area < SLOTTED_SHARE * float(hull)
+
+
 def flips(facts: Facts) -> Iterator[Finding]:
     """A lamination shows which way up it lies, so that all burrs point one way."""
     s = facts.symmetry
-    if s is None or not s.mirrored or s.outer_order < REPEATS:
+    if s is None or not _is_slotted(facts) or not s.mirrored or s.outer_order < REPEATS:
         return
     middles = (e.point_at(0.5) for r in facts.regions for e in r.outer.segments)
     spot = max(middles, key=lambda p: round(p.distance(s.center), 6))
