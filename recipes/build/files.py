@@ -224,8 +224,10 @@ def _half_section_view(motor: Motor, parts: Parts) -> Drawing:
     bodies, files = half_section(motor), paths_by_part(motor, parts)
     listed = []
     for item in numbered(bodies):
-        shown = [drawn_first(paths) for part, paths in files.items() if item.orders(part)]
-        place = " and ".join(shown) or ("order.md" if item.order else "not in the order")
+        shown = (drawn_first(paths) for part, paths in files.items() if item.orders(part))
+        place = " and ".join(dict.fromkeys(shown)) or (
+            "order.md" if item.order else "not in the order"
+        )
         listed.append(f"{item.number} {item.title}, {item.motion}: {place}")
     return section_view(bodies, motor.design.name, listed)
 

@@ -1,4 +1,4 @@
-"""The whole motor cut along its axis, every part numbered, with its line of the order below."""
+"""The whole motor cut along its axis, every part numbered, with its line of the order beside it."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ def motor_picture(book: Book) -> Picture:
         "The motor, cut along its axis",
         "The assembled motor cut along its axis, face A with the leads at the left: above the axis the "
         "cut goes through a slot, below it through a tooth. What turns is blue and hatched the other "
-        "way than what stands; numbers lead to the list of parts below.",
+        "way than what stands; numbers lead to the list of parts.",
         section_view(bodies, book.motor.design.name),
         (
             "Above the axis cut through a slot, below through a tooth; face A at the left. Blue turns, "
@@ -36,18 +36,18 @@ FIELDS = {"cover": "covers.thickness", "liner": "liner.thickness", "slot_strips"
 
 
 def drawn_first(files: Sequence[str]) -> str:
-    """Return the file that shows a part best: a drawing, else what it is cut or printed from."""
-    return min(files, key=lambda path: not path.startswith(("draw/", "cut/", "print/")), default="")
+    """Return the file that shows a part best: its drawing as PDF, else what it is cut or printed from."""
+    folders = ("draw", "cut", "print", "solid", "wind", "read")
+    return min(files, key=lambda path: (folders.index(path.split("/")[0]), path[-3:] != "pdf"))
 
 
 def _figure(book: Book, item: Numbered) -> Figure:
-    """Return the item with what is ordered for it and the file that shows it."""
+    """Return the item with what is ordered for it."""
     told = []
     for line in book.lines:
         if item.orders(line.part or line.item):
             many = "×" if line.unit == "pieces" else line.unit
-            file = drawn_first(line.files)
-            told.append(f"{line.quantity:g} {many} {line.item}" + (f", see {file}" if file else ""))
+            told.append(f"{line.quantity:g} {many} {line.item}")
     handles = [h.field for b in item.bodies for h in (b.sized_by, b.moved_by) if h]
     field = FIELDS.get(item.bodies[0].part, "rotor.ring_thickness")
     return book.exact(

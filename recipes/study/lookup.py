@@ -10,8 +10,10 @@ from recipes.tables.bearings import bearing
 from recipes.tables.fits import fit_limits
 from recipes.tables.paper import paper
 from recipes.tables.reader import TableError
+from recipes.tables.retaining_rings import retaining_ring
 from recipes.tables.steel import steel_grade
 from recipes.tables.steel_tubes import find_tube
+from recipes.tables.threads import screw_thread
 from recipes.tables.wire import find_wire
 from recipes.winding.layout import CoilSides
 
@@ -22,9 +24,9 @@ def look_up(table: str, words: Sequence[str]) -> Row:
     """Return one row.
 
     Args:
-        table: "wire", "fit", "bearing", "tube", "winding", "steel" or "paper".
+        table: "wire", "fit", "bearing", "tube", "ring", "thread", "winding", "steel" or "paper".
         words: what to look for, as typed: `0.71 mm 2`, `25 h6`, `6005`, `NPS 3/4 schedule 80`,
-            `24 28`, `M400-50A`, `aramid 0.18`.
+            `25`, `M10x1`, `24 28`, `M400-50A`, `aramid 0.18`.
 
     Raises:
         TableError: unknown table, wrong number of words, or no such row; says what would do.
@@ -66,6 +68,14 @@ def _tube(words: list[str]) -> Row:
     return find_tube(" ".join(words)).as_row()
 
 
+def _ring(words: list[str]) -> Row:
+    return retaining_ring(float(words[0])).as_row()
+
+
+def _thread(words: list[str]) -> Row:
+    return screw_thread(" ".join(words)).as_row()
+
+
 def _winding(words: list[str]) -> Row:
     slots, poles = int(words[0]), int(words[1])
     sides: CoilSides = "alternate teeth" if words[2:3] == ["alternate"] else "every tooth"
@@ -95,6 +105,8 @@ TABLES: dict[str, tuple[Callable[[list[str]], Row], str]] = {
     "fit": (_fit, "25 h6"),
     "bearing": (_bearing, "6005"),
     "tube": (_tube, "NPS 3/4 schedule 80"),
+    "ring": (_ring, "25"),
+    "thread": (_thread, "M10x1"),
     "winding": (_winding, "24 28"),
     "steel": (_steel, "M400-50A"),
     "paper": (_paper, "aramid 0.18"),

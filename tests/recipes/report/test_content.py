@@ -37,6 +37,7 @@ def test_the_first_picture_is_the_motor_with_every_part_and_its_order(name: str)
     assert len(told) == len(items)
     for item, text in zip(items, told, strict=True):
         assert (text == "not in the order") == (item.title == "frame (your own)")
+        assert "/" not in text  # a path does not break, and the page grows wider than the window
     drawn = [i.text for i in picture.drawing.items if isinstance(i, Text)]
     assert sorted(drawn, key=int) == [str(i.number) for i in items]
 
