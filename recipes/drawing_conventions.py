@@ -152,9 +152,9 @@ def sharp_edges(imprint: Imprint) -> str:
     return f"break sharp edges {'0.012-0.020' if imprint.inches else '0.3-0.5'}"
 
 
-def papers(printer: Print) -> tuple[str, str]:
-    """Return the papers that are tried: A4 (Letter where the design prints on it), then A3."""
-    return "Letter" if printer.page == "Letter" else "A4", "A3"
+def papers(printer: Print) -> tuple[str, ...]:
+    """Return the papers that are tried: A4 (Letter where the design prints on it), A3, then A2."""
+    return "Letter" if printer.page == "Letter" else "A4", "A3", "A2"
 
 
 def titled_sheet(
@@ -212,7 +212,7 @@ def first_legible(
             stop(
                 "no-sheet",
                 field,
-                f"{field} = {value:g} mm: no drawing of this {what} can be read on A4 or A3 at a "
+                f"{field} = {value:g} mm: no drawing of this {what} can be read on A4 to A2 at a "
                 "standard scale",
                 value=value,
                 fix="leave out holes, keys or marks",

@@ -96,10 +96,11 @@ def _check(lines: list[str], room: float, height: float) -> None:
             )
 
 
-#: Paper sizes, short x long edge in mm. A4 and A3: ISO 216. Letter: 8.5 x 11 in (ANSI Y14.1).
+#: Paper sizes, short x long edge in mm. A4 to A2: ISO 216. Letter: 8.5 x 11 in (ANSI Y14.1).
 PAPER: dict[str, tuple[float, float]] = {
     "A4": (210.0, 297.0),
     "A3": (297.0, 420.0),
+    "A2": (420.0, 594.0),
     "Letter": (215.9, 279.4),
 }
 

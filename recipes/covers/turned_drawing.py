@@ -172,7 +172,7 @@ class TurnedPart:
 
 
 def turned_drawing(part: TurnedPart, imprint: Imprint) -> Drawing:
-    """Return the sheet: A4 landscape (Letter where the design prints on it), else A3.
+    """Return the sheet: A4 landscape (Letter where the design prints on it), else A3, else A2.
 
     Raises:
         Refused: nothing can be read on any sheet.

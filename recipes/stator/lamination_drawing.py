@@ -73,7 +73,7 @@ Scale = tuple[int, int]
 def lamination_drawing(
     design: Design, slot: SlotShape, region: Region, step: int, imprint: Imprint
 ) -> tuple[Drawing]:
-    """Return the sheet: A4 landscape (Letter where the design prints on it), else A3.
+    """Return the sheet: A4 landscape (Letter where the design prints on it), else A3, else A2.
 
     Args:
         design: its sheet, hub and shop.

@@ -74,7 +74,7 @@ def stack_drawing(
     settings: Settings,
     imprint: Imprint,
 ) -> tuple[Drawing]:
-    """Return the sheet: A4 landscape (Letter where the design prints on it), else A3.
+    """Return the sheet: A4 landscape (Letter where the design prints on it), else A3, else A2.
 
     Args:
         design: its sheet, ends, washer, seat, air gap and shop.

@@ -12,7 +12,7 @@ from geometry.printing.page import live_box
 from recipes.motor import Motor
 
 #: Landscape sheets, mm: ISO 216 A4 and A3; ANSI/ASME Y14.1 size A, 8.5 x 11 in.
-PAPERS = {(297.0, 210.0), (420.0, 297.0), (279.4, 215.9)}
+PAPERS = {(297.0, 210.0), (420.0, 297.0), (594.0, 420.0), (279.4, 215.9)}
 
 #: Scales of ISO 5455:1979 table 1.
 SCALES = {
