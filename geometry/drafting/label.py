@@ -38,14 +38,9 @@ from geometry.drafting.drawing import (
     polyline,
     text_lines,
 )
+from geometry.drafting.feature_frame import CLEAR_OF_SIZE, STRIP, FeatureFrame
 from geometry.drafting.font import LINE_PITCH, SMALLEST_TEXT, text_reach, text_width, widest, wrap
-from geometry.drafting.symbol import (
-    FRAME_HEIGHT,
-    datum,
-    frame_cells,
-    surface_texture,
-    tolerance_frame,
-)
+from geometry.drafting.symbol import FRAME_HEIGHT, datum, surface_texture
 from geometry.errors import GeometryError
 from geometry.point import Point
 from geometry.segment import Box
@@ -58,6 +53,10 @@ BLOCK_GAP, LEADER_GAP = 2.5, 1.6
 #: Distance of a tolerance frame from the text, mm.
 FRAME_GAP = 1.4
 
+#: From a diameter's lower edge to the frame of its datum letter; half of that frame and what keeps
+#: clear of extension lines beside it, mm.
+DATUM_AWAY, DATUM_ASIDE = 4.2, 2.25 + 0.5
+
 #: Height of the sign of a surface, in sizes of lettering.
 SIGN_HEIGHT = 2.8
 
@@ -66,6 +65,9 @@ FOOT = 1.3
 
 #: Least rise of the bent part of a leader, and its slope as rise over run, mm.
 LEAST_RISE, SLOPE, MOST_RISE = 5.0, 0.35, 16.0
+
+#: Where the leader of a frame may come down besides, as shares of its stretch: that keeps off its ends.
+ENDS = (0.0, 1.0)
 
 #: Combinations of places that are tried at most.
 MOST_TRIES = 64
@@ -81,8 +83,10 @@ class Label:
         bottom: y of the lower arrow of a diameter; None for a note.
         lines: texts, top to bottom.
         texture: demand on the surface, such as "Ra 0.8", "" for none.
-        frame: cells of a tolerance frame after the sign of circular run-out, () for none.
-        datum: letter of a datum that the frame names, "" for none.
+        frames: tolerance frames, the lowest first; at most one for each side.
+        datum: letter of the datum that the measured diameter is, "" for none; its triangle stands
+            at the lower arrow (ISO 5459: in line with the dimension line it means the axis).
+        passing: x of lines below, of which that letter keeps clear.
         stacked: the sign of the surface stands on top, not beside the texts: narrower, taller.
     """
 
@@ -91,8 +95,9 @@ class Label:
     bottom: float | None
     lines: tuple[str, ...]
     texture: str = ""
-    frame: tuple[str, ...] = ()
+    frames: tuple[FeatureFrame, ...] = ()
     datum: str = ""
+    passing: tuple[float, ...] = ()
     stacked: bool = False
     height: float = SMALLEST_TEXT
 
@@ -102,47 +107,86 @@ class Label:
         h = self.height
         words = widest(self.lines, h) + 1.2
         sign = text_width(self.texture, h) + 7.4 * h / 2.5 if self.texture else 0.0
-        frame = sum(self._cells()) + (6.4 + 1.8 * h if self.datum else 0.0)
-        wide = max(words, sign) if self.stacked else words + sign
-        return max(wide, frame), self._top + (
+        wide = max([words, sign] if self.stacked else [words + sign])
+        wide = max([wide, *(f.width for f in self.frames)])
+        return wide + self.strip(-1) + self.strip(1), self._top + (
             SIGN_HEIGHT * h if self.texture and self.stacked else 0.0
         )
 
+    def strip(self, side: int) -> float:
+        """Return the width that the leader of a frame takes at one side of the block, mm."""
+        return STRIP if any(f.side == side for f in self.frames) else 0.0
+
     @property
-    def _top(self) -> float:
-        """Height over the shelf of texts and frame, mm."""
+    def led(self) -> list[FeatureFrame]:
+        """The frames that have a leader of their own."""
+        return [f for f in self.frames if f.side]
+
+    @property
+    def _texts(self) -> float:
+        """Height over the shelf of the texts, mm."""
         h = self.height
         tall = FOOT + LINE_PITCH * h * (len(self.lines) - 1) + h + 0.4
-        if self.texture and not self.stacked:
-            tall = max(tall, SIGN_HEIGHT * h)
-        return tall + (FRAME_GAP + FRAME_HEIGHT * h if self.frame else 0.0)
+        return tall if self.stacked or not self.texture else max(tall, SIGN_HEIGHT * h)
 
-    def _cells(self) -> tuple[float, ...]:
-        return frame_cells(self.frame, self.height) if self.frame else ()
+    @property
+    def _top(self) -> float:
+        """Height over the shelf of texts and frames, mm."""
+        return self._texts + len(self.frames) * (FRAME_GAP + FRAME_HEIGHT * SMALLEST_TEXT)
 
     def block(self, left: float, shelf: float) -> Items:
-        """Return the block that stands on a shelf from `left` on."""
-        h, width = self.height, self.size[0]
-        items: list[Stroke | Fill | Text] = [line(Point(left, shelf), Point(left + width, shelf))]
+        """Return words and sign of the block that stands on a shelf from `left` on."""
+        h, near = self.height, left + self.strip(-1)
+        far = left + self.size[0] - self.strip(1)
+        items: list[Stroke | Fill | Text] = [line(Point(near, shelf), Point(far, shelf))]
         for k, words in enumerate(reversed(self.lines)):
-            items.append(Text(left + 0.6, shelf + FOOT + LINE_PITCH * h * k, h, words))
+            items.append(Text(near + 0.6, shelf + FOOT + LINE_PITCH * h * k, h, words))
         if self.texture:
             beside = 0.0 if self.stacked else widest(self.lines, h) + 1.2
             foot = Point(
-                left + beside + 2.9 * h / 2.5, shelf + (self._top if self.stacked else 0.0)
+                near + beside + 2.9 * h / 2.5, shelf + (self._top if self.stacked else 0.0)
             )
             items += surface_texture(foot, self.texture, height=h)
-        if self.frame:
-            items += self._frame(left, shelf + self._top - FRAME_HEIGHT * h)
         return tuple(items)
 
-    def _frame(self, left: float, base: float) -> Items:
-        h = self.height
-        items = tolerance_frame(left, base, "run-out", self.frame, height=h)
-        if self.datum:
-            right = Point(left + sum(self._cells()), base + FRAME_HEIGHT * h / 2)
-            items += datum(right, 0.0, self.datum, height=h)
-        return items
+    def framed(self, left: float, shelf: float, bend: float, stands: Sequence[float]) -> Items:
+        """Return the frames of the block, and the leaders of those that have one.
+
+        Args:
+            left, shelf: as of `block`.
+            bend: y where leaders begin to come down upright.
+            stands: x of these leaders, in the order of the frames.
+        """
+        items: list[Stroke | Fill | Text] = []
+        standing = iter(stands)
+        for k, f in enumerate(self.frames):
+            pitch = FRAME_GAP + FRAME_HEIGHT * SMALLEST_TEXT
+            base = shelf + self._texts + FRAME_GAP + pitch * k
+            right = left + self.size[0] - self.strip(1)
+            start = right - f.width if f.side > 0 else left + self.strip(-1)
+            items += f.items(start, base)
+            if f.side:
+                foot = Point(self.foot(f, left), shelf)
+                items += f.leader(start, base, foot, Point(next(standing), bend))
+        return tuple(items)
+
+    def foot(self, frame: FeatureFrame, left: float) -> float:
+        """Return the x where a frame's leader leaves the block that begins at `left`, mm."""
+        return left + (self.size[0] if frame.side > 0 else 0.0)
+
+    def allows(self, own: float, stands: Sequence[float]) -> bool:
+        """Tell whether its leader and those of its frames may come down at these places, mm."""
+        if self.datum and any(abs(own - x) < DATUM_ASIDE for x in self.passing):
+            return False
+        return all(
+            f.side * (x - own) >= CLEAR_OF_SIZE and not f.run(x)[0] - LEADER_GAP < own < f.run(x)[1]
+            for f, x in zip(self.led, stands, strict=True)
+        )
+
+    def reach(self, own: float, stands: Sequence[float]) -> Range:
+        """Return the stretch of x that these leaders take between them, mm."""
+        runs = [f.run(x) for f, x in zip(self.led, stands, strict=True)]
+        return min([own, *(a for a, _ in runs)]), max([own, *(b for _, b in runs)])
 
 
 def tallest(labels: Sequence[Label]) -> float:
@@ -157,6 +201,7 @@ class Row:
     Args:
         labels: from left to right.
         leaders, lefts: x of their leaders, and of the left edges of their blocks.
+        stands: x of the leaders of their frames.
         rise: height of the bent part of the leaders, mm.
         bent: longest horizontal run of a leader and the sum of all, rounded to 0.001 mm.
     """
@@ -164,6 +209,7 @@ class Row:
     labels: tuple[Label, ...]
     leaders: tuple[float, ...]
     lefts: tuple[float, ...]
+    stands: tuple[tuple[float, ...], ...]
     rise: float
     bent: tuple[float, float]
 
@@ -171,15 +217,26 @@ class Row:
         """Return all blocks and leaders; leaders bend at height `bend`, shelves stand above it."""
         shelf = bend + self.rise
         items: list[Stroke | Fill | Text] = []
-        for label, x, left in zip(self.labels, self.leaders, self.lefts, strict=True):
-            foot = Point(min(max(x, left), left + label.size[0]), shelf)
+        for label, x, left, stands in zip(
+            self.labels, self.leaders, self.lefts, self.stands, strict=True
+        ):
+            foot = Point(_foot(label, x, left), shelf)
             drawn = label.block(left, shelf) + _leader(label, x, bend, foot)
             if label.bottom is not None:
                 ends = Point(x, label.bottom), Point(x, label.top)
                 size = Dimension("linear", *ends, ends[0], label.lines, math.pi / 2)
                 drawn = measured(drawn, size)
-            items += drawn
+                if label.datum:
+                    items += datum(
+                        ends[0], -math.pi / 2, label.datum, height=label.height, away=DATUM_AWAY
+                    )
+            items += drawn + label.framed(left, shelf, bend, stands)
         return tuple(items)
+
+
+def _foot(label: Label, x: float, left: float) -> float:
+    """Return the x where the leader that comes down at `x` leaves the block's shelf, mm."""
+    return min(max(x, left + label.strip(-1)), left + label.size[0] - label.strip(1))
 
 
 def label_row(labels: Sequence[Label], *, room: Range, avoid: Sequence[Range] = ()) -> Row:
@@ -211,34 +268,54 @@ def label_row(labels: Sequence[Label], *, room: Range, avoid: Sequence[Range] = 
 
 def _placed(labels: Sequence[Label], room: Range, avoid: Sequence[Range]) -> Row:
     """Return the row for labels with one spot each."""
-    stands: dict[int, float] = {}
-    # The label with the narrowest place chooses first.
+    stands: dict[int, tuple[float, ...]] = {}
+    spans: list[Range] = []
+    # Labels with leaders of frames choose first, then the one with the narrowest place.
     for k in sorted(
-        range(len(labels)), key=lambda k: labels[k].spots[0][1] - labels[k].spots[0][0]
+        range(len(labels)),
+        key=lambda k: (-len(labels[k].led), labels[k].spots[0][1] - labels[k].spots[0][0]),
     ):
-        stands[k] = _stand(labels[k], tuple(stands.values()), avoid)
-    order = sorted(stands, key=lambda k: stands[k])
-    ordered, xs = [labels[k] for k in order], tuple(stands[k] for k in order)
+        stands[k] = _stands(labels[k], spans, avoid)
+        spans.append(labels[k].reach(stands[k][0], stands[k][1:]))
+    order = sorted(stands, key=lambda k: stands[k][0])
+    ordered, xs = [labels[k] for k in order], tuple(stands[k][0] for k in order)
+    others = tuple(stands[k][1:] for k in order)
     widths = [n.size[0] for n in ordered]
     middles = distribute_labels(xs, widths, gap=BLOCK_GAP, room=room)
     lefts = tuple(m - w / 2 for m, w in zip(middles, widths, strict=True))
-    runs = [max(a - x, x - a - w, 0.0) for x, a, w in zip(xs, lefts, widths, strict=True)]
+    runs = []
+    for label, x, left, more in zip(ordered, xs, lefts, others, strict=True):
+        runs.append(abs(_foot(label, x, left) - x))
+        runs += [abs(label.foot(f, left) - s) for f, s in zip(label.led, more, strict=True)]
     rise = min(max(LEAST_RISE, SLOPE * max(runs)), MOST_RISE)
-    return Row(tuple(ordered), xs, lefts, rise, (round(max(runs), 3), round(sum(runs), 3)))
+    return Row(tuple(ordered), xs, lefts, others, rise, (round(max(runs), 3), round(sum(runs), 3)))
 
 
-def _stand(label: Label, occupied: Sequence[float], avoid: Sequence[Range]) -> float:
-    """Return the x of a leader: the middle of a free stretch, else a place clear of the others."""
-    free = [part for spot in label.spots for part in _without(spot, avoid)]
-    tries = [a + (b - a) * k for k in (0.5, 0.25, 0.75, 0.1, 0.9) for a, b in free]
-    for x in tries:
-        if all(abs(x - t) >= LEADER_GAP for t in occupied):
-            return x
+def _stands(label: Label, spans: Sequence[Range], avoid: Sequence[Range]) -> tuple[float, ...]:
+    """Return the x of the label's leader and of those of its frames, clear of the spans of others."""
+    tries = [_tries(label.spots, avoid), *(_tries(f.stands, avoid, ENDS) for f in label.led)]
+    for own, *more in product(*tries):
+        low, high = label.reach(own, more)
+        runs = [f.run(x) for f, x in zip(label.led, more, strict=True)]
+        if (
+            label.allows(own, more)
+            and all(low - b >= LEADER_GAP or a - high >= LEADER_GAP for a, b in spans)
+            and not any(a < d and c < b for a, b in avoid for c, d in runs)
+        ):
+            return (own, *more)
     raise GeometryError(
         f"the leader of {label.lines[0]!r} has no place to stand",
         where=(label.spots[0][0], label.top),
         hint="use a larger scale",
     )
+
+
+def _tries(
+    spots: Sequence[Range], avoid: Sequence[Range], more: tuple[float, ...] = ()
+) -> list[float]:
+    """Return places in what is free of some stretches: the middle first, `more` shares last."""
+    free = [part for spot in spots for part in _without(spot, avoid)]
+    return [a + (b - a) * k for k in (0.5, 0.25, 0.75, 0.4, 0.6, 0.1, 0.9, *more) for a, b in free]
 
 
 def _without(spot: Range, avoid: Sequence[Range]) -> list[Range]:
@@ -262,6 +339,8 @@ def _leader(label: Label, x: float, bend: float, foot: Point) -> Items:
     bottom = Point(x, label.bottom)
     if top.y - bottom.y >= 2 * ARROW_LENGTH + 1.0:
         return polyline([bottom, *run]), arrow(top, up), arrow(bottom, -up)
+    if label.datum:  # its triangle takes the place of the lower arrow (ISO 5459)
+        return polyline([bottom, *run]), arrow(top, -up)
     tail = Point(x, bottom.y - 2 * ARROW_LENGTH)
     return polyline([tail, *run]), arrow(top, -up), arrow(bottom, up)
 

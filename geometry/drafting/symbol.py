@@ -55,7 +55,7 @@ def _crossings(corners: list[Point], y: float) -> Iterator[float]:
 #: Height of a frame in sizes of lettering (ISO 1101).
 FRAME_HEIGHT = 2.0
 
-Sign = Literal["run-out", "square"]
+Sign = Literal["run-out", "square", "symmetry"]
 
 
 def frame_cells(words: Sequence[str], height: float = SMALLEST_TEXT) -> tuple[float, ...]:
@@ -74,7 +74,7 @@ def tolerance_frame(
     """Return a frame whose lower left corner is (left, base).
 
     Args:
-        sign: circular run-out, or perpendicularity.
+        sign: circular run-out, perpendicularity, or symmetry.
         words: value and datums, such as ("0.2", "A").
     """
     cells, top = frame_cells(words, height), base + FRAME_HEIGHT * height
@@ -94,6 +94,11 @@ def _sign(sign: Sign, left: float, base: float, cell: float) -> Items:
         return (
             line(Point(left + 0.2 * cell, foot), Point(left + 0.8 * cell, foot)),
             line(Point(middle, foot), Point(middle, base + 0.8 * cell)),
+        )
+    if sign == "symmetry":
+        return tuple(
+            line(Point(left + a * cell, base + up * cell), Point(left + b * cell, base + up * cell))
+            for a, b, up in ((0.3, 0.7, 0.3), (0.15, 0.85, 0.5), (0.3, 0.7, 0.7))
         )
     a = Point(left + 0.25 * cell, base + 0.2 * cell)
     b = Point(left + 0.8 * cell, base + 0.85 * cell)
@@ -137,16 +142,19 @@ def cutting_plane(a: Point, b: Point, letter: str, looking: float, *, height: fl
     return tuple(items)
 
 
-def datum(tip: Point, direction: float, letter: str, *, height: float = 3.5) -> Items:
+def datum(
+    tip: Point, direction: float, letter: str, *, height: float = 3.5, away: float = 6.0
+) -> Items:
     """Return a datum feature: a filled triangle on an edge and its letter in a frame (ISO 5459).
 
     Args:
         direction: away from the edge, rad.
+        away: from the edge to the frame of the letter, mm.
     """
     out = Point.polar(1.0, direction)
     side = out.left().times(1.5)
     neck, half = tip.plus(out, 2.6), height * 0.9
-    middle = tip.plus(out, 6.0 + half)
+    middle = tip.plus(out, away + half)
     return (
         Fill((Outline.polygon([tip.plus(side), tip.plus(side, -1.0), neck]),)),
         line(neck, middle.plus(out, -half / max(abs(out.x), abs(out.y)))),

@@ -62,7 +62,7 @@ LARGEST = 10.0
 SHORT_VIEW, LOW_VIEW = 90.0, 8.0
 
 #: A shortened side view is at most this high, mm.
-HIGH_VIEW = 40.0
+HIGH_VIEW = 75.0
 
 #: Height kept free above and below the side view for the marks of the cutting plane, mm.
 MARK = 9.5
@@ -75,6 +75,10 @@ LEAST_SECTION, MOST_SECTION = 18.0, 70.0
 
 #: The section through key seats shows no more than a round with notches: it may be smaller, mm.
 LEAST_KEY_SECTION = 12.0
+
+#: Notes begin this far below the top of their box, mm: base lines clear of half a pixel, where
+#: renderers at 100 dpi round apart.
+NOTES_DOWN = 0.09
 
 #: Clear distance between two groups on the sheet, mm.
 GAP = 6.0
@@ -493,7 +497,8 @@ class _Layout:
             raise GeometryError("no height is left for the table of drill centres")
         items = _drill_table(self.shape, self.words, room[0], top).items
         if side:
-            items += _numbered(self.notes, side)
+            x0, y0, x1, y1 = side
+            items += _numbered(self.notes, (x0, y0, x1, y1 - NOTES_DOWN))
         spots = [
             (room[0] + plan.width + GAP, room[1], room[2], min(top, end_low - GAP)),
             (side_end + GAP, room[1], room[2], end_low - GAP),

@@ -22,6 +22,7 @@ from recipes.design.axle import Axle
 from recipes.drawing_conventions import Words, plain
 from recipes.shaft.axle_shape import AxleShape, FlatFace
 from recipes.shaft.end_thread import threaded_ends
+from recipes.shaft.geometric_tolerance import DATUM, SYMMETRY
 from recipes.shaft.key_seat import KeySeats
 from recipes.shaft.sections import SAME
 
@@ -103,6 +104,7 @@ def key_lines(seats: KeySeats, view: View, words: Words) -> tuple[str, ...]:
     ]
     if not dimensioned(seats, view):
         lines.append(f"{words.size(seats.start)} to {words.size(seats.end)} from A")
+        lines.append(f"symmetrical to {DATUM} in {words.zone(SYMMETRY)}")
     return tuple(lines)
 
 

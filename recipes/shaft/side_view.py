@@ -33,6 +33,7 @@ from recipes.shaft.cross_section import (
     slot_mouth,
 )
 from recipes.shaft.end_thread import threaded_ends
+from recipes.shaft.geometric_tolerance import collar_frames, key_symmetry, seat_frames
 from recipes.shaft.ring_groove import ring_grooves
 from recipes.shaft.sections import (
     AS_BOUGHT,
@@ -277,17 +278,15 @@ def _slot(shape: AxleShape, view: View) -> Items:
 
 # What the view says.
 
-#: Run-out of each seat to the axis of both bearing seats, mm (common practice, from memory).
-RUN_OUT = 0.02
-
 #: Roughness of the seats (common practice: Ra 0.8 to 1.6).
 BEARING_FINISH, STATOR_FINISH = "Ra 0.8", "Ra 1.6"
 
 #: Flats are filed to the frame: never over size (common practice).
 FLATS_UNDER = 0.1
 
-#: A leader keeps this far from the ends of its section, as a share of the section.
-INSIDE = 0.12
+#: A leader keeps this far from the ends of its section, as a share of the section and at most on the
+#: sheet, mm; the leader of a frame keeps that far, mm.
+INSIDE, INSIDE_MOST, OFF_END = 0.12, 2.0, 0.7
 
 
 def labels(shape: AxleShape, view: View, words: Words, *, stacked: bool = False) -> list[Label]:
@@ -312,19 +311,28 @@ def labels(shape: AxleShape, view: View, words: Words, *, stacked: bool = False)
     found += [_plain_label(shape, view, words, group) for group in grouped.values()]
     found.append(_slot_label(shape, view, words))
     found += [*_groove_labels(shape, view, words), *_flat_labels(shape, view, words)]
-    found += key_label(shape, view, words)
-    return [replace(label, stacked=stacked) for label in found]
+    framed = (key_symmetry(words),)
+    found += [replace(label, frames=framed) for label in key_label(shape, view, words)]
+    passing = tuple(s.at.x for s in stations(shape, view, words))
+    return [replace(label, stacked=stacked, passing=passing) for label in found]
 
 
-def _spots(shape: AxleShape, view: View, sections: list[Section]) -> tuple[Range, ...]:
-    """Return where a diameter's line may cross these sections: not through slot or groove."""
+def _spots(
+    shape: AxleShape, view: View, sections: list[Section], inside: float | None = None
+) -> tuple[Range, ...]:
+    """Return where a diameter's line may cross these sections: not through slot or groove.
+
+    Args:
+        shape, view, sections: of the drawing.
+        inside: from the ends of a stretch, mm on the sheet; None for a share of it.
+    """
     blocked = [shape.slot, *groove_features(shape.axle), *flat_features(shape.axle)]
     keys = shape.key_seats
     if keys and dimensioned(keys, view):
         blocked.append(Feature("key seats", "axle.key_seat", keys.start, keys.end))
     free: list[Range] = []
     for s in sections:
-        edge = INSIDE * s.length
+        edge = min(INSIDE * s.length, INSIDE_MOST / view.factor) if inside is None else 0.0
         parts = [(s.start + edge, s.end - edge)]
         for b in blocked:
             parts = [
@@ -337,7 +345,9 @@ def _spots(shape: AxleShape, view: View, sections: list[Section]) -> tuple[Range
     free.sort(key=lambda p: p[0] - p[1])
     if not free:  # flats or slot take it all: cross them
         free = [(s.start, s.end) for s in sections]
-    return tuple(_range(view, a, b) for a, b in free)
+    off = inside or 0.0
+    found = [_range(view, a, b) for a, b in free]
+    return tuple((a + off, b - off) for a, b in found if b - a > 2 * off)
 
 
 def _range(view: View, start: float, end: float) -> Range:
@@ -361,7 +371,9 @@ def _seat_label(shape: AxleShape, view: View, words: Words, s: Section, letter: 
         lines = (*lines, *key_lines(keys, view, words))
     label = _diameter_label(shape, view, [s], lines)
     finish = BEARING_FINISH if letter else STATOR_FINISH
-    return replace(label, texture=finish, frame=(words.zone(RUN_OUT), "A-B"), datum=letter)
+    outline = _spots(shape, view, [s], OFF_END), label.top
+    frames = seat_frames(shape, view, words, s, outline)
+    return replace(label, texture=finish, frames=frames, datum=letter)
 
 
 def _plain_label(shape: AxleShape, view: View, words: Words, group: list[Section]) -> Label:
@@ -373,7 +385,8 @@ def _plain_label(shape: AxleShape, view: View, words: Words, group: list[Section
     if s.kind == "thread":
         return _diameter_label(shape, view, group, _thread_lines(shape, words, s))
     if s.kind == "shoulder":
-        return _diameter_label(shape, view, group, words.lines(s.diameter, "⌀"))
+        label = _diameter_label(shape, view, group, words.lines(s.diameter, "⌀"))
+        return replace(label, frames=collar_frames(shape, view, words))
     return _diameter_label(
         shape, view, group, words.under_size(s.diameter, f"{times}⌀", UNDER_SIZE)
     )

@@ -10,6 +10,7 @@ from scipy.optimize import minimize
 
 from geometry.drafting.dimension import Station, distribute_labels, running_depth, running_lengths
 from geometry.drafting.drawing import Drawing, Fill, Stroke, Text
+from geometry.drafting.feature_frame import FeatureFrame
 from geometry.drafting.label import Label, label_row, tallest
 from geometry.drafting.legible import crossings, overlaps
 from geometry.errors import GeometryError
@@ -54,6 +55,10 @@ def test_spread_moves_as_little_as_possible(seed):
     assert found == pytest.approx(best.x, abs=1e-3)
 
 
+def framed(low: float, high: float, top: float) -> tuple[FeatureFrame, ...]:
+    return (FeatureFrame("run-out", ("0.02", "A-B"), -1, ((low, high),), top),)
+
+
 def sheet(items) -> Drawing:
     return Drawing(420.0, 297.0, tuple(items))
 
@@ -70,7 +75,7 @@ def test_no_leader_crosses_another_or_a_text(seed, stacked):
         labels.append(
             Label(
                 ((low, x),), 140.0 + k, 120.0 - k, ("⌀12.3 h6", "12.300 / 12.289")[: 1 + full],
-                texture="Ra 0.8" if full else "", frame=("0.02", "A-B") if full else (),
+                texture="Ra 0.8" if full else "", frames=framed(low, x, 140.0 + k) if full and x - low > 6.0 else (),
                 datum="B" if full and rng.random() < 0.5 else "", stacked=stacked,
             )
         )  # fmt: skip
