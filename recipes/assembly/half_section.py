@@ -7,7 +7,7 @@
     bearings     [oo]    ==wire slot==             |collar|   [oo]
     axle   ==========================================================   z from face A
 
-Rounds and edge breaks of the axle are left out: they only take away, and rules of their own judge
+Rounds, edge breaks and centre chamfers of the axle are left out: they only take away, and rules of their own judge
 them. A bearing is pushed against the higher of its neighbours, the stack with its caps and washers
 against the collar, magnets lie over the middle of the stack. "A" in a
 name is the end towards face A.

@@ -15,6 +15,7 @@ First-angle projection: the view on face A, taken from the left, stands at the r
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from itertools import product
@@ -46,11 +47,11 @@ from recipes.design.units import MM_PER_INCH
 from recipes.drawing_conventions import Imprint, Words, fitted, sharp_edges
 from recipes.refusal import Refused, stop
 from recipes.shaft.axle_shape import AxleShape
-from recipes.shaft.corner import LAND_BAND, STATOR_BAND, RoundBand
+from recipes.shaft.corner import LAND_BAND, STATOR_BAND, RoundBand, is_filed
 from recipes.shaft.cross_section import end_view, key_section_view, section_view
 from recipes.shaft.end_thread import chamfer_at, threaded_ends
 from recipes.shaft.key_seat import key_seat_words, key_words
-from recipes.shaft.profile import axle_solid
+from recipes.shaft.profile import HALF_CENTRE, axle_solid, centre_chamfer
 from recipes.shaft.sections import drill_centres
 from recipes.shaft.side_view import labels, left_out, side_view, stations
 from recipes.tables.steel_tubes import tube_of_axle
@@ -128,6 +129,8 @@ def _settings(shape: AxleShape) -> dict[str, float | int | str]:
         "wire_slot_mouth_radius_mm": slot.mouth_radius,
         "wire_slot_angle_deg": slot.angle,
     }
+    if wide := centre_chamfer(axle, shape.pieces):
+        figures["centre_chamfer_diameter_mm"] = axle.bore_diameter + 2 * wide
     if axle.shoulder is not None:
         figures["collar_diameter_mm"] = axle.shoulder.diameter
     if seats:
@@ -162,7 +165,7 @@ def _settings(shape: AxleShape) -> dict[str, float | int | str]:
 def _part_notes(shape: AxleShape, at_seat: RoundBand) -> tuple[str, ...]:
     axle = shape.axle
     turned = axle.stator_seat is not None
-    filed = any(s.made == "filed" for s in axle.seats)
+    filed = is_filed(axle)
     seats = "bearing seats and stator seat" if turned else "bearing seats"
     return (
         f"{seats}: file and cloth in small passes all round, as the bench sheet says; a lathe keeps them "
@@ -244,11 +247,7 @@ def _sheet_notes(shape: AxleShape, at_seat: RoundBand, words: Words) -> tuple[st
     """Return the notes of the drawing, one sentence or two each."""
     axle, keys = shape.axle, key_words(shape.key_seats)
     stack = next(s for s in shape.sections if s.kind == "stator")
-    how = (
-        "file in small passes"
-        if any(s.made == "filed" for s in axle.seats)
-        else "turn or grind, not file"
-    )
+    how = "file in small passes" if is_filed(axle) else "turn or grind, not file"
     return (
         f"Bearing seats for {axle.bearing}: {how}; push fit by hand, the bearing is the gauge.",
         "Stator seat: match to the measured bore."
@@ -256,6 +255,7 @@ def _sheet_notes(shape: AxleShape, at_seat: RoundBand, words: Words) -> tuple[st
         else f"Stack from {words.size(stack.start)}: {axle.stock} as bought, no cut.",
         _corners(at_seat, words, collar=axle.shoulder is not None),
         f"{_chamfers(axle, words)} × 45°. Other surfaces Ra 3.2.",
+        *_centres(shape, words),
         *(
             f"Undercut DIN 76-1 A {words.size(e.thread.undercut_round_mm, 'R')}."
             for e in threaded_ends(axle)[:1]
@@ -285,6 +285,19 @@ def _span(band: RoundBand, words: Words) -> str:
     if words.inches:
         return f"R{band.low / MM_PER_INCH:.3f} to {band.high / MM_PER_INCH:.3f}"
     return f"R{band.low:g} to {band.high:g}"
+
+
+def _centres(shape: AxleShape, words: Words) -> list[str]:
+    """Return where a lathe centre bears in both ends of a bore that runs through."""
+    wide, bore = centre_chamfer(shape.axle, shape.pieces), shape.axle.bore_diameter
+    if not wide:
+        return []
+    said = f"60° centre: face B chamfer to {words.size(bore + 2 * wide, '⌀')}"
+    mouth = shape.mouth_radius
+    if mouth:  # a cone touches a round where the round is as steep
+        touched = round(bore + 2 * mouth * (1 - math.cos(HALF_CENTRE)), 2)
+        said += f"; face A on the bore's mouth at {words.size(touched, '⌀')}"
+    return [f"{said}."]
 
 
 def _chamfers(axle: Axle, words: Words) -> str:

@@ -52,10 +52,15 @@ STATOR_BAND: Final = _of_insert(0.2)
 LAND_BAND: Final = _of_insert(0.4)
 
 
+def is_filed(axle: Axle) -> bool:
+    """Tell whether seats are filed by hand, without a lathe."""
+    return any(seat.made == "filed" for seat in axle.seats)
+
+
 def seat_band(axle: Axle, bearing: Bearing) -> RoundBand:
     """Return the band beside a bearing seat: below the ring's chamfer, sharper where one is filed."""
     band = turned_band(bearing.chamfer_min_mm)
-    filed = any(seat.made == "filed" for seat in axle.seats)
+    filed = is_filed(axle)
     return RoundBand(min(FILED, band.low), band.high) if filed else band
 
 

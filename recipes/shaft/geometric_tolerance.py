@@ -11,9 +11,9 @@ from collections.abc import Sequence
 
 from geometry.drafting.feature_frame import FaceLine, FeatureFrame
 from geometry.drafting.view import View
-from recipes.design.axle import Axle
 from recipes.drawing_conventions import Words
 from recipes.shaft.axle_shape import AxleShape
+from recipes.shaft.corner import is_filed
 from recipes.shaft.profile import STEP_CHAMFER
 from recipes.shaft.sections import Section
 
@@ -49,11 +49,6 @@ def seat_run_out(
 def key_symmetry(words: Words) -> FeatureFrame:
     """Return the symmetry of the key seats' width."""
     return FeatureFrame("symmetry", (words.zone(SYMMETRY), DATUM))
-
-
-def is_filed(axle: Axle) -> bool:
-    """Tell whether the seats are filed by hand, without a lathe."""
-    return any(s.made == "filed" for s in axle.seats)
 
 
 def abutment(shape: AxleShape, seat: Section) -> int:

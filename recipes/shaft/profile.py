@@ -23,7 +23,7 @@ from geometry.segment import Arc, Line, Segment
 from geometry.solids import BlindSlot, Cut, Flat, Machined, RadialSlot, Revolved
 from recipes.design.axle import Axle
 from recipes.refusal import Refused, misfit
-from recipes.shaft.corner import RoundBand, corner_band, seat_band
+from recipes.shaft.corner import RoundBand, corner_band, is_filed, seat_band
 from recipes.shaft.end_thread import chamfer_at, threaded_ends
 from recipes.shaft.key_seat import KeySeats
 from recipes.shaft.ring_groove import ring_grooves
@@ -43,6 +43,16 @@ STEP_CHAMFER = 0.3
 
 #: Share of the wall at face A that the round of the bore's mouth takes at most if left out.
 MOUTH_SHARE = 0.4
+
+#: Face that must be left between the bore's mouth and the edge break, mm.
+LEAST_FACE = 0.1
+
+#: Half the angle of a lathe centre: 60 degrees (ISO 866).
+HALF_CENTRE = math.radians(30)
+
+#: Width of a chamfer for a lathe centre, measured radially, mm, and the least that carries one (common
+#: practice).
+CENTRE_WIDTH, LEAST_CENTRE = 1.0, 0.3
 
 
 @dataclass(frozen=True)
@@ -122,6 +132,23 @@ def mouth_radius(axle: Axle, pieces: tuple[Piece, ...]) -> float:
     return max(0.0, min(axle.wire_slot.mouth_radius, most))
 
 
+def centre_chamfer(axle: Axle, pieces: tuple[Piece, ...]) -> float:
+    """Return the width in mm, measured radially, of the 60 degree chamfer in the bore at face B.
+
+    A lathe centre bears on it. At face A it bears on the round of the bore's mouth, as in a centre hole
+    with a curved surface (ISO 2541). 0 for a blind bore, and for an axle that is filed by hand.
+    """
+    if axle.bore_depth is not None or is_filed(axle):
+        return 0.0
+    near = axle.length - CENTRE_WIDTH / math.tan(HALF_CENTRE)
+    sizes = [p.diameter for p in pieces if p.end > near]
+    sizes += [f.across for f in axle.flats if f.from_face + f.length > near]
+    wall = (min(sizes) - axle.bore_diameter) / 2
+    most = min(CENTRE_WIDTH, MOUTH_SHARE * wall, wall - chamfer_at(axle, "B") - LEAST_FACE)
+    wide = math.floor(10 * most + 1e-9) / 10
+    return wide if wide >= LEAST_CENTRE else 0.0
+
+
 @dataclass(frozen=True)
 class AxleProfile:
     """The exact profile: x = z from face A, y = radius, mm.
@@ -175,6 +202,9 @@ def _bore(axle: Axle, pieces: tuple[Piece, ...]) -> list[_Corner]:
     r = axle.bore_diameter / 2
     mouth = _Corner(0.0, r, mouth_radius(axle, pieces), True)
     if axle.bore_depth is None:
+        if wide := centre_chamfer(axle, pieces):
+            deep = wide / math.tan(HALF_CENTRE)
+            return [_Corner(axle.length, r + wide), _Corner(axle.length - deep, r), mouth]
         wall = pieces[-1].diameter / 2 - r
         return [_Corner(axle.length, r, min(axle.edge_break, MOUTH_SHARE * wall)), mouth]
     return [

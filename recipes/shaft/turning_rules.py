@@ -11,7 +11,7 @@ from functools import partial
 from geometry.finding import Finding
 from recipes.design.axle import Axle
 from recipes.refusal import finding, stop
-from recipes.shaft.profile import MOUTH_SHARE, Piece, mouth_radius, size_at
+from recipes.shaft.profile import LEAST_FACE, MOUTH_SHARE, Piece, mouth_radius, size_at
 from recipes.shaft.sections import (
     AS_BOUGHT,
     LEAST_WALL,
@@ -24,9 +24,6 @@ from recipes.shaft.sections import (
 
 #: Material that the first cut needs to clean the bar up, on the diameter in mm (common practice).
 CLEAN_UP = 0.5
-
-#: Face A that must be left between the round of the bore's mouth and the edge break, mm.
-LEAST_FACE = 0.1
 
 #: Share of the length of an end that its edge break may take; the rest is for the step behind.
 EDGE_SHARE = 0.75

@@ -83,9 +83,28 @@ def test_rounds_and_chamfers_of_the_kayak_axle():
         if isinstance(s, Line) and abs(s.start.x - s.end.x) > 1e-9
         and abs(abs(s.start.x - s.end.x) - abs(s.start.y - s.end.y)) < 1e-9
     ]  # fmt: skip
-    # 0.4 at both ends and in the bore at face B; 0.1 lead-ins; 0.3 on two lands and the collar
+    # 0.4 at both ends; 0.1 lead-ins; 0.3 on two lands and the collar
     sizes = sorted(round(abs(s.start.x - s.end.x), 9) for s in slanted)
-    assert sizes == [0.1, 0.1, 0.3, 0.3, 0.3, 0.3, 0.4, 0.4, 0.4]
+    assert sizes == [0.1, 0.1, 0.3, 0.3, 0.3, 0.3, 0.4, 0.4]
+
+
+def test_a_lathe_centre_of_60_degrees_bears_in_the_bore_at_face_b():
+    """ISO 866: centres have 60 degrees, so the cone lies at 30 degrees to the axis."""
+    j = job("kayak-thruster")
+    cone = j.profile.bore[0]
+    run, rise = cone.start.x - cone.end.x, cone.start.y - cone.end.y
+    assert math.degrees(math.atan2(rise, run)) == pytest.approx(30.0)
+    assert (cone.start.x, rise) == pytest.approx((j.design.axle.length, 1.0))
+    settings = Parts(j)["axle"][0].settings
+    assert settings["centre_chamfer_diameter_mm"] == pytest.approx(2 * cone.start.y) == 11.0
+    said = " ".join(t.text for t in Parts(j)["axle"][0].drawings[0].texts)
+    assert "60° centre: face B chamfer to ⌀11" in said
+    filed = [{"from_face": s, "length": 11, "fit": "h5", "made": "filed"} for s in (18, 95)]
+    assert (
+        "centre_chamfer_diameter_mm"
+        not in Parts(job("kayak-thruster", axle__seats=filed))["axle"][0].settings
+    )
+    assert "centre_chamfer_diameter_mm" not in Parts(job(axle__bore_depth=80))["axle"][0].settings
 
 
 def test_arcs_touch_their_neighbours(tried):
