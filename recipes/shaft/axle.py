@@ -31,10 +31,9 @@ from geometry.drafting.drawing import (
     extent,
     held,
     line,
-    text_lines,
 )
-from geometry.drafting.font import LINE_PITCH, SMALLEST_TEXT, wrap
-from geometry.drafting.label import LEADER_GAP, Row, label_row, tallest
+from geometry.drafting.font import SMALLEST_TEXT
+from geometry.drafting.label import LEADER_GAP, Row, label_row, numbered_notes, tallest
 from geometry.drafting.legible import legibility
 from geometry.drafting.sheet import Sheet, Table, TitleBlock, framed_sheet, table
 from geometry.drafting.view import SCALES, ShortView, View, break_lines, opened
@@ -50,6 +49,7 @@ from recipes.shaft.axle_shape import AxleShape
 from recipes.shaft.corner import LAND_BAND, STATOR_BAND, RoundBand, is_filed
 from recipes.shaft.cross_section import end_view, key_section_view, section_view
 from recipes.shaft.end_thread import chamfer_at, threaded_ends
+from recipes.shaft.geometric_tolerance import told
 from recipes.shaft.key_seat import key_seat_words, key_words
 from recipes.shaft.profile import HALF_CENTRE, axle_solid, centre_chamfer
 from recipes.shaft.sections import drill_centres
@@ -213,8 +213,28 @@ def axle_drawing(shape: AxleShape, at_seat: RoundBand, imprint: Imprint) -> Draw
     small = "Letter" if imprint.printer.page == "Letter" else "A4"
     said = _sheet_notes(shape, at_seat, imprint.words)
 
+    drawing = _best(shape, said, imprint, small, framed=True)
+    if drawing is None:
+        words = told(imprint.words, keyed=shape.key_seats is not None)
+        drawing = _best(shape, (*said, words), imprint, small, framed=False)
+    if drawing is None:
+        raise _no_sheet(shape, small)
+    return drawing
+
+
+def _best(
+    shape: AxleShape, notes: Sequence[str], imprint: Imprint, small: str, *, framed: bool
+) -> Drawing | None:
+    """Return the sheet that shows the axle best, None if none can hold it.
+
+    Args:
+        shape, notes, imprint: what is drawn and said.
+        small: name of the smaller paper.
+        framed: tolerances of form and place stand in frames, not in a note.
+    """
+
     def largest(paper: str, *, short: bool = False) -> _Laid | None:
-        return _largest(shape, said, imprint, paper, short=short)
+        return _largest(shape, notes, imprint, paper, short=short, framed=framed)
 
     first = largest(small)
     if first and first.clean and first.length >= SHORT_VIEW and first.height >= LOW_VIEW:
@@ -226,21 +246,24 @@ def axle_drawing(shape: AxleShape, at_seat: RoundBand, imprint: Imprint) -> Draw
         short = largest(small, short=True) or largest("A3", short=True)
         if short and short.clean:
             return short.drawing
-    if not sheets:
-        raise Refused(
-            stop(
-                "no-sheet",
-                "axle.length",
-                (
-                    f"axle.length = {shape.axle.length:g} mm: no drawing of this axle can be read on "
-                    f"{small} or A3 at a standard scale"
-                ),
-                value=shape.axle.length,
-                fix="leave out grooves or flats, or place features farther apart",
-                source="ISO 5455",
-            )
+    return max(sheets, key=lambda s: (s.clean, s.factor)).drawing if sheets else None
+
+
+def _no_sheet(shape: AxleShape, small: str) -> Refused:
+    """Return the refusal of an axle that no sheet takes."""
+    return Refused(
+        stop(
+            "no-sheet",
+            "axle.length",
+            (
+                f"axle.length = {shape.axle.length:g} mm: no drawing of this axle can be read on "
+                f"{small} or A3 at a standard scale"
+            ),
+            value=shape.axle.length,
+            fix="leave out grooves or flats, or place features farther apart",
+            source="ISO 5455",
         )
-    return max(sheets, key=lambda s: (s.clean, s.factor)).drawing
+    )
 
 
 def _sheet_notes(shape: AxleShape, at_seat: RoundBand, words: Words) -> tuple[str, ...]:
@@ -323,18 +346,6 @@ def _framed(axle: Axle, imprint: Imprint, paper: str, scale: str) -> Sheet:
     return framed_sheet(paper, block)
 
 
-def _numbered(notes: Sequence[str], room: Box) -> Items:
-    """Return the notes in a box, numbered, wrapped to its width."""
-    lines: list[str] = []
-    for k, note in enumerate(notes, 1):
-        first, *rest = wrap(note, room[2] - room[0] - 4.0, SMALLEST_TEXT)
-        lines += [f"{k}  {first}", *(f"    {words}" for words in rest)]
-    pitch = min(
-        LINE_PITCH * SMALLEST_TEXT, (room[3] - room[1] - SMALLEST_TEXT) / max(1, len(lines) - 1)
-    )
-    return text_lines(room[0], room[3], SMALLEST_TEXT, lines, pitch=pitch)
-
-
 def _drill_table(shape: AxleShape, words: Words, x: float, top: float) -> Table:
     """Return the table of the two holes that end the wire slot; its top left at (x, top) mm."""
     slot = shape.axle.wire_slot
@@ -358,7 +369,13 @@ class _Laid:
 
 
 def _largest(
-    shape: AxleShape, notes: Sequence[str], imprint: Imprint, paper: str, *, short: bool
+    shape: AxleShape,
+    notes: Sequence[str],
+    imprint: Imprint,
+    paper: str,
+    *,
+    short: bool,
+    framed: bool,
 ) -> _Laid | None:
     """Return the sheet at the largest scale that fits and can be read, else the best there is.
 
@@ -366,6 +383,7 @@ def _largest(
         shape, notes, imprint: what is drawn and said.
         paper: its name.
         short: show the axle shortened, as high as `HIGH_VIEW` at most.
+        framed: as of `_best`.
     """
     last: _Laid | None = None
     for scale, stacked in product(SCALES, (False, True)):
@@ -374,7 +392,7 @@ def _largest(
         if factor > LARGEST or (short and height > HIGH_VIEW):
             continue
         sheet = _framed(shape.axle, imprint, paper, f"{scale[0]}:{scale[1]}")
-        layout = _Layout(shape, notes, imprint.words, sheet, scale, stacked, short)
+        layout = _Layout(shape, notes, imprint.words, sheet, scale, stacked, short, framed)
         try:
             drawing = layout.drawing(f"Axle, {imprint.name}")
         except GeometryError:
@@ -397,6 +415,7 @@ class _Layout:
         scale: of side view and end view.
         stacked: signs of surfaces stand on top of their labels.
         short: the axle is shortened.
+        framed: as of `_best`.
     """
 
     shape: AxleShape
@@ -406,6 +425,7 @@ class _Layout:
     scale: tuple[int, int]
     stacked: bool
     short: bool
+    framed: bool
 
     @property
     def factor(self) -> float:
@@ -479,7 +499,7 @@ class _Layout:
     def _label_row(self, view: ShortView) -> tuple[Row, Items]:
         """Return the labels, and the cutting plane where its marks find a place (else nothing)."""
         shape, room = self.shape, (self.sheet.room[0], self.sheet.room[2])
-        notes = labels(shape, view, self.words, stacked=self.stacked)
+        notes = labels(shape, view, self.words, stacked=self.stacked, framed=self.framed)
         broken = [(a - LEADER_GAP, b + LEADER_GAP) for a, b in view.gaps]
         passing = [s.at.x for s in stations(shape, view, self.words)]
         low, high = drill_centres(shape.axle.wire_slot)
@@ -511,7 +531,7 @@ class _Layout:
         items = _drill_table(self.shape, self.words, room[0], top).items
         if side:
             x0, y0, x1, y1 = side
-            items += _numbered(self.notes, (x0, y0, x1, y1 - NOTES_DOWN))
+            items += numbered_notes(self.notes, (x0, y0, x1, y1 - NOTES_DOWN))
         spots = [
             (room[0] + plan.width + GAP, room[1], room[2], min(top, end_low - GAP)),
             (side_end + GAP, room[1], room[2], end_low - GAP),

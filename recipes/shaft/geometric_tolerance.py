@@ -51,6 +51,12 @@ def key_symmetry(words: Words) -> FeatureFrame:
     return FeatureFrame("symmetry", (words.zone(SYMMETRY), DATUM))
 
 
+def told(words: Words, *, keyed: bool) -> str:
+    """Return in words what the frames say, for a sheet that has no room for them."""
+    keys = f" Key seats symmetrical to {DATUM} in {words.zone(SYMMETRY)}." if keyed else ""
+    return f"Seats and shoulders: run-out of their surfaces to {DATUM} {words.zone(RUN_OUT)} at most.{keys}"
+
+
 def abutment(shape: AxleShape, seat: Section) -> int:
     """Return at which end of a bearing seat its ring meets a turned step: -1 start, +1 end, 0 none.
 

@@ -289,11 +289,14 @@ FLATS_UNDER = 0.1
 INSIDE, INSIDE_MOST, OFF_END = 0.12, 2.0, 0.7
 
 
-def labels(shape: AxleShape, view: View, words: Words, *, stacked: bool = False) -> list[Label]:
+def labels(
+    shape: AxleShape, view: View, words: Words, *, stacked: bool = False, framed: bool = True
+) -> list[Label]:
     """Return the labels of the side view; equal diameters without a fit share one.
 
     Args:
         stacked: signs of surfaces stand on top of their label: narrower, taller.
+        framed: with frames of tolerances; else a note says them.
     """
     found: list[Label] = []
     grouped: dict[tuple[str, float], list[Section]] = {}
@@ -311,8 +314,10 @@ def labels(shape: AxleShape, view: View, words: Words, *, stacked: bool = False)
     found += [_plain_label(shape, view, words, group) for group in grouped.values()]
     found.append(_slot_label(shape, view, words))
     found += [*_groove_labels(shape, view, words), *_flat_labels(shape, view, words)]
-    framed = (key_symmetry(words),)
-    found += [replace(label, frames=framed) for label in key_label(shape, view, words)]
+    symmetry = (key_symmetry(words),)
+    found += [replace(label, frames=symmetry) for label in key_label(shape, view, words)]
+    if not framed:
+        found = [replace(label, frames=()) for label in found]
     passing = tuple(s.at.x for s in stations(shape, view, words))
     return [replace(label, stacked=stacked, passing=passing) for label in found]
 
