@@ -227,10 +227,7 @@ def _best(
 ) -> Drawing | None:
     """Return the sheet that shows the axle best, None if none can hold it.
 
-    Args:
-        shape, notes, imprint: what is drawn and said.
-        small: name of the smaller paper.
-        framed: tolerances of form and place stand in frames, not in a note.
+    `small` names the smaller paper; `framed`: tolerances stand in frames, not in a note.
     """
 
     def largest(paper: str, *, short: bool = False) -> _Laid | None:
