@@ -46,7 +46,9 @@ def folder() -> Path:
     return base / "lamwright" / "field"
 
 
-def solved_field(motor: Motor, *, fine: bool, tell: Callable[[str], None]) -> SolvedField:
+def solved_field(
+    motor: Motor, *, fine: bool = False, tell: Callable[[str], None] = lambda _: None
+) -> SolvedField:
     """Return the solved field; takes some seconds, and tells what it does."""
     d = motor.design
     turns = phase_turns(motor.layout, d.winding.turns, motor.paths)
@@ -55,7 +57,11 @@ def solved_field(motor: Motor, *, fine: bool, tell: Callable[[str], None]) -> So
 
 
 def field_answer(
-    motor: Motor, solved: SolvedField, *, fine: bool, tell: Callable[[str], None]
+    motor: Motor,
+    solved: SolvedField,
+    *,
+    fine: bool = False,
+    tell: Callable[[str], None] = lambda _: None,
 ) -> FieldAnswer:
     """What a solved field says; takes as long again."""
     d, circuit = motor.design, motor.circuit

@@ -11,6 +11,8 @@ from recipes.assess import assess
 from recipes.catalogue import Parts
 from recipes.design.load import parse
 from recipes.design.starter import starter_text
+from recipes.field.flux_view import flux_view
+from recipes.kept_field import solved_field
 from recipes.motor import solve
 from recipes.report.book import Book
 from recipes.report.model import Picture
@@ -20,6 +22,9 @@ from recipes.shaft.strength_view import axle_strength_view
 from recipes.winding.slot_view import slot_view, stator_view
 
 DEMO = Path(__file__).resolve().parent.parent / "out" / "demo"
+
+#: The picture of the field: what is solved has not the same last bits on every machine.
+FIELD = "field.svg"
 
 #: Height of the lettering of the key, and of one of its lines, mm.
 LETTERING, LINE = 3.2, 6.0
@@ -61,6 +66,9 @@ def pictures() -> dict[str, str]:
         "liner.svg": write_svg(by_field(liner_picture(book), 64.0)),
         "axle.svg": write_svg(
             axle_strength_view(job.axle_shape, job.axle_strength, job.design.name)
+        ),
+        FIELD: write_svg(
+            flux_view(solved_field(job), job.circuit.phase_current_A, job.design.name)
         ),
     }
 

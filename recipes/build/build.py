@@ -9,8 +9,9 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
+from geometry.finding import Finding
 from recipes.assess import assess
-from recipes.build.write import Progress, write_pack
+from recipes.build.write import Progress, Written, write_pack
 from recipes.catalogue import RECIPES, Parts
 from recipes.design.load import BadInput, parse, read_text, validate
 from recipes.motor import solve
@@ -43,8 +44,8 @@ def build(
     parts = Parts(motor)
     seen = assess(motor, parts)
     voice = Voice(sys.stderr, talk)
-    show_findings(seen.findings, voice)
-    done = None
+    done: Written | None = None
+    refused: tuple[Finding, ...] = ()
     if not any(f.level == "stop" for f in seen.findings):
         try:
             with _progress(voice) as tell:
@@ -57,11 +58,14 @@ def build(
                     only=only,
                     solids=solids,
                     search=True,
+                    field=not only,
                     tell=tell,
                 )
-        except Refused as refused:  # a sheet that no paper holds
-            show_findings(map(motor.design.wording.finding, refused.findings), voice)
-    if done is None:
+            seen = done.assessment
+        except Refused as error:  # a sheet that no paper holds
+            refused = tuple(map(motor.design.wording.finding, error.findings))
+    show_findings((*seen.findings, *refused), voice)
+    if done is None or not done.files:
         voice.say("nothing written: mend what says STOP first")
         return STOPPED
     print(verdict(seen.results, seen.findings))

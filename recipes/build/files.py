@@ -36,6 +36,9 @@ from recipes.build.read_back import (
 from recipes.catalogue import RECIPES, Parts
 from recipes.covers.chain import Chain
 from recipes.covers.chain_rules import chain_csv
+from recipes.design.inches import Wording
+from recipes.field.answer import FieldAnswer
+from recipes.field.wave_views import field_curves
 from recipes.manufacturing.kerf import drawn_part
 from recipes.manufacturing.nest_plan import nest_path
 from recipes.motor import Motor
@@ -147,11 +150,7 @@ def paths_by_part(motor: Motor, parts: Parts) -> dict[str, tuple[str, ...]]:
 def planned_views(motor: Motor, parts: Parts) -> list[Planned]:
     """Return what is drawn of the whole motor, and the table of wires that could be chosen."""
 
-    said = motor.design.wording.said
-
-    def svg(drawing: Drawing) -> bytes:
-        items = (replace(i, text=said(i.text)) if isinstance(i, Text) else i for i in drawing.items)
-        return make_svg(replace(drawing, items=tuple(items), title=said(drawing.title)))
+    svg = partial(_worded_svg, motor.design.wording)
 
     def view(path: str, make: Callable[[], bytes]) -> Planned:
         return Planned(path, path.split("/")[0], None, make, lambda _: [])
@@ -234,6 +233,22 @@ def _half_section_view(motor: Motor, parts: Parts) -> Drawing:
 
 def _chain_table(gaps: Sequence[Chain]) -> bytes:
     return chain_csv(gaps).encode()
+
+
+def field_pictures(motor: Motor, found: FieldAnswer, flux: Drawing) -> list[PackFile]:
+    """Return what is drawn of the magnetic field: `flux`, and the curves of its answer."""
+    curves, wording = field_curves(motor.design, found), motor.design.wording
+    return [
+        PackFile(f"read/{stem}.svg", _worded_svg(wording, drawing), "read")
+        for stem, drawing in (("field", flux), *curves.items())
+    ]
+
+
+def _worded_svg(wording: Wording, drawing: Drawing) -> bytes:
+    """Return a picture as SVG, its lengths in the units of the design."""
+    said = wording.said
+    items = (replace(i, text=said(i.text)) if isinstance(i, Text) else i for i in drawing.items)
+    return make_svg(replace(drawing, items=tuple(items), title=said(drawing.title)))
 
 
 def make_checked(plan: Planned) -> bytes:

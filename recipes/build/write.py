@@ -3,8 +3,9 @@
 Files are made and read back in memory, written into a folder beside the target, and swapped in
 by one rename. Whatever fails before that leaves an earlier pack as it was.
 
-    this process ---- plan ----> files of part after part, page ----> search ----> swap
+    this process ---- plan ----> files of part after part ----> judge again, page ----> search ----> swap
     a worker            load the CAD kernel, bodies ----> search, if it comes to that first
+    another             the magnetic field, its pictures
 """
 
 from __future__ import annotations
@@ -17,13 +18,15 @@ from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from geometry.drafting.drawing import Drawing
 from geometry.packing import pack_circles
 from geometry.part import Part
-from recipes.assess import Assessment, Results
+from recipes.assess import Assessment, Results, assess
 from recipes.build.files import (
     PackFile,
     Planned,
     ReadBackFailed,
+    field_pictures,
     make_checked,
     paths_by_part,
     planned,
@@ -33,10 +36,15 @@ from recipes.build.files import (
 from recipes.build.pool import Pool, answer, cores
 from recipes.build.swap import swap_in
 from recipes.catalogue import RECIPES, Parts
+from recipes.field.answer import FieldAnswer
+from recipes.field.flux_view import flux_view
+from recipes.kept_field import field_answer, solved_field
+from recipes.kept_field import keep as keep_answer
 from recipes.manufacturing.nest_plan import nest_parts
 from recipes.manufacturing.order_line import OrderLine
 from recipes.manufacturing.order_text import order_csv, order_markdown
-from recipes.motor import Motor
+from recipes.motor import Motor, solve
+from recipes.refusal import Refused
 from recipes.report.html import page_html
 from recipes.report.html_check import check_page
 from recipes.report.model import PackPath
@@ -58,10 +66,14 @@ RECORDS = ("results.json", "findings.json", "design.toml")
 
 @dataclass(frozen=True)
 class Written:
-    """A pack on disk: its folder and its files, in order of the manifest."""
+    """A pack on disk: its folder, its files in order of the manifest, and what was found at last.
+
+    No files: the field stops the design, and nothing was replaced.
+    """
 
     folder: Path
     files: tuple[PackFile, ...]
+    assessment: Assessment
 
 
 def write_pack(
@@ -74,6 +86,7 @@ def write_pack(
     only: tuple[str, ...] = (),
     solids: bool = False,
     search: bool = False,
+    field: bool = False,
     tell: Progress = lambda *_: None,
 ) -> Written:
     """Write the pack of a design to `out / <design name>`.
@@ -87,6 +100,7 @@ def write_pack(
         only: names of recipes to write; all if empty.
         solids: write STEP and STL files too.
         search: for the most circles that go into the slot, which takes about a second.
+        field: solve the magnetic field of a rotor with magnets, judge by it, and write its pictures.
         tell: told of every file.
 
     Raises:
@@ -107,29 +121,32 @@ def write_pack(
     plans = [p for p in every if solids or p.purpose != "solid"]
     lines = design.wording.reworded(order_lines(motor, made_parts, paths_by_part(motor, parts)))
     orders = _orders(motor, lines, nests)
-    paths = [*((p.path, p.part) for p in plans), *((path, None) for path in RECORDS)]
-    paths += [(f.path, None) for f in orders]
-    made, turns, page = _made(
-        motor, plans, search, tell, partial(_page, motor, parts, assessment, lines, paths)
-    )
+    made, turns, solved = _made(motor, plans, search, field, tell)
     files = [PackFile(p.path, made[p.path], p.purpose, p.part) for p in plans]
+    if solved is not None:
+        keep_answer(motor, solved[0])
+        motor = solve(design, solved[0])
+        assessment = assess(motor, parts)
+        if any(f.level == "stop" for f in assessment.findings):
+            return Written(out / design.slug, (), assessment)
+        files += field_pictures(motor, solved[0], solved[1])
+    paths = [*((f.path, f.part) for f in files), *((path, None) for path in RECORDS)]
+    paths += [(f.path, None) for f in orders]
+    flux = solved[1] if solved else None
+    page = _page(motor, parts, assessment, lines, paths, flux)
     files += [*_records(assessment, turns, text), *orders, page]
     files.append(PackFile("manifest.json", _manifest(motor, files), "read"))
     folder = out / motor.design.slug
     swap_in(folder, {f.path: f.data for f in files})
-    return Written(folder, tuple(files))
+    return Written(folder, tuple(files), assessment)
 
 
 def _made(
-    motor: Motor,
-    plans: Sequence[Planned],
-    search: bool,
-    tell: Progress,
-    page: Callable[[], PackFile],
-) -> tuple[dict[str, bytes], int | None, PackFile]:
-    """Return the planned files by path, the turns that a search found if there was one, and the page.
+    motor: Motor, plans: Sequence[Planned], search: bool, field: bool, tell: Progress
+) -> tuple[dict[str, bytes], int | None, tuple[FieldAnswer, Drawing] | None]:
+    """Return the planned files by path, turns that a search found, and the field, if these were asked for.
 
-    Bodies, and the search where there is time, are left to a worker.
+    Bodies, and the search where there is time, are left to a worker, the field to another.
     """
     made: dict[str, bytes] = {}
 
@@ -140,17 +157,30 @@ def _made(
 
     bodies = _bodies(plans)
     count = partial(_most_turns, motor.window.polygon, motor.window.diameter, motor.window.strands)
-    with Pool(1 if (bodies or search) and cores() > 1 else 0) as pool:
+    ask = partial(_field, motor) if field else None
+    workers = int(bool(bodies) or search) + int(field)
+    with Pool(workers if cores() > 1 else 0) as pool:
+        asked = pool.submit(ask) if ask else None
         begun = [(pool.submit(body), body) for body in bodies]
         counted = pool.submit(count) if search else None
         for plan in plans:
             if plan.purpose != "solid":
                 keep({plan.path: make_checked(plan)})
-        told = page()
         turns = answer(counted, count, idle=True) if counted else None
         for future, body in begun:
             keep(answer(future, body))
-    return made, turns, told
+        solved = answer(asked, ask) if asked and ask else None
+    return made, turns, solved
+
+
+def _field(motor: Motor) -> tuple[FieldAnswer, Drawing] | None:
+    """Return what the field says and its picture; None without magnets or where it cannot be meshed."""
+    try:
+        solved = solved_field(motor)
+        found = field_answer(motor, solved)
+    except Refused:
+        return None
+    return found, flux_view(solved, motor.circuit.phase_current_A, motor.design.name)
 
 
 def _bodies(plans: Sequence[Planned]) -> list[Callable[[], dict[str, bytes]]]:
@@ -209,11 +239,12 @@ def _page(
     assessment: Assessment,
     lines: Sequence[OrderLine],
     paths: Sequence[tuple[str, Part | None]],
+    flux: Drawing | None,
 ) -> PackFile:
     """Return the build sheet, read back: its figures are the results, its links the files."""
     shown = tuple(PackPath(path, part.name if part else "") for path, part in paths)
     data = page_html(
-        build_sheet(motor, parts, assessment.results, assessment.findings, lines, shown)
+        build_sheet(motor, parts, assessment.results, assessment.findings, lines, shown, flux)
     )
     faults = check_page(data, assessment.results, {path for path, _ in paths})
     if faults:

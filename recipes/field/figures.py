@@ -247,15 +247,20 @@ def densities(made: Machine, found: tuple[Solution, ...]) -> tuple[float, float,
     return tooth, yoke, ring
 
 
-def extremes(values: Array) -> tuple[float, float]:
-    """Return the greatest and least of the wave through even samples of one period, in their unit."""
+def wave_through(values: Array, points: int) -> Array:
+    """Return the wave through even samples of one period at so many even steps from the first one."""
     n = len(values)
     parts = 2 * np.fft.rfft(values) / n
     parts[0] /= 2
     if n % 2 == 0:
         parts[-1] /= 2
-    turn = np.linspace(0, 2 * math.pi, 720, endpoint=False)
-    wave = np.real(np.exp(1j * np.outer(turn, np.arange(len(parts)))) @ parts)
+    turn = np.linspace(0, 2 * math.pi, points, endpoint=False)
+    return np.real(np.exp(1j * np.outer(turn, np.arange(len(parts)))) @ parts)
+
+
+def extremes(values: Array) -> tuple[float, float]:
+    """Return the greatest and least of the wave through even samples of one period, in their unit."""
+    wave = wave_through(values, 720)
     return float(wave.max()), float(wave.min())
 
 
@@ -297,9 +302,9 @@ def inductance(made: Machine, wave: Waves, amperes: float) -> float:
     """Return the self-inductance of a phase at its peak current in H, where magnets link no flux."""
     angle = (math.pi / 2 - float(np.angle(wave.flux[0, 0]))) / made.pairs
     peak = math.sqrt(2) * amperes
-    flux = []
+    flux, found = [], None  # another position: nothing is near enough to begin from
     for current in (peak, -peak):
         driven = ampere_turns(made, np.array([current, 0.0, 0.0]))
-        found = solve(made.pair, angle, driven, wave.found[0])
+        found = solve(made.pair, angle, driven, found)
         flux.append(flux_linked(made.turns, linkage(found, LEFT), linkage(found, RIGHT))[0])
     return float(made.metres * (flux[0] - flux[1]) / (2 * peak))

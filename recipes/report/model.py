@@ -139,7 +139,7 @@ class Layer:
     """What lies under the ink in a colour of its own, drawn once or many times.
 
     Args:
-        kind: "steel", "paper" or "wire".
+        kind: "steel", "paper", "wire", or "print" for ink on a ground of its own.
         items: on the picture's sheet.
         about: centre of the turns, mm on the sheet.
         turns: angles in rad, counter-clockwise, at which it is shown; 0 is as drawn.

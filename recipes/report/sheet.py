@@ -5,12 +5,14 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from geometry.drafting.drawing import Drawing
 from geometry.finding import Finding
 from recipes.catalogue import Parts
 from recipes.manufacturing.order_line import OrderLine
 from recipes.motor import Motor
 from recipes.report.assembly_picture import motor_picture
 from recipes.report.book import Book
+from recipes.report.field_pictures import field_pictures
 from recipes.report.fields import FieldNote, field_note, in_file_order
 from recipes.report.model import PackPath, Picture, Sheet, Step
 from recipes.report.needs import STEPS, needs_of, step_of_finding
@@ -78,6 +80,7 @@ def build_sheet(
     findings: Sequence[Finding],
     lines: Sequence[OrderLine],
     files: Sequence[PackPath],
+    flux: Drawing | None = None,
 ) -> Sheet:
     """Return the build sheet.
 
@@ -87,12 +90,14 @@ def build_sheet(
         results, findings: what `recipes.assess.assess` found, whole.
         lines: from `recipes.report.order.order_lines`, of all parts.
         files: of the pack that the sheet travels with.
+        flux: picture of the field, if it was solved.
 
     Raises:
         Refused: something that the design is made of does not exist or does not fit.
     """
     book = Book(motor, parts, results, findings, lines, files)
-    pictures = tuple(_linked(book, make(book)) for make in PICTURES)
+    drawn = [*(make(book) for make in PICTURES), *field_pictures(motor, flux)]
+    pictures = tuple(_linked(book, picture) for picture in drawn)
     steps = tuple(_furnished(book, make(book)) for make in MAKERS)
     task, lam = motor.design.motor, motor.design.lamination
     bare = Sheet(

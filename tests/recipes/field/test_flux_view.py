@@ -3,6 +3,7 @@
 import re
 from itertools import pairwise
 
+import numpy as np
 import pytest
 
 from geometry.drafting.drawing import SCALE, TONES, Drawing, Fill, Stroke, extent
@@ -68,3 +69,11 @@ def test_lines_of_flux_and_tones_differ_with_the_current(drawn: Drawing) -> None
     tones = {f.tone for f in drawn.items if isinstance(f, Fill)}
     assert {"white", "sand", *SCALE[:7]} <= tones
     assert all(isinstance(s, Stroke) for s in lines)
+
+
+def test_phases_follow_each_other_by_a_third_of_the_period() -> None:
+    """What the picture of voltages draws V and W by: U's wave, later."""
+    _, _, wave = solved("kayak-thruster")
+    for k in (1, 2):
+        later = wave.flux[0] * np.exp(-2j * np.pi / 3 * k * wave.orders)
+        assert np.abs(wave.flux[k] - later).max() < 1e-9
