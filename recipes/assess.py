@@ -27,6 +27,7 @@ from recipes.catalogue import RECIPES, Parts, slot_papers
 from recipes.covers.chain_rules import chain_findings, cover_results
 from recipes.covers.rules import cover_findings, no_covers_findings, turning_findings
 from recipes.design.axle import Axle
+from recipes.field.advice import advice_findings
 from recipes.heat.adiabatic import heat_results
 from recipes.heat.limits import heat_findings
 from recipes.heat.steady import steady_heat_results
@@ -177,11 +178,20 @@ def _cover_findings(motor: Motor, _: Parts) -> list[Finding]:
     ]
 
 
+def _advice(motor: Motor, _: Parts) -> list[Finding]:
+    """What the field asks of the steel, once it was solved."""
+    if motor.field is None:
+        return []
+    length, stacking = motor.stack.length, motor.stack.factor
+    return advice_findings(motor.cross_section, motor.field.figures, length, stacking)
+
+
 #: Every rule set, in the order of the build. Each returns all of its findings at once.
 CHECKS: tuple[Callable[[Motor, Parts], list[Finding]], ...] = (
     _layout_findings,
     lambda motor, _: speed_constant_findings(motor.speed_constant),
     lambda motor, _: voltage_findings(motor.design.motor, motor.speed_constant),
+    _advice,
     lambda motor, _: list(motor.slot.notes),
     lambda motor, parts: sheet_findings(
         motor.design, motor.process, motor.slot, parts["lamination"][0].cut[0], motor.stack.factor

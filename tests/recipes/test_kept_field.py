@@ -26,6 +26,9 @@ ANSWER = FieldAnswer(
         "torque_at_phase_current_Nm": 10.0,
         "phase_flux_linkage_Wb": 0.04,
         "phase_inductance_H": 7e-4,
+        "tooth_flux_density_loaded_T": 1.6,
+        "yoke_flux_density_loaded_T": 0.9,
+        "ring_flux_density_loaded_T": 1.2,
     },
     {"flux_U_real_Wb": (0.04, 0.001), "torque_Nm": (10.1, 9.9)},
 )

@@ -61,6 +61,9 @@ def test_a_pack_shows_its_field(packs: dict[str, Path], name: str) -> None:
     assert len(carried) == 2
     assert carried[0] == pytest.approx(results["tooth_flux_density_peak_T"], abs=0.1)
     assert carried[1] == pytest.approx(results["tooth_flux_density_loaded_T"], abs=0.1)
+    found = {f["code"]: f for f in json.loads((pack / "findings.json").read_text())}
+    ring = found.get("field-ring-thickness")
+    assert (ring is None) == (abs(results["ring_flux_density_loaded_T"] / 1.6 - 1) <= 0.15)
 
 
 def test_what_is_cut_printed_and_wound_does_not_hang_on_the_field() -> None:
