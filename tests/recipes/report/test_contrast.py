@@ -19,7 +19,7 @@ WORDS = [
     ("ink", "raised"), ("soft", "raised"), ("copper", "raised"),
     ("ink", "warn-ground"), ("soft", "warn-ground"), ("warn", "warn-ground"), ("copper", "warn-ground"),
     ("copper", "steel"), ("ink", "steel"), ("ink", "sheath"), ("copper", "sheath"),
-    ("wire-ink", "wire"), ("ink", "sky"), ("ink", "sand"), ("ink", "mint"),
+    ("wire-ink", "wire"), ("print-ink", "print-ground"), ("print-ink", "print-sand"), ("ink", "sky"), ("ink", "sand"), ("ink", "mint"),
 ]  # fmt: skip
 
 
