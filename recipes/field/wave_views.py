@@ -55,7 +55,7 @@ def voltage_view(
     Args:
         answer: of the field.
         pairs: pole pairs.
-        speed: of the rotor, 1/min.
+        speed: of the rotor in turns per minute.
         connection: of the phases.
         name: of the design.
     """
