@@ -208,6 +208,8 @@ class Wording:
             if getattr(value, "unit", "") == "m" and hasattr(value, "quantity"):  # bought by length
                 feet = math.ceil(value.quantity * 1000 / 304.8 - 1e-9)
                 changed |= {"quantity": feet, "unit": "ft"}
+            if getattr(value, "unit", "") == "mm" and hasattr(value, "record"):  # to be written in
+                changed["unit"] = "in"
             return replace(value, **changed)
         return value
 
@@ -229,6 +231,7 @@ _SENTENCES: Final = frozenset(
         "needs",
         "figures",
         "grids",
+        "blanks",
         "rows",
         "caption",
         "alt",

@@ -30,7 +30,7 @@ from recipes.shaft.key_seat import KeySeats
 from recipes.shaft.ring_groove import RingGroove
 from recipes.stator.stack_count import GLUED_FACTOR, Stack
 from recipes.tables.bearings import Bearing, is_inch
-from recipes.tables.lead_section import SIGNAL_MM2, SOURCE, lead_section, section_of
+from recipes.tables.lead_section import SIGNAL_MM2, SOURCE, LeadSection, lead_section, section_of
 from recipes.tables.steel_tubes import tube_of_axle
 from recipes.tables.threads import ScrewThread
 from recipes.tables.wire import Wire
@@ -153,7 +153,15 @@ def sheet_lines(parts: Iterable[Part], gap: float) -> Iterator[OrderLine]:
         )
 
 
-def lead_lines(leads: Iterable[Lead], axle_length: float, current_A: float) -> Iterator[OrderLine]:
+def _gauge(section: LeadSection, inches: bool) -> str:
+    """Return the copper of a lead as it is ordered: by AWG alone where one works in inches."""
+    gauge = f"{section.awg} AWG"
+    return gauge if inches else f"{plain(section.copper_mm2)} mm2 ({gauge})"
+
+
+def lead_lines(
+    leads: Iterable[Lead], axle_length: float, current_A: float, *, inches: bool
+) -> Iterator[OrderLine]:
     """Yield the cables through an axle of `axle_length` mm; phases carry `current_A` r.m.s."""
     each = math.ceil((axle_length + CABLE_OUTSIDE) / 500.0) * 0.5
     for lead in leads:
@@ -162,7 +170,7 @@ def lead_lines(leads: Iterable[Lead], axle_length: float, current_A: float) -> I
         copper = (
             "copper by your cable maker"
             if section is None
-            else f"{plain(section.copper_mm2)} mm2 ({section.awg} AWG) of copper or more"
+            else f"{_gauge(section, inches)} of copper or more"
         )
         carries = f" for {plain(current_A, 1)} A r.m.s." if power else ""
         yield OrderLine(

@@ -100,7 +100,9 @@ def _bought(motor: Motor, parts: tuple[Part, ...]) -> Iterator[OrderLine]:
     )
     if own:
         yield from supplies.sheet_lines(steel, gap_of(design.shop))
-    yield from supplies.lead_lines(axle.leads, axle.length, circuit.lead_current_A)
+    yield from supplies.lead_lines(
+        axle.leads, axle.length, circuit.lead_current_A, inches=motor.design.units == "in"
+    )
     yield supplies.sleeve_line(circuit, len(motor.wire_runs), strands, wire.overall_max_mm)
     yield supplies.cord_line(design.motor.slots)
     yield supplies.bearing_line(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from recipes.covers.chain import Chain
 from recipes.covers.closed_rotor import ClosedRotor
 from recipes.design.covers import Covers
+from recipes.design.inches import Wording
 from recipes.report.book import Book
 from recipes.report.model import Blank, Caution, Do, Figure, Grid, Step
 from recipes.rotor.ring import CAUTIONS
@@ -39,7 +40,7 @@ def covers_step(book: Book) -> Step:
         "Done when the rotor turns free by hand, its end float is what the table says, and nothing rubs.",
         _entries(covers, closed),
         figures=_figures(book),
-        grids=tuple(_grid(chain) for chain in closed.chains),
+        grids=tuple(_grid(chain, book.motor.design.wording) for chain in closed.chains),
         files=book.path("stack-up.csv"),
     )
 
@@ -145,7 +146,7 @@ def _figures(book: Book) -> tuple[Figure, ...]:
     return tuple(found)
 
 
-def _grid(chain: Chain) -> Grid:
+def _grid(chain: Chain, words: Wording) -> Grid:
     """Return one chain as a table: links, then the gap at worst and as it is likely."""
     rows = [
         (
@@ -159,7 +160,12 @@ def _grid(chain: Chain) -> Grid:
     for name, (low, high) in (("worst case", chain.worst), ("root of squares", chain.likely)):
         left = f"{round(chain.nominal, 2) + 0.0:.2f}"
         rows.append((f"left, {name}", left, f"{low:.2f} to {high:.2f}", ""))
-    heads = ("length, mm", "nominal", "deviations", "from")
+    if words.inches:
+        rows = [
+            (name, *(f"{words.figures(mm, 'mm')} ({mm})" for mm in figures), source)
+            for name, *figures, source in rows
+        ]
+    heads = ("length, in (mm)" if words.inches else "length, mm", "nominal", "deviations", "from")
     title = f"Stack-up: {chain.name}"
     if chain.key == "end_float":
         blanks = tuple((Blank(f"{chain.key}_{k}", row[0], "mm"),) for k, row in enumerate(rows))

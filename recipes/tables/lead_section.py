@@ -64,4 +64,5 @@ def section_of(copper_mm2: float) -> LeadSection:
 
 def awg_mm2(gauge: int) -> float:
     """Return the copper of a gauge in mm2 (ASTM B258)."""
-    return math.pi / 4.0 * (0.127 * 92.0 ** ((36 - gauge) / 39.0)) ** 2
+    diameter = 0.127 * math.pow(92.0, (36 - gauge) / 39.0)
+    return math.pi / 4.0 * diameter**2
