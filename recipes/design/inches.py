@@ -53,7 +53,7 @@ _FIGURE = rf"(?:⌀ ?|R ?|± ?|\+-|\+/- )?{_NUMBER}"
 _JOIN = r"(?: to | [x×] | / | ?± ?| ?\+- ?| \+/- |(?<=\.\d)(?:, | and | or )|(?<=\.\d\d)(?:, | and | or )|(?<=\.\d\d\d)(?:, | and | or ))"  # fmt: skip
 _UNIT = r"(?:mm2|mm²|cm2|[uµμ]m|mm|cm|m)"
 _END = r"(?![\w²³/·*]| per | of (?:wire )?per )"
-_LENGTH = rf"(?<![\w.=°^/])(?P<figures>{_FIGURE}(?:{_JOIN}{_FIGURE})*)(?P<space>[ \u00a0]|-(?=mm))(?P<unit>{_UNIT}){_END}"
+_LENGTH = rf"(?<![\w.=°^/])(?<!\d-)(?P<figures>{_FIGURE}(?:{_JOIN}{_FIGURE})*)(?P<space>[ \u00a0]|-(?=mm))(?P<unit>{_UNIT}){_END}"
 #: Inches first already, or as an aside behind the mm.
 _DONE = r"[\d./ ]*[\d.](?:[^\d()]{1,4}[\d./]+)*[ \u00a0-](?:in|ft|in2)[ \u00a0]\([^()]*m[m2²]?\)"
 _ASIDE = rf"(?P<both>{_LENGTH})[ \u00a0]\((?P<aside>[^()]*[\d.][ \u00a0]in)\)"

@@ -16,6 +16,8 @@ SAY = Wording(True, {31.75: "1 1/4 in"}, LENGTHS)
 MM = Wording(False, {}, LENGTHS)
 
 SENTENCES = {
+    "by ISO 2768-1 m, as drawn": "by ISO 2768-1 m, as drawn",
+    "end sheets of 2 x 0.13, 1 x 0.80 mm": "end sheets of 2 x 0.0051, 1 x 0.031 in (2 x 0.13, 1 x 0.80 mm)",
     "a wire slot of 5.08 mm": "a wire slot of 0.2 in (5.08 mm)",
     "seat 19.037 to 19.050 mm": "seat 0.7495 to 0.75 in (19.037 to 19.050 mm)",
     "15.000 to 14.989 mm": "0.5905 to 0.5902 in (15.000 to 14.989 mm)",
