@@ -22,6 +22,7 @@ from typing import Final
 
 from recipes.field.answer import FieldAnswer
 from recipes.field.answer import field_answer as field_answer_of
+from recipes.field.answer import ranking_figures as ranking_figures_of
 from recipes.field.answer import solved_field as solved_field_of
 from recipes.field.figures import SolvedField
 from recipes.field.materials import steels
@@ -64,10 +65,28 @@ def field_answer(
     tell: Callable[[str], None] = lambda _: None,
 ) -> FieldAnswer:
     """What a solved field says; takes as long again."""
-    d, circuit = motor.design, motor.circuit
-    steel, cold = steels(d.lamination.steel, motor.stack.factor), d.motor.ambient
-    found = field_answer_of(solved, steel, circuit, cold, fine=fine, tell=tell)
+    circuit, cold = motor.circuit, motor.design.motor.ambient
+    found = field_answer_of(solved, circuit, cold, fine=fine, tell=tell)
     return found.with_loss(circuit.phase_current_A, motor.resistance.phase_ohm)
+
+
+def ranking_figures(motor: Motor, order: int) -> FieldAnswer:
+    """What tells a motor apart from others, by elements of first or second order; never kept."""
+    turns = phase_turns(motor.layout, motor.design.winding.turns, motor.paths)
+    steel = steels(motor.design.lamination.steel, motor.stack.factor)
+    return ranking_figures_of(motor.cross_section, turns, steel, motor.circuit, order)
+
+
+def kept_or_solved(motor: Motor, tell: Callable[[str], None]) -> FieldAnswer | None:
+    """Return the kept answer of a motor, else work it out and keep it; None where there is no field."""
+    if (found := kept(motor)) is None:
+        try:
+            solved = solved_field(motor, fine=False, tell=tell)
+            found = field_answer(motor, solved, fine=False, tell=tell)
+        except Refused:
+            return None
+        keep(motor, found)
+    return found
 
 
 def kept(motor: Motor) -> FieldAnswer | None:

@@ -13,7 +13,7 @@ Transactions on Magnetics 18, 1982, 655-659.)
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 from numpy.typing import NDArray
@@ -65,6 +65,17 @@ class Annulus:
         left = self.inner[keep]
         return np.asarray(left.real.T @ right.real + left.imag.T @ right.imag)
 
+    def widened(self, more: float) -> Annulus:
+        """Return the same with an outer circle larger by `more` mm; its unknowns stay as they are.
+
+        A plane field does not change with scale: with an outer side left as it is, that is one grown
+        with its circle whose magnets lose as much remanence, and so keep flux and drive.
+        """
+        r1, r2 = self.radii
+        own, _ = _strengths(self.orders, math.log((r2 + more) / r1))
+        one, two = (_own_matrix(u, own, self.span) for u in (self.inner, self.outer))
+        return replace(self, radii=(r1, r2 + more), inner_matrix=one, outer_matrix=two)
+
     def harmonics(self, inner: Array, outer: Array, angle: float) -> tuple[Complex, Complex]:
         """Return u1 and u2 (Wb/m) of both sides' unknowns, the outer turned by `angle` rad."""
         turned = np.exp(-1j * self.orders * angle)
@@ -83,13 +94,16 @@ class Annulus:
         self, inner: Array, outer: Array, angle: float, radius: float, theta: Array
     ) -> Array:
         """Return A (Wb/m) at `theta` (rad) on the circle of `radius` mm, turned `angle` rad."""
-        u1, u2 = self.harmonics(inner, outer, angle)
-        r1, r2 = self.radii
-        n, whole = self.orders, math.log(r2 / r1)
-        part = math.log(radius / r1)
-        u = u1 * _share(n, whole - part, whole) + u2 * _share(n, part, whole)
+        n, u = self.orders, self.at_radius(inner, outer, angle, radius)
         doubled = np.where(n > 0, 2.0, 1.0) * u
         return np.asarray((np.exp(1j * np.outer(theta, n)) @ doubled).real)
+
+    def at_radius(self, inner: Array, outer: Array, angle: float, radius: float) -> Complex:
+        """Return the harmonics of A (Wb/m) on the circle of `radius` mm, turned `angle` rad."""
+        u1, u2 = self.harmonics(inner, outer, angle)
+        r1, r2 = self.radii
+        whole, part = math.log(r2 / r1), math.log(radius / r1)
+        return u1 * _share(self.orders, whole - part, whole) + u2 * _share(self.orders, part, whole)
 
 
 def make_annulus(inner: Side, outer: Side) -> Annulus:
@@ -112,11 +126,14 @@ def make_annulus(inner: Side, outer: Side) -> Annulus:
     orders = np.arange(first, most, sectors)
     own, _ = _strengths(orders, math.log(r2 / r1))
     (one, numbers1), (two, numbers2) = (_trace(s, orders) for s in (inner, outer))
-    matrices = []
-    for u in (one, two):
-        scaled = np.sqrt(2 * span / MU0 * own)[:, None] * u
-        matrices.append(scaled.real.T @ scaled.real + scaled.imag.T @ scaled.imag)
+    matrices = [_own_matrix(u, own, span) for u in (one, two)]
     return Annulus((r1, r2), span, orders, one, two, numbers1, numbers2, matrices[0], matrices[1])
+
+
+def _own_matrix(harmonics: Complex, own: Array, span: float) -> Array:
+    """Return the second derivative of W by the unknowns of one circle."""
+    scaled = np.sqrt(2 * span / MU0 * own)[:, None] * harmonics
+    return np.asarray(scaled.real.T @ scaled.real + scaled.imag.T @ scaled.imag)
 
 
 def _edges(side: Side) -> int:

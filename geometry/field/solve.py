@@ -25,12 +25,12 @@ from geometry.field.side import Side, State, make_side
 Array = NDArray[np.float64]
 
 #: The last step wins less than this share of the field's energy; what is left is far less.
-ENOUGH = 1e-8
+ENOUGH = 1e-7
 STEPS = 60
 #: Tangents are renewed when a step wins more than this share of what the one before won.
-STALE = 0.1
+STALE = 0.3
 #: ... or when the inner equations need more iterations than this.
-TIRED = 4
+TIRED = 8
 #: Iterations in one step: more are no better than a step that is not quite Newton's.
 MOST = 12
 
@@ -42,6 +42,15 @@ class Pair:
     inner: Side
     outer: Side
     annulus: Annulus
+
+    def varied(self, more: float, strength: float) -> Pair:
+        """Return the pair with a gap wider by `more` mm and magnets of `strength` times the remanence.
+
+        Nothing is meshed anew; see `Annulus.widened`. Solutions of the one start those of the other.
+        """
+        outer = replace(self.outer, magnets=self.outer.magnets * strength)
+        with one_thread():
+            return Pair(self.inner, outer, self.annulus.widened(more))
 
 
 @dataclass(frozen=True, eq=False)
@@ -120,7 +129,7 @@ def solve(
         angle: rad, counter-clockwise.
         currents: label of the inner side -> total current in A through each copy of that
             region, out of the plane; its density is even. Left out: none.
-        start: a solution of the same pair to begin from: near ones save time. Without one, a
+        start: a solution of the same pair, or of one varied, to begin from: near ones save time. Without one, a
             pair of second order begins from its solution of first order.
         tolerance: share of the field's energy that the last step may win; what is left after
             it is far less. 1e-12 is the least that double precision gives.
@@ -139,6 +148,8 @@ def solve(
         held = None
         if start is not None:
             x1, x2, held = start.inner, start.outer, start.held
+            if start.pair.annulus is not pair.annulus:
+                held = replace(held, condensed=_condensed(pair, held.outer))
         elif pair.inner.order == pair.outer.order == 2:
             x1, x2 = _rough(pair, angle, amperes)
         else:
@@ -250,8 +261,7 @@ class _Search:
     def _held_outer(self) -> tuple[Factors, Array]:
         """Factor the outer side's tangent as it is now, and condense it onto its circle."""
         outer = _factored(self.pair.outer.tangent(self.now.outer), len(self.c2))
-        condensed = np.linalg.inv(outer.last + self.pair.annulus.outer_matrix)
-        return outer, (condensed + condensed.T) / 2
+        return outer, _condensed(self.pair, outer)
 
     def _join(self, held: Held) -> None:
         """Condense the annulus and the held outer side onto the inner circle, at this angle."""
@@ -323,6 +333,12 @@ class _Search:
                 self.x1, self.x2, self.now = x1, x2, after
                 return t
             t /= 2
+
+
+def _condensed(pair: Pair, outer: Factors) -> Array:
+    """Return the inverse of the outer side's tangent with its part of the annulus, on its circle."""
+    inverse = np.linalg.inv(outer.last + pair.annulus.outer_matrix)
+    return np.asarray((inverse + inverse.T) / 2)
 
 
 def _factored(tangent: Any, circle: int) -> Factors:

@@ -165,6 +165,7 @@ def _add_several(commands: Any, talk: argparse.ArgumentParser) -> None:
         "compare", help="designs side by side: which stator is better for what", parents=[talk]
     )
     compare.add_argument("files", metavar="FILE", type=Path, nargs="+")
+    compare.add_argument("--quick", action="store_true", help="magnetic circuit: solve no field")
     compare.add_argument("--json", action="store_true", help="print JSON")
     compare.add_argument("--csv", metavar="CSV", type=Path, help="write every figure")
     compare.add_argument("--page", metavar="HTML", type=Path, help="write one page, with outlines")
@@ -202,6 +203,7 @@ def _add_range(commands: Any, talk: argparse.ArgumentParser) -> None:
     several.add_argument("--plot", metavar="SVG", type=Path, help="draw the trade-off")
     several.add_argument("--jobs", metavar="N", type=_count, help="processes; left out: one a core")
     several.add_argument("--engine", metavar="ADDRESS", help="dask://HOST:PORT of a scheduler")
+    several.add_argument("--quick", action="store_true", help="magnetic circuit: solve no field")
     several.add_argument("--json", action="store_true", help="print JSON")
 
 

@@ -49,7 +49,7 @@ def note_measured(args: argparse.Namespace) -> int:
 
 def compare_designs(args: argparse.Namespace) -> int:
     """Show designs side by side."""
-    sides = compare(args.files)
+    sides = compare(args.files, quick=args.quick, tell=lambda text: _aside(args, f"{text} ..."))
     if args.csv:
         write_text(args.csv, comparison_csv(sides))
     if args.page:
@@ -59,6 +59,11 @@ def compare_designs(args: argparse.Namespace) -> int:
     else:
         show_comparison(sides, Voice(sys.stdout, args.talk))
     return STOPPED if any(side.stops for side in sides) else FINE
+
+
+def _aside(args: argparse.Namespace, text: str) -> None:
+    """Say what is being done, where nobody takes it for the answer."""
+    Voice(sys.stderr, args.talk).say(text, "dim")
 
 
 def run_through(args: argparse.Namespace) -> int:
@@ -72,6 +77,7 @@ def run_through(args: argparse.Namespace) -> int:
         table=args.csv,
         address=args.engine,
         jobs=args.jobs,
+        quick=args.quick,
         say=lambda text: aside.say(text, "dim"),
     )
     best, trade = ranked(out.done, goals[0]), front(out.done, *goals)

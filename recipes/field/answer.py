@@ -29,6 +29,7 @@ from recipes.field.cross_section import CrossSection, magnet_label
 from recipes.field.figures import (
     DENSITIES,
     DENSITIES_LOADED,
+    LOADED,
     STILL,
     Machine,
     SolvedField,
@@ -139,7 +140,6 @@ def solved_field(
 
 def field_answer(
     solved: SolvedField,
-    steels: Steels,
     circuit: Circuit,
     coldest_C: float,
     *,
@@ -150,7 +150,6 @@ def field_answer(
 
     Args:
         solved: the field with the circuit's phase current.
-        steels: curves of sheet and ring.
         circuit: connection of the phases, and their current, r.m.s.
         coldest_C: of the magnets: ferrite is weakest then.
         fine: whether the mesh is a finer one.
@@ -158,7 +157,7 @@ def field_answer(
     """
     amperes = circuit.phase_current_A
     made, wave, driven = solved.machine, solved.wave, solved.driven
-    section, turns = made.section, made.turns
+    section = made.section
     mean = made.metres * float(np.mean([s.torque for s in driven]))
     tell("torque over current")
     curve = _torque_curve(made, wave, amperes, driven)
@@ -169,7 +168,7 @@ def field_answer(
     straight = 1.5 * made.pairs * abs(wave.flux[0, 0]) * math.sqrt(2) * amperes
     found = {
         "speed_constant_predicted_rpm_per_V": constant,
-        **speed_constant_band(constant, section, turns, steels, circuit.connection),
+        **speed_constant_band(made, wave, circuit.connection),
         "phase_flux_linkage_Wb": float(abs(wave.flux[0, 0])),
         "gap_flux_density_fundamental_T": float(
             np.mean([gap_fundamental(made, s) for s in wave.found])
@@ -201,6 +200,34 @@ def field_answer(
         **_iron_waves(made, wave),
     }
     return FieldAnswer(figures, {n: tuple(_six(v) for v in np.ravel(s)) for n, s in series.items()})
+
+
+def ranking_figures(
+    section: CrossSection, turns: PhaseTurns, steels: Steels, circuit: Circuit, order: int
+) -> FieldAnswer:
+    """Return what tells designs apart: speed constant, flux, torque; of second order cogging too.
+
+    Args:
+        section, turns, steels: as in `solved_field`.
+        circuit: as in `field_answer`.
+        order: 1 for elements of first order at a few angles: cogging and ripple would be noise; 2.
+
+    Raises:
+        Refused: an outline that cannot be meshed.
+    """
+    made = machine(section, turns, steels, section.ring.magnet.remanence_T, order=order)
+    wave = waves(made) if order == 2 else waves(made, 2)
+    driven = loaded(made, wave, circuit.phase_current_A, angles=LOADED if order == 2 else 2)
+    torque = torques(made, wave, driven)
+    if order == 1:
+        torque = {"torque_at_phase_current_Nm": torque["torque_at_phase_current_Nm"]}
+    found = {
+        "speed_constant_predicted_rpm_per_V": speed_constant(wave, made.pairs, circuit.connection),
+        **speed_constant_band(made, wave, circuit.connection),
+        "phase_flux_linkage_Wb": float(abs(wave.flux[0, 0])),
+        **torque,
+    }
+    return FieldAnswer({name: _six(value) for name, value in found.items()}, {})
 
 
 def _six(value: float) -> float:
@@ -245,12 +272,13 @@ def _magnet_figures(
     magnet = made.section.ring.magnet
     temperature = coldest_C if magnet.ferrite else magnet.hottest_C
     share, knee = magnet.weakened(temperature)
+    found = [wave.found[0]]
     against = -wave.flux[:, 0] / np.abs(wave.flux[:, 0])
-    least = []
-    for current in (0.0, amperes, 3 * amperes):
+    against *= np.exp(1j * made.pairs * found[0].angle)
+    for current in (amperes, 3 * amperes):
         driven = ampere_turns(made, math.sqrt(2) * current * against.real)
-        least.append(_least(made, solve(made.pair, 0.0, driven, wave.found[0])))
-    bare, rated, thrice = least
+        found.append(solve(made.pair, found[0].angle, driven, found[-1]))
+    bare, rated, thrice = (_least(made, solution) for solution in found)
     slope = max((bare - thrice) / (3 * amperes), 1e-12)
     return {
         "magnet_least_field_T": bare * share - (bare - rated),

@@ -6,7 +6,7 @@ tooth, that on its right is -g of the angle reversed (the tooth's mirror image).
 by least squares; a phase's wave is their sum over its turns. Cogging torque is odd in the same angles.
 
 Band of the speed constant: remanence least and air gap wider for the most, greatest and narrower for
-the least; both from fields of first order, as a ratio to a nominal one alike.
+the least; both at the first angle, on the same mesh, as a ratio to the nominal field there.
 """
 
 from __future__ import annotations
@@ -155,19 +155,23 @@ def waves(made: Machine, still: int = STILL) -> Waves:
         made: the sector.
         still: angles in one period of cogging; fewer give fewer orders of the waves.
     """
+    period = 2 * math.pi / math.lcm(made.section.slot.slots, made.section.poles)
+    return fitted(made, sweep(made.pair, [(j + 0.5) / still * period for j in range(still // 2)]))
+
+
+def fitted(made: Machine, found: tuple[Solution, ...]) -> Waves:
+    """Return the flux waves of the phases from the field without current at these angles."""
     slots, poles, p = made.section.slot.slots, made.section.poles, made.pairs
-    period = 2 * math.pi / math.lcm(slots, poles)
-    found = sweep(made.pair, [(j + 0.5) / still * period for j in range(still // 2)])
     teeth = 2 * math.pi / slots * np.arange(slots)
     cells = made.pair.inner.mesh.cells
     ahead = np.concatenate([p * (s.angle - teeth[:cells]) for s in found])
     left = np.concatenate([linkage(s, LEFT) for s in found])
     right = np.concatenate([linkage(s, RIGHT) for s in found])
     different = slots // math.gcd(slots, poles)
-    orders = np.arange(1.0, min(still * different // 2, MOST_ORDER + 1), 2)
+    orders = np.arange(1.0, min(len(found) * different, MOST_ORDER + 1), 2)
     turned = np.outer(np.concatenate([ahead, -ahead]), orders)
-    fitted = np.concatenate([np.cos(turned), np.sin(turned)], axis=1)
-    parts = np.linalg.lstsq(fitted, np.concatenate([left, -right]))[0]
+    basis = np.concatenate([np.cos(turned), np.sin(turned)], axis=1)
+    parts = np.linalg.lstsq(basis, np.concatenate([left, -right]))[0]
     g = parts[: len(orders)] - 1j * parts[len(orders) :]
     behind = np.exp(-1j * p * np.outer(teeth, orders))
     flux = made.turns.left @ behind * g - made.turns.right @ behind * np.conj(g)
@@ -200,28 +204,29 @@ def ampere_turns(made: Machine, phases: Array) -> dict[str, Array]:
     }
 
 
-def loaded(made: Machine, wave: Waves, amperes: float) -> tuple[Solution, ...]:
+def loaded(
+    made: Machine, wave: Waves, amperes: float, *, angles: int = LOADED
+) -> tuple[Solution, ...]:
     """Return the field with a phase current (A r.m.s.) over a sixth of the electrical period."""
-    angles = [math.pi / 3 / made.pairs * k / LOADED for k in range(LOADED)]
-    driven = [currents(made, wave, a, amperes) for a in angles]
-    return sweep(made.pair, angles, driven, wave.found[0])
+    turned = [math.pi / 3 / made.pairs * k / angles for k in range(angles)]
+    driven = [currents(made, wave, a, amperes) for a in turned]
+    return sweep(made.pair, turned, driven, wave.found[0])
 
 
-def speed_constant_band(
-    constant: float,
-    section: CrossSection,
-    turns: PhaseTurns,
-    steels: Steels,
-    connection: Connection,
-) -> dict[str, float]:
-    """Return least and greatest speed constant about a nominal one (1/min per V), and what they rest on."""
+def speed_constant_band(made: Machine, wave: Waves, connection: Connection) -> dict[str, float]:
+    """Return least and greatest speed constant (1/min per V), and what they rest on."""
+    section, first = made.section, wave.found[0]
+    nominal = speed_constant(fitted(made, (first,)), made.pairs, connection)
+    constant = speed_constant(wave, made.pairs, connection) / nominal
+    (most, closer), (middle, _), (least, wider) = section.band
     found = []
-    for remanence, more in section.band:
-        made = machine(section.with_gap(more), turns, steels, remanence, order=1)
-        found.append(speed_constant(waves(made, 2), made.pairs, connection))
+    for remanence, more in ((most, closer), (least, wider)):
+        pair = made.pair.varied(more, remanence / middle)
+        near = solve(pair, first.angle, start=first)
+        found.append(constant * speed_constant(fitted(made, (near,)), made.pairs, connection))
     return {
-        "speed_constant_predicted_rpm_per_V_min": constant * found[0] / found[1],
-        "speed_constant_predicted_rpm_per_V_max": constant * found[2] / found[1],
+        "speed_constant_predicted_rpm_per_V_min": found[0],
+        "speed_constant_predicted_rpm_per_V_max": found[1],
         "remanence_least_T": section.ring.magnet.remanence_least_t,
         "remanence_greatest_T": section.ring.magnet.remanence_greatest_t,
         "air_gap_band_mm": section.gap_band,
@@ -266,12 +271,11 @@ def extremes(values: Array) -> tuple[float, float]:
 
 def gap_fundamental(made: Machine, solution: Solution) -> float:
     """Return the amplitude of the fundamental of the radial flux density in the gap's middle, T."""
-    mesh, p = made.pair.inner.mesh, made.pairs
+    gap, p = made.pair.annulus, made.pairs
     radius = sum(made.section.circles) / 2
-    count = 4 * len(made.pair.annulus.orders)
-    theta = np.linspace(0.0, mesh.span, count, endpoint=False)
-    a = made.pair.annulus.potential(solution.inner, solution.outer, solution.angle, radius, theta)
-    return float(2 * abs(np.mean(a * np.exp(-1j * p * theta))) * p / (radius / 1e3))
+    waves = gap.at_radius(solution.inner, solution.outer, solution.angle, radius)
+    (first,) = np.flatnonzero(np.abs(gap.orders - p) < 1e-6)
+    return float(2 * abs(waves[first]) * p / (radius / 1e3))
 
 
 def steel_flux_densities(made: Machine, solution: Solution) -> tuple[Array, Array, Array]:
@@ -302,9 +306,9 @@ def inductance(made: Machine, wave: Waves, amperes: float) -> float:
     """Return the self-inductance of a phase at its peak current in H, where magnets link no flux."""
     angle = (math.pi / 2 - float(np.angle(wave.flux[0, 0]))) / made.pairs
     peak = math.sqrt(2) * amperes
-    flux, found = [], None  # another position: nothing is near enough to begin from
-    for current in (peak, -peak):
-        driven = ampere_turns(made, np.array([current, 0.0, 0.0]))
-        found = solve(made.pair, angle, driven, found)
-        flux.append(flux_linked(made.turns, linkage(found, LEFT), linkage(found, RIGHT))[0])
-    return float(made.metres * (flux[0] - flux[1]) / (2 * peak))
+    driven = ampere_turns(made, np.array([peak, 0.0, 0.0]))
+    # another position: nothing is near enough to begin from
+    found = solve(made.pair, angle, driven)
+    linked = flux_linked(made.turns, linkage(found, LEFT), linkage(found, RIGHT))[0]
+    still = (wave.flux[0] * np.exp(1j * wave.orders * made.pairs * angle)).real.sum()
+    return float((made.metres * linked - still) / peak)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any, Final, Literal
@@ -10,8 +10,9 @@ from typing import Any, Final, Literal
 from geometry.finding import Finding
 from recipes.assess import Assessment, assess
 from recipes.design.load import BadInput, load
+from recipes.field.answer import FieldAnswer
 from recipes.field.magnetic_circuit import SPREAD
-from recipes.kept_field import kept
+from recipes.kept_field import kept_or_solved
 from recipes.motor import Motor, solve
 from recipes.refusal import bad_input
 from recipes.study.comparison_figures import (
@@ -88,10 +89,18 @@ class FieldRow:
     values: tuple[str | None, ...]
 
 
-def compare(files: Sequence[Path]) -> tuple[Side, ...]:
+def compare(
+    files: Sequence[Path], *, quick: bool = False, tell: Callable[[str], None] = lambda _: None
+) -> tuple[Side, ...]:
     """Return the designs in `files` side by side, each judged by every quick rule.
 
-    Torque is that of the field where an answer is kept for every design, else of the magnetic circuit.
+    Torque is that of the field, kept or solved now; of the magnetic circuit if `quick`, or where one
+    design has no field.
+
+    Args:
+        files: of the designs.
+        quick: solve no field, and take no kept one.
+        tell: hears which field is being solved.
 
     Raises:
         BadInput: fewer than two or more than eight files, or a file that cannot be read; every
@@ -109,11 +118,27 @@ def compare(files: Sequence[Path]) -> tuple[Side, ...]:
         raise BadInput(faults)
 
     motors = [solve(design) for design in designs]
-    answers = [kept(motor) for motor in motors]
-    if all(answers):  # the field of one is not held against the circuit of another
+    answers = [] if quick else _answers(files, motors, tell)
+    if answers:  # the field of one is not held against the circuit of another
         motors = [solve(design, answer) for design, answer in zip(designs, answers, strict=True)]
     seen = [assess(motor, whole=False) for motor in motors]
     return sides_of([str(path) for path in files], motors, seen)
+
+
+def _answers(
+    files: Sequence[Path], motors: Sequence[Motor], tell: Callable[[str], None]
+) -> list[FieldAnswer]:
+    """Return the field of every motor; none at all where one has none."""
+    if not all(figure and figure.magnetic for figure in map(figure_or_none, motors)):
+        return []
+    found = []
+    for file, motor in zip(files, motors, strict=True):
+        said = f"{file}: "
+        answer = kept_or_solved(motor, lambda words, said=said: tell(said + words))  # type: ignore[misc]
+        if answer is None:
+            return []
+        found.append(answer)
+    return found
 
 
 def _count(given: int, most: int) -> Finding:
@@ -324,11 +349,13 @@ def unknowns(sides: Sequence[Side]) -> tuple[str, ...]:
     found = [
         "Loss in iron and drag at speed are not in it: a design with more poles or a heavier tooth "
         "may run hotter at speed than its copper says.",
-        "Cogging and noise: only the number of steps per turn is known, not their strength.",
+        "Noise, and cogging by what is not alike: a bent sheet, a magnet out of its place."
+        if all(side.motor.field for side in sides)
+        else "Cogging and noise: only the number of steps per turn is known, not their strength.",
         "Torque is that of the magnetic field of each outline, its ends not counted."
         if all(side.motor.field for side in sides)
         else f"Torque is that of a magnetic circuit, which keeps within {100 * SPREAD:.0f} % of the field "
-        "where steel is not full; lamwright field FILE solves and keeps the field, of every file.",
+        "where steel is not full; without --quick the field is solved, where every file has one.",
         "How well coils are tied, varnished and cooled moves long-run currents by more than most "
         "differences here.",
         "Hands: fill, crossings and joints are as good as they are made; record what you measure.",

@@ -8,8 +8,9 @@ from typing import Any, Literal, get_args
 
 from recipes.assess import assess
 from recipes.design.load import BadInput, validate
+from recipes.kept_field import ranking_figures
 from recipes.motor import solve
-from recipes.refusal import bad_input
+from recipes.refusal import bad_input, known_or_none
 from recipes.study.comparison_figures import (
     BY_NAME,
     KEYS,
@@ -20,6 +21,10 @@ from recipes.study.comparison_figures import (
 from recipes.study.vary import Place, Trial, Value, put
 
 Verdict = Literal["fine", "stop", "refused", "failed"]
+
+#: What says speed constant and torque: by order of the elements, 0 for none; and where there is none.
+By = Literal["circuit", "first order", "second order", "no field"]
+ORDERS: tuple[By, ...] = ("circuit", "first order", "second order")
 
 #: Figures of every design: those of a comparison that need no bench.
 COLUMNS: tuple[str, ...] = tuple(k.name for k in KEYS if k.group != "As measured")
@@ -34,19 +39,30 @@ class Outcome:
             program itself did, which is worth a report.
         why: code and message of the first reason; "" if fine.
         figures: numbers by name; missing where there are none.
+        field: what says speed constant and torque.
     """
 
     verdict: Verdict
     why: str
     figures: dict[str, float]
+    field: By = "circuit"
 
 
 def try_one(
-    raw: Mapping[str, Any], places: Sequence[Place], values: Sequence[Value], names: Sequence[str]
+    raw: Mapping[str, Any],
+    places: Sequence[Place],
+    values: Sequence[Value],
+    names: Sequence[str],
+    order: int = 0,
 ) -> Outcome:
     """Judge the design `raw` with `values` at `places`; return the figures called `names`.
 
     Relative figures (see `recipes.study.comparison_figures`) come in units of their own.
+
+    Args:
+        raw, places, values, names: see above.
+        order: of the elements of the field, 1 or 2; 0 solves none. What is varied and cannot be
+            made has none solved.
     """
     try:
         for place, value in zip(places, values, strict=True):
@@ -60,12 +76,18 @@ def try_one(
     try:
         motor = solve(design)
         seen = assess(motor, whole=False)
+        by: By = "circuit"
+        if order and not (places and any(f.level == "stop" for f in seen.findings)):
+            by = "no field"
+            if answer := known_or_none(lambda: ranking_figures(motor, order)):
+                by, motor = ORDERS[order], solve(design, answer)
+                seen = assess(motor, whole=False)
         figures = figures_of(seen.results, figure_or_none(motor))
     except Exception as error:  # one design must not end a run of thousands
         return Outcome("failed", f"{type(error).__name__}: {error}", {})
     numbers = {name: v for name in names if (v := number(figures, name)) is not None}
     why = next((f"{f.code}: {f.message}" for f in seen.findings if f.level == "stop"), "")
-    return Outcome("stop" if why else "fine", why, numbers)
+    return Outcome("stop" if why else "fine", why, numbers, by)
 
 
 def relative_to(outcome: Outcome, base: Mapping[str, float]) -> Outcome:

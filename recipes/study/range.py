@@ -16,7 +16,16 @@ from typing import TYPE_CHECKING, Any
 from recipes.design import Design
 from recipes.design.load import parse, read_text
 from recipes.study.comparison_figures import BY_NAME
-from recipes.study.design_point import COLUMNS, Done, Goal, Outcome, relative_to, try_one
+from recipes.study.design_point import (
+    COLUMNS,
+    ORDERS,
+    Done,
+    Goal,
+    Outcome,
+    ranked,
+    relative_to,
+    try_one,
+)
 from recipes.study.range_csv import RangeTable
 from recipes.study.range_engine import engine, outcomes
 from recipes.study.vary import Axis, Trial, axes_of, trials_of
@@ -27,6 +36,9 @@ if TYPE_CHECKING:
 
 
 STOPPED_BY_HAND = "stopped by hand"
+
+#: So many of the best, by the first goal, are solved by elements of second order.
+FINER = 5
 
 #: Trials under way for each worker: enough that none waits, few enough that Ctrl-C is quick.
 _AHEAD = 3
@@ -63,6 +75,7 @@ def run_range(
     table: Path | None = None,
     address: str | None = None,
     jobs: int | None = None,
+    quick: bool = False,
     say: Callable[[str], None] = lambda _: None,
 ) -> RangeDone:
     """Judge every combination of `words` ("FIELD=VALUES") that the table has not yet.
@@ -72,6 +85,7 @@ def run_range(
         goals: figures beyond the usual columns are kept too.
         table: CSV; None: `out/<design name>-range.csv`.
         address, jobs: see `recipes.study.range_engine`.
+        quick: by the magnetic circuit alone; else by fields of first order, the best of second.
         say: told in a sentence what the table held.
 
     Raises:
@@ -81,30 +95,51 @@ def run_range(
     design, raw = parse(text := read_text(file)), tomllib.loads(text)
     axes = axes_of(words)
     names = (*COLUMNS, *dict.fromkeys(g.name for g in goals if g.name not in COLUMNS))
-    base = try_one(raw, (), (), names)
+    base = try_one(raw, (), (), names, 0 if quick else 1)
+    order = 1 if base.field == ORDERS[1] else 0  # rows without field are no match for rows with one
+    bases = {order: base}
     path = table or Path("out") / f"{design.slug}-range.csv"
     fields, places = tuple(a.field for a in axes), tuple(a.place for a in axes)
     with RangeTable(path, base_hash(design), fields, names) as rows:
         trials = list(trials_of(axes))
-        left = [t for t in trials if rows.known(t) is None]
-        _tell(rows, len(trials) - len(left), say)
+        left = [t for t in trials if _open(rows.known(t), order)]
+        before = len(trials) - len(left)
+        _tell(rows, before, say)
+        finer = order and not left and _best_coarse(rows, trials, goals[0])
         stopped, used = "", "nothing"
-        if left:
+        if left or finer:
             with engine(address, jobs) as running, _progress(len(trials), len(left)) as step:
 
                 def work(trial: Trial) -> Future[Outcome]:
-                    return running.engine.submit(try_one, raw, places, trial.values, names)
+                    return running.engine.submit(try_one, raw, places, trial.values, names, order)
 
                 def keep(trial: Trial, outcome: Outcome) -> None:
-                    rows.add(trial, relative_to(outcome, base.figures))
+                    rows.add(trial, relative_to(outcome, bases[order].figures))
                     step()
 
-                used, stream = running.name, outcomes(left, work, _AHEAD * running.workers)
-                stopped = _judge(stream, keep)
+                used, ahead = running.name, _AHEAD * running.workers
+                stopped = _judge(outcomes(left, work, ahead), keep)
+                first = order
+                while first and not stopped and (best := _best_coarse(rows, trials, goals[0])):
+                    order = 2
+                    if order not in bases:
+                        bases[order] = try_one(raw, (), (), names, order)
+                    stopped = _judge(outcomes(best, work, ahead), keep)
         rows.sort(trials)
         found = [(t, o) for t in trials if (o := rows.result(t)) is not None]
     done = relative_to(base, base.figures)
-    return RangeDone(path, axes, done, tuple(found), len(trials) - len(left), stopped, used)
+    return RangeDone(path, axes, done, tuple(found), before, stopped, used)
+
+
+def _open(known: Outcome | None, order: int) -> bool:
+    """Tell whether a trial has to be judged, or judged again by a field of first order."""
+    return known is None or bool(order and known.verdict == "fine" and known.field == ORDERS[0])
+
+
+def _best_coarse(rows: RangeTable, trials: Sequence[Trial], goal: Goal) -> list[Trial]:
+    """Return which of the best designs by `goal` have a field of first order only."""
+    known = [(t, o) for t in trials if (o := rows.known(t)) is not None]
+    return [t for t, o in ranked(known, goal)[:FINER] if o.field == ORDERS[1]]
 
 
 def _judge(stream: Iterator[Done], keep: Callable[[Trial, Outcome], None]) -> str:

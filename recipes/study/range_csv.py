@@ -12,13 +12,13 @@ import csv
 import io
 import os
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, TextIO
+from typing import TYPE_CHECKING, TextIO, get_args
 
 from geometry.finding import Finding
 from recipes.design.load import BadInput
 from recipes.refusal import bad_input
 from recipes.study.comparison_show import safe, write_text
-from recipes.study.design_point import Outcome, Verdict
+from recipes.study.design_point import By, Outcome, Verdict
 from recipes.study.table_lock import Occupied, lock, unlock
 from recipes.study.vary import Trial
 
@@ -28,8 +28,9 @@ if TYPE_CHECKING:
     from types import TracebackType
 
 
-_BEFORE, _AFTER = ("base",), ("verdict", "why")
+_BEFORE, _AFTER = ("base",), ("verdict", "why", "field")
 _VERDICTS: tuple[Verdict, ...] = ("fine", "stop", "refused", "failed")
+_FIELDS: tuple[By, ...] = get_args(By)
 
 
 @dataclass
@@ -129,7 +130,7 @@ class RangeTable:
         for row in self._rows:
             key = tuple(row[1:width])
             if row[0] == self.base and key in grid:
-                ours[key] = row  # a later row of the same design replaces a failed one
+                ours[key] = row  # a later row of the same design replaces a failed or coarser one
             else:
                 others.append(row)
         self._rows = [*others, *(ours[key] for key in grid if key in ours)]
@@ -163,17 +164,19 @@ class RangeTable:
     def _outcome(self, row: Sequence[str]) -> Outcome | None:
         """Return what a row says; None if it is not whole."""
         at = 1 + len(self.fields)
-        if len(row) != len(self.header) or all(row[at] != v for v in _VERDICTS):
+        if len(row) != len(self.header) or row[at] not in _VERDICTS or row[at + 2] not in _FIELDS:
             return None
         try:
-            figures = {n: float(v) for n, v in zip(self.names, row[at + 2 :], strict=True) if v}
+            figures = {n: float(v) for n, v in zip(self.names, row[at + 3 :], strict=True) if v}
         except ValueError:
             return None
-        return Outcome(next(v for v in _VERDICTS if v == row[at]), row[at + 1], figures)
+        verdict = next(v for v in _VERDICTS if v == row[at])
+        by = next(v for v in _FIELDS if v == row[at + 2])
+        return Outcome(verdict, row[at + 1], figures, by)
 
     def _row(self, trial: Trial, outcome: Outcome) -> list[str]:
         figures = [safe(outcome.figures.get(name)) for name in self.names]
-        return [self.base, *trial.key, outcome.verdict, safe(outcome.why), *figures]
+        return [self.base, *trial.key, outcome.verdict, safe(outcome.why), outcome.field, *figures]
 
     def _text(self, rows: Iterable[Sequence[str]]) -> str:
         return "".join(_line(row) for row in (self.header, *rows))

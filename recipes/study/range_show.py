@@ -23,7 +23,11 @@ def range_dict(
 
     def rows(found: Sequence[Done]) -> list[dict[str, Any]]:
         return [
-            {"values": dict(zip(fields, trial.values, strict=True)), "figures": outcome.figures}
+            {
+                "values": dict(zip(fields, trial.values, strict=True)),
+                "figures": outcome.figures,
+                "field": outcome.field,
+            }
             for trial, outcome in found
         ]
 
@@ -59,6 +63,7 @@ def show_range(
     """Print counts, the `top` best by the first goal, the front of both, and reasons of refusals."""
     counts = Counter(outcome.verdict for _, outcome in out.done)
     voice.say(", ".join(f"{n} {verdict}" for verdict, n in sorted(counts.items())) or "no design")
+    voice.say(_said_by(out), "dim")
     numbers = {trial.number: str(k) for k, (trial, _) in enumerate(trade, 1)}
     names = list(dict.fromkeys([g.name for g in goals] + list(BESIDE)))
     if best:
@@ -84,6 +89,22 @@ def show_range(
     _reasons(out.done, voice)
 
 
+def _said_by(out: RangeDone) -> str:
+    """Return what says speed constant and torque of the designs that can be made."""
+    counts = Counter(o.field for _, o in out.done if o.verdict == "fine")
+    told = ", ".join(f"{n} by {_BY[by]}" for by, n in sorted(counts.items()))
+    return f"speed constant and torque: {told}" if told else ""
+
+
+#: What says so, in words.
+_BY = {
+    "circuit": "the magnetic circuit",
+    "no field": "the magnetic circuit (no field could be solved)",
+    "first order": "a field of first order",
+    "second order": "a field of second order",
+}
+
+
 def _evenly_chosen(rows: Sequence[Done], most: int) -> list[Done]:
     """Return at most so many rows, both ends among them, evenly chosen."""
     if len(rows) <= most or most < 2:
@@ -99,17 +120,20 @@ def _table(
     base: Outcome | None,
     numbers: dict[int, str],
 ) -> None:
-    heads = ["", *(a.field.split(".")[-1] for a in axes), *(_head(n) for n in names)]
+    heads = ["", *(a.field.split(".")[-1] for a in axes), *(_head(n) for n in names), "field"]
     lines = [
         [
             numbers.get(t.number, ""),
             *(value_text(v) for v in t.values),
             *(_cell(n, o) for n in names),
+            o.field,
         ]
         for t, o in rows
     ]
     if base is not None:
-        lines.append(["", *("as it is" for _ in axes), *(_cell(n, base) for n in names)])
+        lines.append(
+            ["", *("as it is" for _ in axes), *(_cell(n, base) for n in names), base.field]
+        )
     wide = [max(len(line[k]) for line in (heads, *lines)) for k in range(len(heads))]
     for k, line in enumerate((heads, *lines)):
         text = "  ".join(f"{cell:>{w}}" for cell, w in zip(line, wide, strict=True))

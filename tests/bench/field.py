@@ -3,7 +3,8 @@
 Processor seconds of one thread for the standard answer about machines of invented proportions:
 eight positions without current over a period of cogging, six with current over a sixth of the
 electrical period. The yardstick is one sparse factorisation and solve with as many unknowns as
-both sides have, in the same run. Nothing here is a test: a slow machine is no fault.
+both sides have, in the same run. Then the starters: waves, torque and cogging, everything, and what
+`range` solves first. Nothing here is a test: a slow machine is no fault.
 """
 
 from __future__ import annotations
@@ -18,7 +19,11 @@ import numpy as np
 
 from geometry.field.results import linkage, sweep
 from geometry.field.solve import Pair, Solution, one_thread
+from recipes.kept_field import field_answer, ranking_figures, solved_field
+from recipes.motor import Motor
 from tests.geometry.field.shapes import STEEL, machine
+from tests.support.design import STARTERS, job
+from tests.support.field import machine_of
 
 #: Teeth, poles, sectors that the circle has.
 MACHINES = ((12, 14, 2), (36, 42, 6), (9, 12, 3), (9, 8, 1))
@@ -41,10 +46,10 @@ def answer(teeth: int, poles: int, sectors: int, order: int) -> tuple[Pair, tupl
     pitch, angles = 2 * math.pi / teeth, [math.pi / 3 / 6 * k / (poles / 2) for k in range(6)]
     cells = np.arange(pair.inner.mesh.cells)
     waves = [AMPERES * np.cos(poles / 2 * (cells * pitch - a)) for a in angles]
-    loaded = sweep(pair, angles, [{"left": w, "right": -w} for w in waves], none[0])
-    for solution in (*none, *loaded):
+    driven = sweep(pair, angles, [{"left": w, "right": -w} for w in waves], none[0])
+    for solution in (*none, *driven):
         linkage(solution, "left")
-    return pair, (*none, *loaded)
+    return pair, (*none, *driven)
 
 
 def yardstick(unknowns: int) -> Callable[[], object]:
@@ -77,7 +82,32 @@ def main() -> int:
                     f" {mine:8.2f} {one:13.3f} {mine / one:6.0f}  {sum(s.steps for s in found)}",
                     flush=True,
                 )
+        starters()
     return 0
+
+
+def starters() -> None:
+    """Print a line for each starter: seconds and, in brackets, the ratio to one sparse solve."""
+    print("starter            unknowns  sparse solve  first order  standard  everything")
+    for name in STARTERS:
+        made = job(name)
+        built = machine_of(made)
+        size = built.pair.inner.size + built.pair.outer.size
+        one = statistics.median(seconds(yardstick(size)) for _ in range(RUNS))
+
+        def standard(made: Motor = made) -> None:
+            solved_field(made, fine=False, tell=lambda _: None)
+
+        def everything(made: Motor = made) -> None:
+            solved = solved_field(made, fine=False, tell=lambda _: None)
+            field_answer(made, solved, fine=False, tell=lambda _: None)
+
+        def first(made: Motor = made) -> None:
+            ranking_figures(made, 1)
+
+        took = [seconds(work) for work in (first, standard, everything)]
+        told = "  ".join(f"{t:5.2f} ({t / one:3.0f})" for t in took)
+        print(f"{name:18} {size:8d} {one:13.3f}  {told}", flush=True)
 
 
 if __name__ == "__main__":

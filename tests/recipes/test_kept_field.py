@@ -14,7 +14,7 @@ from recipes.cli.commands import run
 from recipes.field.answer import BY_TURNS, FieldAnswer
 from recipes.field.page import CONSTANT
 from recipes.kept_field import folder, keep, kept
-from recipes.motor import solve
+from recipes.motor import Motor, solve
 from recipes.study.comparison import compare
 from tests.support.design import job, raw
 
@@ -129,7 +129,9 @@ def test_voltage_and_torque_follow_the_field() -> None:
     assert found.speed_constant.by == "magnetic field"
 
 
-def test_compare_ranks_by_the_field_where_every_design_has_one(tmp_path: Path) -> None:
+def test_compare_ranks_by_the_field_kept_or_solved(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
     """The wide tooth's answer links a tenth more flux: 1.1 times the torque per root watt."""
     narrow, wide = job(), job(lamination__tooth_width=7.7)
     paths = [tmp_path / "a.toml", tmp_path / "b.toml"]
@@ -137,12 +139,24 @@ def test_compare_ranks_by_the_field_where_every_design_has_one(tmp_path: Path) -
         path.write_text(tomli_w.dumps(raw(**changes)))
     more = replace(ANSWER, figures={**ANSWER.figures, "phase_flux_linkage_Wb": 0.044})
 
-    def ratio() -> float:
-        a, b = (float(side.figures["torque_per_root_watt"]) for side in compare(paths))
+    solved: list[float] = []
+
+    def solve_now(motor: Motor, *_: object, **__: object) -> FieldAnswer:
+        solved.append(motor.design.lamination.tooth_width or 0.0)
+        return more
+
+    monkeypatch.setattr(store, "solved_field", lambda *_, **__: None)
+    monkeypatch.setattr(store, "field_answer", solve_now)
+
+    def ratio(quick: bool = False) -> float:
+        sides = compare(paths, quick=quick)
+        a, b = (float(side.figures["torque_per_root_watt"]) for side in sides)
         return b / a
 
     ohms = (wide.resistance.phase_ohm / narrow.resistance.phase_ohm) ** 0.5
     keep(narrow, ANSWER)
-    assert ratio() * ohms == pytest.approx(1.0, abs=0.02)
-    keep(wide, more)
+    assert ratio(quick=True) * ohms == pytest.approx(1.0, abs=0.02)
+    assert solved == []
     assert ratio() * ohms == pytest.approx(1.1)
+    assert ratio() * ohms == pytest.approx(1.1)
+    assert solved == [7.7]  # the other was kept, and so is this one now

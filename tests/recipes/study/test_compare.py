@@ -231,25 +231,25 @@ def test_command_writes_all_and_says_fine(
     files: list[str], tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
     sheet, page = tmp_path / "c.csv", tmp_path / "c.html"
-    assert run(["compare", *files[:2], "--csv", str(sheet), "--page", str(page)]) == 0
+    assert run(["compare", "--quick", *files[:2], "--csv", str(sheet), "--page", str(page)]) == 0
     out = capsys.readouterr().out
     assert "stays coolest" in out
     assert "winding.turns  24  ->  22" in out
     assert "What the model does not know" in out
     assert sheet.read_text().startswith("kind,name")
     assert page.read_text().startswith("<!DOCTYPE html>")
-    assert run(["compare", *files[:2], "-q"]) == 0
+    assert run(["compare", "--quick", *files[:2], "-q"]) == 0
     assert len(capsys.readouterr().out) < len(out) / 3
 
 
 def test_a_stop_gives_1_and_bad_files_2(files: list[str], capsys: pytest.CaptureFixture[str]) -> None:  # fmt: skip
-    assert run(["compare", files[0], files[2]]) == 1
+    assert run(["compare", "--quick", files[0], files[2]]) == 1
     assert "STOP" in capsys.readouterr().out
-    assert run(["compare", files[0]]) == 2
+    assert run(["compare", "--quick", files[0]]) == 2
     Path(files[1]).write_text("name = 3")
-    assert run(["compare", *files, "no-such.toml"]) == 2
+    assert run(["compare", "--quick", *files, "no-such.toml"]) == 2
     err = capsys.readouterr().err
     assert "two.toml" in err
     assert "no-such.toml" in err
-    assert run(["compare", *files, "--json"]) == 2
+    assert run(["compare", "--quick", *files, "--json"]) == 2
     assert json.loads(capsys.readouterr().out)["findings"]
