@@ -62,8 +62,9 @@ def compare_designs(args: argparse.Namespace) -> int:
 
 
 def _aside(args: argparse.Namespace, text: str) -> None:
-    """Say what is being done, where nobody takes it for the answer."""
-    Voice(sys.stderr, args.talk).say(text, "dim")
+    """Say what is being done, where nobody takes it for the answer; nothing if that is not wanted."""
+    if args.talk != "quiet":
+        Voice(sys.stderr, args.talk).say(text, "dim")
 
 
 def run_through(args: argparse.Namespace) -> int:
