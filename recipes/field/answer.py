@@ -226,6 +226,8 @@ def ranking_figures(
         **speed_constant_band(made, wave, circuit.connection),
         "phase_flux_linkage_Wb": float(abs(wave.flux[0, 0])),
         **torque,
+        **dict(zip(DENSITIES, densities(made, wave.found), strict=True)),
+        **dict(zip(DENSITIES_LOADED, densities(made, driven), strict=True)),
     }
     return FieldAnswer({name: _six(value) for name, value in found.items()}, {})
 

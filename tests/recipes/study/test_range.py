@@ -24,6 +24,7 @@ from recipes.build.pool import Pool
 from recipes.cli.commands import run
 from recipes.design.load import BadInput
 from recipes.field.answer import FieldAnswer
+from recipes.field.figures import DENSITIES_LOADED
 from recipes.field.page import CONSTANT
 from recipes.kept_field import ranking_figures
 from recipes.motor import Motor, solve
@@ -96,7 +97,8 @@ def told(motor: Motor, order: int) -> FieldAnswer:
     flux = (1 - 0.01 * (order == 2)) / motor.design.winding.turns**2
     constant = dict.fromkeys((CONSTANT, f"{CONSTANT}_min", f"{CONSTANT}_max"), 100.0)
     cogging = {"cogging_torque_peak_Nm": 0.01} if order == 2 else {}
-    return FieldAnswer({**constant, "phase_flux_linkage_Wb": flux, **cogging}, {})
+    full = dict.fromkeys(DENSITIES_LOADED, 1.0)
+    return FieldAnswer({**constant, **full, "phase_flux_linkage_Wb": flux, **cogging}, {})
 
 
 def test_first_order_ranks_all_and_second_the_best(
