@@ -148,7 +148,7 @@ def _figures(book: Book) -> tuple[Figure, ...]:
 
 def _grid(chain: Chain, words: Wording) -> Grid:
     """Return one chain as a table: links, then the gap at worst and as it is likely."""
-    rows = [
+    rows: list[tuple[str, ...]] = [
         (
             k.name,
             f"{'+' if k.sign > 0 else '−'}{k.nominal:.2f}" if k.nominal else "0",

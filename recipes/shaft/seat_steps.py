@@ -279,9 +279,7 @@ def seat_table(
     """
 
     def row(name: str, fit: RingFit, what: str, size: float, upper: float, lower: float) -> SeatRow:
-        mate = (
-            f"{what} of {axle.bearing}, {size + upper / 1000:.3f} to {size + lower / 1000:.3f} mm"
-        )
+        mate = f"{what} of {axle.bearing}, {size + upper / 1000:.3f} to {size + lower / 1000:.3f}"
         play = 1000 * fit.clearance_most, -1000 * fit.interference_most
         return SeatRow(name, fit.limits, mate, play)
 

@@ -88,7 +88,9 @@ def test_words_of_numbers():
 
 
 #: A length in metric units; "ISO 2768-m" and names of files are none.
-METRIC = re.compile(r"(?<![\w.])\d+(?:\.\d+)?[ \u00a0](?:mm|um|µm|cm|m)\b(?![\w²2/])(?! per )")
+METRIC = re.compile(
+    r"(?<![\w.])(?<!\d-)\d+(?:\.\d+)?[ \u00a0](?:mm|um|µm|cm|m)\b(?![\w²2/])(?! per )"
+)
 #: What may hold one: brackets behind inches.
 BEHIND = re.compile(r"(?:in|ft|in2|in²)[ \u00a0]\([^()]*\)|\[[^\]]*\]")
 #: The rulers of a page that is printed at true scale are metric, its box both; they are gauges.

@@ -179,7 +179,9 @@ def test_without_script_a_figure_still_leads_to_its_field(
     with Visit(chromium, pages["potters-wheel"], java_script_enabled=False) as v:
         v.page.locator("a.fig").first.click()
         assert "#f-" in v.page.url
-        assert v.page.locator(".field:target code").inner_text().startswith("lamination.")
+        assert (
+            v.page.locator(".field:target code").inner_text().startswith(("lamination.", "axle."))
+        )
         assert v.page.locator(".tools").is_hidden()
 
 

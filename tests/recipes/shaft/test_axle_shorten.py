@@ -26,6 +26,12 @@ def sheet(j: Motor) -> Drawing:
 
 
 @pytest.mark.parametrize("changes", [BUSY, LONG, {}])
+def stands(stroke):
+    """Tell whether a stroke of five edges is a break across the axle, and no frame of a tolerance."""
+    xs, ys = zip(*(e.start for e in stroke.segments), stroke.segments[-1].end, strict=True)
+    return min(xs) < xs[0] == xs[-1] < max(xs) and ys[0] != ys[-1]
+
+
 def test_plain_stretches_hold_no_feature(changes):
     j = job(**changes)
     slot, axle = slot_feature(j.design.axle), j.design.axle
@@ -71,10 +77,10 @@ def test_sheet_of_a_thin_axle():
     for s in j.sections:
         assert plain(s.start) in words
     assert "700" in words
-    assert "1:1" in words
+    assert {"1:1", "2:1"} & set(words)
     zigzags = [
         s for s in drawing.items
-        if isinstance(s, Stroke) and s.style == "narrow" and len(s.segments) == 5
+        if isinstance(s, Stroke) and s.style == "narrow" and len(s.segments) == 5 and stands(s)
     ]  # fmt: skip
     places = sorted(z.segments[0].start.x for z in zigzags)
     gaps = list(zip(places[::2], places[1::2], strict=True))
@@ -98,5 +104,5 @@ def test_axle_that_can_be_read_whole_is_not_shortened():
     for j in (job(), job(**LONG), axle_of("688", 120.0)):
         assert not [
             s for s in sheet(j).items
-            if isinstance(s, Stroke) and s.style == "narrow" and len(s.segments) == 5
+            if isinstance(s, Stroke) and s.style == "narrow" and len(s.segments) == 5 and stands(s)
         ]  # fmt: skip
