@@ -68,7 +68,9 @@ def pictures() -> dict[str, str]:
             axle_strength_view(job.axle_shape, job.axle_strength, job.design.name)
         ),
         FIELD: write_svg(
-            flux_view(solved_field(job), job.circuit.phase_current_A, job.design.name)
+            flux_view(
+                solved_field(job), job.circuit.phase_current_A, job.design.name, job.design.wording
+            )
         ),
     }
 

@@ -180,7 +180,9 @@ def _field(motor: Motor) -> tuple[FieldAnswer, Drawing] | None:
         found = field_answer(motor, solved)
     except Refused:
         return None
-    return found, flux_view(solved, motor.circuit.phase_current_A, motor.design.name)
+    return found, flux_view(
+        solved, motor.circuit.phase_current_A, motor.design.name, motor.design.wording
+    )
 
 
 def _bodies(plans: Sequence[Planned]) -> list[Callable[[], dict[str, bytes]]]:

@@ -35,7 +35,9 @@ def field(args: argparse.Namespace) -> int:
     if not args.fine:
         keep(motor, found)
     if args.picture:
-        drawn = flux_view(solved, motor.circuit.phase_current_A, motor.design.name)
+        drawn = flux_view(
+            solved, motor.circuit.phase_current_A, motor.design.name, motor.design.wording
+        )
         args.picture.write_bytes(drawing_bytes(drawn, ending))
     given, figures = motor.speed_constant, dict(found.figures)
     if args.json:

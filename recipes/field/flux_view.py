@@ -34,6 +34,7 @@ from geometry.field.solve import Solution
 from geometry.outline import Outline
 from geometry.point import ORIGIN, Point
 from geometry.segment import Arc, mirrored_run
+from recipes.design.inches import Wording
 from recipes.field.figures import Machine, SolvedField, steel_flux_densities
 from recipes.rotor.magnet_ring import footprint, places
 from recipes.stator.slot import TOOTH_1
@@ -53,13 +54,14 @@ LINES: Final = 16
 TOLERANCE, GRID = 0.02, 0.01
 
 
-def flux_view(found: SolvedField, amperes: float, name: str) -> Drawing:
+def flux_view(found: SolvedField, amperes: float, name: str, wording: Wording) -> Drawing:
     """Return the picture of a solved field.
 
     Args:
         found: the field at its first position without and with current.
         amperes: phase current, r.m.s.
         name: of the design.
+        wording: of the design, for the length to measure by.
     """
     made, still, driven = found.machine, found.wave.found[0], found.driven[0]
     view, height = _placed(made)
@@ -76,7 +78,7 @@ def flux_view(found: SolvedField, amperes: float, name: str) -> Drawing:
         items += _one(made, solution, here, levels, most)
         said = f"{titles[k]}: most in {_named(made, most)}, {carried[k][most]:.2f} T"
         items.append(Text(MARGIN, low + height + 3.5, LETTERING, said))
-    items += _scale(view.factor)
+    items += _scale(view.factor, wording)
     words = (
         f"{name}. Circled: the tooth that carries most, mean in its steel where it is narrowest. "
         "From line to line flows as much flux, in both pictures."
@@ -213,7 +215,7 @@ def _named(made: Machine, tooth: int) -> str:
     return f"tooth {tooth + 1}" + (f" (as in {', '.join(others)})" if others else "")
 
 
-def _scale(factor: float) -> Iterator[Item]:
+def _scale(factor: float, wording: Wording) -> Iterator[Item]:
     """Yield the scale of the tones, and a length to measure by."""
     x, top, wide, high = MARGIN, FOOT - 3.0, 11.0, 4.0
     for k, tone in enumerate(SCALE):
@@ -230,4 +232,4 @@ def _scale(factor: float) -> Iterator[Item]:
     yield line(Point(left, y), Point(right, y), "visible")
     for at in (left, right):
         yield line(Point(at, y - 1.5), Point(at, y + 1.5))
-    yield Text((left + right) / 2, y - 6.2, LETTERING, f"{length:g} mm", "centre")
+    yield Text((left + right) / 2, y - 6.2, LETTERING, wording.said(f"{length:g} mm"), "centre")

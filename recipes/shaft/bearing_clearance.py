@@ -155,26 +155,19 @@ def clearance_findings(ring: Bearing, left: ClearanceLeft | None) -> Iterator[Fi
         f"axle.bearing: a {number} of clearance group {left.group} has {low:g} to {high:g} um; after both "
         f"fits {round(left.least)} to {round(left.most)} um are left"
     )
-    if left.needed is None:
+    preloaded = left.needed is None or (
+        left.said and GROUPS.index(left.group) < GROUPS.index(left.needed)
+    )
+    if preloaded:
         hub = f'use axle.hub_fit = "{left.hub}" with {number} C3; ' if left.hub else ""
+        looser = f"{hub}or use a looser class on the axle"
         yield warn(
             "bearing-preload",
             "axle.bearing",
             f"{told}: it runs under preload, hot, and not for long",
             value=left.least,
             limit=-PRELOAD_BORNE,
-            fix=f"{hub}or use a looser class on the axle",
-            source=_SOURCE,
-            confidence="practice",
-        )
-    elif left.said and GROUPS.index(left.group) < GROUPS.index(left.needed):
-        yield warn(
-            "bearing-preload",
-            "axle.bearing",
-            f"{told}: it runs under preload, hot, and not for long",
-            value=left.least,
-            limit=-PRELOAD_BORNE,
-            fix=f"order {number} {left.needed}",
+            fix=f"order {number} {left.needed}" if left.needed else looser,
             source=_SOURCE,
             confidence="practice",
         )

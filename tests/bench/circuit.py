@@ -1,8 +1,8 @@
 """How far the speed constant of the magnetic circuit lies from that of the field, in random designs.
 
 `python -m tests.bench.circuit 200` takes the first so many sound designs with magnets and at most 27
-slots; the field is of first order. In November 2026 the first 53 gave: median 4.3 %, 95 % within 26 %;
-of the 33 whose steel takes less than a tenth of the drive all but one within 10 %. The band covers 51.
+slots; the field is of first order. In November 2026 the first 53 gave: median 4.3 %, 95 % within 26 %.
+The band covers 51; its width was chosen on these same designs, so that a fresh sample may do worse.
 """
 
 from __future__ import annotations

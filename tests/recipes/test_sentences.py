@@ -93,9 +93,9 @@ METRIC = re.compile(
 )
 #: What may hold one: brackets behind inches.
 BEHIND = re.compile(r"(?:in|ft|in2|in²)[ \u00a0]\([^()]*\)|\[[^\]]*\]")
-#: The rulers of a page that is printed at true scale are metric, its box both, and so are scale bars; they are gauges.
+#: The rulers of a page that is printed at true scale are metric, its box both; they are gauges.
 RULERS = re.compile(
-    r"[XY]: 100 mm|^\d+ mm$|10 x 5 cm inside|A ruler more than 0\.3 mm off|(?:10 )?20 30 40.*?mm"
+    r"[XY]: 100 mm|10 x 5 cm inside|A ruler more than 0\.3 mm off|(?:10 )?20 30 40.*?mm"
 )
 
 

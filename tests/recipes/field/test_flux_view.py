@@ -17,7 +17,9 @@ from tests.support.field import solved
 def drawn() -> Drawing:
     made, built, wave = solved("kayak-thruster", motor__poles=10)
     driven = loaded(built, wave, 60.0)
-    return flux_view(SolvedField(built, wave, driven[:1]), 60.0, made.design.name)
+    return flux_view(
+        SolvedField(built, wave, driven[:1]), 60.0, made.design.name, made.design.wording
+    )
 
 
 def lightness(tone: str) -> float:

@@ -25,7 +25,7 @@ def sheet(j: Motor) -> Drawing:
     return drawing
 
 
-def stands(stroke):
+def is_break(stroke):
     """Tell whether a stroke of five edges is a break across the axle, and no frame of a tolerance."""
     xs, _ = zip(*(e.start for e in stroke.segments), stroke.segments[-1].end, strict=True)
     return min(xs) < xs[0] == xs[-1] < max(xs) < min(xs) + 8
@@ -77,10 +77,10 @@ def test_sheet_of_a_thin_axle():
     for s in j.sections:
         assert plain(s.start) in words
     assert "700" in words
-    assert {"1:1", "2:1"} & set(words)
+    assert "2:1" in words
     zigzags = [
         s for s in drawing.items
-        if isinstance(s, Stroke) and s.style == "narrow" and len(s.segments) == 5 and stands(s)
+        if isinstance(s, Stroke) and s.style == "narrow" and len(s.segments) == 5 and is_break(s)
     ]  # fmt: skip
     places = sorted(z.segments[0].start.x for z in zigzags)
     gaps = list(zip(places[::2], places[1::2], strict=True))
@@ -101,8 +101,8 @@ def test_sheet_of_a_thin_axle():
 
 
 def test_axle_that_can_be_read_whole_is_not_shortened():
-    for j in (job(),):
+    for j in (job(), axle_of("688", 120.0)):
         assert not [
             s for s in sheet(j).items
-            if isinstance(s, Stroke) and s.style == "narrow" and len(s.segments) == 5 and stands(s)
+            if isinstance(s, Stroke) and s.style == "narrow" and len(s.segments) == 5 and is_break(s)
         ]  # fmt: skip
