@@ -9,6 +9,7 @@ that a sentence may pass twice.
     "20.00 x 15.50 mm (0.787 x ...)"  -> "0.787 x 0.610 in (20.00 x 15.50 mm)"
     "cut 2.94 m"                      -> "cut 9.65 ft (2.94 m)"
     "use shoulder.width = 6.35"       -> "use shoulder.width = 0.25"
+    'type narrower_by = "0.13 mm"'    -> the same: a value in quotes is typed letter by letter
 
 An inch figure has about as many places as the one in mm is sure of: 0.1 mm and 0.01 mm give 0.001 in
 (common practice). A figure after "at least" is rounded up and one after "at most" down, so that what
@@ -57,7 +58,9 @@ _LENGTH = rf"(?<![\w.=°^/])(?<!\d-)(?P<figures>{_FIGURE}(?:{_JOIN}{_FIGURE})*)(
 #: Inches first already, or as an aside behind the mm.
 _DONE = r"[\d./ ]*[\d.](?:[^\d()]{1,4}[\d./]+)*[ \u00a0-](?:in|ft|in2)[ \u00a0]\([^()]*m[m2²]?\)"
 _ASIDE = rf"(?P<both>{_LENGTH})[ \u00a0]\((?P<aside>[^()]*[\d.][ \u00a0]in)\)"
-_TEXT: Final = re.compile(rf"(?P<done>{_DONE})|{_ASIDE}|{_LENGTH.replace('?P<', '?P<_')}")
+#: A value as the file writes it, which is to be typed letter by letter.
+_QUOTED = rf'"{_NUMBER} {_UNIT}"'
+_TEXT: Final = re.compile(rf"(?P<done>{_DONE}|{_QUOTED})|{_ASIDE}|{_LENGTH.replace('?P<', '?P<_')}")
 _COUNT: Final = re.compile(r"^(\d{1,2}(?: [x×] ))(?=\D?\d+\.\d)")
 #: "1 x" within a list of several: "2 x 0.13, 1 x 0.8 mm".
 _INNER_COUNT: Final = re.compile(r"(?<=, )\d{1,2}(?= [x×] )")
